@@ -1,0 +1,152 @@
+"""The commands. The only place that prints or exits; everything heavy is imported when it is needed."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from bomcheck import __version__
+from bomcheck.errors import BomcheckError
+
+FITS, FAILS, USAGE, UNREADABLE, NOT_KNOWN = 0, 1, 2, 4, 3
+CAUTION = (
+    "Brakes can kill. This is a help for quoting, not an approval: the kit maker's sheet, licensed practice and local "
+    "rules decide."
+)
+
+
+class Verbs(click.Group):
+    """Keeps every error of ours to one line and exit status 4; no traceback reaches a user."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BomcheckError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(UNREADABLE)
+        except OSError as error:
+            name = Path(str(error.filename)).name if error.filename else "file"
+            click.echo(f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True)
+            ctx.exit(UNREADABLE)
+
+
+@click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="bomcheck")
+def main() -> None:
+    """Does this brake kit go on this corner, and what must be added, machined, measured and ordered first?
+
+    Exit status: 0 fits, with or without parts; 1 does not fit or needs machining; 3 not known; 2 wrong use; 4 a workbook
+    that cannot be read or written.
+
+    \b
+    Example:
+      bomcheck new job.xlsx          make a blank job workbook, fill it in, save it
+      bomcheck check job.xlsx        the verdict here, Compatibility and Parts list in the workbook
+    """
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
+def new(file: Path, inch: bool) -> None:
+    """Make a blank job workbook at FILE. Never overwrites.
+
+    \b
+    Example:
+      bomcheck new estate_rear.xlsx --inch
+    """
+    from bomcheck.shipped import folder
+
+    if file.exists():
+        raise click.UsageError(f"{file} is there already; give a name that is not taken")
+    name = "job_inch.xlsx" if inch else "job_metric.xlsx"
+    with file.open("xb") as blank:
+        blank.write((folder("templates_xlsx") / name).read_bytes())
+    click.echo(f"{file} is ready. Its first sheet tells how to fill it in.")
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Write the result to this copy and leave JOB as it is.")
+@click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON; no workbook is written.")
+@click.option("--backup", is_flag=True, help="Keep a copy of what the workbook was.")
+def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
+    """Check the workbook JOB and write the sheets with the result into it.
+
+    Nothing is written into JOB while one of its cells must be corrected first; --out still writes a copy.
+
+    \b
+    Example:
+      bomcheck check job.xlsx
+      bomcheck check job.xlsx --out quote.xlsx
+    """
+    from bomcheck.run import check_workbook
+
+    done = check_workbook(job, out=out, write=not as_json, backup=backup)
+    for line in done.remarks:
+        click.echo(line, err=True)
+    if as_json:
+        import json
+
+        from bomcheck.export.json_report import report_as_json
+
+        click.echo(json.dumps(report_as_json(done.report), ensure_ascii=False, indent=1))
+    else:
+        click.echo(done.text)
+    sys.exit(done.status)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+def measure(job: Path) -> None:
+    """Print what to measure next in the workbook JOB, as a page to fill in by hand.
+
+    \b
+    Example:
+      bomcheck measure job.xlsx
+    """
+    from bomcheck.run import check_workbook
+    from bomcheck.summary import measuring_page
+
+    done = check_workbook(job, out=None, write=False, backup=False)
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo(measuring_page(done.report))
+
+
+@main.command()
+@click.argument("text", required=False)
+def fields(text: str | None) -> None:
+    """List the fields of a job workbook, or those whose name or label contains TEXT.
+
+    \b
+    Example:
+      bomcheck fields ear
+    """
+    from bomcheck.manual import field_lines
+
+    lines = field_lines(text or "")
+    if not lines:
+        raise click.UsageError(f'no field contains "{text}"; "bomcheck fields" lists them all')
+    click.echo("\n".join(lines))
+
+
+@main.command()
+@click.argument("name", required=False)
+def explain(name: str | None) -> None:
+    """Tell what the check NAME looks at, why, and what cures it. Without NAME: list all checks.
+
+    \b
+    Example:
+      bomcheck explain pilot_fit
+    """
+    from bomcheck.manual import check_lines, check_page
+
+    if name is None:
+        click.echo("\n".join(check_lines()))
+        return
+    page = check_page(name)
+    if page is None:
+        raise click.UsageError(f'no check is called "{name}"; "bomcheck explain" lists them all')
+    click.echo(page)

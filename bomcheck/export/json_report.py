@@ -1,0 +1,75 @@
+"""The Report as JSON, as `schemas/report.schema.json` describes it."""
+
+from dataclasses import asdict
+from typing import Any
+
+from bomcheck import __version__
+from bomcheck.errors import Fault, Place
+from bomcheck.job import Value
+from bomcheck.report import Report
+from bomcheck.verdict.finding import Finding
+
+
+def report_as_json(report: Report) -> dict[str, Any]:
+    """Verdict, findings, parts, questions and faults as plain lists and dicts; lengths in mm."""
+    return {
+        "bomcheck": __version__,
+        "source": report.job.source,
+        "verdict": str(report.verdict),
+        "deciding": [finding.check for finding in report.deciding],
+        "settled": report.settled,
+        "findings": [_finding(finding, report) for finding in report.findings],
+        "shims": {name: _plan(plan) for name, plan in report.plans.items()},
+        "parts": [asdict(line) for line in report.parts],
+        "questions": [asdict(question) for question in report.questions],
+        "faults": [_fault(fault) for fault in report.job.faults],
+    }
+
+
+def _finding(finding: Finding, report: Report) -> dict[str, Any]:
+    value, limit = finding.value, finding.limit
+    return {
+        "check": finding.check,
+        "title": finding.title,
+        "interface": finding.interface,
+        "verdict": str(finding.verdict),
+        "said": finding.said,
+        "do": finding.do,
+        "formula": finding.formula,
+        "unit": finding.unit,
+        "value": None if value is None else {"low": value.low, "middle": value.middle, "high": value.high},
+        "limit": None
+        if limit is None
+        else {"name": limit.name, "low": limit.low, "high": limit.high, "ruled_by": limit.ruled_by, "source": limit.source},
+        "margin": finding.margin if finding.margin not in (float("inf"), None) else None,
+        "shim_stack": finding.with_stack,
+        "asks": list(finding.asks),
+        "settles_at": finding.settle,
+        "reads": [_read(key, report.job.values[key]) for key in finding.reads if key in report.job.values],
+        "source": finding.source,
+        "chain": list(finding.chain),
+    }
+
+
+def _read(key: str, value: Value) -> dict[str, Any]:
+    return {"field": key, "cell": cell(value.place), "typed": value.typed, "plus_minus": value.plus_minus}
+
+
+def cell(place: Place) -> str:
+    """"Corner!B12"."""
+    return f"{place.sheet}!{place.cell}" if place.sheet else ""
+
+
+def _plan(plan: Any) -> dict[str, Any]:
+    stacks = {name: getattr(plan, name) for name in ("likely", "least", "most")}
+    return {
+        **{name: {"thickness": s.thickness, "pieces": [list(p) for p in s.pieces]} for name, s in stacks.items()},
+        "covered": plan.covered,
+    }
+
+
+def _fault(fault: Fault) -> dict[str, Any]:
+    return {
+        "kind": fault.kind, "file": fault.place.file, "cell": cell(fault.place), "typed": fault.typed, "wrong": fault.wrong,
+        "instead": fault.instead, "field": fault.key, "stops": fault.stops,
+    }  # fmt: skip

@@ -1,0 +1,109 @@
+"""Offers made ready for the search: sorted out by date, rid of those that another of the same supplier beats, and
+divided into pools that have no need in common."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from bomcheck.parts.buy_types import Need, Offer, steps
+
+GRID = 1e6  # quantities are held as whole millionths of a unit
+TINY = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """An offer inside a pool: needs as positions, size and price as whole numbers."""
+
+    offer: Offer
+    needs: tuple[int, ...]
+    size: int
+    price: int
+    least: int
+
+
+@dataclass(frozen=True)
+class Pool:
+    """Needs that share offers. amounts: of each need. picks: the offers left, by supplier, then price."""
+
+    keys: tuple[str, ...]
+    amounts: tuple[int, ...]
+    picks: tuple[Pick, ...]
+
+    @property
+    def suppliers(self) -> frozenset[str]:
+        """Who offers anything here."""
+        return frozenset(pick.offer.supplier for pick in self.picks)
+
+
+def in_time(offers: Iterable[Offer], days: float | None) -> list[Offer]:
+    """Offers that arrive within the days; an offer without a lead time only if no date is set."""
+    if days is None:
+        return list(offers)
+    return [offer for offer in offers if offer.lead_days is not None and offer.lead_days <= days]
+
+
+def pools(needs: Sequence[Need], offers: Sequence[Offer]) -> tuple[list[Pool], tuple[str, ...]]:
+    """(Pools, keys of needs that nothing serves)."""
+    amounts = {need.key: round(need.quantity * GRID) for need in needs if need.quantity > TINY}
+    best = _unbeaten(offers, amounts)
+    served = {key for offer in best for key in offer.serves if key in amounts}
+    unmet = tuple(key for key in amounts if key not in served)
+    groups = _groups([key for key in amounts if key in served], best)
+    return [_pool(keys, amounts, best) for keys in groups], unmet
+
+
+def _pool(keys: tuple[str, ...], amounts: dict[str, int], offers: Sequence[Offer]) -> Pool:
+    place = {key: number for number, key in enumerate(keys)}
+    picks = [_pick(offer, place) for offer in offers if not place.keys().isdisjoint(offer.serves)]
+    picks.sort(key=lambda pick: (pick.offer.supplier, pick.price, -pick.size, pick.offer.part_number))
+    return Pool(keys, tuple(amounts[key] for key in keys), tuple(picks))
+
+
+def _pick(offer: Offer, place: dict[str, int]) -> Pick:
+    needs = tuple(sorted(place[key] for key in offer.serves if key in place))
+    return Pick(offer, needs, round(offer.pack_size * GRID), steps(offer.price), max(1, offer.least_packs))
+
+
+def _groups(keys: Sequence[str], offers: Sequence[Offer]) -> list[tuple[str, ...]]:
+    """Keys that are connected through an offer, each group in the order of the keys."""
+    parent = {key: key for key in keys}
+
+    def root(key: str) -> str:
+        while parent[key] != key:
+            parent[key] = key = parent[parent[key]]
+        return key
+
+    for offer in offers:
+        together = [key for key in offer.serves if key in parent]
+        for key in together[1:]:
+            parent[root(key)] = root(together[0])
+    groups: dict[str, list[str]] = {}
+    for key in keys:
+        groups.setdefault(root(key), []).append(key)
+    return [tuple(group) for group in groups.values()]
+
+
+def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
+    """Offers that no other of the same supplier for the same needs beats, whatever is bought."""
+    alike: dict[tuple[str, frozenset[str]], list[Offer]] = {}
+    for offer in offers:
+        serves = offer.serves if offer.serves <= amounts.keys() else offer.serves & amounts.keys()
+        if serves and offer.pack_size > 0:
+            alike.setdefault((offer.supplier, serves), []).append(offer)
+    return [one for group in alike.values() for one in _front(group)]
+
+
+def _front(group: list[Offer]) -> list[Offer]:
+    """Cheapest pack first; an offer stays if packs of no other hold as much for as little."""
+    kept: list[Offer] = []
+    for offer in sorted(group, key=lambda one: (one.price, -one.pack_size, one.least_packs, one.part_number)):
+        if not any(_beats(other, offer) for other in kept):
+            kept.append(offer)
+    return kept
+
+
+def _beats(one: Offer, other: Offer) -> bool:
+    """Whether so many packs of `one` replace each pack of `other` at no higher price, and may be bought as few."""
+    times = max(1, ceil(other.pack_size / one.pack_size - TINY))
+    return steps(one.price) * times <= steps(other.price) and one.least_packs <= times * max(1, other.least_packs)

@@ -1,0 +1,60 @@
+"""One line of the parts list. Pure data."""
+
+from dataclasses import dataclass
+
+IN_KIT, ON_CAR, ON_SHELF, TO_ORDER = "in kit", "on car", "on shelf", "to order"
+NO_SOURCE, SURPLUS, ASK, WORK = "no source known", "surplus", "ask", "work"
+STATUSES = (IN_KIT, ON_CAR, ON_SHELF, TO_ORDER, NO_SOURCE, SURPLUS, ASK, WORK)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What one kind of part needs, where it comes from and what is to be ordered.
+
+    key: stays the same from run to run. spec: what it must be, in plain words. needed, in_kit, on_car, on_shelf,
+    to_order: in `unit`; for a surplus line `in_kit` is what is left over. per: how the quantity comes about. pack_size
+    [unit], packs [-]: what is bought. unit_price [currency]: of one pack. line_total [currency]: packs times that; both
+    None where no price is known. lead_days [days]. one_time: never used again. status: one of STATUSES. sources: cells
+    of the box, shelf and price lines that the line is made of.
+    """
+
+    key: str
+    role: str
+    description: str
+    spec: str = ""
+    side: str = "either"
+    needed: float = 0.0
+    per: str = ""
+    in_kit: float = 0.0
+    on_car: float = 0.0
+    on_shelf: float = 0.0
+    to_order: float = 0.0
+    unit: str = "each"
+    pack_size: float = 1.0
+    packs: float = 0.0
+    part_number: str = ""
+    supplier: str = ""
+    unit_price: float | None = None
+    line_total: float | None = None
+    lead_days: float | None = None
+    one_time: bool = False
+    reason: str = ""
+    used_at: str = ""
+    status: str = IN_KIT
+    note: str = ""
+    sources: tuple[str, ...] = ()
+
+    @property
+    def ordered(self) -> float:
+        """What comes in whole packs [unit]."""
+        return self.packs * self.pack_size
+
+    @property
+    def left_over(self) -> float:
+        """What stays of the packs [unit]."""
+        return round(max(0.0, self.ordered - self.to_order), 6) if self.packs else 0.0
+
+    @property
+    def is_ordered(self) -> bool:
+        """Whether it goes into the order."""
+        return self.status == TO_ORDER

@@ -1,0 +1,132 @@
+"""The solution of a brake line as demands: its links, and what its joints use up."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from bomcheck.fields import fields
+from bomcheck.notation.types import LineEnd, Thread
+from bomcheck.parts.asked import Asked
+from bomcheck.parts.chain import AskFirst, Closed, Open
+from bomcheck.parts.demand import Demand
+from bomcheck.parts.ends import Joint, Need, joins, opposite
+from bomcheck.parts.line_describe import Chain, Link
+from bomcheck.parts.needs import Assembly
+from bomcheck.parts.stating import SCREW_SLACK, around
+from bomcheck.verdict.limits import limit_for
+
+PLACE = "brake line"
+WASHER_UNDER, WASHER_OVER = (
+    0.05,
+    0.4,
+)  # mm that a sealing washer's hole may differ from its screw: common practice, no source
+SEALANT = 0.5  # mL for one taper joint: common practice, no source
+BULKHEAD = "bulkhead"
+HELD = ("line clip",)  # follows from the tab and its clip, not from the chain
+
+
+def line_demands(assembly: Assembly) -> Iterator[Demand]:
+    """All that one corner's line takes."""
+    answer = assembly.line
+    if isinstance(answer, Closed):
+        yield from _of_chain(assembly, answer.chain, "")
+    elif isinstance(answer, AskFirst):
+        ask = " ".join(answer.questions)
+        yield from _of_chain(assembly, answer.possible, ask) if answer.possible else _bare(assembly, ask)
+    elif isinstance(answer, Open):
+        yield from _bare(assembly, "", _open_reason(answer))
+    else:
+        yield from _bare(assembly, _questions(assembly))
+
+
+def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
+    for link in chain.links:
+        spec = (
+            _hose_spec(assembly, link.toward_car, link.toward_caliper)
+            if link.part.role == "hose"
+            else _adapter_spec(link)
+        )
+        reason = "leads the fluid to the caliper" if link.part.role == "hose" else "the ends do not meet without it"
+        yield _asked(Demand(link.part.role, 1, spec=spec, reason=reason, used_at=PLACE, said=link.part.role), ask)
+    yield from _used_up(assembly, chain.needs)
+
+
+def _adapter_spec(link: Link) -> dict[str, Any]:
+    spec: dict[str, Any] = {"end_a": link.toward_car.name, "end_b": link.toward_caliper.name}
+    if BULKHEAD in f"{link.part.description} {link.part.note}".lower():
+        spec["kind"] = BULKHEAD
+    return spec
+
+
+def _hose_spec(assembly: Assembly, near: LineEnd | None, far: LineEnd | None) -> dict[str, Any]:
+    spec: dict[str, Any] = {"end_a": near.name, "end_b": far.name} if near and far else {}
+    window = _window(assembly)
+    if window is not None:
+        spec["length"] = window
+    if assembly.get("road_use") != "no":
+        spec["road_marked"] = "yes"
+    return spec
+
+
+def _window(assembly: Assembly) -> tuple[float, float] | None:
+    """Hose lengths that are right for every path inside its ± [mm]; None where the path is not known well enough."""
+    path = assembly.get("hose_path_length")
+    if path is None:
+        return None
+    half, slack = assembly.sizes.half("hose_path_length"), limit_for("hose_slack", assembly.job).low or 0.0
+    low, high = path + half + slack, path - half + slack + (limit_for("hose_excess", assembly.job).high or 0.0)
+    return (low, high) if low <= high else None
+
+
+def _bare(assembly: Assembly, ask: str, reason: str = "leads the fluid to the caliper") -> Iterator[Demand]:
+    """No chain is known: one hose from end to end, as far as the ends are known, and what its two joints take."""
+    known = {key: assembly.get(key) for key in ("line_end", "caliper_inlet")}
+    ends = [end for end in known.values() if end is not None and not end.unknown]
+    near, far = (opposite(end) for end in ends) if len(ends) == len(known) else (None, None)
+    spec = _hose_spec(assembly, near, far)
+    yield _asked(Demand("hose", 1, spec=spec, said="hose", reason=reason, used_at=PLACE), ask)
+    joints = [joint for end in ends if isinstance(joint := joins(end, opposite(end)), Joint)]
+    yield from _used_up(assembly, [need for joint in joints for need in joint.needs])
+
+
+def _open_reason(answer: Open) -> str:
+    texts = [f"nothing in the box or the price list closes the line: {answer.open_joint}", *answer.reasons]
+    if answer.wanted_adapter:
+        texts.append(f"an adapter would do it as well: {answer.wanted_adapter}")
+    return "; ".join(texts)
+
+
+def _questions(assembly: Assembly) -> str:
+    blank = [key for key in ("line_end", "caliper_inlet", "hose_path_length") if not assembly.sizes.has(key)]
+    return " ".join(fields()[key].question for key in blank) or "Which hose leads from the car's line to the caliper?"
+
+
+def _asked(demand: Demand, ask: str) -> Demand:
+    return Asked(**vars(demand), ask=ask) if ask else demand
+
+
+def _used_up(assembly: Assembly, needs: Iterable[Need]) -> Iterator[Demand]:
+    for need in needs:
+        if need.role not in HELD:
+            yield _of_need(assembly, need)
+
+
+def _of_need(assembly: Assembly, need: Need) -> Demand:
+    rest: dict[str, Any] = {"reason": need.reason, "used_at": PLACE, "one_time": need.one_time}
+    if need.role == "thread sealant":
+        return Demand(need.role, need.quantity * SEALANT, unit="mL", said=f"sealant {need.spec}", **rest)
+    said = need.role if need.role in ("sealing washer", "banjo screw") else f"{need.role} {need.spec}"
+    return Demand(need.role, need.quantity, spec=_need_spec(assembly, need), said=said, **rest)
+
+
+def _need_spec(assembly: Assembly, need: Need) -> dict[str, Any]:
+    if need.bore is not None:
+        return {"inner_diameter": (round(need.bore - WASHER_UNDER, 4), round(need.bore + WASHER_OVER, 4))}
+    spec: dict[str, Any] = {"thread": _name(need.thread)} if need.thread else {}
+    length = assembly.get("banjo_screw_length")
+    if need.role == "banjo screw" and length is not None:
+        spec["length"] = around(length, SCREW_SLACK)
+    return spec
+
+
+def _name(thread: Thread) -> str:
+    return thread.name

@@ -1,0 +1,171 @@
+"""The search: from the car's end and from the caliper's inlet outward through the adapters, meeting at one hose.
+
+A chain is at most two adapters and exactly one hose, so there are three lengths: no adapter, one, two. They are tried in
+that order and the first that closes wins. Only the two best items between the same kinds of end are ever looked at: a
+chain has at most two adapters, so one of the two is always free.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from bomcheck.notation.types import LineEnd
+from bomcheck.parts.line_catalogue import Catalogue, Group
+from bomcheck.parts.line_question import LineQuestion, Use, may_serve
+from bomcheck.parts.line_stock import Item, Rank
+
+NOTHING = Rank(0, 0, 0.0, 0, ())
+
+
+class Path(NamedTuple):
+    """A part of a chain: what it costs so far, its items from the outside inward, and the kinds of end they turn."""
+
+    rank: Rank
+    items: tuple[Item, ...]
+
+
+Level = dict[int, list[Path]]
+"""Kind of end -> the two best ways to it."""
+Closing = tuple[Rank, tuple[Item, ...]]
+"""Total rank and items of a closed chain."""
+
+
+class Found(NamedTuple):
+    """A closed chain: number of joints and total rank, then its items from the car to the caliper."""
+
+    joints: int
+    rank: Rank
+    items: tuple[Item, ...]
+
+
+@dataclass(slots=True)
+class Search:
+    """One question put to a catalogue.
+
+    allowed: whether an item of this use may serve. caps: pieces of a row that may be used here, where fewer than are
+    there. without: an item that must not be used, nor anything of the same part number.
+    """
+
+    catalogue: Catalogue
+    question: LineQuestion
+    allowed: Callable[[Use], bool]
+    caps: dict[int, int] = field(default_factory=dict)
+    without: Item | None = None
+    uses: dict[int, Use] = field(default_factory=dict)
+    _best: dict[tuple[int, int], list[Item]] = field(default_factory=dict)
+
+    def best(self) -> Found | None:
+        """The chain of fewest joints, then lowest price, then shortest lead time; None if nothing closes."""
+        from_car = self._levels(self.catalogue.kind(self.question.car_end))
+        from_caliper = self._levels(self.catalogue.kind(self.question.caliper_inlet))
+        ahead: list[Level] = []
+        behind: list[Level] = []
+        for adapters in range(self.question.limits.adapters + 1):
+            ahead.append(next(from_car))
+            behind.append(next(from_caliper))
+            pairs = zip(ahead, reversed(behind), strict=True)
+            found = [one for before, after in pairs for one in self._meet(before, after)]
+            if found:
+                return Found(adapters + 2, *min(found, key=lambda one: one[0]))
+        return None
+
+    def use(self, item: Item) -> Use:
+        """Whether this item may serve here; worked out once a row."""
+        use = self.uses.get(item.row)
+        if use is None:
+            use = may_serve(item.part, item.source, self.question)
+            self.uses[item.row] = use
+        if item.ask and not use.against:
+            return Use(ask=f"{item.ask} {use.ask}".rstrip())
+        return use
+
+    def reached(self, end: LineEnd) -> list[list[int]]:
+        """Kinds of end that can be reached from `end` with no adapter, with one, with two."""
+        levels = self._levels(self.catalogue.kind(end))
+        return [list(next(levels)) for _ in range(self.question.limits.adapters + 1)]
+
+    def _levels(self, kind: int) -> Iterator[Level]:
+        """For no adapter, one, two: the kinds of end reached from `kind`, with the two best ways to each."""
+        level: Level = {kind: [Path(NOTHING, ())]}
+        while True:
+            yield level
+            level = self._outward(level)
+
+    def _outward(self, level: Level) -> Level:
+        found: dict[int, dict[tuple[int, ...], Path]] = {}
+        for kind, paths in level.items():
+            for beyond, group in self.facing(kind, self.catalogue.adapters):
+                for path in (longer for base in paths for longer in self._extended(base, group)):
+                    ways, rows = found.setdefault(beyond, {}), tuple(item.row for item in path.items)
+                    if rows not in ways or path.rank < ways[rows].rank:
+                        ways[rows] = path
+        return {kind: sorted(ways.values(), key=lambda path: path.rank)[:2] for kind, ways in found.items()}
+
+    def facing(self, kind: int, index: dict[int, list[Group]]) -> Iterator[tuple[int, Group]]:
+        """Groups that join this kind of end, each with the kind at its far side."""
+        for mate in self.catalogue.mates(kind):
+            for group in index.get(mate, ()):
+                yield group.beyond(mate), group
+
+    def _extended(self, base: Path, group: Group) -> Iterator[Path]:
+        for item in self.usable(group, 2):
+            items = (*base.items, item)
+            if self._enough(items):
+                yield Path(add(base.rank, item.rank), items)
+
+    def _meet(self, ahead: Level, behind: Level) -> Iterator[Closing]:
+        ready: dict[int, list[Path]] = {}
+        for kind, paths in behind.items():
+            for mate in self.catalogue.mates(kind):
+                ready.setdefault(mate, []).extend(paths)
+        for kind, paths in ahead.items():
+            for beyond, group in self.facing(kind, self.catalogue.hoses):
+                if beyond in ready:
+                    yield from self._closed(paths, group, ready[beyond])
+
+    def _closed(self, ahead: list[Path], group: Group, behind: list[Path]) -> Iterator[Closing]:
+        for hose in self.usable(group, 1):
+            for one in ahead:
+                for other in behind:
+                    items = (*one.items, hose, *reversed(other.items))
+                    if self._enough(one.items + other.items):
+                        yield add(add(one.rank, hose.rank), other.rank), items
+
+    def usable(self, group: Group, most: int) -> list[Item]:
+        """The best `most` items of a group that may serve here."""
+        key = (id(group), most)
+        found = self._best.get(key)
+        if found is None:
+            found = []
+            for item in group.items:
+                if self._free(item) and all(item.row != other.row for other in found):
+                    found.append(item)
+                    if len(found) == most:
+                        break
+            self._best[key] = found
+        return found
+
+    def _free(self, item: Item) -> bool:
+        return self._left(item) >= 1 and not self._barred(item) and self.allowed(self.use(item))
+
+    def _barred(self, item: Item) -> bool:
+        if self.without is None:
+            return False
+        number = item.part.part_number
+        return item.row == self.without.row or (number != "" and number == self.without.part.part_number)
+
+    def _left(self, item: Item) -> float:
+        return self.caps.get(item.row, item.left)
+
+    def _enough(self, items: tuple[Item, ...]) -> bool:
+        """Whether there are pieces for every use of a row in these items."""
+        if len(items) < 2 or items[0].row != items[1].row:
+            return True
+        return self._left(items[0]) >= 2
+
+
+def add(one: Rank, other: Rank) -> Rank:
+    """Both together: prices add, the longer lead time counts."""
+    lead = max(one.lead, other.lead)
+    unpriced, unsided = one.unpriced + other.unpriced, one.unsided + other.unsided
+    return Rank(unpriced, one.price + other.price, lead, unsided, one.names + other.names)

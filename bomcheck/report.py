@@ -1,0 +1,54 @@
+"""The Report: everything that is known of a job after it was assessed. Pure data; sheets, JSON and terminal read it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bomcheck.job import Job
+from bomcheck.verdict.adjust import StackPlan
+from bomcheck.verdict.finding import Finding
+from bomcheck.verdict.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to measure or look up, asked once.
+
+    key: the field. ask: what to measure, where. instrument: with what. how_well: the ± in words that settles, "" for a
+    value that is blank. settles: how many verdicts it may settle. checks: their titles. effort: 1 (look) to 4 (strip).
+    """
+
+    key: str
+    ask: str
+    instrument: str
+    how_well: str
+    settles: int
+    checks: tuple[str, ...]
+    effort: int
+
+
+@dataclass(frozen=True)
+class Report:
+    """Answer to one job.
+
+    job: as read. cured: the job with all remedies applied. verdict: the corner's. deciding: the findings that make it
+    so, worst first. findings: all, in the order of the interfaces. plans: shim stacks by name. line: solution of the
+    brake line. parts: lines of the parts list (`bomcheck.parts.balance.Line`). questions: best value for effort first.
+    passes: rounds until nothing changed; settled: False when five were not enough.
+    """
+
+    job: Job
+    cured: Job
+    verdict: Verdict
+    deciding: tuple[Finding, ...]
+    findings: tuple[Finding, ...]
+    plans: Mapping[str, StackPlan] = field(default_factory=dict)
+    line: Any = None
+    parts: tuple[Any, ...] = ()
+    questions: tuple[Question, ...] = ()
+    passes: int = 1
+    settled: bool = True
+
+    def count(self, verdict: Verdict) -> int:
+        """How many findings have this verdict."""
+        return sum(finding.verdict is verdict for finding in self.findings)

@@ -1,0 +1,60 @@
+"""What follows from a job before any check runs: circles that snap to a named pattern, what the box says of sides.
+
+The values made here stand beside the typed ones under names of their own and point back to the typed field.
+"""
+
+from dataclasses import replace
+from functools import cache
+
+from bomcheck.job import Job, Value
+from bomcheck.notation.types import BoltCircle
+from bomcheck.tables import rows
+from bomcheck.verdict.limits import limit_for
+
+
+@cache
+def named_circles() -> dict[int, tuple[float, ...]]:
+    """Bolt circles with a name, diameters [mm] by lug count, from `tables/bolt_circles.txt`."""
+    circles: dict[int, list[float]] = {}
+    for row in rows("bolt_circles"):
+        circles.setdefault(int(row["count"]), []).append(float(row["diameter"]))
+    return {count: tuple(sorted(diameters)) for count, diameters in circles.items()}
+
+
+def settle(job: Job) -> Job:
+    """The job with the values that follow from others."""
+    values = dict(job.values)
+    values.update(_circle(job, "hub_bolt_circle", "hub_circle_diameter"))
+    values.update(_circle(job, "wheel_bolt_circle", "wheel_circle_diameter"))
+    values.update(_limits(job))
+    rotors = [part for part in job.box if part.role == "rotor"]
+    if rotors:
+        sides = tuple(int(sum(p.quantity or 0 for p in rotors if p.side == s)) for s in ("left", "right", "either"))
+        values["rotors_in_box"] = Value("rotor_vanes", sides, place=rotors[0].place)
+    return replace(job, values=values)
+
+
+def _circle(job: Job, typed_key: str, key: str) -> dict[str, Value]:
+    typed = job.values.get(typed_key)
+    if typed is None or not isinstance(typed.value, BoltCircle) or typed.value.diameter is None:
+        return {}
+    measured = typed_key == "hub_bolt_circle" and job.get("hub_bolt_circle_basis") == "measured"
+    half = typed.plus_minus if measured else 0.0
+    diameter = typed.value.diameter
+    near = [named for named in named_circles().get(typed.value.count, ()) if abs(named - diameter) <= half + 1e-9]
+    if measured and len(near) == 1:
+        diameter, half = near[0], 0.0
+    return {key: replace(typed, value=diameter, plus_minus=half)}
+
+
+def _limits(job: Job) -> dict[str, Value]:
+    """Where a centred, flush caliper may stand: needed where its outline meets the wheel."""
+    build = job.get("caliper_build")
+    flush = limit_for("flush_edge", job)
+    found = {
+        "flush_low": Value("caliper_pad_top", flush.low or 0.0),
+        "flush_high": Value("caliper_pad_top", flush.high or 0.0),
+    }
+    if build in ("fixed", "sliding"):
+        found["axial_error_allowed"] = Value("caliper_build", limit_for(f"axial_error_{build}", job).high or 0.0)
+    return found

@@ -1,0 +1,85 @@
+"""The answer on a terminal: five seconds to read. Text only; nothing is printed here."""
+
+from collections.abc import Iterator
+
+from bomcheck.report import Question, Report
+from bomcheck.verdict.finding import Finding
+from bomcheck.verdict.verdict import Verdict
+
+MOST = 8  # lines of one kind before "and n more"
+COUNTED = (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS)
+
+
+def summary(report: Report) -> str:
+    """Verdict, what decides it, what to order, what to measure."""
+    return "\n".join(
+        [
+            f"{report.verdict.upper()}  {_who(report)}".rstrip(),
+            _counts(report),
+            *_block("Because", [_because(finding) for finding in report.deciding]),
+            *_block("To do first", list(_work(report))),
+            *_block("To order", list(_orders(report))),
+            *_block("To measure or look up", [_question(one) for one in report.questions]),
+        ]
+    )
+
+
+def _who(report: Report) -> str:
+    job = report.job
+    names = [job.get("vehicle_label"), job.get("axle") and f"{job.get('axle')} axle", job.get("kit_label")]
+    return ", ".join(str(name) for name in names if name)
+
+
+def _counts(report: Report) -> str:
+    counts = [f"{report.count(verdict)} {verdict}" for verdict in COUNTED if report.count(verdict)]
+    return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {', '.join(counts)}"
+
+
+def _block(title: str, lines: list[str]) -> Iterator[str]:
+    if not lines:
+        return
+    yield f"\n{title}:"
+    yield from (f"  {line}" for line in lines[:MOST])
+    if len(lines) > MOST:
+        yield f"  and {len(lines) - MOST} more, in the workbook"
+
+
+def _because(finding: Finding) -> str:
+    return f"{finding.title}: {finding.said}"
+
+
+def _work(report: Report) -> Iterator[str]:
+    for finding in report.findings:
+        if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding.do:
+            yield f"{finding.title}: {finding.do}"
+            yield from (f"  then {step}" for step in finding.chain)
+
+
+def _orders(report: Report) -> Iterator[str]:
+    for line in report.parts:
+        if line.to_order and line.status in ("to order", "no source known", "ask"):
+            named = line.description or line.role
+            number = f" [{line.part_number}]" if line.part_number else ""
+            note = "" if line.status == "to order" else f" ({line.status})"
+            yield f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{note}"
+
+
+def _question(one: Question) -> str:
+    how_well = f" ({one.how_well})" if one.how_well else ""
+    return f"{one.ask}{how_well}"
+
+
+def measuring_page(report: Report) -> str:
+    """The open questions as a page for the workshop, with lines to write on."""
+    lines = [f"MEASURE NEXT  {_who(report)}".rstrip(), ""]
+    if not report.questions:
+        return "\n".join([*lines, "Nothing is left to measure."])
+    for number, one in enumerate(report.questions, 1):
+        how_well = f", {one.how_well}" if one.how_well else ""
+        lines += [
+            f"{number}. {one.ask}",
+            f"   With: {one.instrument}{how_well}. Settles {one.settles} of the open checks: {'; '.join(one.checks)}.",
+            "   Measured: ____________________   ± ________   by ____________",
+            "",
+        ]
+    return "\n".join(lines)

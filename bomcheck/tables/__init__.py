@@ -1,0 +1,30 @@
+"""Standards data as text files beside this module.
+
+Each file opens with lines that begin with "# ": what it holds, which standard and edition, what each column means. Then
+comes one line of column names and one line per row, columns divided by tabs. Nothing here is code.
+"""
+
+from functools import cache
+from pathlib import Path
+
+FOLDER = Path(__file__).parent
+
+
+@cache
+def rows(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of `<name>.txt` in file order, each {column: text}; an empty cell is ""."""
+    text = (FOLDER / f"{name}.txt").read_text(encoding="utf-8")
+    lines = [line.split("\t") for line in text.splitlines() if line.strip() and not _is_head(line)]
+    heads = lines[0]
+    return tuple(dict(zip(heads, line + [""] * len(heads), strict=False)) for line in lines[1:])
+
+
+def head(name: str) -> str:
+    """The explanation at the top of `<name>.txt`, without the "#" marks."""
+    text = (FOLDER / f"{name}.txt").read_text(encoding="utf-8")
+    return "\n".join(line[1:].strip() for line in text.splitlines() if _is_head(line))
+
+
+def _is_head(line: str) -> bool:
+    """Whether the line belongs to the explanation; "#10" is a size of screw, not a mark."""
+    return line.startswith("# ") or line.rstrip() == "#"

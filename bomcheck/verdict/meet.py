@@ -1,0 +1,109 @@
+"""Can several straight-line demands hold at once for sizes inside the box? Exact, by a small simplex.
+
+A demand is a row (constant, {key: reach}): constant + sum(reach[key] * y[key]) >= 0 with every y between -1 and 1.
+"""
+
+from collections.abc import Sequence
+
+Row = tuple[float, dict[str, float]]
+TINY = 1e-9
+
+
+def can_all_hold(rows: Sequence[Row]) -> bool:
+    """True if some y in [-1, 1] per key makes every row >= 0 (within 1e-9).
+
+    One row is settled by its corner, two by filling up the cheapest key first, more by the simplex.
+
+    >>> can_all_hold([(-1.0, {"a": 2.0}), (-1.0, {"a": -2.0})])
+    False
+    >>> can_all_hold([(-1.0, {"a": 2.0}), (-1.0, {"b": 2.0})])
+    True
+    """
+    rows = [row for row in rows if row[0] - sum(map(abs, row[1].values())) < -TINY]
+    if any(constant + sum(map(abs, reach.values())) < -TINY for constant, reach in rows):
+        return False
+    if len(rows) < 2:
+        return True
+    if len(rows) == 2:
+        return _two(*rows)
+    if any(not _two(rows[i], rows[j]) for i in range(len(rows)) for j in range(i)):
+        return False
+    return _simplex(rows)
+
+
+def _two(first: Row, second: Row) -> bool:
+    """Raise `first` as far as `second` allows: start where `second` is largest, trade by the best exchange."""
+    first_value, second_value, trades = first[0], second[0], []
+    for key in first[1].keys() | second[1].keys():
+        gain, price = first[1].get(key, 0.0), second[1].get(key, 0.0)
+        second_value += abs(price)
+        first_value += abs(gain) if price == 0 else gain * (1 if price > 0 else -1)
+        if price and gain * price < 0:
+            trades.append((abs(gain / price), 2 * abs(gain), 2 * abs(price)))
+    for _, gained, paid in sorted(trades, reverse=True):
+        share = min(1.0, max(0.0, second_value / paid))
+        first_value += gained * share
+        second_value -= paid * share
+    return first_value >= -TINY
+
+
+def _simplex(rows: Sequence[Row]) -> bool:
+    """Phase one with Bland's rule: z = y + 1 in [0, 2]; find z with all rows >= 0."""
+    keys = sorted({key for _, reach in rows for key in reach})
+    table: list[list[float]] = []
+    for constant, reach in rows:  # -reach.z <= constant - sum(reach)
+        table.append([-reach.get(key, 0.0) for key in keys] + [constant - sum(reach.values())])
+    for index in range(len(keys)):
+        table.append([1.0 if i == index else 0.0 for i in range(len(keys))] + [2.0])
+    return _feasible(table, len(keys))
+
+
+def _feasible(rows: list[list[float]], count: int) -> bool:
+    """Is there z >= 0 with every row's sum(a*z) <= b? An artificial column t takes up the worst excess and is driven out."""
+    height = len(rows)
+    # columns: z..., slack..., t, right side
+    width = count + height + 2
+    tableau = []
+    for index, row in enumerate(rows):
+        line = [0.0] * width
+        line[:count] = row[:count]
+        line[count + index] = 1.0
+        line[-2] = -1.0
+        line[-1] = row[-1]
+        tableau.append(line)
+    basis = [count + index for index in range(height)]
+    worst = min(range(height), key=lambda index: tableau[index][-1])
+    if tableau[worst][-1] >= -TINY:
+        return True
+    goal = [0.0] * width
+    goal[-2] = 1.0
+    _pivot(tableau, goal, basis, worst, width - 2)
+    while True:
+        enter = next((j for j in range(width - 1) if goal[j] < -TINY), None)
+        if enter is None:
+            return goal[-1] >= -1e-8
+        leave = _leaving(tableau, basis, enter)
+        if leave is None:
+            return True
+        _pivot(tableau, goal, basis, leave, enter)
+
+
+def _leaving(tableau: list[list[float]], basis: list[int], enter: int) -> int | None:
+    best: tuple[float, int, int] | None = None
+    for index, line in enumerate(tableau):
+        if line[enter] > TINY:
+            ratio = line[-1] / line[enter]
+            if best is None or ratio < best[0] - TINY or (ratio < best[0] + TINY and basis[index] < best[1]):
+                best = (ratio, basis[index], index)
+    return None if best is None else best[2]
+
+
+def _pivot(tableau: list[list[float]], goal: list[float], basis: list[int], row: int, column: int) -> None:
+    scale = tableau[row][column]
+    tableau[row] = [value / scale for value in tableau[row]]
+    for line in [*(other for index, other in enumerate(tableau) if index != row), goal]:
+        factor = line[column]
+        if factor:
+            for index, value in enumerate(tableau[row]):
+                line[index] -= factor * value
+    basis[row] = column

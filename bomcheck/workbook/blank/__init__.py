@@ -1,0 +1,1 @@
+"""The blank job workbook, one module per kind of sheet; `bomcheck.workbook.template` puts them together."""

@@ -1,0 +1,216 @@
+"""The cells of one sheet, as stored: numbers, texts, dates, formulas with and without a value."""
+
+import re
+from dataclasses import dataclass
+
+from bomcheck.errors import WorkbookError
+from bomcheck.workbook.date_formats import Dated
+from bomcheck.workbook.parts import doctype
+from bomcheck.workbook.refusal import damaged, too_large
+from bomcheck.workbook.strings import unescape
+from bomcheck.workbook.xml_tree import MAIN, BadXml, Doctype, new_parser, run
+
+MOST_CELLS = 200_000
+"""Filled cells of one sheet that are read."""
+
+MOST_STYLED = 600_000
+"""Cells of one sheet with or without contents."""
+
+LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
+_ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
+
+C, V, F, IS, T, ROW, PHONETIC, DATA = (
+    f"{MAIN} {name}" for name in ("c", "v", "f", "is", "t", "row", "rPh", "sheetData")
+)
+
+
+@dataclass(slots=True)
+class Cell:
+    """One cell that is not empty.
+
+    address: "B12". row, column: from 1. kind: "number", "text", "date", "bool", "error" or "formula without value".
+    value: float, str, bool; for a date its ISO text; None for a formula without value. text: what the person sees or
+    typed, numbers with up to 15 digits and no trailing zeros. is_formula: True if a formula gave it.
+    """
+
+    address: str
+    row: int
+    column: int
+    kind: str
+    value: float | str | bool | None
+    text: str
+    is_formula: bool = False
+
+
+def column_number(letters: str) -> int:
+    """1 for "A", 28 for "AB"."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def column_letters(number: int) -> str:
+    """ "A" for 1, "AB" for 28."""
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def shortest(number: float) -> str:
+    """A number as a person writes it: "13", "0.3", "1e+20"; 15 digits, as spreadsheet programs show at most."""
+    return str(int(number)) if number.is_integer() and abs(number) < 1e15 else format(number, ".15g")
+
+
+class CellReader:
+    """Reads one sheet's part; one use each."""
+
+    def __init__(self, file: str, sheet: str, strings: list[str], dated: Dated) -> None:
+        self.file, self.sheet, self.strings, self.dated = file, sheet, strings, dated
+        self.cells: dict[str, Cell] = {}
+        self.row = self.column = self.seen = self.last = 0
+        self.sorted = True
+        self.letters: dict[str, int] = {}
+        self.words: list[str] = []
+        self._clear({})
+
+    def read(self, content: bytes, part: str) -> dict[str, Cell]:
+        """Cells by address in reading order; raises WorkbookError."""
+        self.parser = parser = new_parser()
+        parser.StartElementHandler, parser.EndElementHandler = self._start, self._end
+        parser.CharacterDataHandler = self.words.append
+        try:
+            run(parser, content)
+        except Doctype:
+            raise doctype(self.file, part) from None
+        except BadXml as error:
+            raise damaged(self.file, f'its sheet "{self.sheet}" is not readable ({error})') from None
+        return self.cells if self.sorted else self._in_order()
+
+    def _in_order(self) -> dict[str, Cell]:
+        return {cell.address: cell for cell in sorted(self.cells.values(), key=lambda one: (one.row, one.column))}
+
+    def _clear(self, attributes: dict[str, str]) -> None:
+        self.attributes = attributes
+        self.value: str | None = None
+        self.inline: list[str] | None = None
+        self.formula = self.phonetic = False
+
+    def _start(self, tag: str, attributes: dict[str, str]) -> None:
+        if tag == C:
+            self.column += 1
+            self._clear(attributes)
+        elif tag == V or tag == T:
+            self.words.clear()
+        elif tag == F:
+            self.formula = True
+        elif tag == ROW:
+            self._start_row(attributes.get("r"))
+        elif tag == IS:
+            self.inline = []
+        elif tag == PHONETIC:
+            self.phonetic = True
+
+    def _start_row(self, number: str | None) -> None:
+        self.column = 0
+        self.row = int(number) if number and number.isdecimal() else self.row + 1
+        self.words.clear()
+
+    def _end(self, tag: str) -> None:
+        if tag == V:
+            self.value = "".join(self.words)
+        elif tag == T:
+            if self.inline is not None and not self.phonetic:
+                self.inline.append("".join(self.words))
+        elif tag == C:
+            self._end_cell()
+        elif tag == PHONETIC:
+            self.phonetic = False
+        elif tag == DATA:
+            self.parser.StartElementHandler = self.parser.EndElementHandler = None
+            self.parser.CharacterDataHandler = None
+
+    def _end_cell(self) -> None:
+        self.seen += 1
+        address = self.attributes.get("r")
+        if address is None:
+            address = f"{column_letters(self.column)}{self.row}"
+        else:
+            self._place(address)
+        if self.value is None and self.inline is None and not self.formula:
+            if self.seen > MOST_STYLED:
+                raise self._too_many()
+            return
+        self._keep(address)
+
+    def _place(self, address: str) -> None:
+        """Row and column of an address; raises WorkbookError for one outside of any sheet."""
+        found = _ADDRESS.fullmatch(address)
+        if found is None:
+            raise self._bad(address, "this is not a cell's address")
+        letters, row = found.groups()
+        column = self.letters.get(letters) or self.letters.setdefault(letters, column_number(letters))
+        self.row, self.column = int(row), column
+        if column > LAST_COLUMN or self.row > LAST_ROW:
+            raise self._bad(address, "this cell lies outside of any sheet")
+
+    def _keep(self, address: str) -> None:
+        found = self._judge(address)
+        if found is None:
+            return
+        kind, value, text = found
+        if address in self.cells:
+            raise self._bad(address, "this cell is there twice")
+        if len(self.cells) >= MOST_CELLS:
+            raise self._too_many()
+        order = self.row * LAST_COLUMN + self.column
+        self.sorted, self.last = self.sorted and order > self.last, order
+        self.cells[address] = Cell(address, self.row, self.column, kind, value, text, self.formula)
+
+    def _judge(self, address: str) -> tuple[str, float | str | bool | None, str] | None:
+        """(kind, value, text) of the cell just read; None if nothing is to be seen in it."""
+        kind, value = self.attributes.get("t", "n"), self.value
+        if kind == "inlineStr":
+            return _as_text(unescape("".join(self.inline or ())))
+        if kind == "str":
+            return _as_text(unescape(value or ""))
+        if not value or value.isspace():
+            return ("formula without value", None, "") if self.formula else None
+        if kind == "s":
+            return _as_text(self._shared(address, value))
+        if kind == "b":
+            is_true = value.strip() in ("1", "true")
+            return "bool", is_true, "TRUE" if is_true else "FALSE"
+        if kind == "e":
+            return "error", value, value
+        if kind == "d":
+            return "date", value, value
+        return self._number(address, value)
+
+    def _shared(self, address: str, index: str) -> str:
+        try:
+            return self.strings[int(index)] if int(index) >= 0 else self.strings[len(self.strings)]
+        except (ValueError, IndexError):
+            raise self._bad(address, "its text is missing from the workbook") from None
+
+    def _number(self, address: str, value: str) -> tuple[str, float | str, str]:
+        try:
+            number = float(value)
+        except ValueError:
+            raise self._bad(address, f'its number is stored as "{value[:20]}"') from None
+        if number - number:
+            raise self._bad(address, f'its number is stored as "{value[:20]}"')
+        iso = self.dated.iso(self.attributes.get("s", "0"), number)
+        return ("date", iso, iso) if iso else ("number", number, shortest(number))
+
+    def _bad(self, address: str, what: str) -> WorkbookError:
+        return damaged(self.file, f"{self.sheet}!{address[:20]}: {what}")
+
+    def _too_many(self) -> WorkbookError:
+        return too_large(self.file, f'its sheet "{self.sheet}" has more than {MOST_CELLS:,} cells'.replace(",", " "))
+
+
+def _as_text(text: str) -> tuple[str, str, str] | None:
+    return ("text", text, text) if text else None

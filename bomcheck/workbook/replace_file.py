@@ -1,0 +1,164 @@
+"""Put a new file in the place of an old one so that at every moment one of them is whole."""
+
+import errno
+import itertools
+import os
+import platform
+import re
+import zlib
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from bomcheck.errors import WorkbookError
+from bomcheck.workbook import files
+from bomcheck.workbook.refusal import refuse
+
+_LEFTOVER = re.compile(r"\.bomcheck-([0-9a-f]{8})-([0-9a-f]{8})-(\d+)-(\d+)\.part")
+_COUNTER = itertools.count()
+_IN_USE: set[str] = set()
+FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+FORBIDDEN = (errno.EACCES, errno.EPERM, errno.EROFS)
+
+Pieces = Iterable[bytes | memoryview]
+
+
+def _short_hash(text: str) -> str:
+    return f"{zlib.crc32(text.encode()):08x}"
+
+
+def _temporary(target: Path) -> Path:
+    """Name of a temporary file beside the target, which tells whose it is: target, computer, process."""
+    owner = f"{_short_hash(target.name)}-{_short_hash(platform.node())}-{os.getpid()}"
+    return target.with_name(f".bomcheck-{owner}-{next(_COUNTER)}.part")
+
+
+def sweep(target: Path) -> None:
+    """Delete what killed runs on this computer left beside the target; what a living process writes is left alone."""
+    with suppress(OSError):
+        for name in os.listdir(target.parent):
+            found = _LEFTOVER.fullmatch(name)
+            if found and found[1] == _short_hash(target.name) and found[2] == _short_hash(platform.node()):
+                if not _is_alive(int(found[3]), name):
+                    files.remove(target.with_name(name))
+
+
+def _is_alive(process: int, name: str) -> bool:
+    if process == os.getpid():
+        return name in _IN_USE
+    if os.name == "nt":
+        return True
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def replace_file(
+    target: Path,
+    pieces: Pieces,
+    *,
+    like: os.stat_result | None,
+    verify: Callable[[bytes], None],
+    last_look: Callable[[], None],
+    backup: tuple[Path, bytes] | None = None,
+) -> None:
+    """Write `pieces` to a temporary file, check it, then let it take the target's place.
+
+    like: status of the file whose permissions the new one gets. verify: gets the bytes that the disk holds. last_look:
+    raises if the target changed meanwhile. backup: (name, contents) of a copy to put beside, never over another file.
+    Raises WorkbookError; the target is then as it was, and nothing is left beside it.
+    """
+    sweep(target)
+    temporary = _temporary(target)
+    saved: Path | None = None
+    try:
+        with _claimed(temporary, target):
+            _write(temporary, pieces, like)
+            verify(files.read(temporary))
+            last_look()
+            saved = _save_backup(target, *backup, like) if backup else None
+            files.replace(temporary, target)
+            saved = None
+    finally:
+        if saved:
+            with suppress(OSError):
+                files.remove(saved)
+    with suppress(OSError):
+        files.flush_folder(target.parent)
+
+
+class _claimed:  # noqa: N801 - used as a function
+    """While a temporary file is in use: whatever happens, it is gone afterwards, and OSErrors become one line."""
+
+    def __init__(self, temporary: Path, target: Path) -> None:
+        self.temporary, self.target = temporary, target
+
+    def __enter__(self) -> None:
+        _IN_USE.add(self.temporary.name)
+
+    def __exit__(self, _: object, error: BaseException | None, __: object) -> None:
+        if error is not None:
+            with suppress(OSError):
+                files.remove(self.temporary)
+        _IN_USE.discard(self.temporary.name)
+        if isinstance(error, OSError):
+            raise explain(error, self.target) from None
+
+
+def _write(path: Path, pieces: Pieces, like: os.stat_result | None) -> None:
+    descriptor = files.create(path)
+    try:
+        for piece in pieces:
+            files.write(descriptor, piece)
+        files.flush(descriptor)
+    finally:
+        files.close(descriptor)
+    if like:
+        files.take_over(path, like)
+    else:
+        os.chmod(path, 0o666 & ~_umask())
+
+
+def _umask() -> int:
+    current = os.umask(0)
+    os.umask(current)
+    return current
+
+
+def _save_backup(target: Path, name: Path, content: bytes, like: os.stat_result | None) -> Path:
+    """Put the copy under the first free name: a whole file or none."""
+    temporary = _temporary(target)
+    with _claimed(temporary, name):
+        _write(temporary, [content], like)
+        saved = _link_to_free_name(temporary, name)
+        files.remove(temporary)
+    return saved
+
+
+def _link_to_free_name(temporary: Path, name: Path) -> Path:
+    for number in itertools.count(1):
+        free = name if number == 1 else name.with_name(f"{name.stem} {number}{name.suffix}")
+        try:
+            files.link(temporary, free)
+        except FileExistsError:
+            continue
+        return free
+    raise AssertionError
+
+
+def explain(error: OSError, target: Path) -> WorkbookError:
+    """One line for what the disk or the system said."""
+    unchanged = "the workbook is as it was"
+    if error.errno in FULL:
+        return refuse("file", target.name, "the disk is full", f"Free some space and run it again; {unchanged}")
+    if error.errno in FORBIDDEN:
+        wrong = "you have no permission to write here"
+        return refuse("file", target.name, wrong, f"Copy the workbook to a folder of yours; {unchanged}")
+    if error.errno == errno.ENOENT:
+        return refuse("file", target.name, "its folder is not there", "Check the name of the folder")
+    wrong = f"it could not be written ({error.strerror or error})"
+    return refuse("file", target.name, wrong, f"Check the disk and run it again; {unchanged}")

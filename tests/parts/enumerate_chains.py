@@ -1,0 +1,94 @@
+"""Every chain there is, one by one: a second answer to the brake-line question, sharing nothing with the solver.
+
+It knows only the Part and the LineEnd, and tries every order and every direction of every part. Slow on purpose.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+from bomcheck.job import Part
+from bomcheck.notation.types import LineEnd
+
+GOES_INTO = {("male", "female"), ("female", "male"), ("eye", "port"), ("port", "eye")}
+
+
+@dataclass(frozen=True)
+class Row:
+    """A part as it lies there: how many, what one costs here, how long it takes."""
+
+    part: Part
+    pieces: float
+    price: float
+    days: float
+
+
+def meets(one: LineEnd, other: LineEnd) -> bool:
+    """The rule: opposite genders, same seat, same thread."""
+    if one.thread is None or other.thread is None:
+        return False
+    same_thread = (one.thread.form, one.thread.diameter, one.thread.pitch) == (
+        other.thread.form,
+        other.thread.diameter,
+        other.thread.pitch,
+    )
+    return (one.gender, other.gender) in GOES_INTO and one.seat == other.seat and same_thread
+
+
+def all_rows(box: list[Part], shelf: list[Part], prices: list[Part]) -> list[Row]:
+    """Free rows first, then what can be ordered without end."""
+    free = [Row(part, 1 if part.quantity is None else part.quantity, 0.0, 0.0) for part in (*box, *shelf)]
+    return free + [Row(part, inf, part.unit_price or 0.0, part.lead_days or 0.0) for part in prices]
+
+
+def every_chain(car: LineEnd, inlet: LineEnd, rows: list[Row]) -> Iterator[tuple[Row, ...]]:
+    """All chains of one hose and at most two adapters."""
+
+    def grow(end: LineEnd, chain: tuple[Row, ...]) -> Iterator[tuple[Row, ...]]:
+        hoses = sum(row.part.role == "hose" for row in chain)
+        if hoses == 1 and meets(end, inlet):
+            yield chain
+        for row in rows:
+            is_hose = row.part.role == "hose"
+            adapters = len(chain) - hoses
+            if (is_hose and hoses) or (not is_hose and (row.part.role != "adapter" or adapters == 2)):
+                continue
+            if sum(other is row for other in chain) >= row.pieces:
+                continue
+            for near, far in ((row.part.end_a, row.part.end_b), (row.part.end_b, row.part.end_a)):
+                if meets(end, near):
+                    yield from grow(far, (*chain, row))
+
+    yield from grow(car, ())
+
+
+def good_hose(part: Part, path: float, half: float, road_use: bool) -> bool:
+    """True for every path inside path ± half: 12 mm of slack at least, at most 60 mm more than that."""
+    if part.length is None or (road_use and part.road_marked != "yes"):
+        return False
+    return all(true + 12 <= part.length <= true + 72 for true in (path - half, path + half))
+
+
+def cost_of(chain: tuple[Row, ...]) -> tuple[int, float, float]:
+    """Joints, price to the hundredth, days."""
+    return len(chain) + 1, round(sum(row.price for row in chain), 2), max(row.days for row in chain)
+
+
+def best_cost(
+    car: LineEnd,
+    inlet: LineEnd,
+    rows: list[Row],
+    path: tuple[float, float],
+    road_use: bool,
+    days: float | None,
+    side: str,
+) -> tuple[int, float, float] | None:
+    """Least cost of all chains that may be used, None if there are none."""
+    usable = [
+        row
+        for row in rows
+        if row.part.side in ("either", side)
+        and (days is None or row.days <= days)
+        and (row.part.role != "hose" or good_hose(row.part, *path, road_use))
+    ]
+    return min((cost_of(chain) for chain in every_chain(car, inlet, usable)), default=None)
