@@ -1,5 +1,6 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -59,16 +60,17 @@ class Round:
 
 def assess(job: Job, today: date | None = None) -> Report:
     """Everything that is known of a job. today: for the needed-by date; without it lead times do not rule out a part."""
-    start = settle(_with_line(job, today))
-    first = Round(start)
-    last, cured, passes, steady = _cascade(first)
-    findings = _told(first, last, cured)
+    first = Round(settle(_with_line(job, today)))
+    cascade = Cascade(first)
+    last = cascade.last
+    findings = tuple([*_told(first, cascade), *_unrest(cascade)])
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
-    parts = balance(job, _demands(cured, assembly))
+    parts = balance(job, _demands(cascade.cures, assembly))
     verdict = worst([finding.verdict for finding in findings])
     deciding = tuple(f for f in findings if f.verdict is verdict and verdict is not Verdict.FITS)
+    asked = questions_of(findings)
     return Report(
-        job, last.job, verdict, deciding, findings, last.plans, assembly.line, parts, questions_of(findings), passes, steady
+        job, last.job, verdict, deciding, findings, last.plans, assembly.line, parts, asked, cascade.passes, cascade.steady
     )
 
 
@@ -79,20 +81,24 @@ def _with_line(job: Job, today: date | None) -> Job:
     return replace(job, values={**job.values, "brake_line": Value("line_end", line)})
 
 
-def _cascade(now: Round) -> tuple[Round, Cures, int, bool]:
-    """Apply every remedy that changes a size, until nothing changes or five rounds are done.
+class Cascade:
+    """Every remedy that changes a size is applied and what it touches is checked again, until nothing changes.
 
-    Returns the last round, all remedies by check, the rounds, and whether it came to rest.
+    last: the last round. cures, found: by check the remedy, and the finding that called for it, of the round in which it
+    was last needed. passes: rounds; steady: False when five were not enough.
     """
-    cured = dict(now.cures)
-    for passes in range(1, MOST_PASSES + 1):
-        changes = _changes(now)
-        if not changes:
-            return now, cured, passes, True
-        now = Round(_changed(now.job, changes))
-        for name, cure in now.cures.items():
-            cured[name] = _joined(cured.get(name), cure)
-    return now, cured, MOST_PASSES, not _changes(now)
+
+    def __init__(self, first: Round) -> None:
+        self.last, self.cures, self.found = first, dict(first.cures), dict(first.findings)
+        self.passes, changes = 1, _changes(first)
+        while changes and self.passes < MOST_PASSES:
+            self.last = Round(_changed(self.last.job, changes))
+            self.passes += 1
+            for name, cure in self.last.cures.items():
+                self.cures[name] = _joined(self.cures.get(name), cure)
+                self.found[name] = self.last.findings[name]
+            changes = _changes(self.last)
+        self.steady = not changes
 
 
 def _joined(before: Cure | None, cure: Cure) -> Cure:
@@ -126,30 +132,43 @@ def _changed(job: Job, changes: dict[str, tuple[Any, float]]) -> Job:
     return settle(replace(job, values=values))
 
 
-def _told(first: Round, last: Round, cured: Cures) -> tuple[Finding, ...]:
-    """Each check's finding: as first found where its remedy worked, as last found otherwise, with what follows."""
+def _told(first: Round, cascade: Cascade) -> Iterator[Finding]:
+    """Each check's finding: the one that called for a remedy where that worked, else the last; with what follows."""
     order = [*all_checks(), *(f"{name}_stack_together" for name in STACKS)]
-    told = []
-    for name in sorted(last.findings, key=order.index):
-        before, after = first.findings.get(name, last.findings[name]), last.findings[name]
-        worked = name in first.cures and first.cures[name].changes and after.verdict.severity <= before.verdict.severity
-        finding = before if worked or (name in first.cures and not first.cures[name].changes) else after
-        chain = _follows(name, cured, first, last) if name in cured else ()
-        told.append(replace(finding, chain=chain))
-    return tuple(told)
-
-
-def _follows(name: str, cured: Cures, first: Round, last: Round) -> tuple[str, ...]:
-    """What becomes worse, or needs a remedy of its own, because this remedy changes a size."""
-    touched = set(cured[name].changes)
-    told = []
-    for other, finding in last.findings.items():
-        before = first.findings.get(other)
-        if other == name or before is None or not touched & set(finding.reads):
+    for name in sorted(cascade.last.findings, key=order.index):
+        last = cascade.last.findings[name]
+        cure = cascade.cures.get(name)
+        if cure is None:
+            yield last
             continue
-        if other in cured and other not in first.cures:
-            told.append(f"{finding.title}: {cured[other].do}")
-        elif finding.verdict.severity > before.verdict.severity:
+        found = cascade.found[name]
+        worked = last.verdict.severity <= found.verdict.severity
+        yield replace(found if worked else last, chain=_follows(name, cascade, first))
+
+
+def _unrest(cascade: Cascade) -> Iterator[Finding]:
+    """A finding for remedies that keep changing one another."""
+    if cascade.steady:
+        return
+    turning = [cascade.found[name].title for name in cascade.last.cures if cascade.last.cures[name].changes]
+    yield Finding(
+        "remedies_come_to_rest", "Remedies that change one another", "all", Verdict.NOT_KNOWN,
+        said=f"After {MOST_PASSES} rounds these still call for a remedy: {', '.join(turning)}",
+        do="Ask the kit maker: what cures one of them upsets another", source="rule of this program",
+    )  # fmt: skip
+
+
+def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
+    """What becomes worse, or needs a remedy of its own, because this remedy changes a size."""
+    touched = set(cascade.cures[name].changes)
+    told = []
+    for other, finding in cascade.last.findings.items():
+        before = first.findings.get(other)
+        if other == name or before is None or not touched & set(cascade.found[other].reads if other in cascade.cures else finding.reads):
+            continue
+        if other in cascade.cures and other not in first.cures:
+            told.append(f"{finding.title}: {cascade.cures[other].do}")
+        elif finding.verdict.severity > before.verdict.severity and other not in cascade.cures:
             told.append(f"{finding.title}: {finding.verdict}, {finding.said}")
     return tuple(told)
 

@@ -38,13 +38,20 @@ def _circle(job: Job, typed_key: str, key: str) -> dict[str, Value]:
     typed = job.values.get(typed_key)
     if typed is None or not isinstance(typed.value, BoltCircle) or typed.value.diameter is None:
         return {}
-    measured = typed_key == "hub_bolt_circle" and job.get("hub_bolt_circle_basis") == "measured"
-    half = typed.plus_minus if measured else 0.0
     diameter = typed.value.diameter
+    measured = typed_key == "hub_bolt_circle" and _is_measured(job, typed.value)
+    half = typed.plus_minus if measured else 0.0
     near = [named for named in named_circles().get(typed.value.count, ()) if abs(named - diameter) <= half + 1e-9]
     if measured and len(near) == 1:
         diameter, half = near[0], 0.0
     return {key: replace(typed, value=diameter, plus_minus=half)}
+
+
+def _is_measured(job: Job, circle: BoltCircle) -> bool:
+    """As stated; where that is blank, a circle that has no name can only have been measured."""
+    basis = job.get("hub_bolt_circle_basis")
+    named = any(abs(known - (circle.diameter or 0.0)) < 0.005 for known in named_circles().get(circle.count, ()))
+    return basis == "measured" or (basis is None and not named)
 
 
 def _limits(job: Job) -> dict[str, Value]:

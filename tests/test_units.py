@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bomcheck import units
 from bomcheck.tables import head, rows
 
-# Exact by definition unless marked: NIST SP 811 (2008), appendix B.8 and B.9; BIPM SI brochure (2019) for the SI prefixes.
+# Exact by definition unless marked: NIST SP 811 (2008), appendix B.8 and B.9; SI prefixes: BIPM SI brochure (2019).
 PUBLISHED = {
     ("in", "mm"): 25.4,
     ("ft", "mm"): 304.8,
@@ -55,15 +55,18 @@ def test_factors_are_the_published_ones(unit, to):
 def test_the_standard_acceleration_of_free_fall():
     """g is 9.80665 m/s² (NIST SP 811, exact) where a deceleration belongs, a gram where a mass belongs."""
     as_deceleration, as_mass = units.find("g", "acceleration"), units.find("g", "mass")
-    assert as_deceleration and as_deceleration.factor == 9.80665
-    assert as_mass and as_mass.factor == 0.001
+    assert as_deceleration
+    assert as_deceleration.factor == 9.80665
+    assert as_mass
+    assert as_mass.factor == 0.001
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [(32, 0), (212, 100), (-40, -40)])
 def test_temperatures_have_an_offset(fahrenheit, celsius):
     """Freezing and boiling point of water, and where both scales meet (definition of the scales)."""
     f, c = units.named("°F"), units.named("°C")
-    assert f and c
+    assert f
+    assert c
     assert units.convert(fahrenheit, f, c) == celsius
     assert units.convert(celsius, c, f) == fahrenheit
 
@@ -109,14 +112,16 @@ def test_the_heads_of_the_tables_explain_themselves():
 def test_spellings(typed, quantity, name):
     """What pint would misread (Nm, in*lb) or refuse (ft-lb) is read by our own list."""
     found = units.find(typed, quantity)
-    assert found is not None and found.name == name
+    assert found is not None
+    assert found.name == name
 
 
 def test_every_printed_name_is_a_spelling_of_itself():
     """What a report prints may be typed into a cell."""
     for row in rows("unit_names"):
         found = units.find(row["unit"], row["quantity"])
-        assert found is not None and found.name == row["unit"]
+        assert found is not None
+        assert found.name == row["unit"]
 
 
 @given(
@@ -125,7 +130,8 @@ def test_every_printed_name_is_a_spelling_of_itself():
 def test_there_and_back_is_the_same(value, name):
     """Within the 12 figures that are kept."""
     unit, mm = units.named(name), units.named("mm")
-    assert unit and mm
+    assert unit
+    assert mm
     assert units.convert(units.convert(value, unit, mm), mm, unit) == pytest.approx(value, rel=1e-11, abs=1e-15)
 
 

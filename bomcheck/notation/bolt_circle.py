@@ -61,7 +61,11 @@ def circle_name(count: int, low: float | None, high: float | None) -> str:
 
 
 def _items(text: str) -> list[str]:
-    items = [part for item in split_list(text.lower()) for part in re.split(r"\s*(?:\+|&|\band\b|\bor\b|/(?=\s*\d{1,2} ?x))\s*", item)]
+    items = [
+        part
+        for item in split_list(text.lower())
+        for part in re.split(r"\s*(?:\+|&|\band\b|\bor\b|/(?=\s*\d{1,2} ?x))\s*", item)
+    ]
     return [item for item in items if item.strip()]
 
 

@@ -5,10 +5,26 @@ import unicodedata
 
 from bomcheck.errors import Unreadable
 
-LONGEST = 400
+LONGEST = 1000
 BLANKS = frozenset(
-    ("?", "-", "tbc", "tba", "tbd", "n/a", "n / a", "na", "n.a", "n/k", "unknown", "not known", "not measured")
-    + ("to be confirmed", "don't know", "no idea")
+    (
+        "?",
+        "-",
+        "tbc",
+        "tba",
+        "tbd",
+        "n/a",
+        "n / a",
+        "na",
+        "n.a",
+        "n/k",
+        "unknown",
+        "not known",
+        "not measured",
+        "to be confirmed",
+        "don't know",
+        "no idea",
+    )
 )
 _MARKS = str.maketrans(
     {

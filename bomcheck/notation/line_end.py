@@ -8,7 +8,7 @@ from bomcheck.errors import Unreadable
 from bomcheck.notation import line_sizes
 from bomcheck.notation.clean import is_blank, plain, refuse
 from bomcheck.notation.dates import looks_like_date, refuse_date
-from bomcheck.notation.line_words import Words, take_words
+from bomcheck.notation.line_words import Words, meant_word, stray_word, take_words
 from bomcheck.notation.thread import read_thread
 from bomcheck.notation.types import LineEnd, Thread
 
@@ -53,15 +53,16 @@ def end_name(thread: Thread | None, seat: str | None, gender: str | None, tube: 
 
 
 def _refuse_bolt(text: str, typed: object) -> None:
-    found = re.fullmatch(r"(?:an|nas) ?-?(\d{1,2})\w* ?-? ?(?:bolts?|screws?)", text.lower())
-    if not found:
+    """Raises for a screw: the dash of an AN bolt counts otherwise than that of a fitting."""
+    lowered = text.lower()
+    if not re.search(r"\b(?:bolt|screw|stud)s?\b", lowered) or "banjo" in lowered:
         return
-    thread = line_sizes.fitting("bolt", dash=found[1])
-    named = f" with a {thread.name.lstrip('#')} thread" if thread else ""
-    fitting = f'"-{found[1]} 37" with its gender'
-    raise refuse(
-        typed, f"an AN{found[1]} bolt is a screw{named}, not a line fitting", f"Type {fitting} if a fitting is meant"
-    )
+    found = re.match(r"(?:an|nas) ?-?(\d{1,2})\b", lowered)
+    thread = line_sizes.fitting("bolt", dash=found[1]) if found else None
+    if found and thread:
+        wrong = f"an AN{found[1]} bolt is a screw with a {thread.name.lstrip('#')} thread, not a line fitting"
+        raise refuse(typed, wrong, f'Type "-{found[1]} 37" with its gender if a fitting is meant')
+    raise refuse(typed, "a screw is no end of a brake line", TYPE)
 
 
 def _dash_size(words: Words, typed: object) -> _Size:
@@ -91,8 +92,8 @@ def _size(words: Words, typed: object) -> _Size:
             line_sizes.fitting(words.seat or "", tube=words.rest) if words.seat == "inverted flare" else None, tube
         )
     if words.rest:
-        is_pipe = words.seat == "NPT" and "-" not in words.rest
-        return _Size(_thread(f"{words.rest} NPT" if is_pipe else words.rest, typed), words.tube)
+        _refuse_tube_or_thread(words, typed)
+        return _Size(_thread(f"{words.rest} NPT" if words.seat == "NPT" else words.rest, typed), words.tube)
     if words.tube is not None and words.seat == "inverted flare":
         return _Size(line_sizes.fitting(words.seat, tube=line_sizes.tube_name(words.tube)), words.tube)
     return _Size(None, words.tube)
@@ -110,7 +111,18 @@ def _refuse_unsure(words: Words, typed: object) -> None:
     )
 
 
+def _refuse_tube_or_thread(words: Words, typed: object) -> None:
+    """Raises for a lone fraction that names a tube as often as a thread: "3/16", "1/4 JIC"."""
+    size = words.rest.rstrip('" ')
+    if words.seat not in (None, "37") or words.tube is not None or not line_sizes.is_tube(size):
+        return
+    wrong = f"{size} may be the size of the tube or of the thread"
+    raise refuse(typed, wrong, f'Type "{size} tube" and the seat, or the thread with its pitch', "part of it missing")
+
+
 def _thread(text: str, typed: object) -> Thread | None:
+    if stray := stray_word(text):
+        raise refuse(typed, f'"{stray[:30]}" is not understood in a line end', f"{meant_word(stray)}{TYPE}")
     try:
         return read_thread(text)
     except Unreadable as fault:

@@ -69,6 +69,11 @@ def as_tube(text: str, seat: str | None) -> float | None:
     return tube if (is_inch and 3 <= tube <= 13) or (seat == "bubble" and 4 <= tube <= 8) else None
 
 
+def is_tube(text: str) -> bool:
+    """Whether a fraction is the size of a tube in the table: "3/16"."""
+    return "/" in text and any(row["tube"] == text for row in rows("tube_fittings"))
+
+
 def nut_of_size(text: str) -> Thread | None:
     """The inverted flare nut whose thread has this diameter: "3/8" -> 3/8-24; None if there is none."""
     size = tube_size(text)

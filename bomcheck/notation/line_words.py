@@ -14,8 +14,10 @@ SEATS = (
     ("bubble", r"(?:iso|din|metric|single)? ?-?bubble(?: flare)?|(?:iso|din)(?: flare)?"),
     (
         "inverted flare",
-        r"(?:inverted|inv\.?)(?: double)?(?: flare)?|i\.?f\.?|if(?=[mf]\b)|double(?: flare)?"
-        r"|45 ?(?:deg(?:rees?)?|°)?(?: (?:double )?flare)?",
+        (
+            r"(?:invert(?:ed)?|inv\.?)(?: double)?(?: flare)?|i\.?f\.?|if(?=[mf]\b)|double(?: flare)?"
+            r"|45 ?(?:deg(?:rees?)?|°)?(?: (?:double )?flare)?"
+        ),
     ),
     ("37", r"37 ?(?:deg(?:rees?)?|°)?(?: cone)?(?: flare)?|(?:an|jic)(?: flare)?"),
 )
@@ -36,8 +38,41 @@ _TUBE = re.compile(
 )
 _NOISE = re.compile(
     r"\b(?:tube|flare|nut|nuts|hose|end|fitting|fittings|inlet|thread|seat|swivel|deg|degrees?|cone|with|for|the|and|a|an"
-    r"|straight|brake|line|union|bulkhead|washers?|gasket|type|style|sae)\b|[(),;:°]"
+    r"|straight|brake|line|union|bulkhead|washers?|gasket|type|style|sae)\b|[;:°]|(?<!\d),|,(?!\d)"
 )
+
+
+KNOWN = (
+    "inverted",
+    "flare",
+    "bubble",
+    "banjo",
+    "crush",
+    "o-ring",
+    "male",
+    "female",
+    "tube",
+    "port",
+    "fine",
+    "coarse",
+    "pipe",
+)
+
+
+def stray_word(rest: str) -> str | None:
+    """The first word in the text left over that belongs to no thread, None if there is none."""
+    words = re.findall(r"(?<![\w/.#-])[a-z]{3,}\b", rest)
+    return next(
+        (word for word in words if word not in KNOWN and not re.fullmatch(r"un[a-z]*|npt|tpi|bs[pwf]t?", word)), None
+    )
+
+
+def meant_word(word: str) -> str:
+    """'Did you mean "flare"? ' where a known word is near, else ""."""
+    import difflib
+
+    near = difflib.get_close_matches(word, KNOWN, 1, 0.6)
+    return f'Did you mean "{near[0]}"? ' if near else ""
 
 
 class Words(NamedTuple):
@@ -52,8 +87,7 @@ class Words(NamedTuple):
 
 def take_words(text: str, typed: object) -> Words:
     """Takes seat, gender, dash and tube size out of plain text. Raises Unreadable when two of a kind disagree."""
-    rest = f" {text.lower()} "
-    dash, rest = _take_dash(rest.strip())
+    dash, rest = _take_dash(" ".join(re.sub(r"[()]", " ", text.lower()).split()))
     tube, rest = _take_tube(rest)
     gender, rest = _take_letter(rest)
     seat, rest = _take(SEATS, rest, "seats", typed)
@@ -100,8 +134,8 @@ def _take_tube(text: str) -> tuple[float | None, str]:
 
 
 def _take_letter(text: str) -> tuple[str | None, str]:
-    """A gender written as a lone M or F: "IFM", "(F)", "3/8-24 IF m"; the M of "M 10x1" is none."""
-    found = re.search(r"(?<=\bif)[mf]\b|(?<![\w/.])\(?\b[mf]\b\)?(?! ?\d)", text)
+    """A gender written as a lone M or F: "IFM", "3/8-24 IF m"; the M of "M 10x1" is none."""
+    found = re.search(r"(?<=\bif)[mf]\b|(?<![\w/.])\b[mf]\b(?! ?\d)", text)
     if not found:
         return None, text
-    return _LETTERS[found[0].strip("()")], f"{text[: found.start()]} {text[found.end() :]}"
+    return _LETTERS[found[0]], f"{text[: found.start()]} {text[found.end() :]}"

@@ -8,7 +8,7 @@ TYPE = "Type diameter and pitch, for example M12x1.5 or 1/2-20"
 PIPE = re.compile(r"\b(?:nptf?|npt thread|pipe|taper pipe)\b|(?<=\d)nptf?\b")
 SERIES = re.compile(r"\b(extra[ -]fine|fine|coarse|unj?ef|unr?j?f|unr?j?c|uns?)\b|(?<=\d)(unef|unf|unc|un)\b")
 _NOISE = re.compile(
-    r"\b(?:thread|thd|threads|tpi|right[ -]hand|rh|metric|dia|diameter|o/?d)\b\.?"
+    r"\b(?:threads?|thd|tpi|right[ -]hand|rh|metric|wheel|lugs?|studs?|bolts?|screws?|nuts?|dia|diameter|o/?d)\b\.?"
     r"|(?<=\d)-[4-8][ghe]{1,2}(?:[4-8][gh])?$|[- ][123][ab]$"
 )
 _LEFT = re.compile(r"\b(?:lh|left|left[ -]hand(?:ed)?)\b")

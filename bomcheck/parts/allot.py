@@ -12,7 +12,7 @@ from bomcheck.job import Part
 from bomcheck.parts.counting import TINY, per_unit
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.line_stock import count
-from bomcheck.parts.spec import Fit, fit
+from bomcheck.parts.spec import ALL_STATED, Fit, fit
 from bomcheck.parts.wanted import Wanted
 
 BOX, SHELF = "box", "shelf"
@@ -90,7 +90,8 @@ class Allotment:
             if stock.part.role != demand.role:
                 continue
             answer = fit(stock.part, demand)
-            if answer.surely or (answer.serves and (stock.kind == BOX or answer.unstated == ("contents",))):
+            trusted = stock.kind == BOX and not demand.spec.get(ALL_STATED)
+            if answer.surely or (answer.serves and (trusted or answer.unstated == ("contents",))):
                 self._fits[line, row] = answer
                 found.append(row)
         return sorted(found, key=lambda row: len(self._fits[line, row].unstated))

@@ -25,12 +25,43 @@ def balance(job: Job, demands: Sequence[Demand], corners: int | None = None) -> 
 
     demands: of one corner, one axle and the car. corners: in scope; None: as the job says.
     """
+    settled = settle(job, demands, corners)
+    given = settled.allotment
+    by_role = _by_role(job)
+    lines = [
+        _Balanced(one, given.given(i), given.lack(i), job, by_role.get(one.demand.role, [])).line()
+        for i, one in enumerate(settled.wanted)
+    ]
+    return (*lines, *_about_scope(settled.scope), *surplus_lines(given, settled.wanted))
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What is needed, and who got what of the stock."""
+
+    scope: Scope
+    wanted: list[Wanted]
+    allotment: Allotment
+
+    def short(self) -> list[tuple[Wanted, float]]:
+        """What must be bought: each line with what it lacks [its unit]; lines with an open question are left out."""
+        lacks = [(one, self.allotment.lack(number)) for number, one in enumerate(self.wanted)]
+        return [(one, lack) for one, lack in lacks if lack and not one.asks and one.demand.role not in WORK_ROLES]
+
+
+def settle(job: Job, demands: Sequence[Demand], corners: int | None = None) -> Settled:
+    """Add the demands up over the corners, and hand out what the box and the shelf hold."""
     scope = scope_of(job, corners)
     wanted = add_up(demands, scope, (*job.box, *job.shelf, *job.prices), job)
-    stock = stocks(job.box, job.shelf, job.prices)
-    allotment = Allotment(wanted, stock)
-    lines = [_Balanced(one, allotment.given(i), allotment.lack(i), job).line() for i, one in enumerate(wanted)]
-    return (*lines, *_about_scope(scope), *surplus_lines(allotment, wanted))
+    return Settled(scope, wanted, Allotment(wanted, stocks(job.box, job.shelf, job.prices)))
+
+
+def _by_role(job: Job) -> dict[str, list[Part]]:
+    """The price list by role."""
+    found: dict[str, list[Part]] = {}
+    for part in job.prices:
+        found.setdefault(part.role, []).append(part)
+    return found
 
 
 def _about_scope(scope: Scope) -> list[Line]:
@@ -42,16 +73,17 @@ def _about_scope(scope: Scope) -> list[Line]:
 
 @dataclass(frozen=True)
 class _Balanced:
-    """One line in the making. short: what must be bought [demand's unit]."""
+    """One line in the making. short: what must be bought [demand's unit]. prices: offers of the role."""
 
     wanted: Wanted
     given: list[Given]
     short: float
     job: Job
+    prices: list[Part]
 
     def line(self) -> Line:
         demand, buy = self.wanted.demand, self._buy()
-        part = buy.part if buy and buy.fit.surely | self._only_contents(buy) else self._given_part()
+        part = buy.part if buy and (buy.fit.surely or self._only_contents(buy)) else self._given_part()
         return Line(
             key=self.wanted.key,
             role=demand.role,
@@ -76,7 +108,7 @@ class _Balanced:
         )
 
     def _buy(self) -> Purchase | None:
-        return best_offer(self.short, self.wanted.demand, self.job.prices) if self.short else None
+        return best_offer(self.short, self.wanted.demand, self.prices) if self.short else None
 
     @staticmethod
     def _only_contents(buy: Purchase) -> bool:
@@ -141,6 +173,7 @@ class _Balanced:
             return []
         if buy is not None:
             return [f"{called(buy.part)} of the price list: {buy.fit.remark}"] if buy.fit.remark else []
-        look = ", ".join(text for text in (demand.said or demand.role, spec_text(demand)) if text)
-        refused = why_not(self.job.prices, demand)
-        return [f"Look for {said(self.short, demand.unit)} x {look}. Supplied by whom: kit maker, shop or customer?", refused]
+        role = "" if demand.role in demand.said else demand.role
+        look = ", ".join(text for text in (role, demand.said, spec_text(demand)) if text)
+        refused = why_not(self.prices, demand)
+        return [f"Look for {said(self.short, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?", refused]

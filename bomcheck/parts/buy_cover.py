@@ -23,7 +23,7 @@ class Cover:
     """One pool, restricted to some suppliers."""
 
     def __init__(self, pool: Pool, allowed: frozenset[str]) -> None:
-        self.picks = _least_of_all([pick for pick in pool.picks if pick.offer.supplier in allowed], pool)
+        self.picks = [pick for pick in pool.picks if pick.offer.supplier in allowed]
         self.start: State = (pool.amounts, 0)
         self.steps: dict[State, list[Step]] = {}
         self._build()
@@ -80,12 +80,6 @@ class Cover:
                     yield number, packs, (left, opened | bit)
 
 
-def _least_of_all(picks: list[Pick], pool: Pool) -> list[Pick]:
-    """Only picks with a positive size; an empty list means that the pool cannot be covered."""
-    reached = {need for pick in picks for need in pick.needs}
-    return picks if len(reached) == len(pool.amounts) else []
-
-
 def _shared(lacking: tuple[int, ...], needs: tuple[int, ...], size: int) -> Iterator[tuple[int, ...]]:
     """All ways to share out a pack to the last piece, or until nothing is lacking."""
     open_needs = [need for need in needs if lacking[need]]
@@ -96,3 +90,23 @@ def _shared(lacking: tuple[int, ...], needs: tuple[int, ...], size: int) -> Iter
         yield tuple(left)
         return
     yield from _split(lacking, open_needs, size)
+
+
+def _split(lacking: tuple[int, ...], needs: list[int], size: int) -> Iterator[tuple[int, ...]]:
+    """Shares of exactly `size`, at least one of them for the first need."""
+    first, others = needs[0], needs[1:]
+    rest = sum(lacking[need] for need in others)
+    for share in range(max(1, size - rest), min(size, lacking[first]) + 1):
+        for left in _rest_split(lacking, others, size - share):
+            yield (*left[:first], lacking[first] - share, *left[first + 1 :])
+
+
+def _rest_split(lacking: tuple[int, ...], needs: list[int], size: int) -> Iterator[tuple[int, ...]]:
+    if not size:
+        yield lacking
+        return
+    first, others = needs[0], needs[1:]
+    rest = sum(lacking[need] for need in others)
+    for share in range(max(0, size - rest), min(size, lacking[first]) + 1):
+        for left in _rest_split(lacking, others, size - share):
+            yield (*left[:first], lacking[first] - share, *left[first + 1 :])

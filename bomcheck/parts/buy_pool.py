@@ -3,7 +3,7 @@ divided into pools that have no need in common."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, gcd
 
 from bomcheck.parts.buy_types import Need, Offer, steps
 
@@ -13,7 +13,7 @@ TINY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """An offer inside a pool: needs as positions, size and price as whole numbers."""
+    """An offer inside a pool: needs as positions; size in the pool's grid, price in 1/10000."""
 
     offer: Offer
     needs: tuple[int, ...]
@@ -24,7 +24,8 @@ class Pick:
 
 @dataclass(frozen=True)
 class Pool:
-    """Needs that share offers. amounts: of each need. picks: the offers left, by supplier, then price."""
+    """Needs that share offers. amounts: of each need, as multiples of the largest step that divides all amounts and
+    packs. picks: the offers left, by supplier, then price."""
 
     keys: tuple[str, ...]
     amounts: tuple[int, ...]
@@ -55,14 +56,20 @@ def pools(needs: Sequence[Need], offers: Sequence[Offer]) -> tuple[list[Pool], t
 
 def _pool(keys: tuple[str, ...], amounts: dict[str, int], offers: Sequence[Offer]) -> Pool:
     place = {key: number for number, key in enumerate(keys)}
-    picks = [_pick(offer, place) for offer in offers if not place.keys().isdisjoint(offer.serves)]
+    mine = [offer for offer in offers if not place.keys().isdisjoint(offer.serves)]
+    grid = gcd(*(amounts[key] for key in keys), *(_size(offer) for offer in mine))
+    picks = [_pick(offer, place, grid) for offer in mine]
     picks.sort(key=lambda pick: (pick.offer.supplier, pick.price, -pick.size, pick.offer.part_number))
-    return Pool(keys, tuple(amounts[key] for key in keys), tuple(picks))
+    return Pool(keys, tuple(amounts[key] // grid for key in keys), tuple(picks))
 
 
-def _pick(offer: Offer, place: dict[str, int]) -> Pick:
+def _size(offer: Offer) -> int:
+    return round(offer.pack_size * GRID)
+
+
+def _pick(offer: Offer, place: dict[str, int], grid: int) -> Pick:
     needs = tuple(sorted(place[key] for key in offer.serves if key in place))
-    return Pick(offer, needs, round(offer.pack_size * GRID), steps(offer.price), max(1, offer.least_packs))
+    return Pick(offer, needs, _size(offer) // grid, steps(offer.price), max(1, offer.least_packs))
 
 
 def _groups(keys: Sequence[str], offers: Sequence[Offer]) -> list[tuple[str, ...]]:

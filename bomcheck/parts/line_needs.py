@@ -1,50 +1,75 @@
-"""The solution of a brake line as demands: its links, and what its joints use up."""
+"""The solution of an axle's brake lines as demands: the links, and what the joints use up."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from bomcheck.fields import fields
-from bomcheck.notation.types import LineEnd, Thread
+from bomcheck.notation.types import LineEnd
+from bomcheck.parts.arrangement import CENTRE_HOSE, AxleLines
 from bomcheck.parts.asked import Asked
-from bomcheck.parts.chain import AskFirst, Closed, Open
+from bomcheck.parts.chain import Answer, AskFirst, Closed, Open
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.ends import Joint, Need, joins, opposite
 from bomcheck.parts.line_describe import Chain, Link
 from bomcheck.parts.needs import Assembly
+from bomcheck.parts.scope import BOTH
 from bomcheck.parts.stating import SCREW_SLACK, around
 from bomcheck.verdict.limits import limit_for
 
 PLACE = "brake line"
-WASHER_UNDER, WASHER_OVER = (
-    0.05,
-    0.4,
-)  # mm that a sealing washer's hole may differ from its screw: common practice, no source
+WASHER_UNDER, WASHER_OVER = 0.05, 0.4  # mm that a sealing washer's hole may differ from its screw: common practice, no source
 SEALANT = 0.5  # mL for one taper joint: common practice, no source
 BULKHEAD = "bulkhead"
 HELD = ("line clip",)  # follows from the tab and its clip, not from the chain
 
 
-def line_demands(assembly: Assembly) -> Iterator[Demand]:
-    """All that one corner's line takes."""
-    answer = assembly.line
+def line_demands(assembly: Assembly) -> list[Demand]:
+    """All that the lines of the axle take, by corner; with a centre hose by axle."""
+    lines: AxleLines | None = assembly.line
+    if lines is None:
+        return list(_bare(assembly, _questions(assembly)))
+    if lines.refused:
+        return [Asked("brake tube", 0, unit="m", said="brake line", ask=lines.refused, used_at=PLACE)]
+    if lines.arrangement == CENTRE_HOSE:
+        return [replace(demand, per="axle") for demand in _of_centre(assembly, lines)]
+    return _by_corner([list(_of_answer(assembly, answer)) for answer in lines.answers])
+
+
+def _by_corner(corners: Sequence[list[Demand]]) -> list[Demand]:
+    """What both corners take alike counts per corner; the rest is for the left or the right one."""
+    if len(corners) < 2 or corners[0] == corners[1]:
+        return corners[0] if corners else []
+    alike = [demand for demand in corners[0] if demand in corners[1]]
+    rest = [replace(one, side=side) for side, corner in zip(BOTH, corners, strict=True) for one in corner if one not in alike]
+    return alike + rest
+
+
+def _of_centre(assembly: Assembly, lines: AxleLines) -> Iterator[Demand]:
+    """One hose to a tee; from there on rigid tubes, whose length is measured on the car."""
+    for answer in lines.answers:
+        yield from _of_answer(assembly, answer)
+    if lines.tee is not None:
+        ends = {key: end.name for key, end in (("end_a", lines.tee.end_a), ("end_b", lines.tee.end_b)) if end}
+        yield Demand("tee", 1, spec=ends, said="tee", reason="divides the line to both corners", used_at=PLACE)
+    yield from _used_up(assembly, lines.tubes)
+    ask = " ".join(lines.remarks)
+    yield Asked("brake tube", 0, unit="m", said="rigid tubes from the tee to the calipers", ask=ask, used_at=PLACE)
+
+
+def _of_answer(assembly: Assembly, answer: Answer) -> Iterator[Demand]:
     if isinstance(answer, Closed):
         yield from _of_chain(assembly, answer.chain, "")
     elif isinstance(answer, AskFirst):
         ask = " ".join(answer.questions)
         yield from _of_chain(assembly, answer.possible, ask) if answer.possible else _bare(assembly, ask)
-    elif isinstance(answer, Open):
-        yield from _bare(assembly, "", _open_reason(answer))
     else:
-        yield from _bare(assembly, _questions(assembly))
+        yield from _bare(assembly, "", _open_reason(answer))
 
 
 def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
     for link in chain.links:
-        spec = (
-            _hose_spec(assembly, link.toward_car, link.toward_caliper)
-            if link.part.role == "hose"
-            else _adapter_spec(link)
-        )
+        spec = _hose_spec(assembly, link.toward_car, link.toward_caliper) if link.part.role == "hose" else _adapter_spec(link)
         reason = "leads the fluid to the caliper" if link.part.role == "hose" else "the ends do not meet without it"
         yield _asked(Demand(link.part.role, 1, spec=spec, reason=reason, used_at=PLACE, said=link.part.role), ask)
     yield from _used_up(assembly, chain.needs)
@@ -114,19 +139,15 @@ def _of_need(assembly: Assembly, need: Need) -> Demand:
     rest: dict[str, Any] = {"reason": need.reason, "used_at": PLACE, "one_time": need.one_time}
     if need.role == "thread sealant":
         return Demand(need.role, need.quantity * SEALANT, unit="mL", said=f"sealant {need.spec}", **rest)
-    said = need.role if need.role in ("sealing washer", "banjo screw") else f"{need.role} {need.spec}"
+    said = need.role if need.role in ("sealing washer", "banjo screw", "tube nut") else f"{need.role} {need.spec}"
     return Demand(need.role, need.quantity, spec=_need_spec(assembly, need), said=said, **rest)
 
 
 def _need_spec(assembly: Assembly, need: Need) -> dict[str, Any]:
     if need.bore is not None:
         return {"inner_diameter": (round(need.bore - WASHER_UNDER, 4), round(need.bore + WASHER_OVER, 4))}
-    spec: dict[str, Any] = {"thread": _name(need.thread)} if need.thread else {}
+    spec: dict[str, Any] = {"thread": need.thread.name} if need.thread else {}
     length = assembly.get("banjo_screw_length")
     if need.role == "banjo screw" and length is not None:
         spec["length"] = around(length, SCREW_SLACK)
     return spec
-
-
-def _name(thread: Thread) -> str:
-    return thread.name

@@ -7,7 +7,7 @@ from bomcheck.notation.types import LineEnd
 from bomcheck.parts.ends import opposite
 from bomcheck.parts.line_question import ROUNDING, LineQuestion, called, hose_window
 from bomcheck.parts.line_search import Found, Search
-from bomcheck.parts.line_stock import Item, Rank
+from bomcheck.parts.line_stock import PRICE_STEPS, Item, Rank
 
 MOST_REASONS = 8
 MOST_ENDS = 3
@@ -65,7 +65,7 @@ def passed_over(relaxed: Search) -> tuple[str, ...]:
 
 def why_lost(best: Found, other: Found) -> str:
     """The first of joints, price and lead time on which the other chain is worse."""
-    dearer = (other.rank.price - best.rank.price) / 10_000
+    dearer = (other.rank.price - best.rank.price) / PRICE_STEPS
     joints = other.joints - best.joints
     if joints:
         cheaper = f", although {-dearer:.2f} less has to be spent" if dearer < 0 and not other.rank.unpriced else ""

@@ -14,6 +14,8 @@ from bomcheck.parts.strength import class_name, not_lower
 
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 SLACK = 1e-6  # mm: the noise of adding sizes
+# Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
+ALL_STATED = "all_stated"
 NAMES = {"inner_diameter": "inside diameter", "outer_diameter": "outside diameter", "road_marked": "road mark"}
 
 
@@ -79,7 +81,8 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
     if key in SIZES:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
-            "road_marked": _road, "fluid": _fluid}.get(key, _text)  # fmt: skip
+            "road_marked": _road, "fluid": _fluid, "duty": _duty,
+            ALL_STATED: _no_answer}.get(key, _text)  # fmt: skip
 
 
 def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
@@ -176,6 +179,11 @@ def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     if wanted != "yes" or part.road_marked == "yes":
         return YES
     return ("it is not road-marked" if part.road_marked == "no" else "it does not say that it is road-marked"), ""
+
+
+def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
+    """A pad that does not say what use it is for is not for this one."""
+    return ("", "") if _text(part, key, wanted, demand) == YES else (f"it does not say that it is for {wanted} use", "")
 
 
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:

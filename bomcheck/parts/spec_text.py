@@ -1,9 +1,10 @@
 """A demand's spec in plain words, and as the stable name of its line."""
 
+from dataclasses import replace
 from typing import Any
 
 from bomcheck.parts.demand import Demand
-from bomcheck.parts.spec import NAMES, SIZES, needed_side, range_text
+from bomcheck.parts.spec import ALL_STATED, NAMES, SIZES, needed_side, range_text
 
 
 def spec_text(demand: Demand) -> str:
@@ -22,15 +23,19 @@ def _words(key: str, wanted: Any, demand: Demand) -> str:
     if key == "end_a":
         ends = [getattr(end, "name", end) for end in (wanted, demand.spec.get("end_b")) if end]
         return " to ".join(map(str, ends))
-    if key in ("end_b", "side"):
+    if key in ("end_b", "side", ALL_STATED):
         return ""
-    if key == "fluid":
-        return f"{wanted} based"
+    if key in ("fluid", "duty"):
+        return f"{wanted} based" if key == "fluid" else f"for {wanted} use"
     name = getattr(wanted, "name", str(wanted))
     return name if key == "thread" else f"{key.replace('_', ' ')} {name}"
 
 
 def line_key(demand: Demand) -> str:
-    """Name of the line that stays the same from run to run: role, side and spec, but no quantity."""
-    parts = [demand.role, needed_side(demand), spec_text(demand) or demand.said]
+    """Name of the line that stays the same from run to run: role, side and spec, but no quantity.
+
+    A hose's length is left out: it follows from a path that may be measured again.
+    """
+    spec = {key: value for key, value in demand.spec.items() if (demand.role, key) != ("hose", "length")}
+    parts = [demand.role, needed_side(demand), spec_text(replace(demand, spec=spec)) or demand.said]
     return " | ".join(part for part in parts if part and part != "either")

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from bomcheck.job import Part
 from bomcheck.parts.allot import BOX, Allotment
 from bomcheck.parts.counting import TINY, UNITS
+from bomcheck.parts.demand import Demand
 from bomcheck.parts.line import SURPLUS, Line
-from bomcheck.parts.spec import fit
+from bomcheck.parts.spec import ALL_STATED, fit
 from bomcheck.parts.wanted import Wanted
 
 SPARE_SHIMS = "Not in the stack that is counted on; keep them for adjusting"
@@ -55,11 +56,20 @@ def _line(part: Part, left: float, key: str, wanted: Sequence[Wanted]) -> Line:
 
 def _why(part: Part, wanted: Sequence[Wanted]) -> str:
     """Why it is left over: more than needed, not what is needed, or nothing needs it."""
-    answers = [fit(part, one.demand) for one in wanted if one.demand.role == part.role and one.need > 0]
+    demands = [one.demand for one in wanted if one.demand.role == part.role and one.need > 0]
     if part.role == "shim":
         return SPARE_SHIMS
-    if not answers:
+    if not demands:
         return f"Nothing in this job takes a {part.role}"
-    if any(answer.serves for answer in answers):
+    answers = [_against(part, demand) for demand in demands]
+    if "" in answers:
         return "More in the box than the job takes"
-    return "Does not serve here: " + "; ".join(dict.fromkeys(", ".join(answer.against) for answer in answers))
+    return "Does not serve here: " + "; ".join(dict.fromkeys(answers))
+
+
+def _against(part: Part, demand: Demand) -> str:
+    """Why a part does not serve a demand, "" if it does."""
+    answer = fit(part, demand)
+    if answer.serves and demand.spec.get(ALL_STATED) and not answer.surely:
+        return f"what is needed is another one than the kit's, and this one does not state: {', '.join(answer.unstated)}"
+    return ", ".join(answer.against)

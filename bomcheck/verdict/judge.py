@@ -183,7 +183,12 @@ def _typed_key(key: str, sizes: Inputs) -> str:
 def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | None) -> tuple[Finding, Cure | None]:
     if ready.check.remedy is None:
         return replace(finding, do="No part or machining cures this; choose another kit"), None
-    cure = ready.check.remedy(Reading(sizes, value, ready.limit, finding.said))
+    try:
+        cure = ready.check.remedy(Reading(sizes, value, ready.limit, finding.said))
+    except Missing as missing:
+        said = f"{finding.said}; it fails, and what would cure it depends on a size that is blank"
+        asks = missing.keys
+        return replace(finding, verdict=Verdict.NOT_KNOWN, said=said, asks=asks, do=_ask_text(asks, sizes)), None
     return replace(finding, verdict=cure.verdict, do=cure.do), cure
 
 

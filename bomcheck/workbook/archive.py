@@ -96,7 +96,7 @@ class Archive:
             raise damaged(self.file, f"the checksum of its part {name} is wrong")
         return content
 
-    def head(self, name: str, most: int = 65_536) -> bytes:
+    def head(self, name: str, most: int) -> bytes:
         """The first bytes of a member, inflated; less if it is damaged."""
         member = self.members[name]
         packed = self.data[member.data : member.data + min(member.packed, most)]

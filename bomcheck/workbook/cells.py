@@ -10,11 +10,11 @@ from bomcheck.workbook.refusal import damaged, too_large
 from bomcheck.workbook.strings import unescape
 from bomcheck.workbook.xml_tree import MAIN, BadXml, Doctype, new_parser, run
 
-MOST_CELLS = 200_000
+MOST_CELLS = 150_000
 """Filled cells of one sheet that are read."""
 
-MOST_STYLED = 600_000
-"""Cells of one sheet with or without contents."""
+MOST_EMPTY = 400_000
+"""Cells of one sheet that only carry a format."""
 
 LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
@@ -30,7 +30,8 @@ class Cell:
 
     address: "B12". row, column: from 1. kind: "number", "text", "date", "bool", "error" or "formula without value".
     value: float, str, bool; for a date its ISO text; None for a formula without value. text: what the person sees or
-    typed, numbers with up to 15 digits and no trailing zeros. is_formula: True if a formula gave it.
+    typed, numbers with up to 15 digits and no trailing zeros; a number's value is that of its text, as some programs
+    store 64.1 as 64.09999999999999. is_formula: True if a formula gave it.
     """
 
     address: str
@@ -65,16 +66,20 @@ def shortest(number: float) -> str:
 
 
 class CellReader:
-    """Reads one sheet's part; one use each."""
+    """Reads one sheet's part; one use each. The handlers run for every cell, so the common cases come first in them."""
 
     def __init__(self, file: str, sheet: str, strings: list[str], dated: Dated) -> None:
         self.file, self.sheet, self.strings, self.dated = file, sheet, strings, dated
         self.cells: dict[str, Cell] = {}
-        self.row = self.column = self.seen = self.last = 0
+        self.row = self.column = self.empty = self.last = 0
+        self.row_text = "0"
         self.sorted = True
         self.letters: dict[str, int] = {}
         self.words: list[str] = []
-        self._clear({})
+        self.attributes: dict[str, str] = {}
+        self.value: str | None = None
+        self.inline: list[str] | None = None
+        self.formula = self.phonetic = False
 
     def read(self, content: bytes, part: str) -> dict[str, Cell]:
         """Cells by address in reading order; raises WorkbookError."""
@@ -92,16 +97,9 @@ class CellReader:
     def _in_order(self) -> dict[str, Cell]:
         return {cell.address: cell for cell in sorted(self.cells.values(), key=lambda one: (one.row, one.column))}
 
-    def _clear(self, attributes: dict[str, str]) -> None:
-        self.attributes = attributes
-        self.value: str | None = None
-        self.inline: list[str] | None = None
-        self.formula = self.phonetic = False
-
     def _start(self, tag: str, attributes: dict[str, str]) -> None:
         if tag == C:
-            self.column += 1
-            self._clear(attributes)
+            self.attributes, self.value, self.inline, self.formula = attributes, None, None, False
         elif tag == V or tag == T:
             self.words.clear()
         elif tag == F:
@@ -109,69 +107,84 @@ class CellReader:
         elif tag == ROW:
             self._start_row(attributes.get("r"))
         elif tag == IS:
-            self.inline = []
+            self.inline, self.phonetic = [], False
         elif tag == PHONETIC:
             self.phonetic = True
 
     def _start_row(self, number: str | None) -> None:
         self.column = 0
         self.row = int(number) if number and number.isdecimal() else self.row + 1
+        self.row_text = str(self.row)
         self.words.clear()
 
     def _end(self, tag: str) -> None:
         if tag == V:
             self.value = "".join(self.words)
+        elif tag == C:
+            self._place(self.attributes.get("r"))
+            if self.value is not None or self.formula or self.inline is not None:
+                self._keep()
+            else:
+                self._count_empty()
         elif tag == T:
             if self.inline is not None and not self.phonetic:
                 self.inline.append("".join(self.words))
-        elif tag == C:
-            self._end_cell()
         elif tag == PHONETIC:
             self.phonetic = False
         elif tag == DATA:
             self.parser.StartElementHandler = self.parser.EndElementHandler = None
             self.parser.CharacterDataHandler = None
 
-    def _end_cell(self) -> None:
-        self.seen += 1
-        address = self.attributes.get("r")
+    def _place(self, address: str | None) -> None:
+        """Take over row and column of an address; without one the cell follows the last."""
         if address is None:
-            address = f"{column_letters(self.column)}{self.row}"
-        else:
-            self._place(address)
-        if self.value is None and self.inline is None and not self.formula:
-            if self.seen > MOST_STYLED:
-                raise self._too_many()
+            self.column += 1
             return
-        self._keep(address)
+        letters = address.rstrip("0123456789")
+        column = self.letters.get(letters)
+        if column is None or address[len(letters) :] != self.row_text:
+            column = self._read_address(address)
+        self.column = column
 
-    def _place(self, address: str) -> None:
-        """Row and column of an address; raises WorkbookError for one outside of any sheet."""
+    def _read_address(self, address: str) -> int:
+        """Column of an address, whose row becomes the current one; raises WorkbookError for one outside of any sheet."""
         found = _ADDRESS.fullmatch(address)
         if found is None:
             raise self._bad(address, "this is not a cell's address")
-        letters, row = found.groups()
-        column = self.letters.get(letters) or self.letters.setdefault(letters, column_number(letters))
-        self.row, self.column = int(row), column
+        letters, self.row_text = found.groups()
+        column = self.letters[letters] = column_number(letters)
+        self.row = int(self.row_text)
         if column > LAST_COLUMN or self.row > LAST_ROW:
             raise self._bad(address, "this cell lies outside of any sheet")
+        return column
 
-    def _keep(self, address: str) -> None:
+    def _count_empty(self) -> None:
+        self.empty += 1
+        if self.empty > MOST_EMPTY:
+            raise self._too_many()
+
+    def _keep(self) -> None:
+        address = self.attributes.get("r") or f"{column_letters(self.column)}{self.row}"
         found = self._judge(address)
         if found is None:
             return
         kind, value, text = found
-        if address in self.cells:
+        cells = self.cells
+        if address in cells:
             raise self._bad(address, "this cell is there twice")
-        if len(self.cells) >= MOST_CELLS:
+        if len(cells) >= MOST_CELLS:
             raise self._too_many()
         order = self.row * LAST_COLUMN + self.column
-        self.sorted, self.last = self.sorted and order > self.last, order
-        self.cells[address] = Cell(address, self.row, self.column, kind, value, text, self.formula)
+        if order < self.last:
+            self.sorted = False
+        self.last = order
+        cells[address] = Cell(address, self.row, self.column, kind, value, text, self.formula)
 
     def _judge(self, address: str) -> tuple[str, float | str | bool | None, str] | None:
         """(kind, value, text) of the cell just read; None if nothing is to be seen in it."""
         kind, value = self.attributes.get("t", "n"), self.value
+        if kind == "n" and value and not value.isspace():
+            return self._number(address, value)
         if kind == "inlineStr":
             return _as_text(unescape("".join(self.inline or ())))
         if kind == "str":
@@ -195,15 +208,19 @@ class CellReader:
         except (ValueError, IndexError):
             raise self._bad(address, "its text is missing from the workbook") from None
 
-    def _number(self, address: str, value: str) -> tuple[str, float | str, str]:
+    def _number(self, address: str, value: str) -> tuple[str, float | str, str] | None:
         try:
             number = float(value)
         except ValueError:
             raise self._bad(address, f'its number is stored as "{value[:20]}"') from None
         if number - number:
             raise self._bad(address, f'its number is stored as "{value[:20]}"')
-        iso = self.dated.iso(self.attributes.get("s", "0"), number)
-        return ("date", iso, iso) if iso else ("number", number, shortest(number))
+        style = self.attributes.get("s", "0")
+        iso = self.dated.iso(style, number) if style in self.dated.styles else ""
+        if iso:
+            return "date", iso, iso
+        text = shortest(number)
+        return "number", float(text), text
 
     def _bad(self, address: str, what: str) -> WorkbookError:
         return damaged(self.file, f"{self.sheet}!{address[:20]}: {what}")

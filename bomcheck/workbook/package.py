@@ -22,7 +22,10 @@ from bomcheck.workbook.parts import (
 )
 from bomcheck.workbook.refusal import damaged, refuse
 from bomcheck.workbook.strings import read_strings
-from bomcheck.workbook.xml_tree import OFFICE, Doctype, Node, require_no_doctype
+from bomcheck.workbook.xml_tree import OFFICE, BadXml, Doctype, Node, looks_at_root
+
+LONGEST_HEAD = 65_536
+"""Bytes of a part within which its first element must start."""
 
 VISIBILITY = {"hidden": "hidden", "veryHidden": "very hidden"}
 
@@ -182,10 +185,15 @@ def _require_spreadsheet(file: str, root: Node) -> None:
 
 
 def _require_no_doctypes(archive: Archive) -> None:
-    for name in archive.members:
-        if not name.lower().endswith(XML_ENDINGS):
+    """Look at the head of every XML part, also of those that are only copied."""
+    for name, member in archive.members.items():
+        if not name.lower().endswith(XML_ENDINGS) or member.size == 0:
             continue
         try:
-            require_no_doctype(archive.head(name))
+            seen = looks_at_root(archive.head(name, 2_000)) or looks_at_root(archive.head(name, LONGEST_HEAD))
         except Doctype:
             raise doctype(archive.file, name) from None
+        except BadXml:
+            continue
+        if not seen and member.size > LONGEST_HEAD:
+            raise damaged(archive.file, f"its part {name} has too much before its contents")

@@ -41,7 +41,7 @@ def write_back(
     if in_place:
         _require_writable(real)
     changes = plan_changes(package, Package(Path("ours.xlsx"), ours), sheet_kinds)
-    _put(package, changes, real, in_place=in_place, backup=backup)
+    _put(package, changes, real, in_place=in_place, backup=backup and message is None)
     return Written(target, message)
 
 

@@ -87,21 +87,24 @@ def _tab_edits(package: Package, tabs: Sequence[Tab]) -> list[Edit]:
     assert listed is not None, "a package without sheets is refused when it is opened"
     kept = {id(tab.old): tab for tab in tabs if tab.old}
     edits = [removal(sheet.node) for sheet in package.sheets if id(sheet) not in kept]
-    added = b"".join(_tab_element(listed, tab) for tab in tabs if tab.old is None)
+    head = package.workbook_xml[package.workbook_root.start : package.workbook_root.inside]
+    added = b"".join(_tab_element(listed, tab, head) for tab in tabs if tab.old is None)
     if added:
         edits += append(package.workbook_xml, listed, added)
     return edits
 
 
-def _tab_element(listed: Node, tab: Tab) -> bytes:
+def _tab_element(listed: Node, tab: Tab, head: bytes) -> bytes:
+    """head: the start tag of the workbook part, which may declare the prefix of relationships."""
     assert tab.graft is not None, "a tab that is not the user's is one of ours"
     state = {"hidden": b' state="hidden"', "very hidden": b' state="veryHidden"'}.get(tab.graft.sheet.visibility, b"")
-    return b'<%s name="%s" sheetId="%s"%s xmlns:r="%s" r:id="%s"/>' % (
+    known = b'xmlns:r="%s"' % OFFICE.encode()
+    return b'<%s name="%s" sheetId="%s"%s%s r:id="%s"/>' % (
         qualified(listed.prefix, "sheet"),
         ascii_xml(tab.graft.name),
         tab.sheet_id.encode(),
         state,
-        OFFICE.encode(),
+        b"" if known in head else b" " + known,
         tab.relation_id.encode(),
     )
 

@@ -68,14 +68,17 @@ def run(parser: expat.XMLParserType, content: bytes) -> None:
         raise BadXml(str(error)) from None
 
 
-def require_no_doctype(content: bytes) -> None:
-    """Look at the head of a part that is only copied; what is not XML at all is left alone."""
+def looks_at_root(content: bytes) -> bool:
+    """True if the first element of a part is in `content`; raises Doctype, and BadXml for what is not XML at all."""
     parser = new_parser()
     parser.StartElementHandler = _stop
     try:
-        run(parser, content)
-    except (RootSeen, BadXml):
-        return
+        parser.Parse(content, False)
+    except RootSeen:
+        return True
+    except (expat.ExpatError, ValueError) as error:
+        raise BadXml(str(error)) from None
+    return False
 
 
 def _stop(*_: object) -> None:

@@ -48,7 +48,8 @@ def test_one_circle_however_it_is_typed(typed, count, mm):
 def test_a_count_alone_leaves_the_diameter_open(typed):
     """5 lug says nothing about the circle."""
     circle = read_bolt_circle(typed)
-    assert circle is not None and (circle.name, circle.count, circle.diameter) == ("5", 5, None)
+    assert circle is not None
+    assert (circle.name, circle.count, circle.diameter) == ("5", 5, None)
     assert read_bolt_circle(circle.name) == circle
 
 
@@ -70,7 +71,8 @@ def test_a_count_alone_leaves_the_diameter_open(typed):
 def test_dual_and_slotted_hats(typed, names):
     """Every circle of a dual-drilled hat is kept; a slot keeps both ends."""
     circles = read_bolt_circles(typed)
-    assert circles is not None and [circle.name for circle in circles] == names
+    assert circles is not None
+    assert [circle.name for circle in circles] == names
     assert [read_bolt_circle(name) for name in names] == list(circles)
 
 
@@ -79,7 +81,9 @@ def test_near_circles_stay_apart():
     gaps = [("5x4.25", "5x108", 0.05), ("5x4.5", "5x115", 0.7), ("4x4", "4x100", 1.6)]
     for one, other, gap in gaps:
         a, b = read_bolt_circle(one), read_bolt_circle(other)
-        assert a and b and abs((a.diameter or 0) - (b.diameter or 0)) == pytest.approx(gap)
+        assert a
+        assert b
+        assert abs((a.diameter or 0) - (b.diameter or 0)) == pytest.approx(gap)
 
 
 @pytest.mark.parametrize(
@@ -113,5 +117,6 @@ def test_a_cell_for_one_circle_refuses_two():
 def test_every_name_reads_to_itself(count, micrometres):
     """Canonical names are stable."""
     circle = read_bolt_circle(f"{count}x{micrometres / 1000!r}")
-    assert circle is not None and circle.count == count
+    assert circle is not None
+    assert circle.count == count
     assert read_bolt_circle(circle.name) == circle

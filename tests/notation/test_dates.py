@@ -1,4 +1,7 @@
-"""Sizes that a spreadsheet turned into a date are named, never used. What spreadsheets do: observed behaviour, no source."""
+"""Sizes that a spreadsheet turned into a date are named, never used.
+
+What spreadsheets do: observed behaviour, no source.
+"""
 
 from datetime import date, datetime
 
@@ -24,7 +27,8 @@ def test_the_fault_says_what_was_probably_typed(typed, guesses):
     fault = refuse_date(typed, "thread")
     assert fault.kind == "date in a size"
     assert all(guess in fault.wrong for guess in guesses)
-    assert "text" in fault.instead and "M10x1.0" in fault.instead
+    assert "text" in fault.instead
+    assert "M10x1.0" in fault.instead
 
 
 @pytest.mark.parametrize(

@@ -39,6 +39,9 @@ ENDS = [
     ("JIC 37 3/8-24 male", "3/8-24", "37", "male"),
     ("AN 37 deg 3/8-24", "3/8-24", "37", None),
     ("-3AN 37 male", "3/8-24", "37", "male"),
+    ("1/4-18 NPT female", "1/4-18 NPT", "NPT", "female"),
+    ("M10x1,0 banjo eye", "M10x1.0", "banjo", "eye"),
+    ("7/16-24 IF male (1/4 tube)", "7/16-24", "inverted flare", "male"),
     ("-4 female", "7/16-20", "37", "female"),
     ("-6", "9/16-18", "37", None),
     ("1/8-27 NPT female", "1/8-27 NPT", "NPT", "female"),
@@ -71,7 +74,8 @@ def test_ends_are_read_and_nothing_is_added(typed, thread, seat, gender):
     assert end is not None
     assert (end.thread.name if end.thread else None, end.seat, end.gender) == (thread, seat, gender)
     again = read_line_end(end.name)
-    assert again is not None and again.name == end.name
+    assert again is not None
+    assert again.name == end.name
     assert (again.thread, again.seat, again.gender) == (end.thread, end.seat, end.gender)
 
 
@@ -89,20 +93,25 @@ def test_ends_are_read_and_nothing_is_added(typed, thread, seat, gender):
 def test_what_is_missing_is_listed(typed, unknown):
     """These are the questions to ask."""
     end = read_line_end(typed)
-    assert end is not None and end.unknown == unknown
+    assert end is not None
+    assert end.unknown == unknown
 
 
 def test_the_same_thread_with_another_seat_is_another_end():
     """-3 and 3/8-24 inverted flare share the thread and never seal on one another."""
     cone, flare = read_line_end("-3 male"), read_line_end("3/8-24 IF male")
-    assert cone and flare and cone.thread == flare.thread
-    assert cone.seat != flare.seat and cone.name != flare.name
+    assert cone
+    assert flare
+    assert cone.thread == flare.thread
+    assert cone.seat != flare.seat
+    assert cone.name != flare.name
 
 
 def test_a_tube_size_is_kept():
     """3/16 names the tube, 4.7625 mm; the nut is 3/8-24."""
     end = read_line_end("3/16 IF")
-    assert end is not None and end.tube == pytest.approx(4.7625)
+    assert end is not None
+    assert end.tube == pytest.approx(4.7625)
 
 
 @pytest.mark.parametrize(
@@ -110,6 +119,9 @@ def test_a_tube_size_is_kept():
     [
         ("AN3 bolt", "unreadable text", "10-32"),
         ("3/8 IF", "part of it missing", "5/8-18"),
+        ("3/16", "part of it missing", "3/16 tube"),
+        ("1/4 flare", "part of it missing", "thread"),
+        ("1/4 JIC", "part of it missing", "tube"),
         ("-3 IF", "entries disagree", "37 degree"),
         ("-3 7/16-20", "entries disagree", "3/8-24"),
         ("-9", "unreadable text", "-10"),
@@ -119,7 +131,9 @@ def test_a_tube_size_is_kept():
         ("1/8-27 NPT bubble", "entries disagree", "seats"),
         ("3/8-24 NPT", "entries disagree", "pipe"),
         ("male", "unreadable text", "thread"),
-        ("something else", "unreadable text", "thread"),
+        ("something else", "unreadable text", "something"),
+        ("3/8-24 inverted flair male", "unreadable text", 'Did you mean "flare"'),
+        ("10-32 bolt", "unreadable text", "screw"),
         (date(2026, 10, 1), "date in a size", '"10-1" or "1-10"'),
     ],
 )

@@ -36,9 +36,8 @@ def test_two_sizes_share_the_unit_that_stands_once(typed, cell_unit, sizes):
 def test_profiles_are_sorted_and_in_mm(typed, cell_unit, points):
     """Pairs are sorted by the first figure."""
     read = read_pairs(typed, cell_unit)
-    assert read is not None and [value for pair in read for value in pair] == pytest.approx(
-        [value for pair in points for value in pair]
-    )
+    assert read is not None
+    assert [value for pair in read for value in pair] == pytest.approx([value for pair in points for value in pair])
 
 
 def test_two_points_at_one_place_disagree():

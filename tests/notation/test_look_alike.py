@@ -1,4 +1,7 @@
-"""Threads that are easily taken for one another. Which pairs: common practice, no source; their figures: see tests/published."""
+"""Threads that are easily taken for one another.
+
+Which pairs: common practice, no source; their figures: see tests/published.
+"""
 
 import pytest
 
@@ -18,7 +21,9 @@ NEVER_THE_SAME = [
 def test_look_alikes_are_told_with_their_figures(one, other, says):
     """In either order, and they never read as the same thread."""
     a, b = read_thread(one), read_thread(other)
-    assert a and b and a != b
+    assert a
+    assert b
+    assert a != b
     assert says in (look_alike(a, b) or "")
     assert says in (look_alike(b, a) or "")
 
@@ -29,4 +34,6 @@ def test_look_alikes_are_told_with_their_figures(one, other, says):
 def test_same_far_apart_or_unknown_threads_are_no_look_alikes(one, other):
     """Nothing is said about a thread whose pitch is unknown."""
     a, b = read_thread(one), read_thread(other)
-    assert a and b and look_alike(a, b) is None
+    assert a
+    assert b
+    assert look_alike(a, b) is None

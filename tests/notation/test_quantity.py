@@ -145,12 +145,13 @@ def test_what_cannot_be_taken_is_refused_with_its_kind_and_a_remedy(typed, unit,
     with pytest.raises(Unreadable) as caught:
         read_quantity(typed, unit, cell_unit)
     assert caught.value.kind == kind
-    assert caught.value.wrong and caught.value.instead
+    assert caught.value.wrong
+    assert caught.value.instead
 
 
 def test_a_pair_of_sizes_says_where_the_second_one_goes():
     """A rotor typed as 330x28 in one cell is not read as 330."""
-    with pytest.raises(Unreadable, match="two sizes.*own cell"):
+    with pytest.raises(Unreadable, match=r"two sizes.*own cell"):
         read_quantity("330x28", "mm")
 
 

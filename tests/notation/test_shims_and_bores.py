@@ -82,7 +82,8 @@ def test_a_rounded_inch_bore_is_within_one_per_cent_of_area():
     """1.38, 1.62 and 1.88 are 1-3/8, 1-5/8 and 1-7/8 rounded; the areas differ by less than 1 % (geometry)."""
     rounded = read_bores("1.38+1.62+1.88", "in")
     exact = read_bores("1-3/8+1-5/8+1-7/8", "in")
-    assert rounded and exact
+    assert rounded
+    assert exact
     assert all(abs((a / b) ** 2 - 1) < 0.01 for a, b in zip(rounded, exact, strict=True))
 
 

@@ -25,6 +25,8 @@ THREADS = [
     ("M10x1.25", "M10x1.25"),
     ("M12", "M12"),
     ("12 mm", "M12"),
+    ("wheel stud M12x1.5", "M12x1.5"),
+    ("1/2-20 stud", "1/2-20"),
     ("1/2-20", "1/2-20"),
     ("1/2x20", "1/2-20"),
     (".5-20", "1/2-20"),
@@ -65,7 +67,8 @@ def test_threads_are_read_to_one_canonical_name(typed, name):
 def test_a_pitch_that_is_not_stated_is_not_assumed(typed):
     """A size alone has no pitch."""
     thread = read_thread(typed)
-    assert thread is not None and thread.pitch is None
+    assert thread is not None
+    assert thread.pitch is None
 
 
 FAULTS = [
@@ -91,6 +94,7 @@ FAULTS = [
     ("1/2-2", "unreadable text"),
     (".49-20", "unreadable text"),
     ("bolt", "unreadable text"),
+    ("M8 8.8", "pitch missing"),
     (date(2026, 10, 1), "date in a size"),
     ("Jan-10", "date in a size"),
 ]
@@ -113,8 +117,10 @@ def test_fine_names_the_choices_where_there_are_several():
 def test_a_pitch_outside_the_standards_is_read_and_remarked():
     """It may be a slip of the key, or a thread that somebody cut; the remark says what the standard has."""
     odd, tube_nut = read_thread("M12x1.6"), read_thread("7/16-24")
-    assert odd is not None and "1.5 mm" in (remark(odd) or "")
-    assert tube_nut is not None and remark(tube_nut) is None
+    assert odd is not None
+    assert "1.5 mm" in (remark(odd) or "")
+    assert tube_nut is not None
+    assert remark(tube_nut) is None
 
 
 @given(st.integers(3, 30), st.integers(2, 60))
@@ -124,7 +130,8 @@ def test_every_metric_name_reads_to_itself(diameter, twentieths):
     if pitch >= diameter / 2 or pitch < 0.2:
         return
     thread = read_thread(f"{diameter} x {pitch}")
-    assert thread is not None and (thread.diameter, thread.pitch) == (diameter, pitch)
+    assert thread is not None
+    assert (thread.diameter, thread.pitch) == (diameter, pitch)
     assert read_thread(thread.name) == thread
 
 
@@ -132,5 +139,6 @@ def test_every_metric_name_reads_to_itself(diameter, twentieths):
 def test_every_inch_name_reads_to_itself(sixtyfourths, tpi):
     """Canonical names are stable, for every 64th of an inch up to two inches."""
     thread = read_thread(f"{sixtyfourths / 64!r}-{tpi} UNS")
-    assert thread is not None and thread.pitch == pytest.approx(25.4 / tpi)
+    assert thread is not None
+    assert thread.pitch == pytest.approx(25.4 / tpi)
     assert read_thread(thread.name) == thread

@@ -26,7 +26,7 @@ def test_offsets(typed, mm):
 
 
 def test_a_backspace_needs_the_width():
-    """Backspace = (width + 1 in)/2 + offset: 5.5 in with an 8 in rim is 1 in, 25.4 mm; without the width it is asked."""
+    """Backspace = (width + 1 in)/2 + offset: 5.5 in on an 8 in rim is 25.4 mm; without the width it is asked."""
     assert read_wheel_offset("5.5 BS", rim_width=8 * 25.4) == pytest.approx(25.4)
     with pytest.raises(Unreadable, match="backspace"):
         read_wheel_offset("5.5 BS")

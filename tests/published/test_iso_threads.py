@@ -33,7 +33,8 @@ def test_pitch_and_minor_diameter_are_those_of_iso_724(name):
 def test_diameters_follow_the_formulas_of_iso_724(name):
     """d2 = d - 0.649519 P and d1 = d - 1.082532 P (ISO 724, the formulas from memory)."""
     thread = read_thread(name)
-    assert thread is not None and thread.pitch is not None
+    assert thread is not None
+    assert thread.pitch is not None
     assert pitch_diameter(thread) == pytest.approx(thread.diameter - 0.649519 * thread.pitch, abs=1e-5)
     assert minor_diameter(thread) == pytest.approx(thread.diameter - 1.082532 * thread.pitch, abs=1e-5)
 
@@ -83,7 +84,8 @@ def test_metric_threads_agree_with_screw_thread_lib():
     assert len(table) > 3
     for name, row in table.items():
         thread, theirs = read_thread(name), library.Assembly(row)
-        assert thread is not None and is_standard(thread), name
+        assert thread is not None, name
+        assert is_standard(thread), name
         assert thread.diameter == pytest.approx(theirs.dbsc * 25.4, abs=0.002), name
         assert thread.pitch == pytest.approx(theirs.p * 25.4, abs=0.0005), name
         assert pitch_diameter(thread) == pytest.approx(theirs.d2bsc * 25.4, abs=0.003), name

@@ -13,7 +13,9 @@ AN924 = {2: (0.3125, 24), 3: (0.375, 24), 4: (0.4375, 20), 5: (0.5, 20), 6: (0.5
 def test_dash_sizes_are_those_of_an924(dash):
     """-6 is 9/16-18; a table that prints 5/8-18 for it is wrong."""
     end = read_line_end(f"-{dash}")
-    assert end is not None and end.thread is not None and end.seat == "37"
+    assert end is not None
+    assert end.thread is not None
+    assert end.seat == "37"
     assert (end.thread.diameter / 25.4, threads_per_inch(end.thread)) == pytest.approx(AN924[dash])
 
 
@@ -24,7 +26,8 @@ def test_dash_sizes_are_those_of_an924(dash):
 def test_inverted_flare_nuts_are_those_of_sae_j512(tube, nut):
     """The size names the tube, not the thread."""
     end = read_line_end(f"{tube} inverted flare")
-    assert end is not None and end.thread == read_thread(nut)
+    assert end is not None
+    assert end.thread == read_thread(nut)
 
 
 # ISO 4038: tube [mm] and thread of the nut on a single (bubble) flare; from memory.
@@ -34,13 +37,16 @@ def test_bubble_nuts_are_those_of_iso_4038(tube, nut):
     row = next(row for row in rows("tube_fittings") if row["seat"] == "bubble" and row["tube"] == tube)
     assert row["thread"] == nut
     end = read_line_end(f"{tube} mm bubble")
-    assert end is not None and end.thread is None and end.tube == float(tube)
+    assert end is not None
+    assert end.thread is None
+    assert end.tube == float(tube)
 
 
 def test_the_eighth_inch_taper_pipe_thread_is_that_of_asme_b1_20_1():
     """1/8-27 NPT: pipe 0.405 in, pitch 0.03704 in, E0 0.36351 in, E1 0.37360 in (table 2), and E0 by its formula."""
     thread = read_thread("1/8 NPT")
-    assert thread is not None and thread.pitch is not None
+    assert thread is not None
+    assert thread.pitch is not None
     diameter, pitch = thread.diameter / 25.4, thread.pitch / 25.4
     assert (diameter, pitch) == pytest.approx((0.405, 0.03704), abs=5e-6)
     at_small_end = diameter - (0.05 * diameter + 1.1) * pitch
@@ -61,7 +67,26 @@ PAIRS = [
 def test_look_alikes_differ_by_what_the_standards_say(one, other, diameters, pitches):
     """Half a millimetre and a twentieth of a pitch: no eye sees it, and no such joint holds."""
     a, b = read_thread(one), read_thread(other)
-    assert a and b and a.pitch and b.pitch and a != b
+    assert a
+    assert b
+    assert a.pitch
+    assert b.pitch
+    assert a != b
     assert abs(a.diameter - b.diameter) == pytest.approx(diameters, abs=1e-6)
     assert abs(a.pitch - b.pitch) == pytest.approx(pitches, abs=1e-6)
     assert look_alike(a, b)
+
+
+# AN3 to AN8 drawings: thread of the bolt, whose dash is its diameter in sixteenths of an inch; from memory.
+@pytest.mark.parametrize(
+    ("dash", "name"),
+    [(3, "#10-32"), (4, "1/4-28"), (5, "5/16-24"), (6, "3/8-24"), (7, "7/16-20"), (8, "1/2-20")],
+)
+def test_the_dash_of_a_bolt_is_not_the_dash_of_a_fitting(dash, name):
+    """An AN6 bolt is 3/8-24, a -6 fitting is 9/16-18."""
+    bolt = read_thread(f"AN{dash} bolt")
+    assert bolt is not None
+    assert bolt.name == name
+    assert bolt.diameter == pytest.approx(dash * 25.4 / 16, abs=0.07)
+    fitting = read_line_end(f"AN{dash}") if dash != 7 else None
+    assert fitting is None or fitting.thread != bolt

@@ -24,14 +24,15 @@ def test_stress_areas_are_those_of_sae_j429(name):
 
 
 def test_inch_threads_agree_with_screw_thread_lib():
-    """Every inch row of the package (ASME B1.1-2019): series, diameter, pitch, pitch and minor diameter, stress area."""
+    """Every inch row of the package (ASME B1.1-2019): all figures that both have."""
     library = pytest.importorskip("screw_thread_lib")
     from screw_thread_lib.data import ASME_UN_2A2B_dict as table
 
     assert len(table) > 8
     for name, row in table.items():
         thread, theirs = read_thread(name), library.Assembly(row)
-        assert thread is not None and read_thread(f"{name} {row['series']}") == thread, name
+        assert thread is not None, name
+        assert read_thread(f"{name} {row['series']}") == thread, name
         assert is_standard(thread) or row["series"] == "UNS", name
         assert thread.diameter == pytest.approx(theirs.dbsc * 25.4, abs=1e-6), name
         assert threads_per_inch(thread) == theirs.n, name
@@ -56,4 +57,5 @@ def test_coarse_and_fine_name_one_pitch(size, coarse, fine):
     """UNC and UNF of ASME B1.1 (from memory): the trade's "1/2 fine" is 1/2-20."""
     for word, tpi in (("coarse", coarse), ("UNC", coarse), ("fine", fine), ("UNF", fine)):
         thread = read_thread(f"{size} {word}")
-        assert thread is not None and threads_per_inch(thread) == tpi
+        assert thread is not None
+        assert threads_per_inch(thread) == tpi

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-EVERY_SHEET = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
+EVERY_SHEET = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,false,false,-1"
 XLSX = "xlsx:Calc MS Excel 2007 XML"
 
 

@@ -1,0 +1,43 @@
+"""All sheets of the result in one small workbook, to be put into the user's."""
+
+from collections.abc import Mapping
+from datetime import date
+from io import BytesIO
+from typing import Any
+
+from xlsxwriter import Workbook
+
+from bomcheck.report import Report
+from bomcheck.workbook.sheets import compatibility, parts_list
+from bomcheck.workbook.sheets.page import Book
+
+OPTIONS = {
+    "in_memory": True,
+    "strings_to_formulas": False,
+    "strings_to_urls": False,
+    "strings_to_numbers": False,
+    "default_format_properties": {"font_name": "Arial", "font_size": 10},
+}
+
+
+def build_sheets(
+    report: Report,
+    *,
+    kept: Mapping[str, Mapping[str, Any]] | None = None,
+    system: str = "metric",
+    version: str = "",
+    now: date | None = None,
+) -> tuple[bytes, dict[str, str]]:
+    """Our sheets as a workbook, and the kind of each by its name.
+
+    kept: what the user typed on an earlier run, from `kept.read_kept`. system: "metric" or "inch". now: the day that is
+    printed, None for none.
+    """
+    out = BytesIO()
+    workbook = Workbook(out, OPTIONS)
+    book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {})
+    compatibility.write_compatibility(book)
+    parts_list.write_parts_list(book)
+    workbook.close()
+    kinds = {module.NAME: module.KIND for module in (compatibility, parts_list)}
+    return out.getvalue(), kinds

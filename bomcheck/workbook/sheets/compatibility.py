@@ -1,0 +1,207 @@
+"""The Compatibility sheet: the corner's verdict, what decides it, then every check by interface."""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from bomcheck.errors import Fault
+from bomcheck.verdict.finding import Finding
+from bomcheck.verdict.verdict import Verdict
+from bomcheck.workbook import palette
+from bomcheck.workbook.blank.start import CAUTIONS
+from bomcheck.workbook.sheets.looks import SIGNS
+from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
+from bomcheck.workbook.sheets.summary import summary_rows
+from bomcheck.workbook.sheets.words import (
+    INCH_PER_MM,
+    found_lines,
+    in_unit,
+    interface_title,
+    jump,
+    limit_words,
+    number_format,
+    places,
+    places_text,
+    sentence,
+    set_by,
+    with_inches,
+)
+
+NAME, KIND = "Compatibility", "compatibility"
+HEADINGS = (
+    "Check",
+    "Verdict",
+    "What to do",
+    "Measured or found",
+    "Limit, and who set it",
+    "Margin",
+    "How it is known (sizes in mm)",
+    "Jump to",
+    "All cells read",
+    "Source",
+)
+CHECK, VERDICT, DO, FOUND, LIMIT, MARGIN, KNOWN, JUMP, READS, SOURCE = range(10)
+WIDTHS = (23, 17, 38, 24, 18, 10, 38, 11, 14, 15)
+BAR_MM = 3.0  # margin at which the bar is full
+
+
+def write_compatibility(book: Book) -> None:
+    """Adds the sheet."""
+    page = Page(book, NAME, palette.VERDICT_COLOURS[book.report.verdict][0], WIDTHS)
+    _banner(page)
+    page.row = HEADING_ROW
+    page.headings(HEADINGS)
+    page.keep_in_view()
+    for cells in summary_rows(book):
+        page.line(cells, least=20)
+    last = _checks(page)
+    page.sheet.autofilter(HEADING_ROW, 0, last, len(HEADINGS) - 1)
+    _faults(page)
+    _cautions(page)
+    page.finish()
+
+
+def _banner(page: Page) -> None:
+    """The verdict as a large word in its colour, and what it is about."""
+    book, verdict = page.book, page.book.report.verdict
+    style = book.format((f"banner {verdict}",))
+    page.sheet.merge_range(0, CHECK, 0, VERDICT, "", style)
+    page.sheet.write_string(0, CHECK, f"{SIGNS[verdict]} {sentence(verdict)}", style)
+    page.put(DO, Cell(f"{book.who or 'No vehicle named'}   ({book.made})", ("subtitle",)), row=0)
+    page.sheet.set_row(0, 36)
+
+
+def _checks(page: Page) -> int:
+    """Every finding once, those that do not apply at the end in grey; returns the last row."""
+    findings = page.book.report.findings
+    live = [finding for finding in findings if finding.verdict is not Verdict.DOES_NOT_APPLY]
+    idle = [finding for finding in findings if finding.verdict is Verdict.DOES_NOT_APPLY]
+    bars: list[str] = []
+    for name, members in groupby(live, key=lambda finding: finding.interface):
+        page.group(interface_title(name))
+        for finding in members:
+            row = page.line(_finding_cells(page.book, finding))
+            if finding.margin is not None and finding.unit == "mm":
+                bars.append(address(row, MARGIN))
+    _bars(page, bars)
+    if idle:
+        page.group("Checks that do not apply here", ("grey", "bold"))
+    for finding in idle:
+        page.line(_idle_cells(finding, page.book), least=15)
+    return page.row - 1
+
+
+def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
+    system = book.system
+    found, details = found_lines(finding, system)
+    found_at = places(finding.reads, book.report.job)
+    return {
+        CHECK: text(finding.title, "bold"),
+        VERDICT: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "top")),
+        DO: _what_to_do(finding, system),
+        FOUND: Cell(found, ("cell",), more=tuple((line, ("quiet",)) for line in details)),
+        LIMIT: _limit_cell(finding, system),
+        MARGIN: _margin_cell(finding, system),
+        KNOWN: text(finding.formula, "small"),
+        JUMP: jump_cell(found_at),
+        READS: text(places_text(found_at), "quiet"),
+        SOURCE: text(_source(finding), "quiet"),
+    }
+
+
+def _what_to_do(finding: Finding, system: str) -> Cell:
+    """The remedy, and what follows from it."""
+    follows = tuple((f"Then {with_inches(step, system)}", ("quiet",)) for step in finding.chain)
+    do = sentence(with_inches(finding.do, system))
+    return Cell(do or None, ("cell",), more=follows)
+
+
+def _limit_cell(finding: Finding, system: str) -> Cell:
+    if finding.limit is None:
+        return text("")
+    return Cell(limit_words(finding.limit, system), ("cell",), more=((set_by(finding.limit), ("quiet",)),))
+
+
+def _margin_cell(finding: Finding, system: str) -> Cell:
+    if finding.margin is None or abs(finding.margin) == float("inf"):
+        return text("")
+    shown = number_format(finding.unit, system)
+    return Cell(in_unit(finding.margin, finding.unit, system), ("cell", "right"), shown=shown)
+
+
+def jump_cell(found: Sequence[tuple[str, str]]) -> Cell:
+    """A link to the first of the cells that were read."""
+    if not found:
+        return text("")
+    sheet, cell = found[0]
+    return Cell(f"{sheet} {cell}", ("cell", "small", "link"), link=jump(sheet, cell), tip=f"Jump to {sheet} {cell}")
+
+
+def _source(finding: Finding) -> str:
+    texts = [finding.source, finding.limit.source if finding.limit is not None else ""]
+    return "\n".join(dict.fromkeys(sentence(one) for one in texts if one))
+
+
+def _bars(page: Page, cells: list[str]) -> None:
+    """A small bar behind each margin, to the left in orange where it is negative; full at 3 mm."""
+    if not cells:
+        return
+    full = BAR_MM if page.book.system == "metric" else round(BAR_MM * INCH_PER_MM, 2)
+    page.sheet.conditional_format(
+        cells[0],
+        {
+            "type": "data_bar",
+            "data_bar_2010": True,
+            "multi_range": " ".join(cells),
+            "bar_solid": True,
+            "bar_color": palette.SKY,
+            "bar_negative_color": palette.ORANGE,
+            "bar_axis_position": "middle",
+            "bar_axis_color": palette.QUIET,
+            "min_type": "num",
+            "max_type": "num",
+            "min_value": -full,
+            "max_value": full,
+        },
+    )
+
+
+def _idle_cells(finding: Finding, book: Book) -> dict[int, Cell]:
+    looks = ("small", "grey")
+    cells = {column: text("", *looks) for column in range(len(HEADINGS))}
+    cells[CHECK] = text(finding.title, *looks)
+    cells[VERDICT] = Cell(str(finding.verdict), (f"verdict {finding.verdict}", "small", "top"))
+    cells[FOUND] = text(sentence(with_inches(finding.said, book.system)), *looks)
+    return cells
+
+
+def _faults(page: Page) -> None:
+    """What is wrong with the workbook itself, by cell."""
+    faults = page.book.report.job.faults
+    if not faults:
+        return
+    page.row += 1
+    page.group("Remarks on what was typed, by cell")
+    for fault in faults:
+        page.line(_fault_cells(fault))
+
+
+def _fault_cells(fault: Fault) -> dict[int, Cell]:
+    place = f"{fault.place.sheet} {fault.place.cell}".strip() or fault.place.file
+    link = jump(fault.place.sheet, fault.place.cell or "A1") if fault.place.sheet else ""
+    word = "to be corrected" if fault.stops else "remark"
+    typed = f'Typed: "{fault.typed}"' if fault.typed else ""
+    return {
+        CHECK: Cell(place, ("cell", "bold", "link") if link else ("cell", "bold"), link=link),
+        VERDICT: text(word),
+        DO: text(sentence(fault.instead)),
+        FOUND: Cell(sentence(fault.wrong), ("cell",), more=((typed, ("quiet",)),) if typed else ()),
+    }
+
+
+def _cautions(page: Page) -> None:
+    page.row += 1
+    page.across("Cautions", "caution heading", last=FOUND)
+    for caution in CAUTIONS:
+        page.across(caution, "caution", last=FOUND)
+
+

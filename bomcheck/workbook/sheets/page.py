@@ -1,0 +1,199 @@
+"""A sheet of the result while it is written from the top down: rows of cells, each as tall as its texts need."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.worksheet import Worksheet
+
+from bomcheck.report import Report
+from bomcheck.workbook.blank.looks import FOOTER, PAPER
+from bomcheck.workbook.sheets.looks import combined
+from bomcheck.workbook.sheets.text_size import height, wrapped_lines
+
+LONGEST_TEXT = 32_000
+TALLEST_ROW = 400.0
+TITLE_ROW, HEADING_ROW = 0, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What goes into one cell.
+
+    value: text, number or None for an empty cell; of a formula its value. looks: names in `looks.LOOKS`. formula: live
+    formula, "" for none. link: "Sheet!B2" to jump to. tip: shown when the pointer rests on the link. shown: number format.
+    more: further lines below the text, as (text, looks).
+    """
+
+    value: str | float | None = None
+    looks: tuple[str, ...] = ("cell",)
+    formula: str = ""
+    link: str = ""
+    tip: str = ""
+    shown: str = ""
+    more: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def text(self) -> str:
+        """All its text, for the height of the row."""
+        first = self.value if isinstance(self.value, str) else ""
+        return "\n".join([first, *(text for text, _ in self.more)]) if self.more else first
+
+
+def text(value: str, *looks: str) -> Cell:
+    """A wrapped text."""
+    return Cell(value, ("cell", *looks))
+
+
+@dataclass
+class Book:
+    """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line."""
+
+    workbook: Workbook
+    report: Report
+    system: str
+    version: str
+    now: str
+    kept: Mapping[str, Mapping[str, Any]]
+    formats: dict[tuple[tuple[str, ...], str], Format] = field(default_factory=dict)
+
+    def format(self, looks: tuple[str, ...], shown: str = "") -> Format:
+        """The cell format of these looks; each is made once."""
+        key = (looks, shown)
+        if key not in self.formats:
+            self.formats[key] = self.workbook.add_format(combined(looks, shown))
+        return self.formats[key]
+
+    @property
+    def who(self) -> str:
+        """Vehicle, axle, side and kit in one line."""
+        job = self.report.job
+        axle, side = job.get("axle"), job.get("corner_side")
+        corner = " ".join(str(one) for one in (axle, "axle" if axle else "", f"({side})" if side else "") if one)
+        kit = " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+        return ", ".join(part for part in (str(job.get("vehicle_label") or ""), corner, kit) if part)
+
+    @property
+    def made(self) -> str:
+        """When and by which version."""
+        return " ".join(part for part in ("checked", self.now, "by bomcheck", self.version) if part)
+
+
+class Page:
+    """One sheet. widths: of its columns in characters. row: the next free one."""
+
+    def __init__(self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True) -> None:
+        self.book, self.name, self.widths = book, name, widths
+        self.sheet: Worksheet = book.workbook.add_worksheet(name)
+        self.row = 0
+        self._set_up(colour, landscape)
+
+    def _set_up(self, colour: str, landscape: bool) -> None:
+        sheet = self.sheet
+        sheet.set_tab_color(colour)
+        sheet.hide_gridlines(2)
+        sheet.set_paper(PAPER[self.book.system])
+        sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.7)
+        sheet.fit_to_pages(1, 0)
+        sheet.set_footer(FOOTER)
+        if landscape:
+            sheet.set_landscape()
+        for column, width in enumerate(self.widths):
+            sheet.set_column(column, column, width)
+
+    def put(self, column: int, cell: Cell, row: int | None = None) -> None:
+        """One cell of the present row, or of `row`."""
+        at = self.row if row is None else row
+        style = self.book.format(cell.looks, cell.shown)
+        if cell.formula:
+            self.sheet.write_formula(at, column, cell.formula, style, "" if cell.value is None else cell.value)
+        elif cell.link and isinstance(cell.value, str):
+            self.sheet.write_url(at, column, f"internal:{cell.link}", style, _safe(cell.value), cell.tip[:250] or None)
+        elif cell.more:
+            self._put_lines(at, column, cell)
+        elif isinstance(cell.value, str) and cell.value:
+            self.sheet.write_string(at, column, _safe(cell.value), style)
+        elif isinstance(cell.value, int | float):
+            self.sheet.write_number(at, column, cell.value, style)
+        else:
+            self.sheet.write_blank(at, column, None, style)
+
+    def _put_lines(self, row: int, column: int, cell: Cell) -> None:
+        """A text of several lines, each with a look of its own."""
+        pieces = [(str(cell.value or ""), cell.looks), *((text, (*cell.looks, *looks)) for text, looks in cell.more)]
+        pieces = [piece for piece in pieces if piece[0]]
+        style = self.book.format(cell.looks, cell.shown)
+        if len(pieces) < 2:
+            self.sheet.write_string(row, column, _safe(cell.text.strip("\n")), style)
+            return
+        run: list[Any] = []
+        for number, (words, looks) in enumerate(pieces):
+            run += [self.book.format(looks), _safe(words) + ("\n" if number < len(pieces) - 1 else "")]
+        self.sheet.write_rich_string(row, column, *run, style)
+
+    def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 18.0) -> int:
+        """A row of cells, as tall as they need; returns its number."""
+        placed = cells if isinstance(cells, Mapping) else dict(enumerate(cells))
+        for column, cell in placed.items():
+            self.put(column, cell)
+        self.sheet.set_row(self.row, min(TALLEST_ROW, max([least, *(self._height(c, one) for c, one in placed.items())])))
+        self.row += 1
+        return self.row - 1
+
+    def _height(self, column: int, cell: Cell) -> float:
+        look = combined(cell.looks)
+        size = float(look["font_size"])
+        if not look.get("text_wrap"):
+            return height(1, size)
+        bold, indent = bool(look.get("bold")), int(look.get("indent", 0))
+        return height(wrapped_lines(cell.text, self.widths[column], size, bold, indent), size)
+
+    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 20.0) -> None:
+        """A heading across all columns."""
+        self.line({column: Cell(title if column == 0 else None, looks) for column in range(len(self.widths))}, least)
+
+    def across(self, words: str, *looks: str, first: int = 0, last: int | None = None, least: float = 18.0) -> None:
+        """A text over several columns in a row of its own."""
+        end = len(self.widths) - 1 if last is None else last
+        style, look = self.book.format(looks), combined(looks)
+        self.sheet.merge_range(self.row, first, self.row, end, "", style)
+        self.sheet.write_string(self.row, first, _safe(words), style)
+        room = sum(self.widths[first : end + 1])
+        lines = wrapped_lines(words, room, float(look["font_size"]), bool(look.get("bold")))
+        self.sheet.set_row(self.row, max(least, height(lines, float(look["font_size"]))))
+        self.row += 1
+
+    def head(self, title: str, subtitle: str, headings: Sequence[str]) -> None:
+        """Title and headings, which stay in view and are repeated in print."""
+        self.put(0, Cell(title, ("title",)))
+        self.put(1, Cell(subtitle, ("subtitle",)))
+        self.sheet.set_row(TITLE_ROW, 27)
+        self.row = HEADING_ROW
+        self.headings(headings)
+        self.keep_in_view()
+
+    def headings(self, headings: Sequence[str]) -> int:
+        """A row of headings."""
+        return self.line([Cell(words, ("heading",)) for words in headings], least=24.0)
+
+    def keep_in_view(self) -> None:
+        """Freezes everything above the present row and the first column; repeats title and headings in print."""
+        self.sheet.freeze_panes(self.row, 1)
+        self.sheet.repeat_rows(TITLE_ROW, self.row - 1)
+
+    def finish(self, columns: int | None = None) -> None:
+        """Sets the print area; columns: how many of them are printed."""
+        self.sheet.print_area(0, 0, max(self.row - 1, 1), (columns or len(self.widths)) - 1)
+
+
+def address(row: int, column: int) -> str:
+    """ "B12" from 0-based row and column."""
+    name: str = xl_rowcol_to_cell(row, column)
+    return name
+
+
+def _safe(words: str) -> str:
+    return words[:LONGEST_TEXT]

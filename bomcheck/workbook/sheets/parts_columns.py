@@ -1,0 +1,63 @@
+"""The columns of the Parts list: heading, width, and where each stands."""
+
+from enum import IntEnum
+
+from bomcheck.workbook.sheets.kept import KEY_HEADING, ON_HAND, OWN_NOTE, OWN_PRICE, OWN_SUPPLIER, RECEIVED
+
+
+class Col(IntEnum):
+    """Columns from the left; the first ones carry the message."""
+
+    PART = 0
+    STATUS = 1
+    ORDER = 2
+    SIDE = 3
+    NEEDED = 4
+    KIT = 5
+    CAR = 6
+    SHELF = 7
+    ON_HAND = 8
+    PACK = 9
+    PACKS = 10
+    PRICE = 11
+    OWN_PRICE = 12
+    TOTAL = 13
+    NUMBER = 14
+    SUPPLIER = 15
+    OWN_SUPPLIER = 16
+    DAYS = 17
+    RECEIVED = 18
+    WHY = 19
+    ONCE = 20
+    NOTE = 21
+    OWN_NOTE = 22
+    KEY = 23
+
+
+HEADINGS = {
+    Col.PART: ("Part", 31),
+    Col.STATUS: ("Status", 14),
+    Col.ORDER: ("To order", 9),
+    Col.SIDE: ("Side", 7),
+    Col.NEEDED: ("Needed", 8),
+    Col.KIT: ("In kit", 7),
+    Col.CAR: ("On car", 7),
+    Col.SHELF: ("On shelf", 7),
+    Col.ON_HAND: (ON_HAND, 8),
+    Col.PACK: ("Pack of", 7),
+    Col.PACKS: ("Packs", 7),
+    Col.PRICE: ("Price of a pack", 9),
+    Col.OWN_PRICE: (OWN_PRICE, 9),
+    Col.TOTAL: ("Total", 10),
+    Col.NUMBER: ("Part number", 14),
+    Col.SUPPLIER: ("Supplier", 13),
+    Col.OWN_SUPPLIER: (OWN_SUPPLIER, 12),
+    Col.DAYS: ("Lead time, days", 8),
+    Col.RECEIVED: (RECEIVED, 10),
+    Col.WHY: ("Why, where, and how the number comes about", 34),
+    Col.ONCE: ("Use once", 7),
+    Col.NOTE: ("Remarks", 28),
+    Col.OWN_NOTE: (OWN_NOTE, 15),
+    Col.KEY: (KEY_HEADING, 3),
+}
+WIDTHS = tuple(width for _, width in HEADINGS.values())

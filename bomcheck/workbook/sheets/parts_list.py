@@ -1,0 +1,171 @@
+"""The Parts list: what is needed, what is there, what to order, with live formulas and columns for the user."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.workbook import palette
+from bomcheck.workbook.sheets.kept import amount
+from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
+from bomcheck.workbook.sheets.parts_columns import HEADINGS, WIDTHS, Col
+from bomcheck.workbook.sheets.parts_figures import Figures, figures
+from bomcheck.workbook.sheets.words import sentence, with_inches
+
+NAME, KIND = "Parts list", "parts"
+GROUPS = (
+    (TO_ORDER, "To order"),
+    (NO_SOURCE, "Needed, but no source is known: find one"),
+    (ASK, "To ask first, before anything is ordered"),
+    (WORK, "Work"),
+    (IN_KIT, "In the kit"),
+    (ON_CAR, "On the car, stays or goes back on"),
+    (ON_SHELF, "On the shelf"),
+    (SURPLUS, "Left over in the kit"),
+)
+OPEN = (TO_ORDER, NO_SOURCE, ASK)
+COVERED = "on hand"
+
+
+def write_parts_list(book: Book) -> None:
+    """Adds the sheet."""
+    page = Page(book, NAME, palette.SKY, WIDTHS)
+    page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()])
+    totals: dict[str, tuple[str, float, bool]] = {}
+    for status, title in GROUPS:
+        lines = [line for line in book.report.parts if line.status == status]
+        if lines:
+            page.group(f"{title} ({len(lines)})")
+            totals[status] = _write_group(page, lines)
+    last = page.row - 1
+    if not book.report.parts:
+        page.line([text("No parts: nothing is known yet of what this corner needs")])
+    page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), Col.OWN_NOTE)
+    _write_total(page, totals)
+    page.finish(columns=Col.OWN_NOTE + 1)
+
+
+def _subtitle(book: Book) -> str:
+    currency = book.report.job.get("currency")
+    prices = f"Prices in {currency}. " if currency else ""
+    return f"{book.who}. {prices}Yellow columns are yours and are kept when the workbook is checked again."
+
+
+def _write_group(page: Page, lines: list[Line]) -> tuple[str, float, bool]:
+    """The lines of one status; returns (range of their totals, sum, whether a price is missing)."""
+    first, sums, unpriced = page.row, 0.0, False
+    for line in lines:
+        counted = figures(line, page.book.kept.get(line.key, {}))
+        page.line(_line_cells(page, line, counted))
+        sums += counted.total or 0.0
+        unpriced = unpriced or (counted.packs > 0 and counted.total is None)
+    return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
+
+
+def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
+    kept, row, system = page.book.kept.get(line.key, {}), page.row, page.book.system
+    cells = {
+        Col.PART: _part_cell(line, system),
+        Col.STATUS: _status_cell(line, counted, row),
+        Col.SIDE: text("" if line.side == "either" else line.side),
+        **_amounts(line, counted, kept, row),
+        **_money(line, counted, kept, row),
+        Col.NUMBER: text(line.part_number),
+        Col.SUPPLIER: text(line.supplier),
+        Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
+        Col.DAYS: Cell(line.lead_days, ("cell", "right"), shown="0"),
+        Col.RECEIVED: _typed(kept, "received"),
+        Col.WHY: _why_cell(line, system),
+        Col.ONCE: text("use once" if line.one_time else "", "small"),
+        Col.NOTE: text(sentence(with_inches(line.note, system)), "small"),
+        Col.OWN_NOTE: _typed(kept, "own_note"),
+        Col.KEY: Cell(line.key, ("key",)),
+    }
+    return {int(column): cell for column, cell in cells.items()}
+
+
+def _part_cell(line: Line, system: str) -> Cell:
+    name = sentence(line.description or line.role)
+    return Cell(name, ("cell", "bold"), more=((with_inches(line.spec, system), ("quiet", "plain")),) if line.spec else ())
+
+
+def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
+    """The status; a line that was short is covered as soon as the user has enough on hand."""
+    look = f"status {line.status}"
+    if line.status not in OPEN or not line.needed:
+        return Cell(line.status, (look, "top"))
+    short = counted.to_order > 0
+    formula = f'=IF({address(row, Col.ORDER)}>0,"{line.status}","{COVERED}")'
+    return Cell(line.status if short else COVERED, (look if short else "status in kit", "top"), formula=formula)
+
+
+def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
+    shown = amount_format(line.unit)
+    held = ",".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF, Col.ON_HAND)).replace(",", "")
+    order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held},6))"
+    needed = {Col.NEEDED: line.needed, Col.KIT: line.in_kit, Col.CAR: line.on_car, Col.SHELF: line.on_shelf}
+    cells = {column: Cell(value, ("cell", "right"), shown=shown) for column, value in needed.items()}
+    cells[Col.ON_HAND] = _typed(kept, "on_hand")
+    cells[Col.ORDER] = Cell(counted.to_order, ("cell", "bold", "right"), formula=order, shown=shown)
+    return cells
+
+
+def _money(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
+    columns = (Col.ORDER, Col.PACK, Col.PACKS, Col.PRICE, Col.OWN_PRICE)
+    order, pack, packs, price, own = (address(row, column) for column in columns)
+    cells = {
+        Col.PACK: Cell(line.pack_size if counted.buys else None, ("cell", "right"), shown=amount_format(line.unit)),
+        Col.PACKS: Cell(None, ("cell", "right")),
+        Col.PRICE: Cell(line.unit_price, ("cell", "money")),
+        Col.OWN_PRICE: _typed(kept, "own_price", "#,##0.00"),
+        Col.TOTAL: Cell(None, ("cell", "money")),
+    }
+    if counted.buys:
+        cells[Col.PACKS] = Cell(
+            counted.packs, ("cell", "right", "bold"), formula=f"=ROUNDUP(ROUND({order}/{pack},6),0)", shown="0"
+        )
+    if counted.buys or line.status == WORK:
+        times = packs if counted.buys else order
+        paid = f"IF(ISNUMBER({own}),{own},{price})"
+        formula = f'=IF(AND({price}="",NOT(ISNUMBER({own}))),"",ROUND({times}*{paid},2))'
+        cells[Col.TOTAL] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
+    return cells
+
+
+def amount_format(unit: str) -> str:
+    """Pieces as whole numbers, other units with their name; nothing is shown for none."""
+    return "0.###;-0.###;" if unit in ("each", "") else f'0.###" {unit}";-0.###" {unit}";'
+
+
+def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
+    """An input cell with what was typed in it before."""
+    value = kept.get(key)
+    number = amount(kept, key) if not isinstance(value, str) or key == "on_hand" else None
+    if number is not None:
+        return Cell(number, ("input figure",), shown=shown)
+    return Cell(None if value is None else str(value), ("input",), shown="" if value is not None else shown)
+
+
+def _why_cell(line: Line, system: str) -> Cell:
+    further = [f"At: {line.used_at}" if line.used_at else "", line.per]
+    more = tuple((one, ("quiet",)) for one in further if one)
+    return Cell(sentence(with_inches(line.reason, system)) or None, ("cell", "small"), more=more)
+
+
+def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]]) -> None:
+    """Subtotals of what is ordered and of the work, and the total of both."""
+    paid = [(title, totals[status]) for status, title in ((TO_ORDER, "Parts to order"), (WORK, "Work")) if status in totals]
+    if not paid:
+        return
+    page.row += 1
+    rows = [_total_line(page, f"{title}, subtotal", f"=SUM({area})", amount) for title, (area, amount, _) in paid]
+    cells = "+".join(address(row, Col.TOTAL) for row in rows)
+    missing = " (at least: not everything has a price)" if any(one[2] for _, one in paid) else ""
+    total = round(sum(one[1] for _, one in paid), 2)
+    _total_line(page, f"Total without tax{missing}", f"={cells}", total)
+
+
+def _total_line(page: Page, title: str, formula: str, value: float) -> int:
+    cells = {column: Cell(None, ("total",)) for column in range(Col.OWN_NOTE + 1)}
+    cells[Col.PART] = Cell(title, ("total",))
+    cells[Col.TOTAL] = Cell(value, ("total", "money"), formula=formula)
+    return page.line({int(column): cell for column, cell in cells.items()}, least=20)

@@ -1,0 +1,89 @@
+"""The first rows of the Compatibility sheet: what decides, the counts, what to order, what to measure."""
+
+from collections.abc import Iterator, Sequence
+
+from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
+from bomcheck.report import Report
+from bomcheck.verdict.finding import Finding
+from bomcheck.verdict.verdict import Verdict
+from bomcheck.workbook.sheets.page import Book, Cell
+from bomcheck.workbook.sheets.words import jump, label, quantity, sentence, with_inches
+
+COUNTED = (
+    Verdict.DOES_NOT_FIT,
+    Verdict.NEEDS_MACHINING,
+    Verdict.NOT_KNOWN,
+    Verdict.FITS_WITH_PARTS,
+    Verdict.FITS,
+    Verdict.DOES_NOT_APPLY,
+)
+MOST_NAMED = 5
+UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
+COLUMNS = 10
+
+
+def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
+    """Rows for the columns Check, Verdict, What to do."""
+    report, system = book.report, book.system
+    yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report, system))
+    yield _row("Verdicts", f"{_judged(report)} checks", counts(report))
+    lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK)]
+    orders = [line for line in lines if line.status != ASK]
+    asked = f". To ask first: {_named([_part(one) for one in lines if one.status == ASK])}" if len(lines) > len(orders) else ""
+    words = _named([_part(line) for line in orders]) or "nothing"
+    yield _row("To order", _count(len(orders), "line"), sentence(words) + asked, jump("Parts list"))
+    questions = [label(one.key) for one in report.questions]
+    measure = sentence(_named(questions)) or "Nothing"
+    yield _row("To measure next", _count(len(questions), "question"), measure, jump("Measure next"))
+
+
+def _row(title: str, count: str, words: str, link: str = "") -> dict[int, Cell]:
+    cells = {column: Cell(None, ("summary",)) for column in range(COLUMNS)}
+    cells[0] = Cell(title, ("summary", "bold", "link") if link else ("summary", "bold"), link=link)
+    cells[1] = Cell(count, ("summary",))
+    cells[2] = Cell(words, ("summary",))
+    return cells
+
+
+def decides(report: Report, system: str) -> str:
+    """One sentence."""
+    if not report.deciding:
+        return "Every check holds for every true size inside the ±."
+    first, *others = report.deciding
+    rest = f" The same verdict: {_named([_lower(one.title) for one in others])}." if others else ""
+    unsettled = "" if report.settled else f" {UNSETTLED}."
+    return f"{first.title}: {with_inches(_why(first), system)}.{rest}{unsettled}"
+
+
+def _why(finding: Finding) -> str:
+    return (finding.said or finding.do).rstrip(".")
+
+
+def counts(report: Report) -> str:
+    """ "1 does not fit, 2 not known, 20 fits"."""
+    found = [(report.count(verdict), verdict) for verdict in COUNTED]
+    return ", ".join(f"{count} {verdict}" for count, verdict in found if count)
+
+
+def _judged(report: Report) -> int:
+    return len(report.findings) - report.count(Verdict.DOES_NOT_APPLY)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _part(line: Line) -> str:
+    source = " (no source known)" if line.status == NO_SOURCE else ""
+    return f"{quantity(line.to_order, line.unit)} x {line.description or line.role}{source}"
+
+
+def _named(names: Sequence[str]) -> str:
+    """The first few, and how many more."""
+    more = len(names) - MOST_NAMED
+    shown = ", ".join(names[:MOST_NAMED])
+    return f"{shown} and {more} more" if more > 0 else shown
+
+
+def _lower(words: str) -> str:
+    return words[:1].lower() + words[1:]

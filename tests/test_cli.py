@@ -1,0 +1,144 @@
+"""The commands as a person types them: what they print, where, and how they end."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from bomcheck.cli import main
+from bomcheck.shipped import folder
+from bomcheck.verdict.check import all_checks
+
+DEMOS = {path.stem: path for path in folder("demo_workbooks").glob("*.xlsx")}
+
+
+def run(*words: object):
+    """One command in this process, standard error apart."""
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def test_every_command_ends_its_help_with_an_example() -> None:
+    """--help of each command works and shows an example."""
+    for name in main.commands:
+        done = run(name, "--help")
+        assert done.exit_code == 0
+        assert "Example:" in done.stdout, name
+
+
+def test_new_makes_a_workbook_and_never_overwrites(tmp_path: Path) -> None:
+    """`new` writes the template; a second `new` on the same name is wrong use and changes nothing."""
+    made = tmp_path / "job.xlsx"
+    assert run("new", made).exit_code == 0
+    before = made.read_bytes()
+    assert before == (folder("templates_xlsx") / "job_metric.xlsx").read_bytes()
+    again = run("new", made, "--inch")
+    assert again.exit_code == 2
+    assert "is there already" in again.stderr
+    assert made.read_bytes() == before
+
+
+def test_new_inch_is_the_inch_template(tmp_path: Path) -> None:
+    """`new --inch` gives the inch template."""
+    made = tmp_path / "job.xlsx"
+    assert run("new", made, "--inch").exit_code == 0
+    assert made.read_bytes() == (folder("templates_xlsx") / "job_inch.xlsx").read_bytes()
+
+
+@pytest.mark.parametrize("name", ["pilot_fit", "Pilot fit", "pilot-fit", "pilot_fitt"])
+def test_explain_finds_a_check_by_name_or_title(name: str) -> None:
+    """The name, the title, or a near miss."""
+    done = run("explain", name)
+    assert done.exit_code == 0
+    assert "0.02 to 0.20 mm" in done.stdout
+
+
+def test_explain_covers_every_check() -> None:
+    """Every check has all headings of its manual page and is in the list."""
+    listed = run("explain").stdout
+    for name, check in all_checks().items():
+        assert name in listed
+        page = run("explain", name).stdout
+        for heading in ("Must be true", "Why", "Remedy", "Source"):
+            assert check.section(heading), f"{name} has no {heading}"
+            assert f"{heading}:" in page
+
+
+def test_explain_an_unknown_check_is_wrong_use() -> None:
+    """Exit status 2 and one line."""
+    done = run("explain", "zzzz")
+    assert done.exit_code == 2
+    assert 'no check is called "zzzz"' in done.stderr
+
+
+def test_fields_can_be_searched() -> None:
+    """`fields ear_spacing` shows its unit, ± and range."""
+    done = run("fields", "ear_spacing")
+    assert "ear_spacing; mm; usual ±0.2" in done.stdout
+    assert run("fields", "zzzz").exit_code == 2
+
+
+def test_check_writes_a_copy_and_leaves_the_source(tmp_path: Path) -> None:
+    """--out: the source keeps its bytes, the copy has our sheets."""
+    from bomcheck.workbook.package import open_package
+
+    source = tmp_path / "job.xlsx"
+    source.write_bytes(DEMOS["hill_climb_two_seater"].read_bytes())
+    before = source.read_bytes()
+    done = run("check", source, "--out", tmp_path / "out.xlsx")
+    assert done.exit_code == 0, done.output
+    assert done.stdout.startswith("FITS WITH PARTS")
+    assert source.read_bytes() == before
+    names = open_package(tmp_path / "out.xlsx").sheet_names
+    assert {"Compatibility", "Parts list"} <= set(names)
+
+
+def test_check_twice_in_place_adds_no_second_sheet(tmp_path: Path) -> None:
+    """A second run replaces our sheets."""
+    from bomcheck.workbook.package import open_package
+
+    source = tmp_path / "job.xlsx"
+    source.write_bytes(DEMOS["hill_climb_two_seater"].read_bytes())
+    assert run("check", source).exit_code == 0
+    once = open_package(source).sheet_names
+    assert run("check", source).exit_code == 0
+    assert open_package(source).sheet_names == once
+
+
+def test_json_is_alone_on_standard_output(tmp_path: Path) -> None:
+    """--json prints nothing else there and writes no workbook."""
+    source = tmp_path / "job.xlsx"
+    source.write_bytes(DEMOS["half_measured_coupe"].read_bytes())
+    before = source.read_bytes()
+    done = run("check", source, "--json")
+    assert json.loads(done.stdout)["verdict"] == "not known"
+    assert done.exit_code == 3
+    assert source.read_bytes() == before
+
+
+def test_missing_file_is_one_line_and_status_4(tmp_path: Path) -> None:
+    """No traceback, no usage text."""
+    done = run("check", tmp_path / "nothing.xlsx")
+    assert done.exit_code == 4
+    assert len(done.stderr.strip().splitlines()) == 1
+    assert "nothing.xlsx" in done.stderr
+
+
+def test_measure_prints_a_page_to_fill_in() -> None:
+    """Each open question once, with a line to write on."""
+    done = run("measure", DEMOS["half_measured_coupe"])
+    assert done.exit_code == 0
+    assert done.stdout.count("Measured: ____") >= 5
+
+
+def test_nothing_heavy_is_imported_by_check() -> None:
+    """The quick path never loads openpyxl, pandas, NumPy or pint."""
+    code = (
+        "import sys; from click.testing import CliRunner; from bomcheck.cli import main;"
+        f"CliRunner().invoke(main, ['check', {str(DEMOS['half_measured_coupe'])!r}, '--json']);"
+        "print([name for name in ('openpyxl', 'pandas', 'numpy', 'pint', 'scipy') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
