@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from bomcheck.notation.types import BoltCircle, Thread
-from bomcheck.verdict.inputs import Derivation, Inputs
+from bomcheck.verdict.inputs import Derivation, Inputs, Span
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 DERIVATIONS: dict[str, list[Derivation]] = {}
@@ -41,22 +41,40 @@ def stud_diameter(hub_stud_thread: Thread) -> float:
     return hub_stud_thread.diameter
 
 
-def _knurl_fills(sizes: Inputs) -> bool:
-    if sizes.number("hub_stud_shoulder_height") <= 0:
+def _surely_proud(sizes: Inputs) -> bool:
+    """Stands proud for every true height, and is thicker than the thread for every true diameter."""
+    if sizes.number("hub_stud_shoulder_height") <= sizes.half("hub_stud_shoulder_height"):
         return False
-    return sizes.number("hub_stud_shoulder_diameter") > sizes["hub_stud_thread"].diameter
+    slimmest = sizes.number("hub_stud_shoulder_diameter") - sizes.half("hub_stud_shoulder_diameter")
+    return bool(slimmest >= sizes["hub_stud_thread"].diameter)
 
 
-@derived("stud_fill_diameter", "stud or proud knurl diameter", decide=_knurl_fills)
+def _surely_not_proud(sizes: Inputs) -> bool:
+    """A height of 0 was typed: nothing is there; or what stands proud is never thicker than the thread."""
+    if sizes.number("hub_stud_shoulder_height") <= 0:
+        return True
+    thickest = sizes.number("hub_stud_shoulder_diameter") + sizes.half("hub_stud_shoulder_diameter")
+    return bool(thickest <= sizes["hub_stud_thread"].diameter)
+
+
+@derived("stud_fill_diameter", "stud or proud knurl diameter", decide=_surely_not_proud)
+def thread_fills_hole(hub_stud_thread: Thread) -> float:
+    """Nothing stands proud: the thread fills the hat's hole [mm]."""
+    return hub_stud_thread.diameter
+
+
+@derived("stud_fill_diameter", "stud or proud knurl diameter", decide=_surely_proud)
 def knurl_fills_hole(hub_stud_shoulder_diameter: Any) -> Any:
     """A knurl or shank that stands proud of the hub face and is thicker than the thread fills the hat's hole [mm]."""
     return hub_stud_shoulder_diameter
 
 
-@derived("stud_fill_diameter", "stud or proud knurl diameter", decide=lambda sizes: not _knurl_fills(sizes))
-def thread_fills_hole(hub_stud_thread: Thread) -> float:
-    """Nothing stands proud: the thread fills the hat's hole [mm]."""
-    return hub_stud_thread.diameter
+@derived("stud_fill_diameter", "stud or proud knurl diameter", interval=True)
+def knurl_may_fill_hole(hub_stud_shoulder_diameter: Span, hub_stud_shoulder_height: Span, hub_stud_thread: Thread) -> tuple[float, float]:
+    """Inside the ± the knurl may or may not stand proud, or be thicker than the thread: from the least to the most [mm]."""
+    thread = hub_stud_thread.diameter
+    least = max(thread, hub_stud_shoulder_diameter.low) if hub_stud_shoulder_height.low > 0 else thread
+    return least, max(thread, hub_stud_shoulder_diameter.high)
 
 
 @derived("wheel_pilot_diameter", "wheel pilot diameter")

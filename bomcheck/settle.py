@@ -63,5 +63,6 @@ def _limits(job: Job) -> dict[str, Value]:
         "flush_high": Value("caliper_pad_top", flush.high or 0.0),
     }
     if build in ("fixed", "sliding"):
-        found["axial_error_allowed"] = Value("caliper_build", limit_for(f"axial_error_{build}", job).high or 0.0)
+        centring = limit_for(f"axial_error_{build}", job)
+        found["axial_error_allowed"] = Value("caliper_build", max(-(centring.low or 0.0), centring.high or 0.0))
     return found

@@ -44,8 +44,9 @@ def caliper_centred(ear_face_position: Any, bracket_offset: Any, shim_direction:
     Why:
         A rotor off centre wears one pad first and may touch the caliper when it is hot.
     Example:
-        >>> caliper_centred(40.0, 7.0, -1.0, 1.6, 45.0)
-        0.3999999999999999
+        >>> round(caliper_centred(40.0, 7.0, -1.0, 1.6, 45.0), 2)
+        0.4
+
     Remedy:
         Shims, where they push the right way; a spacer where they get too thick; metal off the bracket otherwise.
     Source:
@@ -72,6 +73,7 @@ def rotor_in_slot(
     Example:
         >>> round(rotor_in_slot(38.0, 32.0, 40.0, 5.0, -1.0, 0.0, 45.0), 2)
         3.0
+
     Remedy:
         None: caliper and rotor do not belong together.
     Source:
@@ -93,6 +95,7 @@ def rotor_in_sliding_slot(caliper_slot_width: Any, rotor_thickness: Any) -> Any:
     Example:
         >>> rotor_in_sliding_slot(30.0, 24.0)
         3.0
+
     Remedy:
         None: caliper and rotor do not belong together.
     Source:
@@ -116,6 +119,7 @@ def new_pads_go_in(caliper_piston_gap: Any, rotor_thickness: Any, pad_thickness:
     Example:
         >>> round(new_pads_go_in(66.0, 32.0, 16.5), 2)
         1.0
+
     Remedy:
         None: other pads.
     Source:
@@ -141,6 +145,7 @@ def piston_travel_worn(
     Example:
         >>> piston_travel_worn(20.0, 66.0, 30.0, 6.0, 2.0)
         10.0
+
     Remedy:
         None: other wear limits, as the kit maker gives them.
     Source:
@@ -162,6 +167,7 @@ def sliding_piston_travel_worn(
     Example:
         >>> sliding_piston_travel_worn(30.0, 60.0, 24.0, 6.0, 2.0)
         10.0
+
     Remedy:
         None: other wear limits, as the kit maker gives them.
     Source:
@@ -191,6 +197,7 @@ def shield_clear(shield_position: Any, rotor_plane: Any, rotor_thickness: Any) -
     Example:
         >>> shield_clear(60.0, 40.0, 30.0)
         5.0
+
     Remedy:
         Taking the shield off, or trimming it.
     Source:

@@ -22,6 +22,7 @@ def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Matc
     Example:
         >>> rotors_handed("directional", (2, 0, 0)).same
         False
+
     Remedy:
         Exchanging the wrong one.
     Source:
@@ -45,6 +46,7 @@ def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> 
     Example:
         >>> bleed_screw_up("ahead", "behind").same
         True
+
     Remedy:
         Swapping the left and right caliper bodies where the caliper moves to the other side of the axle.
     Source:

@@ -29,6 +29,7 @@ def lug_count(hub_bolt_circle: BoltCircle, hat_pattern: BoltCircle) -> Match:
         True
         >>> lug_count(BoltCircle("5x112", 5, 112.0, 112.0), BoltCircle("4x100", 4, 100.0, 100.0)).same
         False
+
     Remedy:
         None: another hat.
     Source:
@@ -63,14 +64,15 @@ def bolt_circle(hub_circle_diameter: Any, hat_circle_low: Any, hat_circle_high: 
     Example:
         >>> round(bolt_circle(120.0, 120.65, 120.65), 2)
         0.65
-        >>> bolt_circle(108.0, 100.0, 114.3) <= 0
-        True
+        >>> bolt_circle(108.0, 100.0, 114.3)
+        0.0
+
     Remedy:
         Drilling the hat anew where its holes leave metal for it; otherwise a hat of the right circle.
     Source:
         common practice, no source
     """
-    return most(hat_circle_low - hub_circle_diameter, hub_circle_diameter - hat_circle_high)
+    return most(hat_circle_low - hub_circle_diameter, hub_circle_diameter - hat_circle_high, 0.0)
 
 
 def _open_holes(reading: Reading) -> Cure:
@@ -92,6 +94,7 @@ def stud_hole(hat_stud_hole_diameter: Any, stud_fill_diameter: Any, hub_circle_d
     Example:
         >>> round(stud_hole(15.0, 14.0, 112.0, 112.0, 112.0), 2)
         0.5
+
     Remedy:
         Opening the holes, as far as the wall to the edge allows.
     Source:
@@ -127,6 +130,7 @@ def pilot_fit(hat_bore: Any, hub_pilot_diameter: Any) -> Any:
     Example:
         >>> round(pilot_fit(66.70, 66.60), 2)
         0.1
+
     Remedy:
         Too large: a metal centring ring. Too small: bore the hat, if the wall to the stud holes allows.
     Source:
@@ -150,6 +154,7 @@ def bore_wall(hat_circle_low: Any, hat_stud_hole_diameter: Any, hat_bore: Any) -
     Example:
         >>> bore_wall(112.0, 15.0, 66.0)
         15.5
+
     Remedy:
         None: a hat with the right bore.
     Source:
@@ -176,6 +181,7 @@ def pilot_carries_hat(hub_pilot_length: Any, hub_pilot_fillet: Any, hat_flange_t
     Example:
         >>> pilot_carries_hat(10.0, 1.0, 7.0)
         7.0
+
     Remedy:
         A ring that lengthens the pilot.
     Source:
@@ -201,6 +207,7 @@ def fillet_cleared(hat_bore_chamfer: Any, hub_pilot_fillet: Any) -> Any:
     Example:
         >>> fillet_cleared(1.5, 1.0)
         0.5
+
     Remedy:
         A larger chamfer in the hat's bore.
     Source:
@@ -226,6 +233,7 @@ def hub_inside_hat(hat_inner_diameter: Any, hub_flange_diameter: Any) -> Any:
     Example:
         >>> hub_inside_hat(150.0, 146.0)
         2.0
+
     Remedy:
         Turning the hub's flange, as far as the metal outside the studs allows.
     Source:
@@ -249,6 +257,7 @@ def hub_face_true(hub_face_runout: Any) -> Any:
     Example:
         >>> hub_face_true(0.02)
         0.02
+
     Remedy:
         Cleaning, then machining or a new hub or bearing.
     Source:
@@ -272,6 +281,7 @@ def sensor_ring_inside_hat(hat_inner_diameter: Any, sensor_ring_diameter: Any) -
     Example:
         >>> sensor_ring_inside_hat(150.0, 140.0)
         5.0
+
     Remedy:
         None in the box: ask the kit maker.
     Source:

@@ -36,6 +36,7 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     Example:
         A car's "M10x1.0 bubble male" meets a hose "M10x1.0 bubble female" to "M10x1.0 banjo eye", which meets the
         caliper's "M10x1.0 banjo port" with two new sealing washers.
+
     Remedy:
         The cheapest parts with the fewest joints; where no list has them, the part that would close it, described.
     Source:

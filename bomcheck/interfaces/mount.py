@@ -33,6 +33,7 @@ def ear_spacing_fits(bracket_ear_spacing: Any, ear_spacing: Any, ear_float: Any)
     Example:
         >>> round(ear_spacing_fits(130.2, 130.0, 0.5), 2)
         -0.3
+
     Remedy:
         Up to 1 mm beyond the float: reaming, if the kit maker allows it. More: another bracket.
     Source:
@@ -63,6 +64,7 @@ def screw_in_ear_hole(ear_hole_diameter: Any, bracket_screw_diameter: float) -> 
     Example:
         >>> round(screw_in_ear_hole(12.4, 12.0), 2)
         0.4
+
     Remedy:
         Stepped sleeves where the hole is too large, reaming where it is too small.
     Source:
@@ -82,6 +84,7 @@ def screw_in_bracket_hole(bracket_ear_hole_diameter: Any, bracket_screw_diameter
     Example:
         >>> round(screw_in_bracket_hole(12.4, 12.0), 2)
         0.4
+
     Remedy:
         Stepped sleeves where the hole is too large, reaming where it is too small.
     Source:
@@ -111,6 +114,7 @@ def bracket_screw_thread_in_ear(ear_thread: Thread, bracket_screw_thread: Thread
         >>> from bomcheck.notation import read_thread
         >>> bracket_screw_thread_in_ear(read_thread("M12x1.5"), read_thread("M12x1.75")).same
         False
+
     Remedy:
         Screws of the ear's thread, or thread inserts.
     Source:
@@ -138,6 +142,7 @@ def screw_thread_in_bracket(bracket_thread: Thread, bracket_screw_thread: Thread
         >>> from bomcheck.notation import read_thread
         >>> screw_thread_in_bracket(read_thread("M12x1.5"), read_thread("M12x1.5")).same
         True
+
     Remedy:
         Screws of the bracket's thread.
     Source:
@@ -182,6 +187,7 @@ def engagement_in_ear(
     Example:
         >>> engagement_in_ear(40.0, 2.5, 15.0, 1.0, 1.5, 20.0, 18.0, 12.0)
         1.5
+
     Remedy:
         Screws of another length; a thread insert where the thread itself is too short.
     Source:
@@ -208,6 +214,7 @@ def engagement_in_blind_ear(
     Example:
         >>> engagement_in_blind_ear(38.0, 2.5, 15.0, 1.0, 2.5, 20.0, 12.0)
         1.5
+
     Remedy:
         Screws of another length; a thread insert where the thread itself is too short.
     Source:
@@ -230,6 +237,7 @@ def screw_bottoms_in_ear(
     Example:
         >>> screw_bottoms_in_ear(20.0, 36.0, 2.5, 15.0, 1.0, 1.5)
         3.0
+
     Remedy:
         Shorter screws.
     Source:
@@ -255,6 +263,7 @@ def engagement_in_bracket(
     Example:
         >>> engagement_in_bracket(45.0, 2.5, 18.0, 1.0, 0.5, 26.0, 12.0)
         2.0
+
     Remedy:
         Screws of another length; a thread insert where the thread itself is too short.
     Source:
@@ -292,6 +301,7 @@ def bracket_nut_on_thread(
     Example:
         >>> bracket_nut_on_thread(60.0, 5.0, 15.0, 18.0, 1.0, 1.0, 12.0, 1.5)
         6.0
+
     Remedy:
         Longer screws, or lower nuts.
     Source:
@@ -316,6 +326,7 @@ def caliper_spacing_fits(bracket_caliper_spacing: Any, caliper_mount_spacing: An
     Example:
         >>> round(caliper_spacing_fits(130.2, 130.0, 10.5, 10.0), 2)
         -0.3
+
     Remedy:
         None: bracket and caliper do not belong together.
     Source:
@@ -345,6 +356,7 @@ def caliper_thread_in_bracket(bracket_thread: Thread, caliper_screw_thread: Thre
         >>> from bomcheck.notation import read_thread
         >>> caliper_thread_in_bracket(read_thread("M10x1.25"), read_thread("M10x1.5")).same
         False
+
     Remedy:
         Screws or studs of the bracket's thread.
     Source:
@@ -374,6 +386,7 @@ def caliper_nut_on_stud(
     Example:
         >>> caliper_nut_on_stud(60.0, 40.0, 1.0, 3.0, 11.0, 1.25)
         4.0
+
     Remedy:
         Longer studs, or lower nuts.
     Source:
@@ -399,6 +412,7 @@ def caliper_nut_on_lug_stud(
     Example:
         >>> caliper_nut_on_lug_stud(40.0, 20.0, 1.0, 1.0, 3.0, 11.0, 1.25)
         4.0
+
     Remedy:
         Longer studs, or lower nuts.
     Source:
@@ -425,6 +439,7 @@ def caliper_nut_on_screw(
     Example:
         >>> caliper_nut_on_screw(80.0, 40.0, 20.0, 1.0, 3.0, 11.0, 1.25)
         4.0
+
     Remedy:
         Longer screws, or lower nuts.
     Source:
@@ -451,6 +466,7 @@ def caliper_nut_on_lug_screw(
     Example:
         >>> caliper_nut_on_lug_screw(60.0, 20.0, 20.0, 1.0, 1.0, 3.0, 11.0, 1.25)
         4.0
+
     Remedy:
         Longer screws, or lower nuts.
     Source:
@@ -490,6 +506,7 @@ def caliper_screw_in_bracket(
     Example:
         >>> caliper_screw_in_bracket(60.0, 37.0, 1.0, 2.0, 25.0, 10.0)
         2.0
+
     Remedy:
         Screws of another length.
     Source:
@@ -516,6 +533,7 @@ def caliper_lug_screw_in_bracket(
     Example:
         >>> caliper_lug_screw_in_bracket(40.0, 17.0, 1.0, 1.0, 2.0, 25.0, 10.0)
         2.0
+
     Remedy:
         Screws of another length.
     Source:
@@ -556,6 +574,7 @@ def screw_in_caliper(
     Example:
         >>> screw_in_caliper(45.0, 20.0, 1.0, 2.0, 25.0, 10.0)
         2.2
+
     Remedy:
         Screws of another length, as far as the caliper's thread is deep.
     Source:

@@ -27,8 +27,9 @@ def hub(assembly: Assembly) -> Iterator[Demand]:
         return
     yield Demand("hub", 1, reason="the kit's rotor goes on a new hub", used_at=PLACE)
     if assembly.get("bearing") == TAPERED:
-        reason = "inner and outer bearing with their races"
-        yield Demand("wheel bearing", 2, said="tapered bearing with its race", reason=reason, used_at=PLACE)
+        for place in ("inner", "outer"):
+            said = f"{place} wheel bearing with its race"
+            yield Demand("wheel bearing", 1, spec={"position": place}, said=said, reason="a new hub runs on new bearings", used_at=PLACE)
     if assembly.sizes.has("sensor_ring_diameter"):
         yield Demand("sensor ring", 1, reason="the wheel-speed ring of the old hub does not come off whole", used_at=PLACE)
 

@@ -9,7 +9,7 @@ from bomcheck.verdict.verdict import Verdict
 def _pads(reading: Reading, said: str, **spec: str) -> Demand:
     shape = reading.known("caliper_pad_shape") or reading.known("pad_shape")
     full = {**({"shape": shape} if shape else {}), **spec}
-    return Demand("pad set", 1, per="axle", spec=full, one_time=True, reason=said, used_at="caliper", said=said)
+    return Demand("pad set", 1, per="axle", unit="set", spec=full, one_time=True, reason=said, used_at="caliper", said=said)
 
 
 def _shape_cure(reading: Reading) -> Cure:
@@ -31,6 +31,7 @@ def pad_shape_matches(pad_shape: str, caliper_pad_shape: str) -> Match:
     Example:
         >>> pad_shape_matches("P-31", "p-31").same
         True
+
     Remedy:
         Pads of the caliper's shape.
     Source:
@@ -58,6 +59,7 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str) -> Match:
     Example:
         >>> pad_compound_suits(("race",), "road").same
         False
+
     Remedy:
         Pads of a compound for this duty.
     Source:

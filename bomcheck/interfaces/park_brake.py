@@ -26,6 +26,7 @@ def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> M
     Example:
         >>> parking_brake_kept("in caliper", "none", "yes").same
         False
+
     Remedy:
         None: another kit, or a separate parking-brake caliper from the kit maker.
     Source:
@@ -43,9 +44,9 @@ def _shoes(reading: Reading) -> Cure:
     drum = reading.number("hat_park_drum_diameter")
     said = f"parking-brake shoes for a drum of {drum:.1f} mm"
     spec = {"outer_diameter": (drum - 3.0, drum)}
-    shoes = Demand("park shoe set", 1, per="axle", spec=spec, one_time=True, used_at="parking brake", said=said,
+    shoes = Demand("park shoe set", 1, per="axle", unit="set", spec=spec, one_time=True, used_at="parking brake", said=said,
                    reason=f"the hat's drum of {drum:.1f} mm is outside the range of the shoes on the car")  # fmt: skip
-    hardware = Demand("park hardware set", 1, per="axle", one_time=True, used_at="parking brake", reason="new shoes take new springs and clips",
+    hardware = Demand("park hardware set", 1, per="axle", unit="set", one_time=True, used_at="parking brake", reason="new shoes take new springs and clips",
                       said="springs and hold-down clips for the shoes")  # fmt: skip
     return Cure(Verdict.FITS_WITH_PARTS, f"Order {said}, if the backing plate takes them; otherwise ask the kit maker", (shoes, hardware))
 
@@ -61,6 +62,7 @@ def park_shoes_reach(hat_park_drum_diameter: Any, park_shoe_diameter_min: Any, p
     Example:
         >>> park_shoes_reach(180.0, 178.5, 182.0)
         1.5
+
     Remedy:
         Shoes for this drum, where the backing plate takes them.
     Source:

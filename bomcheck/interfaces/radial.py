@@ -43,6 +43,7 @@ def pad_flush(hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, 
     Example:
         >>> pad_flush(90.0, 40.0, 1.0, 33.5, 330.0)
         -0.5
+
     Remedy:
         Shims between bracket and caliper; a spacer where they get too thick; metal off the bracket otherwise.
     Source:
@@ -66,6 +67,7 @@ def bridge_clear(hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: An
     Example:
         >>> bridge_clear(90.0, 40.0, 0.0, 38.0, 330.0)
         3.0
+
     Remedy:
         None: caliper and rotor do not belong together.
     Source:
@@ -91,6 +93,7 @@ def pad_on_ring(
     Example:
         >>> pad_on_ring(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
         4.5
+
     Remedy:
         None: another pad shape or rotor.
     Source:
@@ -112,6 +115,7 @@ def pad_clears_hat(
     Example:
         >>> pad_clears_hat(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
         4.5
+
     Remedy:
         None: another pad shape or hat.
     Source:
@@ -137,6 +141,7 @@ def bracket_square(ears_sideways: Any, bracket_sideways_offset: Any) -> Any:
     Example:
         >>> bracket_square(4.0, 3.5)
         0.5
+
     Remedy:
         Machining the bracket, or the bracket that belongs to this knuckle.
     Source:

@@ -39,6 +39,7 @@ def stud_and_nut(hub_stud_thread: Thread, nut_thread: Thread) -> Match:
         >>> from bomcheck.notation import read_thread
         >>> stud_and_nut(read_thread("M12x1.5"), read_thread("M12x1.25")).same
         False
+
     Remedy:
         Nuts of the stud's thread.
     Source:
@@ -89,6 +90,7 @@ def stud_engagement(
     Example:
         >>> round(stud_engagement(45.0, 8.0, 0.0, 12.0, 25.0, 12.0), 3)
         2.083
+
     Remedy:
         Longer studs; nuts with more thread where the nut is the short one.
     Source:
@@ -116,6 +118,7 @@ def closed_nut_bottoms(
     Example:
         >>> closed_nut_bottoms(30.0, 45.0, 8.0, 0.0, 12.0)
         5.0
+
     Remedy:
         Open or deeper nuts.
     Source:
@@ -150,6 +153,7 @@ def bolt_engagement(
     Example:
         >>> bolt_engagement(40.0, 8.0, 0.0, 12.0, 18.0, 12.0)
         1.5
+
     Remedy:
         Longer wheel bolts, as far as the hub's thread is deep.
     Source:
@@ -172,6 +176,7 @@ def bolt_bottoms(
     Example:
         >>> bolt_bottoms(25.0, 40.0, 8.0, 0.0, 12.0)
         5.0
+
     Remedy:
         Shorter wheel bolts.
     Source:
@@ -196,6 +201,7 @@ def nut_seat_matches(nut_seat: str, wheel_seat: str) -> Match:
     Example:
         >>> nut_seat_matches("cone", "ball").same
         False
+
     Remedy:
         Nuts or bolts with the wheel's seat.
     Source:
@@ -221,6 +227,7 @@ def nut_shank_enters(wheel_hole_diameter: Any, nut_shank_diameter: Any) -> Any:
     Example:
         >>> nut_shank_enters(16.0, 15.5)
         0.5
+
     Remedy:
         Nuts with a thinner shank.
     Source:
@@ -244,6 +251,7 @@ def wheel_lug_count(hub_bolt_circle: BoltCircle, wheel_bolt_circle: BoltCircle) 
     Example:
         >>> wheel_lug_count(BoltCircle("5x112", 5, 112.0, 112.0), BoltCircle("5x112", 5, 112.0, 112.0)).same
         True
+
     Remedy:
         Another wheel.
     Source:
@@ -264,6 +272,7 @@ def wheel_circle(hub_circle_diameter: Any, wheel_circle_diameter: Any) -> Any:
     Example:
         >>> wheel_circle(112.0, 112.0)
         0.0
+
     Remedy:
         Another wheel.
     Source:
@@ -293,6 +302,7 @@ def wheel_bore_fit(wheel_bore: Any, wheel_pilot_diameter: Any) -> Any:
     Example:
         >>> round(wheel_bore_fit(66.7, 66.6), 2)
         0.1
+
     Remedy:
         A centring ring in the wheel.
     Source:
@@ -319,6 +329,7 @@ def pilot_left_for_wheel(wheel_pilot_length: Any, hat_flange_thickness: Any, whe
     Example:
         >>> pilot_left_for_wheel(15.0, 8.0, 0.0, 1.0)
         6.0
+
     Remedy:
         A pilot extension, or a spacer with a pilot of its own.
     Source:
@@ -342,6 +353,7 @@ def wheel_pad_carried(hat_face_diameter: Any, wheel_pad_diameter: Any) -> Any:
     Example:
         >>> wheel_pad_carried(150.0, 149.0)
         1.0
+
     Remedy:
         None: another hat.
     Source:
@@ -361,6 +373,7 @@ def track_change(hat_flange_thickness: Any, stock_rotor_flange_thickness: Any, w
     Example:
         >>> track_change(8.0, 6.0, 5.0)
         7.0
+
     Remedy:
         None needed; look at the arch at full lock and full travel.
     Source:
@@ -392,6 +405,7 @@ def barrel_clear(
     Example:
         >>> barrel_clear(100.0, 3.0, 60.0, 30.0, 1.0)
         6.0
+
     Remedy:
         Moving stick-on weights; otherwise a larger wheel.
     Source:
@@ -429,6 +443,7 @@ def spoke_clear(
     Example:
         >>> spoke_clear(40.0, 5.0, -1.0, 0.0, 60.0, 8.0, 0.0, 12.0)
         5.0
+
     Remedy:
         A wheel spacer, the smallest that serves; studs, nuts and pilot are then looked at again.
     Source:

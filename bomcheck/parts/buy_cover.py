@@ -24,6 +24,8 @@ class Cover:
 
     def __init__(self, pool: Pool, allowed: frozenset[str]) -> None:
         self.picks = [pick for pick in pool.picks if pick.offer.supplier in allowed]
+        numbers = range(len(self.picks))
+        self._serving = [[one for one in numbers if need in self.picks[one].needs] for need in range(len(pool.amounts))]
         self.start: State = (pool.amounts, 0)
         self.steps: dict[State, list[Step]] = {}
         self._build()
@@ -72,12 +74,16 @@ class Cover:
         """Buy for the first need that lacks something; offers that serve it only later come in their turn."""
         lacking, opened = state
         first = next(number for number, amount in enumerate(lacking) if amount)
-        for number, pick in enumerate(self.picks):
-            if first in pick.needs:
-                bit = 1 << number if pick.least > 1 else 0
-                packs = 1 if opened & bit or pick.least == 1 else pick.least
-                for left in _shared(lacking, pick.needs, pick.size * packs):
-                    yield number, packs, (left, opened | bit)
+        for number in self._serving[first]:
+            pick = self.picks[number]
+            bit = 1 << number if pick.least > 1 else 0
+            packs = 1 if opened & bit or pick.least == 1 else pick.least
+            if len(pick.needs) == 1:
+                left = max(0, lacking[first] - pick.size * packs)
+                yield number, packs, ((*lacking[:first], left, *lacking[first + 1 :]), opened | bit)
+                continue
+            for shared in _shared(lacking, pick.needs, pick.size * packs):
+                yield number, packs, (shared, opened | bit)
 
 
 def _shared(lacking: tuple[int, ...], needs: tuple[int, ...], size: int) -> Iterator[tuple[int, ...]]:

@@ -4,8 +4,9 @@ divided into pools that have no need in common."""
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, gcd
+from operator import itemgetter
 
-from bomcheck.parts.buy_types import Need, Offer, steps
+from bomcheck.parts.buy_types import PRICE_STEPS, Need, Offer, steps
 
 GRID = 1e6  # quantities are held as whole millionths of a unit
 TINY = 1e-9
@@ -91,26 +92,35 @@ def _groups(keys: Sequence[str], offers: Sequence[Offer]) -> list[tuple[str, ...
     return [tuple(group) for group in groups.values()]
 
 
+Row = tuple[int, float, int, str, Offer]
+"""Price, minus the size, fewest packs, part number, the offer: sorts the cheapest pack first."""
+
+
 def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
     """Offers that no other of the same supplier for the same needs beats, whatever is bought."""
-    alike: dict[tuple[str, frozenset[str]], list[Offer]] = {}
+    known = amounts.keys()
+    alike: dict[tuple[str, frozenset[str]], list[Row]] = {}
     for offer in offers:
-        serves = offer.serves if offer.serves <= amounts.keys() else offer.serves & amounts.keys()
+        serves = offer.serves if offer.serves <= known else offer.serves & known
         if serves and offer.pack_size > 0:
-            alike.setdefault((offer.supplier, serves), []).append(offer)
-    return [one for group in alike.values() for one in _front(group)]
+            row = (round(offer.price * PRICE_STEPS), -offer.pack_size, max(1, offer.least_packs), offer.part_number, offer)
+            alike.setdefault((offer.supplier, serves), []).append(row)
+    return [row[4] for group in alike.values() for row in _front(group)]
 
 
-def _front(group: list[Offer]) -> list[Offer]:
+def _front(group: list[Row]) -> list[Row]:
     """Cheapest pack first; an offer stays if packs of no other hold as much for as little."""
-    kept: list[Offer] = []
-    for offer in sorted(group, key=lambda one: (one.price, -one.pack_size, one.least_packs, one.part_number)):
-        if not any(_beats(other, offer) for other in kept):
-            kept.append(offer)
+    kept: list[Row] = []
+    for row in sorted(group, key=_ROW_ORDER):
+        if not any(_beats(other, row) for other in kept):
+            kept.append(row)
     return kept
 
 
-def _beats(one: Offer, other: Offer) -> bool:
+_ROW_ORDER = itemgetter(0, 1, 2, 3)
+
+
+def _beats(one: Row, other: Row) -> bool:
     """Whether so many packs of `one` replace each pack of `other` at no higher price, and may be bought as few."""
-    times = max(1, ceil(other.pack_size / one.pack_size - TINY))
-    return steps(one.price) * times <= steps(other.price) and one.least_packs <= times * max(1, other.least_packs)
+    times = max(1, ceil(other[1] / one[1] - TINY))
+    return one[0] * times <= other[0] and one[2] <= times * other[2]

@@ -199,11 +199,19 @@ def _words(text: str) -> str:
     return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
 
 
+# Texts of one key that exclude each other: a part that says one of them is not the other.
+EXCLUDES = {"use": ("brake", "wheel bearing"), "position": ("inner", "outer")}
+
+
 def _text(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
     """Anything else: the text must stand in the part's class, description or remark."""
     must = _words(str(wanted))
-    if any(must in _words(text) for text in (part.strength_class, part.description, part.note)):
+    said = [_words(text) for text in (part.strength_class, part.description, part.note)]
+    if any(must in text for text in said):
         return YES
+    others = [other for other in EXCLUDES.get(key, ()) if any(_words(other) in text for text in said)]
+    if others:
+        return f"it is {others[0]}, {wanted} needed", ""
     if key == "compound" and part.strength_class:
         return f"its compound is {part.strength_class}, {wanted} needed", ""
     return "", key.replace("_", " ")

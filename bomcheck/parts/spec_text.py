@@ -6,6 +6,9 @@ from typing import Any
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.spec import ALL_STATED, NAMES, SIZES, needed_side, range_text
 
+# Keys whose meaning the demand's own words or another key already carry.
+UNSAID = ("end_b", "side", "use", "position", ALL_STATED)
+
 
 def spec_text(demand: Demand) -> str:
     """What the part must be: "M12x1.5, length 44.5 to 45.5 mm, class 10.9 or higher"."""
@@ -23,7 +26,7 @@ def _words(key: str, wanted: Any, demand: Demand) -> str:
     if key == "end_a":
         ends = [getattr(end, "name", end) for end in (wanted, demand.spec.get("end_b")) if end]
         return " to ".join(map(str, ends))
-    if key in ("end_b", "side", ALL_STATED):
+    if key in UNSAID:
         return ""
     if key in ("fluid", "duty"):
         return f"{wanted} based" if key == "fluid" else f"for {wanted} use"

@@ -5,7 +5,7 @@ from functools import cache
 
 from bomcheck.tables import rows
 
-SPELLINGS = re.compile(r"^(?:class|cl\.?|grade|gr\.?|g)?\s*(\d{1,2}(?:[.,]\d)?)$", re.I)
+SPELLINGS = re.compile(r"^(class|cl\.?|grade|gr\.?|g)?\s*(\d{1,2}(?:[.,]\d)?)$", re.I)
 
 
 @cache
@@ -18,15 +18,17 @@ def _table() -> tuple[tuple[str, float, float, float, float], ...]:
 
 
 def class_name(typed: str) -> str:
-    """The usual spelling of a class; a text that is no known class comes back as it was.
+    """The usual spelling of a class; a text that is no known class comes back as it was: a bare 8 may be a nut's.
 
-    >>> class_name("Gr. 8"), class_name("10,9"), class_name("A2-70")
-    ('grade 8', '10.9', 'A2-70')
+    >>> class_name("Gr. 8"), class_name("10,9"), class_name("A2-70"), class_name("8")
+    ('grade 8', '10.9', 'A2-70', '8')
     """
     found = SPELLINGS.match(typed.strip())
-    number = found[1].replace(",", ".") if found else ""
-    known = {name for name, *_ in _table()}
-    return next((name for name in (number, f"grade {number}") if name in known), typed.strip())
+    if found is None:
+        return typed.strip()
+    number = found[2].replace(",", ".")
+    name = f"grade {number}" if (found[1] or "").lower().startswith("g") else number
+    return name if name in {row[0] for row in _table()} else typed.strip()
 
 
 def strength(name: str, diameter: float) -> tuple[float, float] | None:

@@ -1,0 +1,1 @@
+"""Many corners times many kits: the checks of one job, run on arrays."""

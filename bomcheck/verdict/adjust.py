@@ -16,7 +16,7 @@ from bomcheck.verdict.inputs import Inputs
 from bomcheck.verdict.judge import Prepared, cured_by, fix, measured, with_deciding
 from bomcheck.verdict.limits import limit_for
 from bomcheck.verdict.stacks import HOUSE_SIZES, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.verdict.verdict import Verdict, inside, margin
 
 SCREWS, CORNERS = 2, 2  # screws of one bracket; the box serves both corners of an axle
 
@@ -48,13 +48,17 @@ class Choice:
 def choices(name: str, sizes: Inputs) -> Choice:
     """The stacks that the box gives at one screw and those that the trade gives, within the maker's maximum."""
     job = sizes.job
-    most = job.get(f"shim_stack_max_{name}") or limit_for("shim_stack", job).high or 0.0
+    mount = job.get("caliper_mount") if name == "radial" else ""
+    if mount == "axial lug":  # its screws run along the axle: nothing can be laid under it to raise it
+        return Choice([Stack()], [Stack()])
+    printed = job.get(f"shim_stack_max_{name}")
+    most = (limit_for("shim_stack", job).high or 0.0) if printed is None else printed
     count = int(limit_for("shim_pieces", job).high or 0)
     kit = job.get(f"shim_sizes_{name}")
     listed = [part.thickness for part in (*job.prices, *job.shelf) if part.role == "shim" and part.thickness]
     known = {piece.thickness for piece in kit or ()} | set(listed) | set(HOUSE_SIZES)
     trade = possible_stacks([(size, count) for size in sorted(known)], count, most)
-    if kit is None:
+    if kit is None or mount is None:
         return Choice(None, trade)
     held = [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit]
     return Choice(possible_stacks(held, count, most), trade)
@@ -100,8 +104,17 @@ class Adjusting:
         found = []
         for one in self.ready:
             names = {one.check.name} if lead_fails or not lead_name else {lead_name, one.check.name}
-            found.append(self._finding(one, self._verdict(*names)))
+            verdict = Verdict.FITS if one is not self.lead and self._whatever_stack(one) else self._verdict(*names)
+            found.append(self._finding(one, verdict))
         return [*found, *self._joint([finding for finding, _ in found])]
+
+    def _whatever_stack(self, one: Prepared) -> bool:
+        """Whether the check holds for every true size with any stack, so that the choice of a stack does not matter."""
+        moved = self.moved[one.check.name]
+        stacks = [*self.choice.trade, *(self.choice.box or ())]
+        ends = {pick(stack.thickness for stack in stacks) for pick in (min, max)}
+        ranges = [self.sizes.box.range([fix(piece, {self.key: end}) for piece in moved.pieces]) for end in ends]
+        return all(inside(found, moved.limit) for found in ranges)
 
     def _verdict(self, *names: str) -> Verdict:
         known = frozenset(names)
@@ -131,7 +144,8 @@ class Adjusting:
             return cured_by(finding, one, self.sizes, self._worst(one, parts))
         if verdict is Verdict.NOT_KNOWN:
             return self._ask(finding, parts), None
-        return self._with_shims(finding, verdict), None
+        as_stated = margin(finding.value.middle, finding.value.middle, finding.limit)  # shims take up the rest
+        return self._with_shims(replace(finding, margin=as_stated), verdict), None
 
     def _worst(self, one: Prepared, parts: tuple[Affine, ...]) -> Range:
         """Range over the box, and over the stacks that may be needed unless the stack itself has failed."""
@@ -144,6 +158,8 @@ class Adjusting:
 
     def _ask(self, finding: Finding, parts: tuple[Affine, ...]) -> Finding:
         if self.choice.box is None and self.together(finding.check).always(self.choice.trade):
+            if self.name == "radial" and not self.sizes.has("caliper_mount"):
+                return replace(finding, asks=("caliper_mount",), do="Say how the caliper is mounted: on an axial lug shims cannot raise it")
             field = f"shim_sizes_{self.name}"
             return replace(finding, asks=(field,), do=f"Count the {self.name} shims in the kit's box: sizes and pieces")
         return with_deciding(finding, parts, self.sizes)

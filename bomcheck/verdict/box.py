@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.meet import Row, can_all_hold
+from bomcheck.verdict.meet import Row, can_all_hold, highest_of_two
 
 
 FINE = 1e-7  # mm: how closely the top of a smallest is found; what is given is never below the true one
@@ -45,6 +45,9 @@ class Box:
         return Range(-turned.high, -turned.middle, -turned.low)
 
     def _highest_together(self, pieces: Sequence[Affine], reached: float, bound: float) -> float:
+        rows = [row for row in map(self.row, pieces) if row[1]]
+        if len(rows) <= 2:
+            return min(bound, highest_of_two(*rows)) if len(rows) == 2 else bound
         if self.can_hold([piece - bound for piece in pieces]):
             return bound
         while bound - reached > FINE:

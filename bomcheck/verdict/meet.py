@@ -47,6 +47,23 @@ def _two(first: Row, second: Row) -> bool:
     return first_value >= -TINY
 
 
+def highest_of_two(first: Row, second: Row) -> float:
+    """How high the smaller of two rows can stand: the least of their mixtures' greatest values (duality), exact.
+
+    A mixture's greatest value bends only where the reach of one key vanishes, so those mixtures are looked at.
+
+    >>> highest_of_two((1.0, {"a": 2.0}), (0.0, {"a": -2.0}))
+    0.5
+    """
+    keys = first[1].keys() | second[1].keys()
+    both = [(first[1].get(key, 0.0), second[1].get(key, 0.0)) for key in keys]
+    shares = [0.0, 1.0, *(two / (two - one) for one, two in both if one * two < 0)]
+    return min(
+        share * first[0] + (1 - share) * second[0] + sum(abs(share * one + (1 - share) * two) for one, two in both)
+        for share in shares
+    )
+
+
 def _simplex(rows: Sequence[Row]) -> bool:
     """Phase one with Bland's rule: z = y + 1 in [0, 2]; find z with all rows >= 0."""
     keys = sorted({key for _, reach in rows for key in reach})

@@ -5,9 +5,10 @@ lower bound and a lowest upper bound; a size that falls into the gap between two
 such a size lies in the box is a matter of two half-spaces at a time, so the answer is exact.
 """
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import product
+from dataclasses import dataclass, field
+from itertools import combinations_with_replacement
 from math import inf
 
 from bomcheck.verdict.affine import Affine
@@ -24,10 +25,10 @@ class Stack:
     """Pieces at one screw, as (thickness [mm], how many), thickest first."""
 
     pieces: tuple[tuple[float, int], ...] = ()
+    thickness: float = field(init=False, compare=False)
 
-    @property
-    def thickness(self) -> float:
-        return round(sum(size * count for size, count in self.pieces), 6)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "thickness", round(sum((size * count for size, count in self.pieces), 0.0), 6))
 
     @property
     def count(self) -> int:
@@ -54,15 +55,17 @@ def possible_stacks(available: Sequence[tuple[float, int]], most_pieces: int, mo
     >>> [stack.thickness for stack in possible_stacks([(0.8, 1), (0.4, 2)], 4, 3.0)]
     [0.0, 0.4, 0.8, 1.2, 1.6]
     """
-    sizes = sorted(available, reverse=True)
+    held: Counter[float] = Counter()
+    for size, count in sorted(available, reverse=True):
+        held[size] += count
     best: dict[float, Stack] = {}
-    for counts in product(*(range(min(count, most_pieces) + 1) for _, count in sizes)):
-        if sum(counts) > most_pieces:
-            continue
-        stack = Stack(tuple((size, n) for (size, _), n in zip(sizes, counts, strict=True) if n))
-        known = best.get(stack.thickness)
-        if stack.thickness <= most_thickness + 1e-9 and (known is None or stack.count < known.count):
-            best[stack.thickness] = stack
+    for number in range(most_pieces + 1):  # fewest pieces first: of equal thickness they are kept
+        for chosen in combinations_with_replacement(held, number):
+            counts = Counter(chosen)
+            if all(count <= held[size] for size, count in counts.items()):
+                stack = Stack(tuple(counts.items()))
+                if stack.thickness <= most_thickness + 1e-9:
+                    best.setdefault(stack.thickness, stack)
     return [best[thickness] for thickness in sorted(best)]
 
 

@@ -4,8 +4,9 @@ import struct
 import zlib
 from collections.abc import Iterator
 
-from bomcheck.workbook.archive import Archive, Member
+from bomcheck.workbook.archive import Archive
 from bomcheck.workbook.changes import Changes
+from bomcheck.workbook.zip_directory import Member
 
 _LOCAL = struct.Struct("<4s5H3L2H")
 _CENTRAL = struct.Struct("<4s6H3L5H2L")

@@ -4,8 +4,9 @@ from pathlib import Path
 
 from bomcheck.errors import WorkbookError
 from bomcheck.workbook.changes import SIGNATURES
-from bomcheck.workbook.mark import marked_sheets
+from bomcheck.workbook.mark import own_sheets
 from bomcheck.workbook.package import Package, open_package
+from bomcheck.workbook.transplant import PREFIX
 
 
 def reason_not_to_touch(package: Package, target: Path, real: Path, *, in_place: bool) -> str | None:
@@ -35,20 +36,22 @@ def _is_locked(package: Package) -> bool:
 
 
 def name_beside(target: Path) -> Path:
-    """ "job - checked.xlsx", or with a number if that name belongs to a workbook that is not a result of ours."""
+    """ "job - checked.xlsx", or with a number if that name is taken by anything but an untouched result of ours."""
     number = 1
     while True:
         ending = "" if number == 1 else f" {number}"
         name = target.with_name(f"{target.stem} - checked{ending}{target.suffix}")
-        if not name.exists() or _is_ours(name):
+        if not name.exists() or _is_untouched_result(name):
             return name
         number += 1
 
 
-def _is_ours(path: Path) -> bool:
+def _is_untouched_result(path: Path) -> bool:
+    """True if no one saved the file since we wrote it: spreadsheet programs give all parts names of their own."""
     if _lock(path):
         return False
     try:
-        return bool(marked_sheets(open_package(path)))
+        ours = own_sheets(open_package(path)).values()
     except WorkbookError:
         return False
+    return bool(ours) and all(PREFIX in sheet.part for sheet in ours)

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from bomcheck.errors import WorkbookError
+from bomcheck.workbook.address import LAST_COLUMN, LAST_ROW, column_letters, column_number
 from bomcheck.workbook.date_formats import Dated
 from bomcheck.workbook.parts import doctype
 from bomcheck.workbook.refusal import damaged, too_large
@@ -16,7 +17,6 @@ MOST_CELLS = 150_000
 MOST_EMPTY = 400_000
 """Cells of one sheet that only carry a format."""
 
-LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 C, V, F, IS, T, ROW, PHONETIC, DATA = (
@@ -41,23 +41,6 @@ class Cell:
     value: float | str | bool | None
     text: str
     is_formula: bool = False
-
-
-def column_number(letters: str) -> int:
-    """1 for "A", 28 for "AB"."""
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def column_letters(number: int) -> str:
-    """ "A" for 1, "AB" for 28."""
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def shortest(number: float) -> str:
@@ -100,7 +83,7 @@ class CellReader:
     def _start(self, tag: str, attributes: dict[str, str]) -> None:
         if tag == C:
             self.attributes, self.value, self.inline, self.formula = attributes, None, None, False
-        elif tag == V or tag == T:
+        elif tag == V or tag == T:  # noqa: SIM109 - runs for every cell
             self.words.clear()
         elif tag == F:
             self.formula = True

@@ -9,8 +9,9 @@ from bomcheck.workbook.package import Package, Sheet
 from bomcheck.workbook.parts import reachable, read_tree, relations_part, relative
 from bomcheck.workbook.sheet_names import free_name
 from bomcheck.workbook.styles import EMPTY, Styled, append_styles
+from bomcheck.workbook.tabs import Tab, active_tab, arrange, free_relation
 from bomcheck.workbook.transplant import Graft, carried_parts, new_names
-from bomcheck.workbook.workbook_part import Tab, active_tab, arrange, edit_workbook, free_relation
+from bomcheck.workbook.workbook_part import edit_workbook
 from bomcheck.workbook.xml_tree import OFFICE
 
 STYLES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
@@ -43,11 +44,11 @@ def plan_changes(package: Package, ours: Package, kinds: Mapping[str, str]) -> C
     """All that must change so that our sheets are in the workbook and no older ones are. kinds: by name in `ours`."""
     plan = _plan(package, ours, kinds)
     styles = package.related("styles")
-    their_styles = package.archive.read(styles) if styles else EMPTY
+    their_styles = read_tree(package.archive, styles)[0] if styles else EMPTY
     styled = append_styles(their_styles, ours.archive.read(ours.related("styles")))
     shown = plan.tabs[active_tab(package, plan.tabs)].graft
     added = carried_parts(ours, plan.grafts, plan.parts, styled, shown.name if shown else "")
-    edited = _edited(plan, styles, styled, their_styles)
+    edited = _edited(plan, styles, styled)
     if not styles:
         added["xl/styles.xml"] = styled.content
     return Changes(edited, added, plan.removed, tuple(graft.name for graft in plan.grafts))
@@ -104,7 +105,7 @@ def _chain_names(package: Package, chain: str, sheet_ids: set[str]) -> bool:
     return any(node.attributes.get("i") in sheet_ids for node in root.children)
 
 
-def _edited(plan: _Plan, styles: str, styled: Styled, their_styles: bytes) -> dict[str, bytes]:
+def _edited(plan: _Plan, styles: str, styled: Styled) -> dict[str, bytes]:
     package = plan.package
     edited = {package.workbook_part: edit_workbook(package, plan.ours, plan.tabs)}
     edited.update([_workbook_relations(plan, styles)])
@@ -118,9 +119,7 @@ def _edited(plan: _Plan, styles: str, styled: Styled, their_styles: bytes) -> di
 
 def _workbook_relations(plan: _Plan, styles: str) -> tuple[str, bytes]:
     part = plan.package.workbook_part
-    added = {
-        tab.relation_id: (f"{OFFICE}/worksheet", relative(part, tab.graft.part)) for tab in plan.tabs if tab.graft
-    }
+    added = {tab.relation_id: (f"{OFFICE}/worksheet", relative(part, tab.graft.part)) for tab in plan.tabs if tab.graft}
     if not styles:
         taken = {relation.id for relation in plan.package.relations} | set(added)
         added[free_relation(taken)] = (f"{OFFICE}/styles", relative(part, "xl/styles.xml"))

@@ -49,7 +49,9 @@ def dated_styles(styles: Node | None, since_1904: bool) -> Dated:
     """Read a styles part (None: the workbook has none)."""
     if styles is None:
         return Dated(frozenset(), since_1904)
-    custom = {node.attributes.get("numFmtId", ""): node.attributes.get("formatCode", "") for node in _in(styles, "numFmts")}
+    custom = {
+        node.attributes.get("numFmtId", ""): node.attributes.get("formatCode", "") for node in _in(styles, "numFmts")
+    }
     formats = [node.attributes.get("numFmtId", "0") for node in _in(styles, "cellXfs")]
     return Dated(frozenset(str(i) for i, one in enumerate(formats) if _is_date(one, custom)), since_1904)
 

@@ -41,9 +41,9 @@ def attribute(content: bytes, node: Node, name: str, value: str) -> Edit:
 def append(content: bytes, node: Node, new: bytes, count: int | None = None) -> list[Edit]:
     """Add children at the end of an element, also of an empty one; `count` becomes its count attribute if it has one."""
     tag = content[node.start : node.inside]
-    counted = re.search(rb"""\scount\s*=\s*["'](\d+)["']""", tag) if count is not None else None
+    counted = re.search(rb"""\scount\s*=\s*["'](\d+)["']""", tag)
     edits = []
-    if counted:
+    if counted and count is not None:
         edits.append(Edit(node.start + counted.start(1), node.start + counted.end(1), b"%d" % count))
     if not tag.endswith(b"/>"):
         return [*edits, Edit(node.close, node.close, new)]

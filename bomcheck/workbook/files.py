@@ -1,6 +1,7 @@
 """The few things that are done to the disk, each in one place, so that tests can make any of them fail."""
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -29,10 +30,8 @@ def close(descriptor: int) -> None:
 def take_over(path: Path, like: os.stat_result) -> None:
     """Give a file the permissions, and where that is allowed the owner, of another."""
     if hasattr(os, "chown") and (like.st_uid, like.st_gid) != (os.geteuid(), os.getegid()):
-        try:
+        with suppress(OSError):
             os.chown(path, like.st_uid, like.st_gid)
-        except OSError:
-            pass
     os.chmod(path, like.st_mode & 0o7777)
 
 

@@ -24,7 +24,7 @@ def marked_sheets(package: Package) -> dict[str, str]:
 def own_sheets(package: Package) -> dict[str, Sheet]:
     """The sheets of ours by kind, in tab order."""
     found: dict[str, Sheet] = {}
-    for sheet, kind, name in sorted(_marks(package), key=lambda one: one[0].name != one[2]):
+    for sheet, kind, _ in sorted(_marks(package), key=lambda one: one[0].name != one[2]):
         found.setdefault(kind, sheet)
     return dict(sorted(found.items(), key=lambda item: package.sheets.index(item[1])))
 

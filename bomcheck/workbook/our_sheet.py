@@ -16,6 +16,7 @@ _COLUMN = re.compile(rb'(<col [^<>]*? style=")(\d+)"')
 _CONDITION = re.compile(rb'(<[^<>]* dxfId=")(\d+)"')
 _SELECTED = re.compile(rb' tabSelected="\d"')
 _VIEW = re.compile(rb"<sheetView ")
+_NEEDS_METADATA = re.compile(rb"<c [^<>]* [cv]m=")
 _STRING = re.compile(rb"<si>(.*?)</si>", re.DOTALL)
 _FORMULA = re.compile(rb"(<(?:\w+:)?(?:f|formula|formula1|formula2)(?: [^<>]*)?>)([^<>]+)(?=<)")
 _LOCATION = re.compile(rb'( location=")([^"]*)(?=")')
@@ -40,13 +41,19 @@ def fit_sheet(
     cells, conditions: the user's index for each of our cell formats and conditional formats. names: tabs that have
     another name there. selected: True if it is the tab on show.
     """
+    if _NEEDS_METADATA.search(sheet):
+        raise ValueError("sheets of ours may not hold dynamic arrays, checkboxes or pictures in cells")
     sheet = _CELL.sub(lambda found: _cell(found, strings, cells), sheet)
     for pattern, known in ((_ROW, cells), (_COLUMN, cells), (_CONDITION, conditions)):
-        sheet = pattern.sub(lambda found, known=known: found[1] + b'%d"' % known[int(found[2])], sheet)
+        sheet = _renumber(sheet, pattern, known)
     sheet = _SELECTED.sub(b"", sheet)
     if selected:
         sheet = _VIEW.sub(b'<sheetView tabSelected="1" ', sheet, count=1)
     return rename_tabs(sheet, names)
+
+
+def _renumber(sheet: bytes, pattern: re.Pattern[bytes], known: Sequence[int]) -> bytes:
+    return pattern.sub(lambda found: found[1] + b'%d"' % known[int(found[2])], sheet)
 
 
 def _cell(found: re.Match[bytes], strings: Sequence[bytes], cells: Sequence[int]) -> bytes:

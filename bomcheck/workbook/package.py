@@ -5,27 +5,21 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from bomcheck.errors import WorkbookError
-from bomcheck.workbook.archive import XML_ENDINGS, Archive
+from bomcheck.workbook.archive import Archive
 from bomcheck.workbook.cells import Cell, CellReader
 from bomcheck.workbook.date_formats import Dated, dated_styles
-from bomcheck.workbook.file_kind import SAVE_AS, read_file, require_zip
+from bomcheck.workbook.file_kind import read_file, require_zip
 from bomcheck.workbook.parts import (
-    STRICT,
-    TYPES_PART,
     ContentTypes,
     Relation,
-    doctype,
     read_relations,
     read_tree,
     read_types,
 )
+from bomcheck.workbook.recognise import find_workbook, require_no_doctypes, require_spreadsheet, require_workbook
 from bomcheck.workbook.refusal import damaged, refuse
 from bomcheck.workbook.strings import read_strings
-from bomcheck.workbook.xml_tree import OFFICE, BadXml, Doctype, Node, looks_at_root
-
-LONGEST_HEAD = 65_536
-"""Bytes of a part within which its first element must start."""
+from bomcheck.workbook.xml_tree import OFFICE, Node
 
 VISIBILITY = {"hidden": "hidden", "veryHidden": "very hidden"}
 
@@ -56,12 +50,12 @@ class Package:
         self.file = path.name
         require_zip(self.file, data)
         self.archive = Archive(self.file, data)
-        _require_workbook(self.archive)
+        require_workbook(self.archive)
         self.types: ContentTypes = read_types(self.archive)
-        self.workbook_part = _find_workbook(self.archive, self.types)
-        _require_no_doctypes(self.archive)
+        self.workbook_part = find_workbook(self.archive, self.types)
+        require_no_doctypes(self.archive)
         self.workbook_xml, self.workbook_root = read_tree(self.archive, self.workbook_part)
-        _require_spreadsheet(self.file, self.workbook_root)
+        require_spreadsheet(self.file, self.workbook_root)
         self.relations = read_relations(self.archive, self.workbook_part)
         self.sheets = self._read_sheets()
 
@@ -136,64 +130,3 @@ def open_package(path: Path) -> Package:
     except OSError:
         raise refuse("file", path.name, "the file went away while it was read", "Check the folder") from None
     return Package(path, data, status)
-
-
-def _require_workbook(archive: Archive) -> None:
-    """Tell other zip files by what they hold."""
-    if archive.find(TYPES_PART):
-        return
-    if archive.find("mimetype") and b"opendocument.spreadsheet" in archive.read(archive.find("mimetype") or ""):
-        raise _other(archive.file, "this is an OpenDocument spreadsheet (.ods)")
-    if archive.find("mimetype") and archive.find("META-INF/manifest.xml"):
-        raise _other(archive.file, "this is an OpenDocument file, but not a spreadsheet")
-    if archive.find("Index/Document.iwa") or archive.find("Index.zip"):
-        raise _other(archive.file, "this is a Numbers, Pages or Keynote file")
-    raise _other(archive.file, "this is a zip archive without a workbook in it")
-
-
-def _other(file: str, wrong: str) -> WorkbookError:
-    return refuse("not a workbook", file, wrong, SAVE_AS)
-
-
-def _find_workbook(archive: Archive, types: ContentTypes) -> str:
-    """Name of the part with the list of sheets, or the reason why there is none."""
-    root = next((one for one in read_relations(archive, "") if one.kind == "officeDocument"), None)
-    if root is None or root.external:
-        raise damaged(archive.file, "it does not say which of its parts is the workbook")
-    if root.type.startswith(STRICT):
-        raise _strict(archive.file)
-    if root.target not in archive.members:
-        raise damaged(archive.file, f"its part {root.target} is missing")
-    kind = types.of(root.target)
-    if ".binary." in kind:
-        raise _other(archive.file, "this is a binary workbook (.xlsb)")
-    if "wordprocessingml" in kind or "presentationml" in kind:
-        raise _other(archive.file, "this is a text document or a presentation, not a workbook")
-    return root.target
-
-
-def _strict(file: str) -> WorkbookError:
-    instead = "Open it and save it as the ordinary kind, Excel workbook (.xlsx)"
-    return refuse("not a workbook", file, "this workbook was saved as Strict Open XML", instead)
-
-
-def _require_spreadsheet(file: str, root: Node) -> None:
-    if root.uri.startswith(STRICT):
-        raise _strict(file)
-    if root.name != "workbook":
-        raise damaged(file, "its list of sheets is missing")
-
-
-def _require_no_doctypes(archive: Archive) -> None:
-    """Look at the head of every XML part, also of those that are only copied."""
-    for name, member in archive.members.items():
-        if not name.lower().endswith(XML_ENDINGS) or member.size == 0:
-            continue
-        try:
-            seen = looks_at_root(archive.head(name, 2_000)) or looks_at_root(archive.head(name, LONGEST_HEAD))
-        except Doctype:
-            raise doctype(archive.file, name) from None
-        except BadXml:
-            continue
-        if not seen and member.size > LONGEST_HEAD:
-            raise damaged(archive.file, f"its part {name} has too much before its contents")

@@ -6,8 +6,8 @@ from urllib.parse import unquote
 
 from bomcheck.errors import WorkbookError
 from bomcheck.workbook.archive import Archive
-from bomcheck.workbook.refusal import damaged
-from bomcheck.workbook.xml_tree import BadXml, Doctype, Node, as_utf8, tree
+from bomcheck.workbook.refusal import damaged, too_large
+from bomcheck.workbook.xml_tree import BadXml, Doctype, Node, TooMany, as_utf8, tree
 
 TYPES_PART = "[Content_Types].xml"
 STRICT = "http://purl.oclc.org/ooxml/"
@@ -34,6 +34,8 @@ def read_tree(archive: Archive, name: str, depth: int = 3) -> tuple[bytes, Node]
         return content, tree(content, depth)
     except Doctype:
         raise doctype(archive.file, name) from None
+    except TooMany:
+        raise too_large(archive.file, f"its part {name} has too many elements") from None
     except BadXml as error:
         raise damaged(archive.file, f"its part {name} is not readable ({error})") from None
 

@@ -37,10 +37,15 @@ def sweep(target: Path) -> None:
     """Delete what killed runs on this computer left beside the target; what a living process writes is left alone."""
     with suppress(OSError):
         for name in os.listdir(target.parent):
-            found = _LEFTOVER.fullmatch(name)
-            if found and found[1] == _short_hash(target.name) and found[2] == _short_hash(platform.node()):
-                if not _is_alive(int(found[3]), name):
-                    files.remove(target.with_name(name))
+            if _is_leftover(name, target):
+                files.remove(target.with_name(name))
+
+
+def _is_leftover(name: str, target: Path) -> bool:
+    found = _LEFTOVER.fullmatch(name)
+    if found is None or (found[1], found[2]) != (_short_hash(target.name), _short_hash(platform.node())):
+        return False
+    return not _is_alive(int(found[3]), name)
 
 
 def _is_alive(process: int, name: str) -> bool:

@@ -12,7 +12,7 @@ from bomcheck.workbook.beside import name_beside, reason_not_to_touch
 from bomcheck.workbook.changes import Changes, plan_changes
 from bomcheck.workbook.package import Package
 from bomcheck.workbook.refusal import refuse
-from bomcheck.workbook.replace_file import replace_file
+from bomcheck.workbook.replace_file import explain, replace_file
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +38,8 @@ def write_back(
     if message:
         target = real = name_beside(target)
         in_place, message = False, f"{message}. The result is in {target.name}"
-    if in_place:
-        _require_writable(real)
+    _require_writable(real)
+    _require_ending(package, real)
     changes = plan_changes(package, Package(Path("ours.xlsx"), ours), sheet_kinds)
     _put(package, changes, real, in_place=in_place, backup=backup and message is None)
     return Written(target, message)
@@ -52,22 +52,34 @@ def _put(package: Package, changes: Changes, real: Path, *, in_place: bool, back
         like=package.status,
         verify=lambda data: verify(package, changes, real, data),
         last_look=lambda: _require_unchanged(package, real) if in_place else None,
-        backup=_backup(real) if backup else None,
+        backup=_backup(package, real, in_place=in_place) if backup else None,
     )
 
 
-def _backup(real: Path) -> tuple[Path, bytes] | None:
+def _backup(package: Package, real: Path, *, in_place: bool) -> tuple[Path, bytes] | None:
     """(name, contents) of the copy to keep; None if there is nothing to keep."""
     try:
-        return real.with_name(f"{real.stem}.backup{real.suffix}"), files.read(real)
+        content = package.data if in_place else files.read(real)
     except FileNotFoundError:
         return None
+    except OSError as error:
+        raise explain(error, real) from None
+    return real.with_name(f"{real.stem}.backup{real.suffix}"), content
 
 
 def _require_writable(real: Path) -> None:
-    if not os.access(real, os.W_OK):
+    if real.exists() and not os.access(real, os.W_OK):
         wrong = "you have no permission to write to it"
         raise refuse("file", real.name, wrong, "Change its permissions or give another name with --out")
+
+
+def _require_ending(package: Package, real: Path) -> None:
+    """Spreadsheet programs refuse a workbook with macros under the other ending."""
+    macros = "macroenabled" in package.types.of(package.workbook_part).lower()
+    ending, wrong = (".xlsm", ".xlsx") if macros else (".xlsx", ".xlsm")
+    if real.suffix.lower() == wrong and real != package.path.resolve():
+        says = "the workbook has macros" if macros else "the workbook has no macros"
+        raise refuse("file", real.name, f"{says}, so its name cannot end in {wrong}", f"Give it the ending {ending}")
 
 
 def verify(package: Package, changes: Changes, real: Path, data: bytes) -> None:
@@ -85,9 +97,9 @@ def verify(package: Package, changes: Changes, real: Path, data: bytes) -> None:
 
 
 def _is_as_meant(package: Package, changes: Changes, result: Package, name: str) -> bool:
-    meant = changes.added.get(name) or changes.edited.get(name)
-    if meant is not None:
-        return result.archive.read(name) == meant
+    for meant in (changes.added, changes.edited):
+        if name in meant:
+            return result.archive.read(name) == meant[name]
     return bytes(result.archive.raw(name)) == bytes(package.archive.raw(name))
 
 

@@ -9,6 +9,10 @@ RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"
 OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
 
+_UTF16 = re.compile(r"""(^\s*<\?xml[^>]*encoding=["'])utf-16""", re.IGNORECASE)
+NOT_XML = (expat.ExpatError, ValueError, LookupError)
+"""What expat raises for bad XML; the last two for letters that do not decode and for encodings that do not exist."""
+
 _TAG = re.compile(rb"""<(?:[^"'>]|"[^"]*"|'[^']*')*>""")
 
 
@@ -18,6 +22,10 @@ class Doctype(Exception):
 
 class BadXml(Exception):
     """An XML part is not well-formed."""
+
+
+class TooMany(Exception):
+    """An XML part has more elements than any real one."""
 
 
 class RootSeen(Exception):
@@ -47,6 +55,10 @@ class Node:
         return next((child for child in self.children if child.name == name), None)
 
 
+MOST_NODES = 200_000
+"""Elements of one part that are kept; Excel itself allows 65,490 cell formats."""
+
+
 def new_parser(*, prefixes: bool = False) -> expat.XMLParserType:
     """An expat parser with namespaces ("uri name", or "uri name prefix") that raises Doctype."""
     parser = expat.ParserCreate(namespace_separator=" ")
@@ -64,7 +76,7 @@ def run(parser: expat.XMLParserType, content: bytes) -> None:
     """Parse all of `content`; raises Doctype or BadXml."""
     try:
         parser.Parse(content, True)
-    except (expat.ExpatError, ValueError) as error:
+    except NOT_XML as error:
         raise BadXml(str(error)) from None
 
 
@@ -76,7 +88,7 @@ def looks_at_root(content: bytes) -> bool:
         parser.Parse(content, False)
     except RootSeen:
         return True
-    except (expat.ExpatError, ValueError) as error:
+    except NOT_XML as error:
         raise BadXml(str(error)) from None
     return False
 
@@ -89,12 +101,14 @@ def as_utf8(content: bytes) -> bytes:
     """The same part in UTF-8 if it was in UTF-16, so that bytes can be counted; otherwise unchanged."""
     if content[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         return content
-    text = content.decode("utf-16").replace('encoding="UTF-16"', 'encoding="UTF-8"', 1)
-    return text.replace("encoding='UTF-16'", "encoding='UTF-8'", 1).replace('encoding="utf-16"', 'encoding="UTF-8"', 1).encode()
+    try:
+        return _UTF16.sub(r"\1UTF-8", content.decode("utf-16"), count=1).encode()
+    except UnicodeError:
+        return content
 
 
 def tree(content: bytes, depth: int = 3) -> Node:
-    """The root of a part with its descendants down to `depth` levels (the root is 1); raises Doctype or BadXml."""
+    """The root of a part with its descendants down to `depth` levels (the root is 1); raises Doctype, BadXml, TooMany."""
     builder = _Builder(content, depth)
     parser = builder.parser
     run(parser, content)
@@ -105,6 +119,7 @@ class _Builder:
     def __init__(self, content: bytes, depth: int) -> None:
         self.content, self.depth, self.level = content, depth, 0
         self.stack: list[Node] = []
+        self.nodes = 0
         self.root = Node("", "", "", {}, 0)
         self.parser = new_parser(prefixes=True)
         self.parser.StartElementHandler = self.start
@@ -115,6 +130,9 @@ class _Builder:
         self.level += 1
         if self.level > self.depth:
             return
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            raise TooMany
         uri, name, prefix = split_name(tag)
         at = self.parser.CurrentByteIndex
         plain = {_attribute_name(key): value for key, value in attributes.items()}

@@ -94,7 +94,18 @@ def spaces(megabytes: int) -> Builder:
 
 
 def columns(count: int) -> str:
-    return "".join(f'<row><c><v>{number}.{zlib.crc32(str(number).encode())}</v></c></row>' for number in range(count))
+    return "".join(f"<row><c><v>{number}.{zlib.crc32(str(number).encode())}</v></c></row>" for number in range(count))
+
+
+def with_styles(formats: Callable[[], str]) -> Builder:
+    """A styles part with these cell formats."""
+    links = relations(("rId1", "worksheet", "worksheets/sheet1.xml"), ("rId2", "styles", "styles.xml"))
+
+    def build() -> bytes:
+        styles = f'<styleSheet xmlns="{MAIN}"><cellXfs>{formats()}</cellXfs></styleSheet>'
+        return zipped(minimal(), {"xl/_rels/workbook.xml.rels": links, "xl/styles.xml": styles})
+
+    return build
 
 
 SHEET_LINK = ("rId1", "worksheet", "worksheets/sheet1.xml")
@@ -126,8 +137,9 @@ TOO_LARGE: dict[str, tuple[Builder, str]] = {
     "huge when unpacked": (claimed_size(3_000_000_000), "3000 MB when unpacked"),
     "too many parts": (many_parts(6_000), "more than 5000 parts"),
     "far too many parts": (many_parts(30_000), "more than 5000 parts"),
+    "too many styles": (with_styles(lambda: "".join(f'<xf numFmtId="{zlib.crc32(str(n).encode())}"/>' for n in range(210_000))), "xl/styles.xml has too many elements"),
     "too many cells": (with_rows(columns(151_000)), "more than 150 000 cells"),
-}
+}  # fmt: skip
 DAMAGED: dict[str, tuple[Builder, str]] = {
     "cut off": (lambda: zipped(minimal())[:-40], "its end is missing"),
     "cut in half": (lambda: zipped(minimal())[:700], "its end is missing"),
@@ -157,6 +169,8 @@ DAMAGED: dict[str, tuple[Builder, str]] = {
     "no list of sheets": (changed("xl/workbook.xml", f'<a xmlns="{MAIN}"/>'), "its list of sheets is missing"),
     "two sheets of one name": (changed("xl/workbook.xml", workbook('<sheets><sheet name="Corner" sheetId="1" r:id="rId1"/><sheet name="CORNER" sheetId="2" r:id="rId1"/></sheets>')), "have the same name"),
     "broken XML": (changed("xl/worksheets/sheet1.xml", f'<worksheet xmlns="{MAIN}"><sheetData>'), 'its sheet "Corner" is not readable'),
+    "encoding that does not exist": (changed("xl/workbook.xml", workbook().replace("UTF-8", "nokF-8")), "unknown encoding"),
+    "half a letter of UTF-16": (changed("xl/workbook.xml", b"\xff\xfe<"), "is not readable"),
     "broken workbook": (changed("xl/workbook.xml", "<workbook"), "is not readable"),
     "text that is not there": (with_rows('<row r="1"><c r="A1" t="s"><v>5</v></c></row>'), "Corner!A1: its text is missing"),
     "text number below zero": (with_rows('<row r="1"><c r="A1" t="s"><v>-1</v></c></row>'), "Corner!A1: its text is missing"),

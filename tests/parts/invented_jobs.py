@@ -87,7 +87,7 @@ def part_for(wanted: Wanted, quantity: float | None = None) -> Part:
     demand, spec = wanted.demand, wanted.demand.spec
     sizes = {key: _inside(spec[key]) for key in ("length", "thickness", "inner_diameter", "outer_diameter") if key in spec}
     ends = {key: read_line_end(spec[key]) for key in ("end_a", "end_b") if key in spec}
-    texts = [str(spec[key]) for key in ("shape", "use", "duty", "kind") if key in spec]
+    texts = [str(spec[key]) for key in ("shape", "use", "duty", "kind", "position") if key in spec]
     known = ("class", "compound")
     strength = next((str(spec[key]) for key in known if key in spec), "DOT 4" if "fluid" in spec else "")
     return Part(

@@ -67,6 +67,13 @@ def pilot_fit(t: True_sizes, s: float) -> float:
 
 
 @ruling()
+def bore_wall(t: True_sizes, s: float) -> float:
+    serving = [p for p in t["hat_bolt_circle"] if p.count % t["hub_count"] == 0] or t["hat_bolt_circle"]
+    used = min(serving, key=lambda p: max(p.low - t["hub_circle"], t["hub_circle"] - p.high, 0.0))
+    return (used.low - t["hat_stud_hole_diameter"] - t["hat_bore"]) / 2 - 6.0
+
+
+@ruling()
 def pilot_carries_hat(t: True_sizes, s: float) -> float:
     return min(t["hub_pilot_length"] - t["hub_pilot_fillet"], t["hat_flange_thickness"]) - 3.0
 
@@ -97,7 +104,7 @@ def sensor_ring_inside_hat(t: True_sizes, s: float) -> float | None:
 
 
 def rotor_plane(t: True_sizes) -> float:
-    if t["rotor_build"] == "one-piece" and "rotor_height" in t:
+    if t.get("rotor_build") == "one-piece" and "rotor_height" in t:
         return t["rotor_height"] - t["hat_flange_thickness"] - t["rotor_thickness"] / 2
     return t["rotor_plane_position"]
 
@@ -201,6 +208,6 @@ def bracket_square(t: True_sizes, s: float) -> float:
 
 @ruling()
 def park_shoes_reach(t: True_sizes, s: float) -> float | None:
-    if t["axle"] != "rear" or t.get("park_brake") != "drum in hat" or t.get("kit_park_brake") != "drum in hat":
+    if t["axle"] != "rear" or t["park_brake"] != "drum in hat" or t["kit_park_brake"] != "drum in hat":
         return None
     return between(t["park_shoe_diameter_min"], t["hat_park_drum_diameter"], t["park_shoe_diameter_max"])

@@ -42,7 +42,8 @@ def raw_members(path: Path) -> dict[str, tuple[object, ...]]:
 def check(path: Path, verdict: str = "fits") -> None:
     """One run in place."""
     written = write_back(open_package(path), our_sheets(verdict), KINDS, path)
-    assert written.path == path and written.message is None
+    assert written.path == path
+    assert written.message is None
 
 
 def untouched(before: dict[str, tuple[object, ...]], after: dict[str, tuple[object, ...]]) -> list[str]:
@@ -91,7 +92,8 @@ def test_libreoffice_reads_the_users_sheets_as_before(tmp_path: Path) -> None:
     after = sheets_as_csv(path, tmp_path / "after")
     assert {name: after[name] for name in USER_SHEETS} == before
     assert set(after) - set(before) == set(KINDS)
-    assert b"does not fit" in after["Compatibility"] and b"84.00 mm" in after["Compatibility"]
+    assert b"does not fit" in after["Compatibility"]
+    assert b"84.00 mm" in after["Compatibility"]
 
 
 def test_our_sheets_are_known_again_after_libreoffice_saved_them(tmp_path: Path) -> None:

@@ -23,8 +23,14 @@ EXCEL = "application/vnd.ms-excel"
 
 def picture(red: int, width: int = 24, height: int = 16) -> bytes:
     """A small PNG of one colour, with some rows that differ so that it is not all alike."""
-    rows = b"".join(b"\0" + bytes((red, y * 9 % 256, x * 7 % 256)[c] for x in range(width) for c in range(3)) for y in range(height))
-    chunks = ((b"IHDR", struct.pack(">2I5B", width, height, 8, 2, 0, 0, 0)), (b"IDAT", zlib.compress(rows)), (b"IEND", b""))
+    rows = b"".join(
+        b"\0" + bytes((red, y * 9 % 256, x * 7 % 256)[c] for x in range(width) for c in range(3)) for y in range(height)
+    )
+    chunks = (
+        (b"IHDR", struct.pack(">2I5B", width, height, 8, 2, 0, 0, 0)),
+        (b"IDAT", zlib.compress(rows)),
+        (b"IEND", b""),
+    )
     packed = [struct.pack(">I", len(d)) + k + d + struct.pack(">I", zlib.crc32(k + d)) for k, d in chunks]
     return b"\x89PNG\r\n\x1a\n" + b"".join(packed)
 
@@ -46,7 +52,9 @@ def written_by_xlsxwriter(folder: Path, *, macros: bool) -> bytes:
     hidden = book.add_worksheet("Hidden")
     _corner(book, corner)
     _prices(book, prices)
-    diary.write_rich_string("A1", "the ", book.add_format({"bold": True}), "left", " hub was ", book.add_format({"color": "red"}), "hot")
+    diary.write_rich_string(
+        "A1", "the ", book.add_format({"bold": True}), "left", " hub was ", book.add_format({"color": "red"}), "hot"
+    )
     diary.insert_image("C3", "hub.png", {"image_data": io.BytesIO(picture(200)), "description": "the hub"})
     diary.insert_textbox("C12", "measure twice", {"fill": {"color": "#FFFFCC"}})
     diary.write_comment("A1", "seen on Tuesday", {"author": "Workshop"})
@@ -196,8 +204,15 @@ def kitchen_sink(path: Path, *, macros: bool = False) -> Path:
 
 def _name_in_workbook(parts: dict[str, bytes]) -> None:
     """The workbook lists its pivot caches and external links; the sheet with the slicer names it."""
-    _insert(parts, "xl/workbook.xml", "<definedNames>", '<externalReferences><externalReference r:id="rId72"/></externalReferences>')
-    _insert(parts, "xl/workbook.xml", "</workbook>", '<pivotCaches><pivotCache cacheId="7" r:id="rId71"/></pivotCaches>')
+    _insert(
+        parts,
+        "xl/workbook.xml",
+        "<definedNames>",
+        '<externalReferences><externalReference r:id="rId72"/></externalReferences>',
+    )
+    _insert(
+        parts, "xl/workbook.xml", "</workbook>", '<pivotCaches><pivotCache cacheId="7" r:id="rId71"/></pivotCaches>'
+    )
 
 
 def _link(parts: dict[str, bytes], part: str, key: str, kind: str, target: str) -> None:

@@ -29,7 +29,9 @@ def convert(source: Path, to: str, folder: Path) -> Path:
 def sheets_as_csv(source: Path, folder: Path) -> dict[str, bytes]:
     """Every sheet of a workbook as LibreOffice shows it, as CSV by the sheet's name."""
     prefix = f"{source.stem}-"
-    return {path.stem.removeprefix(prefix): path.read_bytes() for path in convert(source, EVERY_SHEET, folder).iterdir()}
+    return {
+        path.stem.removeprefix(prefix): path.read_bytes() for path in convert(source, EVERY_SHEET, folder).iterdir()
+    }
 
 
 def saved_by_libreoffice(source: Path, folder: Path) -> Path:

@@ -10,7 +10,8 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.workbook.cells import Cell, column_letters, column_number, shortest
+from bomcheck.workbook.address import column_letters, column_number
+from bomcheck.workbook.cells import Cell, shortest
 from bomcheck.workbook.date_formats import shows_date
 from bomcheck.workbook.package import Package, open_package
 from tests.workbook.kitchen_sink import kitchen_sink
@@ -63,18 +64,24 @@ def test_each_kind_of_cell(stored: str, expected: tuple[str, object, str, bool])
     assert (cells["B2"].row, cells["B2"].column) == (2, 2)
 
 
-@pytest.mark.parametrize("stored", ['<c r="B2" s="0"/>', '<c r="B2" t="str"><f>""</f><v></v></c>', '<c r="B2" t="inlineStr"><is/></c>'])
+@pytest.mark.parametrize(
+    "stored", ['<c r="B2" s="0"/>', '<c r="B2" t="str"><f>""</f><v></v></c>', '<c r="B2" t="inlineStr"><is/></c>']
+)
 def test_what_looks_empty_is_left_out(stored: str) -> None:
     assert read(f'<row r="2">{stored}</row>') == {}
 
 
 def test_cells_without_addresses_are_counted() -> None:
     """The address is optional in the standard (18.3.1.4, 18.3.1.73): then a cell follows the one before it."""
-    assert list(read('<row><c><v>1</v></c><c r="D1"><v>2</v></c><c><v>3</v></c></row><row r="7"><c><v>4</v></c></row>')) == ["A1", "D1", "E1", "A7"]
+    assert list(
+        read('<row><c><v>1</v></c><c r="D1"><v>2</v></c><c><v>3</v></c></row><row r="7"><c><v>4</v></c></row>')
+    ) == ["A1", "D1", "E1", "A7"]
 
 
 def test_reading_order_does_not_depend_on_the_order_in_the_file() -> None:
-    assert list(read('<row r="2"><c r="B2"><v>1</v></c><c r="A2"><v>1</v></c></row><row r="1"><c r="C1"><v>1</v></c></row>')) == ["C1", "A2", "B2"]
+    assert list(
+        read('<row r="2"><c r="B2"><v>1</v></c><c r="A2"><v>1</v></c></row><row r="1"><c r="C1"><v>1</v></c></row>')
+    ) == ["C1", "A2", "B2"]
 
 
 def test_prefixes_absolute_names_and_no_styles() -> None:
@@ -102,7 +109,9 @@ def dated(code: str, value: str, since_1904: bool = False) -> tuple[str, object]
         **{
             "xl__styles.xml": styles,
             "xl___rels__workbook.xml.rels": relations(SHEET_LINK, STYLES_LINK),
-            "xl__workbook.xml": workbook(f'{settings_part}<sheets><sheet name="Corner" sheetId="1" r:id="rId1"/></sheets>'),
+            "xl__workbook.xml": workbook(
+                f'{settings_part}<sheets><sheet name="Corner" sheetId="1" r:id="rId1"/></sheets>'
+            ),
         },
     )
     return cells["A1"].kind, cells["A1"].value
@@ -140,7 +149,9 @@ def test_date_formats(code: str) -> None:
     assert shows_date(code)
 
 
-@pytest.mark.parametrize("code", ["0", "0.00E+00", "#,##0.00", '0 "days"', "[Red]0", "# ?/?", "@", "General", '"yes";"no"', "0_d"])
+@pytest.mark.parametrize(
+    "code", ["0", "0.00E+00", "#,##0.00", '0 "days"', "[Red]0", "# ?/?", "@", "General", '"yes";"no"', "0_d"]
+)
 def test_formats_of_numbers(code: str) -> None:
     assert not shows_date(code)
 
@@ -190,7 +201,9 @@ def test_the_same_as_openpyxl_reads(cells: dict[tuple[int, int], object]) -> Non
     for data in (stream.getvalue(), again.getvalue()):
         ours = Package(Path("job.xlsx"), data).cells("Corner")
         theirs = {c.coordinate: c.value for row in judge["Corner"].iter_rows() for c in row if c.value is not None}
-        assert {address: _as_openpyxl(cell) for address, cell in ours.items()} == {a: _plain(v) for a, v in theirs.items()}
+        assert {address: _as_openpyxl(cell) for address, cell in ours.items()} == {
+            a: _plain(v) for a, v in theirs.items()
+        }
 
 
 def _as_openpyxl(cell: Cell) -> object:
@@ -200,7 +213,7 @@ def _as_openpyxl(cell: Cell) -> object:
 def _plain(value: object) -> object:
     if isinstance(value, datetime.datetime):
         return value.date().isoformat()
-    if isinstance(value, bool) or isinstance(value, str):
+    if isinstance(value, (bool, str)):
         return value
     return shortest(float(value))  # type: ignore[arg-type]
 

@@ -34,7 +34,10 @@ def test_refused_in_one_line(tmp_path: Path, name: str) -> None:
     assert time.process_time() - start < LONGEST
     line = str(caught.value)
     assert (caught.value.fault.kind, caught.value.fault.place.file) == (kind, "job.xlsx")
-    assert words in line and line.startswith("job.xlsx: ") and line.endswith(".") and "\n" not in line
+    assert words in line
+    assert line.startswith("job.xlsx: ")
+    assert line.endswith(".")
+    assert "\n" not in line
     assert path.read_bytes() == data
 
 
@@ -58,7 +61,9 @@ def test_little_memory(tmp_path: Path) -> None:
         "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
     )
     root = Path(__file__).parents[2]
-    done = subprocess.run([sys.executable, "-c", script, str(tmp_path)], cwd=root, capture_output=True, text=True, check=True)
+    done = subprocess.run(
+        [sys.executable, "-c", script, str(tmp_path)], cwd=root, capture_output=True, text=True, check=True
+    )
     assert int(done.stdout) < 200_000
     assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss > 0
 
@@ -72,7 +77,7 @@ def quietly(path: Path) -> None:
 
 
 def test_no_such_file(tmp_path: Path) -> None:
-    with pytest.raises(WorkbookError, match="job.xlsx: there is no such file"):
+    with pytest.raises(WorkbookError, match=r"job.xlsx: there is no such file"):
         open_package(tmp_path / "job.xlsx")
 
 

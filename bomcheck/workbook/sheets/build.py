@@ -8,9 +8,11 @@ from typing import Any
 from xlsxwriter import Workbook
 
 from bomcheck.report import Report
-from bomcheck.workbook.sheets import compatibility, parts_list
+from bomcheck.workbook.sheets import compatibility, drawing, line_sheet, measure_next, parts_list, shims
 from bomcheck.workbook.sheets.page import Book
+from bomcheck.workbook.sheets.true_scale import keep_sizes
 
+MODULES = (compatibility, parts_list, line_sheet, shims, measure_next, drawing)
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -38,6 +40,10 @@ def build_sheets(
     book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {})
     compatibility.write_compatibility(book)
     parts_list.write_parts_list(book)
+    line_sheet.write_line(book)
+    shims.write_shims(book)
+    measure_next.write_measure_next(book)
+    charts = drawing.write_drawing(book)
     workbook.close()
-    kinds = {module.NAME: module.KIND for module in (compatibility, parts_list)}
-    return out.getvalue(), kinds
+    kinds = {module.NAME: module.KIND for module in MODULES}
+    return keep_sizes(out.getvalue(), charts), kinds

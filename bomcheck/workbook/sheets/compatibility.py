@@ -1,7 +1,6 @@
 """The Compatibility sheet: the corner's verdict, what decides it, then every check by interface."""
 
 from collections.abc import Sequence
-from itertools import groupby
 
 from bomcheck.errors import Fault
 from bomcheck.verdict.finding import Finding
@@ -40,7 +39,7 @@ HEADINGS = (
     "Source",
 )
 CHECK, VERDICT, DO, FOUND, LIMIT, MARGIN, KNOWN, JUMP, READS, SOURCE = range(10)
-WIDTHS = (23, 17, 38, 24, 18, 10, 38, 11, 14, 15)
+WIDTHS = (23, 20, 38, 24, 18, 10, 38, 11, 14, 16)
 BAR_MM = 3.0  # margin at which the bar is full
 
 
@@ -49,7 +48,7 @@ def write_compatibility(book: Book) -> None:
     page = Page(book, NAME, palette.VERDICT_COLOURS[book.report.verdict][0], WIDTHS)
     _banner(page)
     page.row = HEADING_ROW
-    page.headings(HEADINGS)
+    page.headings(HEADINGS, (MARGIN,))
     page.keep_in_view()
     for cells in summary_rows(book):
         page.line(cells, least=20)
@@ -76,9 +75,9 @@ def _checks(page: Page) -> int:
     live = [finding for finding in findings if finding.verdict is not Verdict.DOES_NOT_APPLY]
     idle = [finding for finding in findings if finding.verdict is Verdict.DOES_NOT_APPLY]
     bars: list[str] = []
-    for name, members in groupby(live, key=lambda finding: finding.interface):
+    for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
-        for finding in members:
+        for finding in (one for one in live if one.interface == name):
             row = page.line(_finding_cells(page.book, finding))
             if finding.margin is not None and finding.unit == "mm":
                 bars.append(address(row, MARGIN))
@@ -98,7 +97,7 @@ def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
         CHECK: text(finding.title, "bold"),
         VERDICT: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "top")),
         DO: _what_to_do(finding, system),
-        FOUND: Cell(found, ("cell",), more=tuple((line, ("quiet",)) for line in details)),
+        FOUND: Cell(found, ("cell", "indented"), more=tuple((line, ("quiet",)) for line in details)),
         LIMIT: _limit_cell(finding, system),
         MARGIN: _margin_cell(finding, system),
         KNOWN: text(finding.formula, "small"),
@@ -110,7 +109,7 @@ def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
 
 def _what_to_do(finding: Finding, system: str) -> Cell:
     """The remedy, and what follows from it."""
-    follows = tuple((f"Then {with_inches(step, system)}", ("quiet",)) for step in finding.chain)
+    follows = tuple((f"Then: {with_inches(step, system)}", ("quiet",)) for step in finding.chain)
     do = sentence(with_inches(finding.do, system))
     return Cell(do or None, ("cell",), more=follows)
 
@@ -137,8 +136,9 @@ def jump_cell(found: Sequence[tuple[str, str]]) -> Cell:
 
 
 def _source(finding: Finding) -> str:
-    texts = [finding.source, finding.limit.source if finding.limit is not None else ""]
-    return "\n".join(dict.fromkeys(sentence(one) for one in texts if one))
+    rule, limit = finding.source, finding.limit.source if finding.limit is not None else ""
+    texts = [rule] if limit.lower() in rule.lower() else [rule, f"limit: {limit}"]
+    return "\n".join(sentence(one) for one in texts if one)
 
 
 def _bars(page: Page, cells: list[str]) -> None:
@@ -203,5 +203,3 @@ def _cautions(page: Page) -> None:
     page.across("Cautions", "caution heading", last=FOUND)
     for caution in CAUTIONS:
         page.across(caution, "caution", last=FOUND)
-
-

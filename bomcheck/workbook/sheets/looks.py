@@ -1,5 +1,6 @@
 """How the sheets of the result look. They share fonts, colours and input cells with the job workbook."""
 
+from functools import cache
 from typing import Any
 
 from bomcheck.workbook import palette
@@ -38,18 +39,19 @@ LOOKS: dict[str, Properties] = {
     "title": {**STYLES["title"], "valign": "vcenter"},
     "subtitle": {**STYLES["subtitle"], "valign": "vcenter"},
     "heading": {**STYLES["table heading"], "valign": "vcenter"},
+    "heading right": {"align": "right", "indent": 1},
     "group": {"bold": True, "font_color": palette.BLUE, "bg_color": palette.PALE_SKY, "valign": "vcenter"},
     "cell": {**RULED, "text_wrap": True, "valign": "top"},
     "bold": {"bold": True},
     "small": {"font_size": 9},
     "quiet": {"font_color": palette.QUIET, "font_size": 9},
     "grey": {"font_color": palette.QUIET, "bg_color": palette.PALE_GREY},
-    "right": {"align": "right"},
+    "right": {"align": "right", "indent": 1, "text_wrap": False},
     "centre": {"align": "center"},
     "link": {"font_color": palette.BLUE, "underline": 1},
     "input": {**INPUT, "text_wrap": True},
-    "input figure": {**INPUT, "align": "right"},
-    "money": {"num_format": "#,##0.00", "align": "right"},
+    "input figure": {**INPUT, "align": "right", "indent": 1},
+    "money": {"num_format": "#,##0.00", "align": "right", "indent": 1, "text_wrap": False},
     "total": {"bold": True, "top": 1, "top_color": palette.INK, "bg_color": palette.PALE_GREY, "valign": "vcenter"},
     "key": {"font_size": 6, "font_color": palette.RULE, "align": "fill", "valign": "top"},
     "caution": {**STYLES["caution"], "indent": 0, "font_size": 9},
@@ -57,11 +59,13 @@ LOOKS: dict[str, Properties] = {
     "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
     "middle": {"valign": "vcenter"},
     "top": {"valign": "top"},
+    "indented": {"indent": 1},
     "plain": {"bold": False},
+    "one line": {"text_wrap": False},
 }
-LOOKS |= {
-    f"verdict {word}": _word(fill, ink, SIGNS.get(word, "")) for word, (fill, ink) in palette.VERDICT_COLOURS.items()
-}
+# What fits is the rule and stays pale: what needs a hand stands out, in grey as well.
+CELL_COLOURS = {**palette.VERDICT_COLOURS, "fits": (palette.PALE_GREEN, "#00543D")}
+LOOKS |= {f"verdict {word}": _word(fill, ink, SIGNS.get(word, "")) for word, (fill, ink) in CELL_COLOURS.items()}
 LOOKS |= {
     f"banner {word}": {"bg_color": fill, "font_color": ink, "bold": True, "font_size": 20, "indent": 1}
     for word, (fill, ink) in palette.VERDICT_COLOURS.items()
@@ -69,6 +73,7 @@ LOOKS |= {
 LOOKS |= {f"status {word}": _word(fill, ink) for word, (fill, ink) in STATUS_COLOURS.items()}
 
 
+@cache
 def combined(names: tuple[str, ...], number_format: str = "") -> Properties:
     """The properties of several looks together; later ones rule."""
     merged: Properties = dict(FONT)

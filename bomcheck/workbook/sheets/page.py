@@ -1,6 +1,6 @@
 """A sheet of the result while it is written from the top down: rows of cells, each as tall as its texts need."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,7 +12,7 @@ from xlsxwriter.worksheet import Worksheet
 from bomcheck.report import Report
 from bomcheck.workbook.blank.looks import FOOTER, PAPER
 from bomcheck.workbook.sheets.looks import combined
-from bomcheck.workbook.sheets.text_size import height, wrapped_lines
+from bomcheck.workbook.sheets.text_size import AROUND, lines_height, wrapped_lines
 
 LONGEST_TEXT = 32_000
 TALLEST_ROW = 400.0
@@ -25,7 +25,7 @@ class Cell:
 
     value: text, number or None for an empty cell; of a formula its value. looks: names in `looks.LOOKS`. formula: live
     formula, "" for none. link: "Sheet!B2" to jump to. tip: shown when the pointer rests on the link. shown: number format.
-    more: further lines below the text, as (text, looks).
+    more: further lines below the text, as (text, looks). span: columns that it takes.
     """
 
     value: str | float | None = None
@@ -35,17 +35,12 @@ class Cell:
     tip: str = ""
     shown: str = ""
     more: tuple[tuple[str, tuple[str, ...]], ...] = ()
-
-    @property
-    def text(self) -> str:
-        """All its text, for the height of the row."""
-        first = self.value if isinstance(self.value, str) else ""
-        return "\n".join([first, *(text for text, _ in self.more)]) if self.more else first
+    span: int = 1
 
 
-def text(value: str, *looks: str) -> Cell:
+def text(value: str, *looks: str, span: int = 1) -> Cell:
     """A wrapped text."""
-    return Cell(value, ("cell", *looks))
+    return Cell(value, ("cell", *looks), span=span)
 
 
 @dataclass
@@ -108,6 +103,8 @@ class Page:
         """One cell of the present row, or of `row`."""
         at = self.row if row is None else row
         style = self.book.format(cell.looks, cell.shown)
+        if cell.span > 1:
+            self.sheet.merge_range(at, column, at, column + cell.span - 1, "", style)
         if cell.formula:
             self.sheet.write_formula(at, column, cell.formula, style, "" if cell.value is None else cell.value)
         elif cell.link and isinstance(cell.value, str):
@@ -127,7 +124,7 @@ class Page:
         pieces = [piece for piece in pieces if piece[0]]
         style = self.book.format(cell.looks, cell.shown)
         if len(pieces) < 2:
-            self.sheet.write_string(row, column, _safe(cell.text.strip("\n")), style)
+            self.sheet.write_string(row, column, _safe(pieces[0][0] if pieces else ""), style)
             return
         run: list[Any] = []
         for number, (words, looks) in enumerate(pieces):
@@ -135,21 +132,29 @@ class Page:
         self.sheet.write_rich_string(row, column, *run, style)
 
     def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 18.0) -> int:
-        """A row of cells, as tall as they need; returns its number."""
-        placed = cells if isinstance(cells, Mapping) else dict(enumerate(cells))
+        """A row of cells, as tall as they need, the rest of it empty; returns its number."""
+        placed = self._filled(cells if isinstance(cells, Mapping) else dict(enumerate(cells)))
         for column, cell in placed.items():
             self.put(column, cell)
-        self.sheet.set_row(self.row, min(TALLEST_ROW, max([least, *(self._height(c, one) for c, one in placed.items())])))
+        self.sheet.set_row(
+            self.row, min(TALLEST_ROW, max([least, *(self._height(c, one) for c, one in placed.items())]))
+        )
         self.row += 1
         return self.row - 1
 
+    def _filled(self, cells: Mapping[int, Cell]) -> dict[int, Cell]:
+        """The cells, and empty ones in the columns that none of them takes."""
+        covered = {column + step for column, cell in cells.items() for step in range(cell.span)}
+        empty = Cell(None, ("group",)) if any("group" in cell.looks for cell in cells.values()) else text("")
+        return {**{column: empty for column in range(len(self.widths)) if column not in covered}, **cells}
+
     def _height(self, column: int, cell: Cell) -> float:
-        look = combined(cell.looks)
-        size = float(look["font_size"])
-        if not look.get("text_wrap"):
-            return height(1, size)
-        bold, indent = bool(look.get("bold")), int(look.get("indent", 0))
-        return height(wrapped_lines(cell.text, self.widths[column], size, bold, indent), size)
+        """Height that the cell needs [pt]."""
+        pieces = [(cell.value if isinstance(cell.value, str) else "", cell.looks)]
+        pieces += [(words, (*cell.looks, *looks)) for words, looks in cell.more]
+        room = sum(self.widths[column : column + cell.span])
+        heights = [_text_height(words, room, looks) for words, looks in pieces if words]
+        return sum(heights) + AROUND
 
     def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 20.0) -> None:
         """A heading across all columns."""
@@ -158,26 +163,27 @@ class Page:
     def across(self, words: str, *looks: str, first: int = 0, last: int | None = None, least: float = 18.0) -> None:
         """A text over several columns in a row of its own."""
         end = len(self.widths) - 1 if last is None else last
-        style, look = self.book.format(looks), combined(looks)
+        style = self.book.format(looks)
         self.sheet.merge_range(self.row, first, self.row, end, "", style)
         self.sheet.write_string(self.row, first, _safe(words), style)
         room = sum(self.widths[first : end + 1])
-        lines = wrapped_lines(words, room, float(look["font_size"]), bool(look.get("bold")))
-        self.sheet.set_row(self.row, max(least, height(lines, float(look["font_size"]))))
+        self.sheet.set_row(self.row, max(least, _text_height(words, room, looks) + AROUND))
         self.row += 1
 
-    def head(self, title: str, subtitle: str, headings: Sequence[str]) -> None:
-        """Title and headings, which stay in view and are repeated in print."""
+    def head(self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = ()) -> None:
+        """Title and headings, if all rows share them, which stay in view and are repeated in print. right: columns of figures."""
         self.put(0, Cell(title, ("title",)))
         self.put(1, Cell(subtitle, ("subtitle",)))
         self.sheet.set_row(TITLE_ROW, 27)
         self.row = HEADING_ROW
-        self.headings(headings)
+        if headings:
+            self.headings(headings, right)
         self.keep_in_view()
 
-    def headings(self, headings: Sequence[str]) -> int:
-        """A row of headings."""
-        return self.line([Cell(words, ("heading",)) for words in headings], least=24.0)
+    def headings(self, headings: Sequence[str], right: Collection[int] = ()) -> int:
+        """A row of headings. right: columns of figures."""
+        looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
+        return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=24.0)
 
     def keep_in_view(self) -> None:
         """Freezes everything above the present row and the first column; repeats title and headings in print."""
@@ -193,6 +199,15 @@ def address(row: int, column: int) -> str:
     """ "B12" from 0-based row and column."""
     name: str = xl_rowcol_to_cell(row, column)
     return name
+
+
+def _text_height(words: str, characters: float, looks: tuple[str, ...]) -> float:
+    """Height of a text in a column so many characters wide [pt]."""
+    look = combined(looks)
+    size, bold = float(look["font_size"]), bool(look.get("bold"))
+    if not look.get("text_wrap"):
+        return lines_height(1, size)
+    return lines_height(wrapped_lines(words, characters, size, bold, int(look.get("indent", 0))), size)
 
 
 def _safe(words: str) -> str:

@@ -36,18 +36,18 @@ class Col(IntEnum):
 
 HEADINGS = {
     Col.PART: ("Part", 31),
-    Col.STATUS: ("Status", 14),
-    Col.ORDER: ("To order", 9),
+    Col.STATUS: ("Status", 18),
+    Col.ORDER: ("To order", 10),
     Col.SIDE: ("Side", 7),
-    Col.NEEDED: ("Needed", 8),
+    Col.NEEDED: ("Needed", 9),
     Col.KIT: ("In kit", 7),
     Col.CAR: ("On car", 7),
     Col.SHELF: ("On shelf", 7),
     Col.ON_HAND: (ON_HAND, 8),
-    Col.PACK: ("Pack of", 7),
+    Col.PACK: ("Pack of", 8),
     Col.PACKS: ("Packs", 7),
-    Col.PRICE: ("Price of a pack", 9),
-    Col.OWN_PRICE: (OWN_PRICE, 9),
+    Col.PRICE: ("Price of a pack", 10),
+    Col.OWN_PRICE: (OWN_PRICE, 10),
     Col.TOTAL: ("Total", 10),
     Col.NUMBER: ("Part number", 14),
     Col.SUPPLIER: ("Supplier", 13),
@@ -56,8 +56,24 @@ HEADINGS = {
     Col.RECEIVED: (RECEIVED, 10),
     Col.WHY: ("Why, where, and how the number comes about", 34),
     Col.ONCE: ("Use once", 7),
-    Col.NOTE: ("Remarks", 28),
+    Col.NOTE: ("Remarks", 36),
     Col.OWN_NOTE: (OWN_NOTE, 15),
     Col.KEY: (KEY_HEADING, 3),
 }
 WIDTHS = tuple(width for _, width in HEADINGS.values())
+FIGURES = frozenset(
+    (
+        Col.ORDER,
+        Col.NEEDED,
+        Col.KIT,
+        Col.CAR,
+        Col.SHELF,
+        Col.ON_HAND,
+        Col.PACK,
+        Col.PACKS,
+        Col.PRICE,
+        Col.OWN_PRICE,
+        Col.TOTAL,
+        Col.DAYS,
+    )
+)

@@ -7,7 +7,7 @@ from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLU
 from bomcheck.workbook import palette
 from bomcheck.workbook.sheets.kept import amount
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
-from bomcheck.workbook.sheets.parts_columns import HEADINGS, WIDTHS, Col
+from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, WIDTHS, Col
 from bomcheck.workbook.sheets.parts_figures import Figures, figures
 from bomcheck.workbook.sheets.words import sentence, with_inches
 
@@ -22,6 +22,7 @@ GROUPS = (
     (ON_SHELF, "On the shelf"),
     (SURPLUS, "Left over in the kit"),
 )
+SUBTOTALS = ((TO_ORDER, "Parts to order"), (NO_SOURCE, "Parts without a source, at prices of your own"), (WORK, "Work"))
 OPEN = (TO_ORDER, NO_SOURCE, ASK)
 COVERED = "on hand"
 
@@ -29,7 +30,7 @@ COVERED = "on hand"
 def write_parts_list(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.SKY, WIDTHS)
-    page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()])
+    page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()], FIGURES)
     totals: dict[str, tuple[str, float, bool]] = {}
     for status, title in GROUPS:
         lines = [line for line in book.report.parts if line.status == status]
@@ -57,7 +58,7 @@ def _write_group(page: Page, lines: list[Line]) -> tuple[str, float, bool]:
         counted = figures(line, page.book.kept.get(line.key, {}))
         page.line(_line_cells(page, line, counted))
         sums += counted.total or 0.0
-        unpriced = unpriced or (counted.packs > 0 and counted.total is None)
+        unpriced = unpriced or (counted.to_order > 0 and counted.total is None)
     return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
 
 
@@ -85,7 +86,9 @@ def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
 
 def _part_cell(line: Line, system: str) -> Cell:
     name = sentence(line.description or line.role)
-    return Cell(name, ("cell", "bold"), more=((with_inches(line.spec, system), ("quiet", "plain")),) if line.spec else ())
+    return Cell(
+        name, ("cell", "bold"), more=((with_inches(line.spec, system), ("quiet", "plain")),) if line.spec else ()
+    )
 
 
 def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
@@ -100,7 +103,9 @@ def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
 
 def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
     shown = amount_format(line.unit)
-    held = ",".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF, Col.ON_HAND)).replace(",", "")
+    held = ",".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF, Col.ON_HAND)).replace(
+        ",", ""
+    )
     order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held},6))"
     needed = {Col.NEEDED: line.needed, Col.KIT: line.in_kit, Col.CAR: line.on_car, Col.SHELF: line.on_shelf}
     cells = {column: Cell(value, ("cell", "right"), shown=shown) for column, value in needed.items()}
@@ -110,23 +115,24 @@ def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) ->
 
 
 def _money(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
+    """Packs, prices and the total; a price of the user's own rules."""
     columns = (Col.ORDER, Col.PACK, Col.PACKS, Col.PRICE, Col.OWN_PRICE)
     order, pack, packs, price, own = (address(row, column) for column in columns)
     cells = {
-        Col.PACK: Cell(line.pack_size if counted.buys else None, ("cell", "right"), shown=amount_format(line.unit)),
+        Col.PACK: Cell(None, ("cell", "right")),
         Col.PACKS: Cell(None, ("cell", "right")),
         Col.PRICE: Cell(line.unit_price, ("cell", "money")),
         Col.OWN_PRICE: _typed(kept, "own_price", "#,##0.00"),
         Col.TOTAL: Cell(None, ("cell", "money")),
     }
-    if counted.buys:
-        cells[Col.PACKS] = Cell(
-            counted.packs, ("cell", "right", "bold"), formula=f"=ROUNDUP(ROUND({order}/{pack},6),0)", shown="0"
-        )
-    if counted.buys or line.status == WORK:
-        times = packs if counted.buys else order
-        paid = f"IF(ISNUMBER({own}),{own},{price})"
-        formula = f'=IF(AND({price}="",NOT(ISNUMBER({own}))),"",ROUND({times}*{paid},2))'
+    if counted.packs is not None:
+        formula = f"=ROUNDUP(ROUND({order}/{pack},6),0)"
+        cells[Col.PACK] = Cell(line.pack_size, ("cell", "right"), shown=amount_format(line.unit))
+        cells[Col.PACKS] = Cell(counted.packs, ("cell", "right", "bold"), formula=formula, shown="0")
+    if counted.paid:
+        times = order if counted.packs is None else packs
+        total = f"ROUND({times}*IF(ISNUMBER({own}),{own},{price}),2)"
+        formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT(ISNUMBER({own}))),"",{total})'
         cells[Col.TOTAL] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
     return cells
 
@@ -153,7 +159,7 @@ def _why_cell(line: Line, system: str) -> Cell:
 
 def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]]) -> None:
     """Subtotals of what is ordered and of the work, and the total of both."""
-    paid = [(title, totals[status]) for status, title in ((TO_ORDER, "Parts to order"), (WORK, "Work")) if status in totals]
+    paid = [(title, totals[status]) for status, title in SUBTOTALS if status in totals]
     if not paid:
         return
     page.row += 1

@@ -29,7 +29,11 @@ def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
     yield _row("Verdicts", f"{_judged(report)} checks", counts(report))
     lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK)]
     orders = [line for line in lines if line.status != ASK]
-    asked = f". To ask first: {_named([_part(one) for one in lines if one.status == ASK])}" if len(lines) > len(orders) else ""
+    asked = (
+        f". To ask first: {_named([_part(one) for one in lines if one.status == ASK])}"
+        if len(lines) > len(orders)
+        else ""
+    )
     words = _named([_part(line) for line in orders]) or "nothing"
     yield _row("To order", _count(len(orders), "line"), sentence(words) + asked, jump("Parts list"))
     questions = [label(one.key) for one in report.questions]

@@ -6,16 +6,19 @@ Widths are those of Helvetica, to which Arial and Liberation Sans are metrically
 from functools import lru_cache
 
 _WIDTHS = {
-    222: "ijl'",
+    191: "'",
+    222: "ijl",
     260: "|",
     278: " !,./:;[]\\tfI·",
     333: "-()`r“”",
-    355: '"°',
-    389: "*",
+    355: '"',
+    365: "✓²³",
+    389: "*°",
     469: "^",
     500: "ckvxyzsJ",
-    556: "#$0123456789_abdeghnopquL?",
-    584: "+<=>~−±×÷",
+    549: "±÷",
+    556: "#$0123456789_abdeghnopquL?–",
+    584: "+<=>~−×",
     611: "FTZ",
     667: "ABEKPSVXY&",
     722: "CDHNRUw",
@@ -23,16 +26,16 @@ _WIDTHS = {
     833: "Mm",
     889: "%",
     944: "W",
-    1000: "→—✓",
+    1000: "→—",
     1015: "@",
 }
 WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 UNKNOWN = 620
-BOLD = 1.08
+BOLD = 1.07
 PIXELS_PER_CHARACTER, PADDING_PIXELS, POINTS_PER_PIXEL = 7.0, 5.0, 0.75
 INDENT_POINTS = 7.0
-SAFETY = 0.95  # programs differ a little in how they round widths
-LINE = 1.28  # height of a line in font sizes
+SAFETY = 0.97  # programs differ a little in how they round widths
+LINE, AROUND = 1.275, 2.5  # height of a line in font sizes; room around all lines [pt]
 
 
 def text_width(text: str, size: float = 10.0, bold: bool = False) -> float:
@@ -69,6 +72,6 @@ def _lines(text: str, room: float, size: float, bold: bool) -> int:
     return lines
 
 
-def height(lines: int, size: float = 10.0) -> float:
-    """Height of a row with so many lines [pt]."""
-    return lines * size * LINE + 4.0
+def lines_height(lines: int, size: float = 10.0) -> float:
+    """Height of so many lines [pt]."""
+    return lines * size * LINE

@@ -123,7 +123,8 @@ def places_text(found: list[tuple[str, str]]) -> str:
     by_sheet: dict[str, list[str]] = {}
     for sheet, cell in found:
         by_sheet.setdefault(sheet, []).append(cell)
-    return "\n".join(f"{sheet} {', '.join(cells)}" for sheet, cells in by_sheet.items())
+    ordered = {sheet: sorted(cells, key=lambda cell: (len(cell), cell)) for sheet, cells in by_sheet.items()}
+    return "\n".join(f"{sheet} {', '.join(cells)}" for sheet, cells in ordered.items())
 
 
 def jump(sheet: str, cell: str = "A1") -> str:
@@ -141,5 +142,3 @@ def label(key: str) -> str:
 def quantity(amount: float, unit: str) -> str:
     """ "4" or "1.3 L"."""
     return f"{amount:g}" if unit in ("each", "") else f"{amount:g} {unit}"
-
-

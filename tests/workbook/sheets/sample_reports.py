@@ -163,7 +163,7 @@ VAN: dict[str, Any] = {
     "pad_temperature_low": 20.0,
     "pad_temperature_high": 550.0,
 }
-HOSTILE = ("=1+1", "+SUM(A1:A9)", "-2+3", "@SUM(1)", "=cmd|' /C calc'!A0", "\ttabbed", "=HYPERLINK(\"http://x\",\"y\")")
+HOSTILE = ("=1+1", "+SUM(A1:A9)", "-2+3", "@SUM(1)", "=cmd|' /C calc'!A0", "\ttabbed", '=HYPERLINK("http://x","y")')
 
 
 def end(text: str) -> Any:
@@ -243,9 +243,16 @@ def half_measured() -> Report:
 
 def failing() -> Report:
     """A bore to machine, a bolt circle that does not fit, no hose that closes the line, in inches."""
-    job = van("inch", hat_bore=77.6, hat_bolt_circle="5x120", line_end="3/8-24 inverted flare female", hub_pilot_length=9.0)
+    job = van(
+        "inch", hat_bore=77.6, hat_bolt_circle="5x120", line_end="3/8-24 inverted flare female", hub_pilot_length=9.0
+    )
     fault = Fault(
-        "unit missing", Place("van.xlsx", "Kit", "B40"), "110", "a torque needs its unit", 'Type "110 N·m"', "caliper_screw_torque"
+        "unit missing",
+        Place("van.xlsx", "Kit", "B40"),
+        "110",
+        "a torque needs its unit",
+        'Type "110 N·m"',
+        "caliper_screw_torque",
     )
     held = replace(job, held={"caliper_screw_torque": fault}, faults=(fault,), prices=job.prices[2:])
     return assess(replace(held, values={k: v for k, v in held.values.items() if k != "caliper_screw_torque"}))

@@ -1,0 +1,199 @@
+"""Torque, front share, who locks first, the best stop."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+
+from bomcheck.parts.demand import Demand
+from bomcheck.system import formulas
+from bomcheck.system.balance import (
+    NO_KNEE,
+    Brakes,
+    G,
+    Valve,
+    equal_grip_rate,
+    legal_distance,
+    rate_asked,
+    stopping_distance,
+)
+from bomcheck.system.balance import lock_reserve as reserve_at
+from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding
+from bomcheck.system.scene import Scene, compared, judged
+from bomcheck.system.spread import Point, State, Unknown, change, exact, side_by_side
+from bomcheck.verdict.box import Range
+
+HUNDRED = 100 / 3.6  # m/s
+VALVE_SLOPE = 0.4  # of an adjustable valve beyond its knee: common practice, no source
+LEAST_KNEE_RATE = 0.15
+GILLESPIE = "T. D. Gillespie, Fundamentals of Vehicle Dynamics, chapter 3"
+SMALLER_FRONT = "Ask the kit maker for calipers with smaller pistons, or for pads of lower friction"
+
+
+def balance(scene: Scene) -> Iterator[SystemFinding]:
+    """All findings about the balance of the two axles."""
+    yield _torque(scene)
+    yield _share(scene)
+    yield compared(
+        scene, "ideal_share", "Front share that uses the grip of both axles alike", "-", formulas.ideal_share,
+        formula="front mass share + deceleration ÷ gravity × height ÷ wheelbase", source=GILLESPIE,
+    )  # fmt: skip
+    yield _lock_order(scene)
+    yield _best_stop(scene)
+    yield _loss(scene)
+    yield _rate_rule(scene)
+
+
+def _torque(scene: Scene) -> SystemFinding:
+    return compared(
+        scene, "brake_torque", f"Torque of one {scene.axle} brake in the stop asked for", "N·m",
+        partial(formulas.torque, axle=scene.axle),
+        formula="2 pads × friction × pressure × piston area of one side × effective radius × efficiency",
+    )  # fmt: skip
+
+
+def _share(scene: Scene) -> SystemFinding:
+    """The share before and after, judged by its change."""
+    found = compared(
+        scene, "front_share", "Front axle's share of the braking", "-", formulas.share,
+        formula="front force ÷ (front force + rear force) at the same line pressure, behind the rear valve if there is one",
+    )  # fmt: skip
+    if found.after is None or found.before is None:
+        return found
+    both = side_by_side(scene.present, scene.kit)
+    shift = judged(scene, "front_share", "", "-", lambda: both.searched(change(formulas.share)), None, "front_share_change", warn=True)
+    assert shift.after is not None and shift.limit is not None
+    points = 100 * shift.after.middle
+    said = f"{found.said}: {abs(points):.0f} points {'more' if points > 0 else 'less'} at the front"
+    room = 100 * (shift.limit.high or 0.0)
+    do = "" if shift.verdict == GOOD else f"More than {room:.0f} points change how the car brakes: see which axle locks first, below"
+    return replace(found, verdict=shift.verdict, said=said, do=do)
+
+
+def _lock_order(scene: Scene) -> SystemFinding:
+    found = compared(
+        scene, "lock_order", "Front wheels lock before the rear ones", "-", formulas.reserve, "lock_reserve",
+        formula="front share of the braking − (front mass share + rate × height ÷ wheelbase), the lowest over rates of 0.15 to 0.80",
+        source=scene.limit("lock_reserve").source,
+    )  # fmt: skip
+    if found.after is None:
+        return found
+    said = "the rear wheels may lock first" if found.verdict != GOOD else "the front wheels lock first on every road"
+    found = replace(found, said=f"{found.said}: {said}{_from_which_rate(scene)}")
+    return found if found.verdict == GOOD else _cured_by_valve(scene, found)
+
+
+def _from_which_rate(scene: Scene) -> str:
+    try:
+        if scene.kit.middle(lambda at: at["rear_valve_knee"]) != NO_KNEE:
+            return ""
+        rate = scene.kit.middle(_equal_rate)
+    except Unknown:
+        return ""
+    return f", from {rate:.2f} of gravity on" if 0 < rate < 0.8 else ""
+
+
+def _equal_rate(at: Point) -> float:
+    here = formulas.loads(at)
+    return equal_grip_rate(formulas.share(at), here.mass_share, here.height_share)
+
+
+def _cured_by_valve(scene: Scene, found: SystemFinding) -> SystemFinding:
+    """A proportioning valve in the rear line where one is not there yet and can do it."""
+    knee = _knee(scene.kit)
+    if knee is None:
+        do = "Ask the kit maker for a milder rear brake or a stronger front one; a valve in the rear line alone does not cure it"
+        return replace(found, do=do)
+    said = f"adjustable proportioning valve for the rear line, set to begin at about {knee:.1f} MPa ({knee * 145.04:.0f} psi)"
+    reason = "without it the rear wheels would lock first"
+    part = Demand("proportioning valve", 1, per="car", said=said, reason=reason, used_at="brake line")
+    do = f"Fit an {said}, and try it where it is safe" if found.verdict == BAD else f"It may need an {said}"
+    return replace(found, do=do, demands=(part,) if found.verdict == BAD else ())
+
+
+def _knee(kit: State) -> float | None:
+    """Knee pressure [MPa] of a valve that keeps the front wheels first at the sizes as stated; None if there is none."""
+    try:
+        own, here = kit.middle(formulas.brakes), kit.middle(formulas.loads)
+        rate = kit.middle(_equal_rate)
+    except Unknown:
+        return None
+    if own.valve.knee != NO_KNEE or rate <= LEAST_KNEE_RATE:
+        return None
+    knee = own.pressure_for(here.mass * G * rate)
+    limited = Brakes(own.front, own.rear, Valve(knee, VALVE_SLOPE))
+    return knee if all(reserve_at(limited, here, z) >= -1e-9 for z in formulas.RATES) else None
+
+
+def _best_stop(scene: Scene) -> SystemFinding:
+    try:
+        before = formulas.best_range(scene.present)
+    except Unknown:
+        before = None
+    found = judged(
+        scene, "best_stop", "Best stop with no wheel locked on this grip", "m/s²", lambda: formulas.best_range(scene.kit), before,
+        formula="the deceleration at which the first axle uses all of the tyres' grip", source=GILLESPIE,
+    )  # fmt: skip
+    if found.after is None:
+        return found
+    metres, legal = stopping_distance(HUNDRED, found.after.middle), legal_distance(HUNDRED)
+    said = f"{found.said}: from 100 km/h {metres:.0f} m; a new car must stop in {legal:.0f} m"
+    return replace(found, said=said, verdict=LOOK if metres > legal else GOOD)
+
+
+def _loss(scene: Scene) -> SystemFinding:
+    both, more = side_by_side(scene.present, scene.kit), change(formulas.best_stop)
+
+    def part(at: Point) -> float:
+        gained = more(at)
+        return -gained / (formulas.best_stop(at) - gained)
+
+    found = judged(
+        scene, "best_stop_loss", "Best stop lost by the kit", "-", lambda: both.searched(part), None, "best_stop_loss",
+        formula="1 − best stop with the kit ÷ best stop now",
+    )  # fmt: skip
+    if found.after is None or found.verdict == GOOD:
+        return found
+    return replace(found, said=_customer_words(scene, found), do=_area_that_keeps_balance(scene))
+
+
+def _customer_words(scene: Scene, found: SystemFinding) -> str:
+    assert found.after is not None
+    now, then = (state.middle(formulas.best_stop) for state in (scene.present, scene.kit))
+    first = "front" if scene.kit.middle(partial(formulas.locks, axle="front")) >= 1 / then - 1e-9 else "rear"
+    metres = stopping_distance(HUNDRED, then) - stopping_distance(HUNDRED, now)
+    if metres <= 0:
+        return f"{found.said}"
+    return (
+        f"With the kit the {first} wheels lock sooner: at best {then:.1f} m/s² instead of {now:.1f} m/s², from 100 km/h "
+        f"{metres:.0f} m farther to stop"
+    )
+
+
+def _area_that_keeps_balance(scene: Scene) -> str:
+    """The piston area with which the kit's axle brakes as strongly as the present one."""
+    axle = scene.axle
+    per = {name: getattr(scene, name).middle(formulas.brakes) for name in ("present", "kit")}
+    now, then = (getattr(per[name], axle) for name in ("present", "kit"))
+    area = scene.kit.ranges[f"{axle}_area"].middle * now / then
+    return (
+        f"{SMALLER_FRONT if axle == 'front' else SMALLER_FRONT.replace('smaller', 'other')}: about {area:.0f} mm² of pistons "
+        "on one side would keep the present balance"
+    )
+
+
+def _rate_rule(scene: Scene) -> SystemFinding:
+    """Whether the braking rate that type rules ask for is reached on this grip; for information."""
+
+    def room() -> Range:
+        grip = scene.kit.middle(lambda at: at["tyre_friction"])
+        state = replace(scene.kit, ranges={**scene.kit.ranges, "tyre_friction": exact(grip)})
+        asked = rate_asked(min(0.8, max(0.2, grip)))
+        best = formulas.best_range(state)
+        return Range(*(end / G - asked for end in (best.low, best.middle, best.high)))
+
+    return judged(
+        scene, "rate_rule", "Braking rate beyond what type rules ask for on this grip", "-", room, None, "rate_rule", warn=True,
+        formula="best stop ÷ gravity − (0.1 + 0.85 × (grip − 0.2)), grip taken as 0.2 to 0.8",
+        source="Directive 71/320/EEC, annex II, appendix; for information, this is no approval",
+        do="The car uses too little of the grip before an axle locks; look at the front share",
+    )  # fmt: skip

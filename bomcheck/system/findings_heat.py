@@ -1,0 +1,80 @@
+"""Rotor, pads and fluid over the duty: one stop, the repeated stops, boiling."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+
+from bomcheck.system import formulas
+from bomcheck.system.fluid import fluids_for
+from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding, shown
+from bomcheck.system.scene import PRACTICE, Scene, compared, not_known, verdict_of
+from bomcheck.system.spread import Point, Unknown
+from bomcheck.verdict.limits import KIT, Limit
+
+SHIGLEY = "Shigley, Mechanical Engineering Design, temperature rise of brakes; constants: see the Limits sheet"
+ON_ROAD = ("road", "fast road")
+
+
+def heat(scene: Scene) -> Iterator[SystemFinding]:
+    """All findings about heat. The present rotor's mass is not asked for, so nothing is said of the present brake."""
+    scene = replace(scene, present=replace(scene.present, ranges={}))
+    axle = scene.axle
+    yield compared(
+        scene, "single_stop", f"Rise of the {axle} rotor in one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
+        formula="½ × mass × (speed² − end speed²) × axle's share ÷ 2 × part into the rotor ÷ (rotor mass × specific heat)",
+        source=SHIGLEY, do="The rotor is light for this car and speed: a thicker or larger rotor",
+    )  # fmt: skip
+    yield compared(
+        scene, "repeated_stops", f"{axle.capitalize()} rotor after the last of the repeated stops", "°C",
+        partial(formulas.hottest, axle=axle), "rotor_temperature",
+        formula="air + rise × (1 − qⁿ) ÷ (1 − q), q = exp(−interval ÷ cooling time)", source=SHIGLEY,
+        do="Too hot for this duty: a heavier rotor, air ducts, or fewer hard stops in a row. If the rotor's cooling time is "
+        "known, enter it on the Limits sheet",
+    )  # fmt: skip
+    yield _pads(scene)
+    yield _fluid(scene)
+
+
+def _pads(scene: Scene) -> SystemFinding:
+    """The pads' window against what the rotor comes to."""
+    key, title, axle = "pad_window", "Pads' window of temperature against the duty", scene.axle
+    low, high = (scene.job.get(f"pad_temperature_{end}") for end in ("low", "high"))
+    try:
+        if low is None or high is None:
+            blank = tuple(f"pad_temperature_{end}" for end, size in (("low", low), ("high", high)) if size is None)
+            raise Unknown(blank)
+        top = scene.kit.over(partial(formulas.hottest, axle=axle))
+        air = scene.kit.middle(lambda at: at["ambient_temperature"])
+    except Unknown as unknown:
+        return not_known(key, title, unknown, unit="°C", source="pad maker's sheet")
+    window = Limit("pad_window", title, low, high, "°C", "pad maker's sheet", ruled_by=KIT)
+    verdict, do = verdict_of(top, window), ""
+    if verdict != GOOD:
+        cold = top.high < low
+        do = "Pads that work colder: these never get warm in this duty" if cold else "Pads that stand more heat, or more cooling"
+    elif air < low and scene.job.get("duty") in ON_ROAD:
+        verdict, do = LOOK, f"Cold, these pads bite little until they have {low:.0f} °C: not for the first stop on a road"
+    said = f"{shown(top, '°C')} after the last stop; the pads are made for {low:.0f} to {high:.0f} °C"
+    return SystemFinding(key, title, verdict, "°C", None, top, window, said, do, source="pad maker's sheet")
+
+
+def _fluid(scene: Scene) -> SystemFinding:
+    def margin(at: Point) -> float:
+        return at["fluid_wet_boiling"] - formulas.fluid_heat(at, scene.axle)
+
+    found = compared(
+        scene, "fluid_margin", "Fluid below its wet boiling point", "K", margin, "fluid_margin",
+        formula="wet boiling point − (air + part that reaches the fluid × (rotor − air))", source=PRACTICE,
+    )  # fmt: skip
+    if found.after is None or found.verdict == GOOD:
+        return found
+    hot = scene.kit.over(partial(formulas.fluid_heat, axle=scene.axle))
+    wanted = hot.high + (scene.limit("fluid_margin").low or 0.0)
+    better = fluids_for(wanted)
+    named = f"Fluid with a wet boiling point of {wanted:.0f} °C or more" + (f" ({' or '.join(better)})" if better else "")
+    change = "changed before each event" if scene.job.get("duty") in ("track", "race") else "changed every year"
+    word = "boils" if found.verdict == BAD else "may boil"
+    said = f"{found.said}: fluid that has taken up water {word} at {shown(hot, '°C')} in the caliper"
+    return replace(found, said=said, do=f"{named}, {change}; cooling air to the calipers")
+
+

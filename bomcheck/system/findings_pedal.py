@@ -1,0 +1,133 @@
+"""Pressure, pedal force, one circuit alone, stroke and travel, and the master cylinder that works."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+
+from bomcheck.parts.demand import Demand
+from bomcheck.system import formulas
+from bomcheck.system.fluid import master_bores
+from bomcheck.system.result import BAD, GOOD, UNKNOWN, SystemFinding, shown
+from bomcheck.system.scene import Scene, compared, judged
+from bomcheck.system.spread import Point, State, Unknown, change, exact, least_of, side_by_side
+from bomcheck.verdict.box import Range
+
+ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
+
+
+def pedal(scene: Scene) -> Iterator[SystemFinding]:
+    """All findings between the foot and the line."""
+    yield compared(
+        scene, "line_pressure", "Line pressure in the stop asked for", "MPa", formulas.pressure, "line_pressure", warn=True,
+        formula="mass × deceleration ÷ (force of both axles for each MPa), behind the rear valve if there is one",
+        do="The brakes need much pressure: larger pistons, a larger radius or pads of more friction lower it",
+    )  # fmt: skip
+    force = _pedal_force(scene)
+    yield force
+    yield _one_circuit(scene)
+    yield _stroke(scene, force)
+    yield _travel(scene)
+
+
+def _pedal_force(scene: Scene) -> SystemFinding:
+    return compared(
+        scene, "pedal_force", "Pedal force in the stop asked for", "N", formulas.foot, "pedal_force",
+        formula="pressure × master cylinder area ÷ (booster gain × pedal ratio × efficiency); beyond the booster's run-out "
+        "pressure without its gain", source=scene.limit("pedal_force").source,
+        do="The foot cannot make this stop with ease: a smaller master cylinder, a booster or a longer pedal ratio lowers it",
+    )  # fmt: skip
+
+
+def _one_circuit(scene: Scene) -> SystemFinding:
+    force = scene.limit("pedal_force").high or 0.0
+
+    def alone(state: State) -> Range:
+        pressed = [state.over(partial(formulas.pressed_alone, axle=axle, force=force)) for axle in formulas.AXLES]
+        held = [formulas.best_range(state, (axle,), alone=True) for axle in formulas.AXLES]
+        return least_of([*pressed, *held])
+
+    try:
+        before = alone(scene.present)
+    except Unknown:
+        before = None
+    return judged(
+        scene, "failed_circuit", f"Stop on one circuit with {force:.0f} N on the pedal", "m/s²", lambda: alone(scene.kit), before,
+        "failed_circuit", warn=True, formula="force of the axle that is left ÷ mass, at most what its tyres hold",
+        do="With one circuit failed little braking is left; tell the customer",
+    )  # fmt: skip
+
+
+def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
+    found = compared(
+        scene, "master_stroke", f"Master cylinder stroke used by the {scene.axle} circuit", "-",
+        partial(formulas.stroke_use, axle=scene.axle), "master_stroke_use",
+        formula="(fluid of both wheels ÷ master cylinder area + dead stroke) ÷ stroke there is; fluid = 4 × piston area of one "
+        "side × pad clearance + give of calipers and hoses",
+    )  # fmt: skip
+    if found.verdict in (GOOD, UNKNOWN):
+        return found
+    return _with_master(scene, found, force)
+
+
+@dataclass(frozen=True, slots=True)
+class Master:
+    """A master cylinder that works. stamped: text on it. bore [mm]. use [-]: of the stroke. foot [N]: None if not known."""
+
+    stamped: str
+    bore: float
+    use: Range
+    foot: Range | None
+
+
+def next_master(scene: Scene) -> Master | None:
+    """The next larger bore with which the stroke works for every true size; None if none of the trade's does.
+
+    Raises Unknown where the stroke itself is not known.
+    """
+    present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
+    for stamped, bore in master_bores():
+        if bore <= present + ALIKE:
+            continue
+        state = replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
+        use = state.over(partial(formulas.stroke_use, axle=scene.axle))
+        if use.high <= most:
+            return Master(stamped, bore, use, replace(scene, kit=state, present=state).before(formulas.foot))
+    return None
+
+
+def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> SystemFinding:
+    master = next_master(scene)
+    if master is None:
+        do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
+        return replace(found, do=do)
+    most = scene.limit("pedal_force").high
+    foot = f" and a pedal force of {shown(master.foot, 'N')}" if master.foot else ""
+    works = f"master cylinder of {master.stamped} bore: {shown(master.use, '-')} of the stroke{foot}"
+    too_hard = master.foot is not None and most is not None and master.foot.low > most
+    if found.verdict != BAD:
+        asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
+        return replace(found, do=f"{asked} {works}")
+    extra = f". The foot then has to push harder than {most:.0f} N: a booster or a longer pedal ratio must go with it" if too_hard else ""
+    return replace(found, do=f"Fit a {works}{extra}", demands=(_demand(master, found),))
+
+
+def _demand(master: Master, found: SystemFinding) -> Demand:
+    spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
+    reason = f"the kit's calipers take more fluid than the present one gives: {shown(found.after, '-')} of its stroke" if found.after else ""
+    said = f"master cylinder of {master.stamped} bore"
+    return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+
+
+def _travel(scene: Scene) -> SystemFinding:
+    """Change of the travel at the foot: pedal ratio x change of the stroke."""
+    both = side_by_side(scene.present, scene.kit)
+
+    def foot_travel(at: Point) -> float:
+        return at["pedal_ratio"] * formulas.stroke(at, scene.axle)
+
+    found = judged(
+        scene, "pedal_travel", "Pedal travel more than now, at the foot", "mm", lambda: both.searched(change(foot_travel)), None,
+        "pedal_travel_change", warn=True, formula="pedal ratio × (stroke with the kit − stroke now)",
+        do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
+    )  # fmt: skip
+    return found

@@ -1,0 +1,88 @@
+"""What a system check looks at, and how a value with its limit becomes a finding."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from bomcheck.fields import fields
+from bomcheck.job import Job
+from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding, limit_shown, shown
+from bomcheck.system.spread import Formula, State, Unknown
+from bomcheck.verdict.box import Range
+from bomcheck.verdict.inputs import Inputs
+from bomcheck.verdict.limits import Limit, limit_for
+from bomcheck.verdict.verdict import inside
+
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Scene:
+    """job, sizes: with all remedies of the fit checks applied. axle: of the kit. present, kit: the car in both states."""
+
+    job: Job
+    sizes: Inputs
+    axle: str
+    present: State
+    kit: State
+
+    def before(self, formula: Formula) -> Range | None:
+        """The present car's value, None where it is not known."""
+        try:
+            return self.present.over(formula)
+        except Unknown:
+            return None
+
+    def limit(self, name: str) -> Limit:
+        """A row of the Limits sheet."""
+        return limit_for(name, self.job)
+
+
+Step = Callable[[Scene], Iterator[SystemFinding]]
+
+
+def compared(
+    scene: Scene, key: str, title: str, unit: str, value: Formula, limit: str = "", warn: bool = False, **rest: Any
+) -> SystemFinding:
+    """The value before and after, held against a limit of the Limits sheet ("": only stated).
+
+    warn: a failure is only something to look at. rest: further fields of the finding; `do` stands only where the verdict
+    is not good.
+    """
+    return judged(scene, key, title, unit, lambda: scene.kit.over(value), scene.before(value), limit, warn, **rest)
+
+
+def judged(
+    scene: Scene, key: str, title: str, unit: str, after: Callable[[], Range], before: Range | None, limit: str = "",
+    warn: bool = False, do: str = "", **rest: Any,
+) -> SystemFinding:  # fmt: skip
+    """The same for values that are found in another way; `after` may raise Unknown."""
+    rest.setdefault("source", PRACTICE)
+    try:
+        value = after()
+    except Unknown as unknown:
+        return not_known(key, title, unknown, unit=unit, before=before, source=rest["source"])
+    row = scene.limit(limit) if limit else None
+    verdict = verdict_of(value, row, warn)
+    said = _sentence(value, before, row, unit)
+    return SystemFinding(key, title, verdict, unit, before, value, row, said, do if verdict != GOOD else "", **rest)
+
+
+def verdict_of(value: Range, limit: Limit | None, warn: bool = False) -> str:
+    """Good for every true size, not good for none, or to be looked at."""
+    holds = True if limit is None else inside(value, limit)
+    return {True: GOOD, False: LOOK if warn else BAD, None: LOOK}[holds]
+
+
+def _sentence(value: Range, before: Range | None, limit: Limit | None, unit: str) -> str:
+    said = f"{shown(before, unit)} now, {shown(value, unit)} with the kit" if before else f"{shown(value, unit)} with the kit"
+    return f"{said}; should be {limit_shown(limit)}" if limit else said
+
+
+def not_known(key: str, title: str, unknown: Unknown, **rest: Any) -> SystemFinding:
+    """A finding that only asks."""
+    known = fields()
+    names = [known[name].label for name in unknown.keys if name in known]
+    said = unknown.said or f"Blank: {', '.join(names)}"
+    do = " ".join(known[name].question for name in unknown.keys if name in known)
+    return replace(SystemFinding(key, title, UNKNOWN, **rest), said=said, do=do, asks=unknown.keys)

@@ -1,0 +1,128 @@
+"""The Limits sheet: figures of the user's own that replace the house limits."""
+
+from difflib import get_close_matches
+
+from bomcheck import notation, units
+from bomcheck.errors import Unreadable
+from bomcheck.fields import plain
+from bomcheck.job import TypedLimit
+from bomcheck.verdict.limits import Limit, house_limits
+from bomcheck.workbook import layout
+from bomcheck.workbook.cells import Cell
+from bomcheck.workbook.found import Found
+from bomcheck.workbook.grid import Grid, Headings, read_grid
+from bomcheck.workbook.read_value import refuse_no_value, says_nothing, unit_beside
+
+WHAT, LOW, HIGH, UNIT, YOUR_LOW, YOUR_HIGH = layout.LIMIT_HEADINGS[:6]
+_NAMES = {name.lower(): name for name in layout.LIMIT_HEADINGS}
+HEADINGS = Headings(
+    lambda text: _NAMES.get(" ".join(text.lower().split())), {name: name for name in layout.LIMIT_HEADINGS}, (WHAT,)
+)
+NO_BOUND = ("none", "no limit", "unlimited", "no bound")
+NEAR_ENOUGH = 0.6
+
+
+def read_limits(found: Found, cells: dict[str, Cell]) -> dict[str, TypedLimit]:
+    """The limits that the user changed, by name. A side that is left blank keeps the figure of the house."""
+    grid = read_grid(found, cells, HEADINGS)
+    if grid is None:
+        return {}
+    titles = {plain(text): limit for limit in house_limits().values() for text in (limit.title, limit.name)}
+    read: dict[str, TypedLimit] = {}
+    twice: set[str] = set()
+    for row in grid.rows:
+        limit = _limit_of(found, grid, row, titles)
+        if limit is None:
+            continue
+        _house_figure_changed(found, grid, row, limit)
+        typed = _typed(found, grid, row, limit)
+        if typed is not None and limit.name in read:
+            _twice(found, grid, row, limit, read[limit.name])
+            twice.add(limit.name)
+        elif typed is not None:
+            read[limit.name] = typed
+    return {name: typed for name, typed in read.items() if name not in twice}
+
+
+def _limit_of(found: Found, grid: Grid, row: int, titles: dict[str, Limit]) -> Limit | None:
+    label = grid.cell(row, WHAT)
+    limit = titles.get(plain(label.text)) if label else None
+    own = [cell for cell in (grid.cell(row, YOUR_LOW), grid.cell(row, YOUR_HIGH)) if not says_nothing(cell)]
+    if limit is not None or not own or own[0] is None:
+        return limit
+    if label is None:
+        wrong = "there is no limit beside this; it is not used"
+        found.remark("unknown label", own[0].address, own[0].text, wrong, "Nothing to do if it is your own note")
+        return None
+    near = get_close_matches(plain(label.text), titles, 1, NEAR_ENOUGH)
+    wrong = f"there is no limit of this name, so {own[0].address} is not used"
+    instead = f'Did you mean "{titles[near[0]].title}"? Type it so' if near else "Nothing to do if it is your own note"
+    found.fault("unknown label", label.address, label.text, wrong, instead, stops=bool(near))
+    return None
+
+
+def _typed(found: Found, grid: Grid, row: int, limit: Limit) -> TypedLimit | None:
+    """The user's figures; None where there are none, or where one of them cannot be used."""
+    cells = {name: grid.cell(row, name) for name in (YOUR_LOW, YOUR_HIGH)}
+    cells = {name: cell for name, cell in cells.items() if not says_nothing(cell)}
+    bounds = {YOUR_LOW: limit.low, YOUR_HIGH: limit.high}
+    for name, cell in cells.items():
+        if cell is None:
+            continue
+        try:
+            bounds[name] = _figure(cell, limit, grid.cell(row, UNIT))
+        except Unreadable as bad:
+            found.fault(bad.kind, cell.address, cell.text, bad.wrong, bad.instead)
+            return None
+    first = next((cell for cell in cells.values() if cell is not None), None)
+    if first is None:
+        return None
+    low, high = bounds[YOUR_LOW], bounds[YOUR_HIGH]
+    if low is not None and high is not None and low > high:
+        wrong = f"{limit.title}: the low bound {low:g} is above the high bound {high:g}, so neither is used"
+        found.fault("entries disagree", first.address, first.text, wrong, "Correct one of the two")
+        return None
+    return TypedLimit(limit.name, low, high, found.place(first.address))
+
+
+def _figure(cell: Cell, limit: Limit, unit_cell: Cell | None) -> float | None:
+    """A bound in the limit's unit; None for "none". Raises Unreadable."""
+    refuse_no_value(cell, limit.unit)
+    if cell.text.strip().lower() in NO_BOUND:
+        return None
+    if units.named(limit.unit) is None:
+        return notation.read_quantity(cell.value, "-")
+    if limit.unit == "%":
+        return notation.read_quantity(cell.value, "%", "%")
+    return notation.read_quantity(cell.value, limit.unit, _unit(limit, unit_cell))
+
+
+def _unit(limit: Limit, cell: Cell | None) -> str:
+    if cell is None or says_nothing(cell):
+        return limit.unit
+    found = unit_beside(limit.unit, cell.text)
+    if found is None:
+        raise Unreadable(
+            "unknown unit",
+            cell.text,
+            f'"{cell.text}" is no unit for this limit',
+            f"Type {limit.unit} in {cell.address}",
+        )
+    return found
+
+
+def _house_figure_changed(found: Found, grid: Grid, row: int, limit: Limit) -> None:
+    """A figure of the house that was typed over rules nothing; the user's own columns do."""
+    for name, house, own in ((LOW, limit.low, YOUR_LOW), (HIGH, limit.high, YOUR_HIGH)):
+        cell = grid.cell(row, name)
+        if cell is None or (house is not None and cell.kind == "number" and abs(float(cell.value or 0) - house) < 1e-9):
+            continue
+        stands = "none" if house is None else f"{house:g}"
+        wrong = f"the house limit here is {stands}; a figure typed over it is not used"
+        found.remark("not allowed here", cell.address, cell.text, wrong, f'Type your own figure under "{own}"')
+
+
+def _twice(found: Found, grid: Grid, row: int, limit: Limit, first: TypedLimit) -> None:
+    label = grid.cell(row, WHAT)
+    wrong = f"this limit is filled in twice, at {first.place.cell} too; neither is used"
+    found.fault("label used twice", label.address if label else "", limit.title, wrong, "Delete one of the two")

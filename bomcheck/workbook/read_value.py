@@ -1,0 +1,188 @@
+"""One cell into one value, by the notation of its field. Raises Unreadable for what it cannot take."""
+
+import re
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from bomcheck import notation, units
+from bomcheck.errors import Unreadable
+from bomcheck.fields import Field
+from bomcheck.notation.clean import LONGEST, refuse
+from bomcheck.notation.list_parts import unit_at_end
+from bomcheck.notation.number import decimal
+from bomcheck.workbook.cells import Cell
+
+INCH = 25.4
+WITH_UNIT = ("number", "bores", "shims", "pairs")
+"""Notations whose bare figures take the unit that stands beside the cell."""
+
+NO_DATES = ("part_number", "pad_shape", "caliper_pad_shape", "pad_compound", "class", "kit_number")
+"""Texts that are compared or ordered by: a date in them is a number with a dash that the spreadsheet changed."""
+
+PLAIN: dict[str, Callable[[Any], Any]] = {
+    "thread": lru_cache(2048)(notation.read_thread),
+    "bolt circle": notation.read_bolt_circle,
+    "bolt circles": notation.read_bolt_circles,
+    "line end": lru_cache(2048)(notation.read_line_end),
+    "count": notation.read_count,
+    "date": notation.read_date,
+}
+LISTS: dict[str, Callable[[Any, str | None], Any]] = {
+    "bores": notation.read_bores,
+    "shims": notation.read_shims,
+    "pairs": notation.read_pairs,
+}
+CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
+    "choice": notation.read_choice,
+    "choices": notation.read_choices,
+}
+WORDS = ("text", "choice", "choices")
+AGAIN = "Format the cell as text and type it again"
+DATE_HINTS = {"bolt circles": "bolt circle"}
+LOST_DIGITS = 1e15
+_CLOCK = re.compile(r"(\d\d):(\d\d):(\d\d)")
+
+
+def says_nothing(cell: Cell | None) -> bool:
+    """Whether a cell is empty or says that nothing is known: "?", "TBC", "N/A"."""
+    if cell is None:
+        return True
+    text = cell.text
+    if cell.kind != "text" or len(text) > LONGEST:
+        return False
+    return notation.is_blank(" ".join(text.split()) if text.isascii() else notation.plain(text))
+
+
+def read_value(field: Field, cell: Cell, beside: str | None = None, rim_width: float | None = None) -> Any:
+    """The cell's value in internal units; None for a blank.
+
+    beside: the unit of a bare figure, None where only a unit in the cell itself counts. rim_width: stamped width of the
+    wheel [in], for an offset typed as a backspace.
+    """
+    refuse_not_typed(field, cell)
+    if says_nothing(cell):
+        return None
+    kind = field.notation
+    if kind == "text":
+        return text_of(field, cell)
+    typed = cell.text if cell.kind == "date" else cell.value
+    if kind in CHOICES:
+        return CHOICES[kind](typed, field.choices)
+    if kind in LISTS:
+        return LISTS[kind](typed, beside)
+    if field.key == "wheel_offset":
+        return _offset(typed, beside, rim_width)
+    return PLAIN[kind](typed) if kind in PLAIN else notation.read_quantity(typed, field.unit, beside)
+
+
+def refuse_no_value(cell: Cell, unit: str) -> None:
+    """Raises for a cell that holds an error, a formula without its result, or a date in place of a size in `unit`."""
+    refuse_no_result(cell)
+    if cell.kind == "date":
+        _refuse_clock(cell)
+        raise notation.refuse_date(cell.text, unit)
+
+
+def refuse_no_result(cell: Cell) -> None:
+    """Raises for a cell that holds an error value or a formula without its result."""
+    if cell.kind == "error":
+        raise Unreadable(
+            "error value",
+            cell.text,
+            "this is an error value, not a size or a word",
+            "Correct the formula or type what belongs here",
+        )
+    if cell.kind == "formula without value":
+        instead = (
+            "Open the workbook in a spreadsheet program, let it calculate, save it and try again, or type the value"
+        )
+        raise Unreadable("formula without a value", "", "this formula has no stored result", instead)
+
+
+def refuse_not_typed(field: Field, cell: Cell) -> None:
+    """Raises for what nobody typed: an error value, a formula without its result, a date where none belongs."""
+    refuse_no_result(cell)
+    if cell.kind != "date" or field.notation == "date" or (field.notation == "text" and field.key not in NO_DATES):
+        return
+    _refuse_clock(cell)
+    bad = notation.refuse_date(cell.text, DATE_HINTS.get(field.notation, field.unit or field.notation))
+    raise Unreadable(bad.kind, bad.typed, bad.wrong, AGAIN) if field.notation in WORDS else bad
+
+
+def _refuse_clock(cell: Cell) -> None:
+    clock = _CLOCK.fullmatch(cell.text)
+    if clock:
+        wrong = f'the spreadsheet turned this into a time of day; it probably was "{int(clock[1])}:{int(clock[2])}"'
+        raise Unreadable("date in a size", cell.text, wrong, AGAIN)
+
+
+def text_of(field: Field, cell: Cell) -> str:
+    """The text of a cell as it is seen; raises Unreadable for an order number that lost digits."""
+    if field.key in NO_DATES and cell.kind == "number" and abs(float(cell.value or 0)) >= LOST_DIGITS:
+        wrong = "a number this long has lost digits in the spreadsheet"
+        raise Unreadable("unreadable text", cell.text, wrong, "Format the cell as text and type it again")
+    return cell.text.strip()
+
+
+def _offset(typed: Any, beside: str | None, rim_width: float | None) -> float | None:
+    """An offset: a bare figure takes the unit beside it, all other spellings ("ET45", "45P", "5.5 BS") name it."""
+    bare = not isinstance(typed, str) or decimal(notation.plain(typed)) is not None
+    if bare and beside:
+        return notation.read_quantity(typed, "mm", beside)
+    return notation.read_wheel_offset(typed, None if rim_width is None else rim_width * INCH)
+
+
+@lru_cache(512)
+def unit_beside(unit: str, text: str) -> str | None:
+    """The printed name of the unit that stands beside a cell, None where it is none that measures the same."""
+    inside = units.named(unit)
+    found = units.find(notation.plain(text), inside.quantity) if inside else None
+    return found.name if found else None
+
+
+def own_unit(cell: Cell, unit: str) -> str | None:
+    """The printed name of the unit that is typed in the cell itself, None for a bare figure."""
+    if cell.kind != "text":
+        return None
+    text = notation.plain(cell.text)
+    end = unit_at_end(text) or ("%" if text.endswith("%") else None)
+    return unit_beside(unit, end) if end else None
+
+
+def beside_or_usual(field: Field, unit_cell: Cell | None, system: str) -> str | None:
+    """The unit that a bare figure of this field takes; None where it must be typed with the figure.
+
+    Raises Unreadable for a unit cell that holds no unit of the same quantity.
+    """
+    if field.notation not in WITH_UNIT:
+        return None
+    if unit_cell is not None and not says_nothing(unit_cell):
+        refuse_no_result(unit_cell)
+        return _checked_unit(field, unit_cell)
+    if field.metric_unit == field.inch_unit:
+        return field.metric_unit or None
+    return field.shown_unit(system) if system else None
+
+
+def _checked_unit(field: Field, unit_cell: Cell) -> str:
+    found = unit_beside(field.unit, unit_cell.text)
+    if found is not None:
+        return found
+    usual = " or ".join(
+        dict.fromkeys(one for one in (field.metric_unit, field.inch_unit, field.unit) if one not in ("", "-"))
+    )
+    instead = f"Type {usual} here, or the unit behind the figure" if usual else "Leave this cell blank"
+    wrong = f"this is no unit for {field.label}"
+    raise refuse(unit_cell.text, wrong, instead, "unknown unit")
+
+
+def refuse_bare(field: Field, cell: Cell, beside: str | None) -> None:
+    """Raises for a figure whose unit nothing tells: not the cell, not the one beside it, not the Job sheet."""
+    if field.notation not in WITH_UNIT or beside or field.metric_unit == field.inch_unit or own_unit(cell, field.unit):
+        return
+    if not any(sign.isdigit() for sign in cell.text):
+        return
+    wrong = "nothing tells the unit of this figure"
+    instead = f"Type {field.metric_unit} or {field.inch_unit} behind it or in the cell for the unit"
+    raise Unreadable("unit missing", cell.text, wrong, instead)

@@ -1,0 +1,91 @@
+"""The Measure next sheet: every open question once, with room to write down what was found."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from bomcheck.fields import fields
+from bomcheck.report import Question
+from bomcheck.workbook import layout, palette
+from bomcheck.workbook.sheets.kept import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
+from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, text
+from bomcheck.workbook.sheets.words import jump, label, sentence, with_inches
+
+NAME, KIND = "Measure next", "measure"
+HEADINGS = (
+    "What",
+    "How, and where",
+    "With what",
+    "How well",
+    "Settles",
+    FOUND,
+    FOUND_PLUS_MINUS,
+    FOUND_BY,
+    "Type it in",
+    "Effort",
+    "For these checks",
+    KEY_HEADING,
+)
+WHAT, ASK, WITH, WELL, SETTLES, VALUE, HALF, BY, TYPE_IN, EFFORT, CHECKS, KEY = range(12)
+WIDTHS = (28, 46, 18, 17, 8, 14, 10, 16, 13, 12, 40, 3)
+EFFORTS = {1: "look", 2: "measure", 3: "gauge", 4: "take apart"}
+SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the sheet named here."
+
+
+def write_measure_next(book: Book) -> None:
+    """Adds the sheet."""
+    page = Page(book, NAME, palette.YELLOW, WIDTHS)
+    page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS, (SETTLES,))
+    for number, question in enumerate(book.report.questions, start=1):
+        page.line(_cells(book, number, question), least=30)
+    if not book.report.questions:
+        page.line({WHAT: text("Nothing", "bold"), ASK: text("No question is open: every size is known well enough.")})
+    else:
+        page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, CHECKS)
+    page.finish(columns=KEY)
+
+
+def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
+    key = f"{MEASURE_PREFIX}{question.key}"
+    kept = book.kept.get(key, {})
+    return {
+        WHAT: text(f"{number}. {label(question.key)}", "bold"),
+        ASK: text(question.ask),
+        WITH: text(sentence(question.instrument)),
+        WELL: text(with_inches(question.how_well, book.system) or "as usual"),
+        SETTLES: Cell(question.settles, ("cell", "right"), shown="0"),
+        VALUE: _typed(kept, "found"),
+        HALF: _typed(kept, "found_plus_minus"),
+        BY: _typed(kept, "found_by"),
+        TYPE_IN: _where(book, question.key),
+        EFFORT: text(EFFORTS.get(question.effort, "")),
+        CHECKS: text("\n".join(question.checks), "quiet"),
+        KEY: Cell(key, ("key",)),
+    }
+
+
+def _typed(kept: Mapping[str, Any], key: str) -> Cell:
+    value = kept.get(key)
+    return Cell(value if isinstance(value, int | float | str) else None, ("input",))
+
+
+def _where(book: Book, key: str) -> Cell:
+    """A link to the cell that was typed; for a blank one to its sheet."""
+    job = book.report.job
+    value, held = job.values.get(key), job.held.get(key)
+    place = value.place if value is not None else held.place if held is not None else None
+    if place is not None and place.sheet and place.cell:
+        return Cell(f"{place.sheet} {place.cell}", ("cell", "link"), link=jump(place.sheet, place.cell))
+    sheet = _sheet_of(book, key)
+    return Cell(sheet, ("cell", "link"), link=jump(sheet)) if sheet else text("")
+
+
+def _sheet_of(book: Book, key: str) -> str:
+    """The sheet on which the other fields of the same section stand."""
+    known = fields()
+    if key not in known:
+        return ""
+    section = known[key].section
+    for other, value in book.report.job.values.items():
+        if other in known and known[other].section == section and value.place.sheet:
+            return value.place.sheet
+    return next((name for name, one in layout.FIELD_SHEETS.items() if one == section), "")

@@ -1,0 +1,167 @@
+"""Does a part serve a demand: threads, lengths, classes, sides, ends, road marks, compounds."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bomcheck.job import Part
+from bomcheck.notation.line_end import read_line_end
+from bomcheck.notation.thread import read_thread
+from bomcheck.parts.demand import Demand
+from bomcheck.parts.spec import ALL_STATED, fit, why_not
+from bomcheck.parts.strength import class_name, not_lower, strength
+
+SCREW = Demand("bracket screw", 2, spec={"thread": "M12x1.5", "length": (44.5, 45.5), "class": "10.9"})
+
+
+def screw(**more: object) -> Part:
+    """A bracket screw that serves, unless `more` says otherwise."""
+    stated = {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}
+    return Part("bracket screw", **{**stated, **more})  # type: ignore[arg-type]
+
+
+def test_the_part_itself_serves() -> None:
+    """A part that states all that is asked for, and states it right, surely serves."""
+    assert fit(screw(), SCREW).surely
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"thread": read_thread("M12x1.25")}, "M12x1.25"),
+        ({"thread": read_thread("1/2-20")}, "1/2-20"),
+        ({"length": 44.0}, "44 mm"),
+        ({"length": 46.0}, "46 mm"),
+        ({"strength_class": "8.8"}, "lower"),
+        ({"strength_class": "grade 8"}, "lower"),
+        ({"role": "caliper screw"}, "caliper screw"),
+        ({"unit": "L"}, "counted in"),
+    ],
+)
+def test_each_difference_is_refused_by_name(change: dict[str, object], word: str) -> None:
+    """One thing that differs is enough, and the reason names it."""
+    from dataclasses import replace
+
+    answer = fit(replace(screw(), **change), SCREW)  # type: ignore[arg-type]
+    assert not answer.serves
+    assert word in " ".join(answer.against)
+
+
+@pytest.mark.parametrize(
+    ("change", "unstated"),
+    [
+        ({"thread": None}, "thread"),
+        ({"thread": read_thread("M12")}, "pitch"),
+        ({"length": None}, "length"),
+        ({"strength_class": ""}, "class"),
+        ({"strength_class": "A2-70"}, "whether class A2-70 is at least 10.9"),
+    ],
+)
+def test_what_is_not_stated_is_named_and_not_guessed(change: dict[str, object], unstated: str) -> None:
+    """A part that lacks a figure serves only perhaps, and says which figure."""
+    answer = fit(screw(**change), SCREW)
+    assert answer.serves and not answer.surely
+    assert answer.unstated == (unstated,)
+
+
+# ISO 898-1:2013 table 3 and SAE J429:2014 table 1, from memory: the order within each family, and between the two by proof
+# and tensile strength (85 ksi = 586 MPa, 120 ksi = 827 MPa, 150 ksi = 1034 MPa).
+@pytest.mark.parametrize(
+    ("offered", "wanted", "enough"),
+    [
+        ("10.9", "8.8", True), ("12.9", "10.9", True), ("8.8", "10.9", False), ("grade 8", "grade 5", True),
+        ("grade 5", "grade 8", False), ("grade 5", "8.8", True), ("8.8", "grade 5", False), ("10.9", "grade 8", True),
+        ("grade 8", "10.9", False), ("12.9", "grade 8", True), ("A4-80", "8.8", None),
+    ],
+)  # fmt: skip
+def test_classes_in_order(offered: str, wanted: str, enough: bool | None) -> None:
+    """Never lower than what is asked for; between the families the table's figures decide; what is not in it is asked."""
+    assert not_lower(offered, wanted, 12.0) is enough
+
+
+def test_thick_screws_have_their_own_row() -> None:
+    """Class 8.8 over 16 mm is 600/830 MPa (ISO 898-1), so that grade 5 (586/827 MPa) is then lower."""
+    assert strength("8.8", 18.0) == (600.0, 830.0)
+    assert not_lower("grade 5", "8.8", 18.0) is False
+
+
+@pytest.mark.parametrize("typed", ["Grade 8", "gr8", "GR. 8", "G8"])
+def test_spellings_of_a_grade(typed: str) -> None:
+    """A grade is known however it is typed."""
+    assert class_name(typed) == "grade 8"
+
+
+def test_sides_stay_apart() -> None:
+    """A left part does not serve the right side; one without a side serves both."""
+    left = Demand("rotor", 1, side="left")
+    assert fit(Part("rotor", side="left"), left).surely
+    assert fit(Part("rotor", side="either"), left).surely
+    assert not fit(Part("rotor", side="right"), left).serves
+
+
+def test_ends_either_way_round() -> None:
+    """A hose serves whichever way round it is listed; another seat or thread is refused."""
+    hose = Demand("hose", 1, spec={"end_a": "M10x1.0 bubble male", "end_b": "M10x1.0 banjo eye", "road_marked": "yes"})
+    eye, bubble = read_line_end("M10x1.0 banjo eye"), read_line_end("M10x1.0 bubble male")
+    assert fit(Part("hose", end_a=eye, end_b=bubble, road_marked="yes"), hose).surely
+    assert not fit(Part("hose", end_a=eye, end_b=eye, road_marked="yes"), hose).serves
+    assert not fit(Part("hose", end_a=read_line_end("3/8-24 banjo eye"), end_b=bubble, road_marked="yes"), hose).serves
+    assert not fit(Part("hose", end_a=eye, end_b=bubble), hose).serves
+
+
+def test_washer_by_thread_or_by_hole() -> None:
+    """A washer listed by the screw that it belongs to serves like one listed by its hole."""
+    washer = Demand("washer", 4, spec={"inner_diameter": (12.0, 13.5)})
+    assert fit(Part("washer", inner_diameter=13.0), washer).surely
+    assert fit(Part("washer", thread=read_thread("M12")), washer).surely
+    assert not fit(Part("washer", thread=read_thread("M10")), washer).serves
+    assert not fit(Part("washer", inner_diameter=10.5), washer).serves
+
+
+def test_neighbouring_sealing_washers_are_told_apart() -> None:
+    """A washer for 3/8 in (9.525 mm) is not one for M10, nor the other way round."""
+    for diameter, other in ((9.525, 10.0), (10.0, 9.525), (11.1125, 12.0)):
+        demand = Demand("sealing washer", 2, spec={"inner_diameter": (diameter - 0.05, diameter + 0.4)})
+        assert fit(Part("sealing washer", inner_diameter=diameter), demand).surely
+        assert not fit(Part("sealing washer", inner_diameter=other), demand).serves
+
+
+def test_pads_for_another_use_never_serve() -> None:
+    """Pads that do not say that they are for the road are not for the road; another compound is refused by name."""
+    road = Demand("pad set", 1, unit="set", spec={"duty": "road"})
+    assert not fit(Part("pad set", description="race pads", strength_class="R9"), road).serves
+    assert fit(Part("pad set", description="pads for road and fast road"), road).surely
+    compound = Demand("pad set", 1, unit="set", spec={"compound": "F2"})
+    assert "R9" in fit(Part("pad set", strength_class="R9"), compound).against[0]
+
+
+@pytest.mark.parametrize(("text", "serves"), [("DOT 4", True), ("DOT 5.1", True), ("DOT5.1", True), ("DOT 5", False), ("silicone", False)])
+def test_silicone_fluid_never_mixes(text: str, serves: bool) -> None:
+    """Class 5 is silicone, 5.1 is not (49 CFR 571.116)."""
+    fluid = Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})
+    assert fit(Part("fluid", strength_class=text, unit="L"), fluid).serves is serves
+
+
+def test_fluid_by_the_bottle_must_say_how_much() -> None:
+    """A bottle of unknown content is no litre; a tube of threadlocker is enough for any car."""
+    assert not fit(Part("fluid", strength_class="DOT 4"), Demand("fluid", 1, unit="L")).serves
+    assert fit(Part("threadlocker"), Demand("threadlocker", 3, unit="mL")).remark == "not stated: contents"
+
+
+def test_reasons_for_the_list() -> None:
+    """What is in the box and does not serve is named with its reason, and only parts of that role."""
+    text = why_not([screw(strength_class="8.8", description="short screw"), Part("shim")], SCREW)
+    assert text == "short screw does not serve: its class 8.8 is lower than 10.9"
+
+
+@given(st.floats(1, 200), st.floats(1, 200), st.floats(1, 200))
+def test_a_length_serves_exactly_inside_its_range(low: float, high: float, length: float) -> None:
+    """Inside the range it serves, outside it does not; the ends belong to it."""
+    low, high = min(low, high), max(low, high)
+    answer = fit(Part("caliper stud", length=length), Demand("caliper stud", 2, spec={"length": (low, high)}))
+    assert answer.serves is (low - 1e-6 <= length <= high + 1e-6)
+
+
+def test_a_key_of_the_machinery_is_no_spec() -> None:
+    """The mark that a part must state all is not itself something to match."""
+    assert fit(screw(), Demand("bracket screw", 2, spec={**SCREW.spec, ALL_STATED: True})).surely

@@ -1,0 +1,55 @@
+"""Formulas: LibreOffice works them out to the values that are stored, and to other values when a cell is changed."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from openpyxl.cell.cell import Cell
+
+from bomcheck.interfaces.axial import caliper_centred
+from bomcheck.workbook.sheets.shims import NAME as SHIMS
+from tests.workbook.sheets.conftest import Built, build
+from tests.workbook.sheets.office import recalculated
+from tests.workbook.sheets.sample_reports import VAN
+
+
+def test_recalculated_equals_stored(built: Built, tmp_path: Path) -> None:
+    """Every formula of every sheet gives in LibreOffice what is stored in its cell."""
+    found, count = recalculated(built.data, tmp_path), 0
+    for sheet in built.formulas:
+        for cell in (cell for row in sheet.iter_rows() for cell in row if cell.data_type == "f"):
+            stored = built.values[sheet.title][cell.coordinate].value
+            worked_out = found[sheet.title][cell.coordinate].value
+            count += 1
+            if isinstance(stored, int | float):
+                assert worked_out == pytest.approx(stored, abs=1e-9), f"{sheet.title}!{cell.coordinate}"
+            else:
+                assert (worked_out or "") == (stored or ""), f"{sheet.title}!{cell.coordinate}"
+    assert count > 20
+
+
+def cell_beside(sheet: object, words: str, column: int) -> Cell:
+    """The first cell of that column in the row whose first cell starts with the words."""
+    found = next(row for row in sheet.iter_rows() if str(row[0].value).startswith(words))  # type: ignore[attr-defined]
+    return found[column]
+
+
+@pytest.mark.parametrize(("name", "unit", "column"), [("fitting", 1.0, 2), ("failing", 25.4, 2)])
+def test_another_stack_is_worked_out(name: str, unit: float, column: int, tmp_path: Path) -> None:
+    """Two shims of 0.8 mm instead of the likely stack: the sheet gives what the check's own arithmetic gives."""
+    book = load_workbook(BytesIO(build(name).data))
+    sheet = book[SHIMS]
+    for row in sheet.iter_rows(max_row=60):
+        if str(row[0].value).startswith("Shim ") and isinstance(row[4].value, int | float):
+            row[4].value = 2 if row[0].value == "Shim 0.8 mm" else 0
+        if str(row[0].value).startswith("Radial shims"):
+            break
+    out = BytesIO()
+    book.save(out)
+    found = recalculated(out.getvalue(), tmp_path)[SHIMS]
+    plane = VAN["rotor_height"] - VAN["hat_flange_thickness"] - VAN["rotor_thickness"] / 2
+    error = caliper_centred(VAN["ear_face_position"], VAN["bracket_offset"], 1.0, 1.6, plane)
+    rows = [row for row in found.iter_rows() if str(row[0].value).startswith("Caliper centred on the rotor [")]
+    assert rows[0][column].value == pytest.approx(error / unit, abs=1e-9)
+    assert rows[0][1].value == "not known"  # 0.4 mm off, within 0.5, but not for every size inside the ±

@@ -1,0 +1,122 @@
+"""The Parts list: every line once, live formulas, and what the user typed is there again."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from bomcheck.parts.line import TO_ORDER, WORK
+from bomcheck.workbook.package import Package
+from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.workbook.sheets.kept import read_kept
+from bomcheck.workbook.sheets.parts_columns import Col
+from bomcheck.workbook.sheets.parts_list import NAME
+from tests.workbook.sheets.conftest import Built, build
+
+TYPED = {
+    "on_hand": 1.0,
+    "own_price": 20.0,
+    "own_supplier": "the shop next door",
+    "received": 1.0,
+    "own_note": "=call first",
+}
+
+
+def rows(sheet: Worksheet) -> dict[str, int]:
+    """Row of each line by the name in its last column."""
+    return {str(cell.value): cell.row for cell in sheet[column(Col.KEY)] if cell.value and cell.row > 2}
+
+
+def column(col: Col) -> str:
+    return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[col]
+
+
+def test_every_line_stands_once(built: Built) -> None:
+    """Each line of the report has one row, none is left out."""
+    names = [str(cell.value) for cell in built.values[NAME][column(Col.KEY)] if cell.value and cell.row > 2]
+    assert sorted(names) == sorted(line.key for line in built.report.parts)
+
+
+def test_figures_are_those_of_the_balance(built: Built) -> None:
+    """Without anything typed by the user, what is to be ordered, its packs and its total are the report's."""
+    sheet = built.values[NAME]
+    for line in built.report.parts:
+        row = rows(sheet)[line.key]
+        found = [sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.PACKS, Col.TOTAL)]
+        wanted = max(0.0, round(line.needed - line.in_kit - line.on_car - line.on_shelf, 6))
+        assert found[0] == pytest.approx(wanted)
+        if line.status == TO_ORDER:
+            assert found[0] == pytest.approx(line.to_order)
+            assert found[1] == line.packs
+            assert found[2] == pytest.approx(line.line_total)
+
+
+def test_total_is_what_the_lines_come_to() -> None:
+    """The total is the sum of the lines to order and of the work."""
+    built = build("fitting")
+    sheet = built.values[NAME]
+    lines = sum(line.line_total or 0.0 for line in built.report.parts if line.status in (TO_ORDER, WORK))
+    total = next(cell.row for cell in sheet["A"] if str(cell.value).startswith("Total without tax"))
+    assert sheet.cell(total, Col.TOTAL + 1).value == pytest.approx(lines)
+    assert "not everything has a price" in str(sheet.cell(total, 1).value)
+
+
+def again(kept: dict[str, dict[str, object]]) -> tuple[bytes, dict[str, dict[str, object]]]:
+    """A second run with what a first one kept, and what is read from it."""
+    data, _ = build_sheets(build("fitting").report, kept=kept)
+    return data, read_kept(Package(Path("ours.xlsx"), data).cells(NAME))
+
+
+def test_what_the_user_typed_survives() -> None:
+    """All input columns of every line are read back as they were typed, and again after a second run."""
+    kept = {line.key: dict(TYPED) for line in build("fitting").report.parts}
+    _, once = again(kept)
+    assert once == kept
+    assert again(once)[1] == kept
+
+
+def test_nothing_typed_nothing_kept(built: Built) -> None:
+    """A fresh list keeps nothing."""
+    assert read_kept(Package(Path("ours.xlsx"), built.data).cells(NAME)) == {}
+
+
+def test_what_is_on_hand_is_not_ordered() -> None:
+    """One hose of the user's own: one is left to order, at the user's own price; with two the line is covered."""
+    line = next(line for line in build("fitting").report.parts if line.role == "hose" and line.status == TO_ORDER)
+    for held, order, total, status in ((1.0, 1, 20.0, "to order"), (2.0, 0, 0.0, "on hand")):
+        data, _ = again({line.key: {"on_hand": held, "own_price": 20.0}})
+        sheet = load_workbook(BytesIO(data), data_only=True)[NAME]
+        row = rows(sheet)[line.key]
+        found = [sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.TOTAL, Col.STATUS)]
+        assert found == [order, total, status]
+
+
+def test_moved_columns_and_sorted_rows_do_no_harm() -> None:
+    """What was typed is found by headings and names, wherever the user moved the columns and rows."""
+    line, other = build("fitting").report.parts[:2]
+    data, _ = again({line.key: {"on_hand": 3.0}, other.key: {"own_note": "blue"}})
+    book = load_workbook(BytesIO(data))
+    sheet = book[NAME]
+    moved = book.create_sheet("moved")
+    for number, cells in enumerate(reversed(list(sheet.iter_rows(min_row=3))), start=5):
+        moved.append([]) if number == 5 else None
+        for cell in reversed(cells):
+            moved.cell(number, 40 - cell.column, cell.value)
+    for cell in sheet[2]:
+        moved.cell(4, 40 - cell.column, cell.value)
+    out = BytesIO()
+    book.save(out)
+    assert read_kept(Package(Path("moved.xlsx"), out.getvalue()).cells("moved")) == {
+        line.key: {"on_hand": 3.0},
+        other.key: {"own_note": "blue"},
+    }
+
+
+def test_left_and_right_are_separate() -> None:
+    """A part for one side says so in a line of its own."""
+    sheet = build("fitting").values[NAME]
+    sides = [sheet.cell(row, Col.SIDE + 1).value for row in rows(sheet).values()]
+    assert "left" in sides
+    assert "right" in sides

@@ -1,0 +1,84 @@
+"""Our sheets as a whole: valid for an outside judge, set up for print, and at home in the user's workbook."""
+
+from io import BytesIO
+from pathlib import Path
+from shutil import copy
+
+import pytest
+from openpyxl import load_workbook
+from openxml_audit import OpenXmlValidator
+
+from bomcheck.shipped import folder
+from bomcheck.workbook.mark import marked_sheets
+from bomcheck.workbook.package import Package, open_package
+from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.workbook.sheets.kept import read_kept
+from bomcheck.workbook.splice import write_back
+from tests.workbook.sheets.conftest import Built, build
+
+KINDS = {
+    "Compatibility": "compatibility",
+    "Parts list": "parts",
+    "Line": "line",
+    "Shims": "shims",
+    "Measure next": "measure",
+    "Drawing": "drawing",
+}
+
+
+def errors_of(path: Path) -> list[str]:
+    """What the validator of ISO/IEC 29500 finds."""
+    return [f"{error.part_uri}: {error.description}" for error in OpenXmlValidator().validate(str(path)).errors]
+
+
+def test_valid(built: Built, tmp_path: Path) -> None:
+    """openxml-audit, an ISO/IEC 29500 validator, finds no error."""
+    (tmp_path / "ours.xlsx").write_bytes(built.data)
+    assert errors_of(tmp_path / "ours.xlsx") == []
+    assert built.kinds == KINDS
+
+
+def test_print_setup(built: Built) -> None:
+    """Each sheet prints one page wide with its title repeated, numbered pages and the caution, and keeps its top in view."""
+    for sheet in built.formulas:
+        assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert (sheet.page_setup.fitToWidth or 1) == 1
+        assert sheet.page_setup.fitToHeight == 0
+        assert str(sheet.print_title_rows).startswith("$1:")
+        assert "page &P of &N" in str(sheet.oddFooter.right.text)
+        assert "certifies nothing" in str(sheet.oddFooter.left.text)
+        assert sheet.freeze_panes[0] == "B"
+        assert sheet.print_area
+
+
+@pytest.mark.parametrize("name", ["Compatibility", "Parts list"])
+def test_filters(built: Built, name: str) -> None:
+    """The tables can be filtered from their headings on."""
+    assert built.formulas[name].auto_filter.ref.startswith("A2:")
+
+
+def test_same_report_same_bytes() -> None:
+    """The sheets depend on nothing but the report and what is given besides: no clock, no order of a set."""
+    report = build("fitting").report
+    sheets = [Package(Path("ours.xlsx"), build_sheets(report)[0]) for _ in range(2)]
+    for name in sheets[0].archive.members:
+        if not name.startswith("docProps"):
+            assert sheets[0].archive.read(name) == sheets[1].archive.read(name)
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_in_the_user_s_workbook(system: str, tmp_path: Path) -> None:
+    """Written into a job workbook, twice: valid, all six sheets are there once, and the typed cells are kept."""
+    path = tmp_path / "job.xlsx"
+    copy(folder("templates_xlsx") / f"job_{system}.xlsx", path)
+    report, line = build("failing").report, build("failing").report.parts[0]
+    kept = {line.key: {"on_hand": 1.0, "own_note": "top shelf"}}
+    for _ in range(2):
+        data, kinds = build_sheets(report, kept=kept, system=system)
+        write_back(open_package(path), data, kinds, path)
+        package = open_package(path)
+        assert sorted(marked_sheets(package)) == sorted(KINDS.values())
+        kept = read_kept(package.cells("Parts list"))
+        assert kept == {line.key: {"on_hand": 1.0, "own_note": "top shelf"}}
+    assert errors_of(path) == []
+    assert [name for name in load_workbook(BytesIO(path.read_bytes())).sheetnames if name in KINDS] == list(KINDS)
