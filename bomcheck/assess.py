@@ -8,8 +8,10 @@ from typing import Any
 from bomcheck.brake_line import brake_line
 from bomcheck.derived import DERIVATIONS
 from bomcheck.job import Job, Value
+from bomcheck.inches import report_in_inches
 from bomcheck.measure import questions_of
 from bomcheck.parts.balance import balance
+from bomcheck.parts.complete import parts_complete
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.needs import Assembly, all_demands
 from bomcheck.report import Report
@@ -66,12 +68,14 @@ def assess(job: Job, today: date | None = None) -> Report:
     findings = tuple([*_told(first, cascade), *_unrest(cascade)])
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
     parts = balance(job, _demands(cascade.cures, assembly))
+    findings = (*findings, parts_complete(job, parts))
     verdict = worst([finding.verdict for finding in findings])
     deciding = tuple(f for f in findings if f.verdict is verdict and verdict is not Verdict.FITS)
     asked = questions_of(findings)
-    return Report(
+    report = Report(
         job, last.job, verdict, deciding, findings, last.plans, assembly.line, parts, asked, cascade.passes, cascade.steady
     )
+    return report_in_inches(report) if job.get("units") == "inch" else report
 
 
 def _with_line(job: Job, today: date | None) -> Job:
@@ -175,7 +179,14 @@ def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
 
 def _demands(cured: Cures, assembly: Assembly) -> list[Demand]:
     """Everything that is needed, each once: a remedy's part takes the place of what the step would use by itself."""
-    cures = [demand for cure in cured.values() for demand in cure.demands]
+    cures = [demand for cure in cured.values() for demand in (*cure.demands, *_machining(cure))]
     replaced = {demand.role for demand in cures}
     steps = [demand for demand in all_demands(assembly) if demand.role not in replaced]
     return list({repr(demand): demand for demand in [*cures, *steps]}.values())
+
+
+def _machining(cure: Cure) -> list[Demand]:
+    """The work on metal that a remedy asks for, as a line of the list."""
+    if cure.verdict is not Verdict.NEEDS_MACHINING:
+        return []
+    return [Demand("machining", 1, unit="job", reason="a check fails without it", used_at="machine shop", said=cure.do)]

@@ -9,6 +9,7 @@ from bomcheck.notation.types import BoltCircle, Thread
 from bomcheck.verdict.inputs import Derivation, Inputs, Span
 
 Function = TypeVar("Function", bound=Callable[..., Any])
+UNITLESS = frozenset({"shim_direction", "shims_in_ear_joint", "shims_in_lug_joint", "hub_lug_count"})
 DERIVATIONS: dict[str, list[Derivation]] = {}
 TITLES: dict[str, str] = {}
 
@@ -177,13 +178,16 @@ def hub_lug_count(hub_bolt_circle: BoltCircle) -> float:
 
 
 @derived("hat_pattern", "hat's pattern of holes nearest to the hub's")
-def hat_pattern(hub_bolt_circle: BoltCircle, hat_bolt_circle: tuple[BoltCircle, ...]) -> BoltCircle:
-    """Of the hat's patterns the one that serves the hub's count and comes nearest to its circle."""
+def hat_pattern(
+    hub_bolt_circle: BoltCircle, hat_bolt_circle: tuple[BoltCircle, ...], hub_circle_diameter_stated: float | None = None
+) -> BoltCircle:
+    """Of the hat's patterns the one that serves the hub's count and comes nearest to its circle, measured or named."""
+    at = hub_circle_diameter_stated
 
     def away(pattern: BoltCircle) -> tuple[bool, float]:
-        if pattern.low is None or pattern.high is None or hub_bolt_circle.low is None:
-            return (pattern.count % hub_bolt_circle.count != 0, 0.0)
-        outside = max(pattern.low - hub_bolt_circle.low, hub_bolt_circle.low - pattern.high, 0.0)
+        outside = 0.0
+        if at is not None and pattern.low is not None and pattern.high is not None:
+            outside = max(pattern.low - at, at - pattern.high, 0.0)
         return (pattern.count % hub_bolt_circle.count != 0, outside)
 
     return min(hat_bolt_circle, key=away)

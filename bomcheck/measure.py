@@ -26,6 +26,7 @@ def questions_of(findings: Iterable[Finding]) -> tuple[Question, ...]:
 def _question(key: str, found: list[Finding]) -> Question:
     field = fields().get(key)
     settles = [finding.settle for finding in found if finding.settle is not None and finding.asks[0] == key]
+    settles += [settle for finding in found for asked, settle in finding.settle_each if asked == key]
     ask = field.question if field is not None else key.replace("_", " ")
     instrument = field.instrument if field is not None else "eye"
     titles = tuple(finding.title for finding in found)

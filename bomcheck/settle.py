@@ -4,21 +4,11 @@ The values made here stand beside the typed ones under names of their own and po
 """
 
 from dataclasses import replace
-from functools import cache
 
+from bomcheck.circles import named_circles
 from bomcheck.job import Job, Value
 from bomcheck.notation.types import BoltCircle
-from bomcheck.tables import rows
 from bomcheck.verdict.limits import limit_for
-
-
-@cache
-def named_circles() -> dict[int, tuple[float, ...]]:
-    """Bolt circles with a name, diameters [mm] by lug count, from `tables/bolt_circles.txt`."""
-    circles: dict[int, list[float]] = {}
-    for row in rows("bolt_circles"):
-        circles.setdefault(int(row["count"]), []).append(float(row["diameter"]))
-    return {count: tuple(sorted(diameters)) for count, diameters in circles.items()}
 
 
 def settle(job: Job) -> Job:
@@ -44,7 +34,8 @@ def _circle(job: Job, typed_key: str, key: str) -> dict[str, Value]:
     near = [named for named in named_circles().get(typed.value.count, ()) if abs(named - diameter) <= half + 1e-9]
     if measured and len(near) == 1:
         diameter, half = near[0], 0.0
-    return {key: replace(typed, value=diameter, plus_minus=half)}
+    settled = {key: replace(typed, value=diameter, plus_minus=half)}
+    return {**settled, f"{key}_stated": replace(typed, value=diameter, plus_minus=0.0)}
 
 
 def _is_measured(job: Job, circle: BoltCircle) -> bool:

@@ -16,9 +16,9 @@ def summary(report: Report) -> str:
         [
             f"{report.verdict.upper()}  {_who(report)}".rstrip(),
             _counts(report),
-            *_block("Because", [_because(finding) for finding in report.deciding]),
-            *_block("To do first", list(_work(report))),
-            *_block("To order", list(_orders(report))),
+            *_block("Because", [line for finding in report.deciding for line in _because(finding)]),
+            *_block("Also needed", list(_work(report))),
+            *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
     )
@@ -44,13 +44,17 @@ def _block(title: str, lines: list[str]) -> Iterator[str]:
         yield f"  and {len(lines) - MOST} more, in the workbook"
 
 
-def _because(finding: Finding) -> str:
-    return f"{finding.title}: {finding.said}"
+def _because(finding: Finding) -> Iterator[str]:
+    """What was found, and what to do where something can be done; the size to measure has its own block."""
+    known = finding.verdict is not Verdict.NOT_KNOWN
+    do = f". {finding.do}" if finding.do and known else ""
+    yield f"{finding.title}: {finding.said}{do}"
+    yield from (f"  then {step}" for step in finding.chain)
 
 
 def _work(report: Report) -> Iterator[str]:
     for finding in report.findings:
-        if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding.do:
+        if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding not in report.deciding:
             yield f"{finding.title}: {finding.do}"
             yield from (f"  then {step}" for step in finding.chain)
 
@@ -61,7 +65,8 @@ def _orders(report: Report) -> Iterator[str]:
             named = line.description or line.role
             number = f" [{line.part_number}]" if line.part_number else ""
             note = "" if line.status == "to order" else f" ({line.status})"
-            yield f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{note}"
+            packs = f", {line.packs:g} x {line.pack_size:g} {line.unit}" if line.packs and line.pack_size != 1 else ""
+            yield f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{packs}{note}"
 
 
 def _question(one: Question) -> str:

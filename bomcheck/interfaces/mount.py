@@ -7,6 +7,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.verdict.affine import least, most
 from bomcheck.verdict.check import Match, check, match
 from bomcheck.verdict.cure import Cure, Reading, no_cure
+from bomcheck.verdict.limits import limit_for
 from bomcheck.verdict.threads import compare_threads
 from bomcheck.verdict.verdict import Verdict
 
@@ -17,7 +18,8 @@ TAPPED = ("tapped through", "tapped blind")
 
 def _ream(reading: Reading) -> Cure:
     assert reading.value is not None
-    if reading.value.middle <= 1.0:
+    most_reamed = limit_for("ear_spacing_ream", reading.sizes.job).high or 0.0
+    if reading.value.middle <= most_reamed:
         return Cure(MACHINE, f"The spacing is {reading.value.middle:.2f} mm beyond the float: ream or slot the holes, only if the kit maker allows it")
     return no_cure(NO, f"The spacing is {reading.value.middle:.2f} mm beyond the float: this bracket is not made for this knuckle")
 

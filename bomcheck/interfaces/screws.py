@@ -38,7 +38,9 @@ def hat_screw_torque_plausible(
         common practice, no source
     """
     keys = ("hat_screw_torque", "hat_screw_class", "hat_screw_condition", "hat_screw_thread")
-    return _judged(hat_screw_torque, hat_screw_thread, hat_screw_class, hat_screw_condition, (proof_use_low, proof_use_high), keys)
+    return _judged(
+        hat_screw_torque, hat_screw_thread, hat_screw_class, hat_screw_condition, (proof_use_low, proof_use_high), keys
+    )
 
 
 @match(given=("bracket_screw_torque",))
@@ -65,7 +67,12 @@ def bracket_screw_torque_plausible(
     """
     keys = ("bracket_screw_torque", "bracket_screw_class", "bracket_screw_condition", "bracket_screw_thread")
     return _judged(
-        bracket_screw_torque, bracket_screw_thread, bracket_screw_class, bracket_screw_condition, (proof_use_low, proof_use_high), keys
+        bracket_screw_torque,
+        bracket_screw_thread,
+        bracket_screw_class,
+        bracket_screw_condition,
+        (proof_use_low, proof_use_high),
+        keys,
     )
 
 
@@ -93,12 +100,22 @@ def caliper_screw_torque_plausible(
     """
     keys = ("caliper_screw_torque", "caliper_screw_class", "caliper_screw_condition", "caliper_screw_thread")
     return _judged(
-        caliper_screw_torque, caliper_screw_thread, caliper_screw_class, caliper_screw_condition, (proof_use_low, proof_use_high), keys
+        caliper_screw_torque,
+        caliper_screw_thread,
+        caliper_screw_class,
+        caliper_screw_condition,
+        (proof_use_low, proof_use_high),
+        keys,
     )
 
 
 def _judged(
-    torque: float, thread: Thread, grade: str, condition: str | None, limits: tuple[float, float], keys: tuple[str, str, str, str]
+    torque: float,
+    thread: Thread,
+    grade: str,
+    condition: str | None,
+    limits: tuple[float, float],
+    keys: tuple[str, str, str, str],
 ) -> Match:
     """keys: fields of torque, class, condition and thread, in this order."""
     torque_key, class_key, condition_key, thread_key = keys
@@ -115,7 +132,11 @@ def _judged(
         return Match(True, said)
     if use.low > high or use.high < low:
         return Match(None, f"{said}{_other_unit(torque, use, low)}", (torque_key, class_key))
-    return Match(None, f"{said}. Whether that is {low:g} to {high:g} depends on the thread being dry or lubricated", (condition_key,))
+    return Match(
+        None,
+        f"{said}. Whether that is {low:g} to {high:g} depends on the thread being dry or lubricated",
+        (condition_key,),
+    )
 
 
 def _arithmetic(torque: float, thread: Thread, grade: str, condition: str | None, use: Range) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from bomcheck.parts.buy_cover import Cover, State
 from bomcheck.parts.buy_join import EPS, Join, Spent, charged
 
-ROUNDS = 24
+ROUNDS = 40
 PARTS_OF_GAP = (0.002, 0.02, 0.1, 0.3, 1.0)
 
 
@@ -74,21 +74,32 @@ def _spent(covers: Sequence[Cover], packs: Sequence[Mapping[int, int]], minimums
 
 
 def _bounded(covers: Sequence[Cover], minimums: Mapping[str, int], best: Leaf, bound: Bound) -> tuple[Leaf, Bound]:
-    """Raise the bound by moving each supplier's share toward the side on which his minimum lies."""
-    share, stride = dict.fromkeys(minimums, 1.0), 0.5
-    for _ in range(ROUNDS):
+    """Raise the bound by moving each supplier's share toward the side on which his minimum lies (Polyak's step); a step
+    that does not raise it is taken back and halved."""
+    share, stride, moves = dict.fromkeys(minimums, 1.0), 1.0, dict.fromkeys(minimums, 0)
+    for number in range(ROUNDS):
         costs = [cover.costs(share) for cover in covers]
         packs = [cover.cheapest(cost, share) for cover, cost in zip(covers, costs, strict=True)]
         spent = _spent(covers, packs, minimums)
         goods = sum(cost[cover.start] for cover, cost in zip(covers, costs, strict=True))
         value = goods + sum((1 - share[name]) * least for name, least in minimums.items())
-        if value > bound.value:
-            bound = Bound(value, dict(share), costs)
         if charged(spent, minimums) < best.cost:
             best = Leaf(charged(spent, minimums), packs)
+        if value > bound.value or not number:
+            bound, moves = Bound(value, dict(share), costs), dict(zip(minimums, spent[1:], strict=True))
+        else:
+            stride *= 0.5
         if bound.value + EPS >= best.cost:
             break
-        for (name, least), one in zip(minimums.items(), spent[1:], strict=True):
-            share[name] = min(1.0, max(0.0, share[name] + (stride if one > least else -stride)))
-        stride *= 0.7
+        share = _moved(bound.share, moves, minimums, stride * (best.cost - bound.value))
     return best, bound
+
+
+def _moved(share: Mapping[str, float], spent: Mapping[str, int], minimums: Mapping[str, int], gap: float) -> dict[str, float]:
+    """Shares after one step; gap [1/10000]: how far the bound may still rise. A share stays between 0 and 1."""
+    over = {name: float(spent[name] - least) for name, least in minimums.items()}
+    stuck = {name for name, by in over.items() if (share[name] >= 1 and by > 0) or (share[name] <= 0 and by < 0)}
+    length = sum(by * by for name, by in over.items() if name not in stuck)
+    if not length:
+        return dict(share)
+    return {name: old if name in stuck else min(1.0, max(0.0, old + gap * over[name] / length)) for name, old in share.items()}

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.screen.lanes import Array, Index, Lanes, bare, by_lanes
+from bomcheck.screen.lanes import Array, Index, Lanes, bare, by_lanes, only
 from bomcheck.screen.limits import ALWAYS, FIRST, Limits, limits_of
 from bomcheck.screen.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
 from bomcheck.screen.sizes import NEVER, Coded, Sized, Sizes, View, as_affine, combined
@@ -167,7 +167,9 @@ def judge_range(ready: Ready, sizes: Sizes, severity: Array, pieces: list[Affine
     if len(failing):
         severity.reshape(-1)[failing] = NO
         if cure:
-            _cure(result, ready, sizes, failing, found)
+            if found.loose is not None:
+                tighten(found, pieces, sizes, failing[sizes.flat(found.loose, failing)], of_most)
+            cures_of(result, ready, sizes, failing, found)
     return result
 
 
@@ -207,12 +209,8 @@ def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
             severity.reshape(-1)[lanes] = said
     failing = np.flatnonzero(severity.reshape(-1) == NO)
     if cure and len(failing):
-        _cure(found, ready, sizes, failing, None)
+        cures_of(found, ready, sizes, failing, None)
     return found
-
-
-def _cure(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:
-    cures_of(found, ready, sizes, failing, ranges)
 
 
 def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:
@@ -241,7 +239,7 @@ def _asking(remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, range
         if ranges is not None:
             value = Range(*(Lanes(sizes.flat(one, lanes)) for one in (ranges.low, ranges.middle, ranges.high)))  # type: ignore[arg-type]
         if ready.limits is not None:
-            limit = ready.limits.each[_one(sizes.flat(ready.limits.codes, lanes))]
+            limit = ready.limits.each[int(only(sizes.flat(ready.limits.codes, lanes)))]
         try:
             return remedy(Reading(View(sizes, lanes), value, limit))  # type: ignore[arg-type]
         except Missing:
@@ -252,10 +250,4 @@ def _asking(remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, range
     return ask
 
 
-def _one(codes: Array) -> int:
-    from bomcheck.screen.lanes import only
 
-    return int(only(codes))
-
-
-__all__ = ["ALWAYS", "FIRST", "Cured", "Found", "Least", "Ready", "cures_of", "judge", "pieces_of", "prepare"]

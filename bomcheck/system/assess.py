@@ -27,10 +27,18 @@ def assess_system(job: Job, sizes: Inputs) -> tuple[SystemFinding, ...]:
     """
     if not any(key in job.values for key in _system_keys()):
         said = "Nothing is entered on the System sheet: balance, pedal and heat are not judged"
-        return (SystemFinding("system", "Brakes as a system", UNKNOWN, said=said, do="Fill in the System sheet to have it judged"),)
+        return (
+            SystemFinding(
+                "system", "Brakes as a system", UNKNOWN, said=said, do="Fill in the System sheet to have it judged"
+            ),
+        )
     scene = scene_of(job, sizes)
     if scene is None:
-        return (SystemFinding("system", "Brakes as a system", UNKNOWN, said="Blank: axle", do="State the axle", asks=("axle",)),)
+        return (
+            SystemFinding(
+                "system", "Brakes as a system", UNKNOWN, said="Blank: axle", do="State the axle", asks=("axle",)
+            ),
+        )
     scene, found = pistons(scene)
     return (*found, *(finding for step in STEPS for finding in step(scene)))
 

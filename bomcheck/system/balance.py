@@ -85,7 +85,8 @@ def grip_used(brakes: Brakes, loads: Loads, deceleration: float) -> tuple[float,
     """Grip that the front and the rear axle use [-]: braking force over load. A rear axle without load uses infinity."""
     forces = brakes.forces(brakes.pressure_for(loads.mass * deceleration))
     return tuple(  # type: ignore[return-value]
-        force / load if load > 0 else float("inf") for force, load in zip(forces, loads.axles(deceleration), strict=True)
+        force / load if load > 0 else float("inf")
+        for force, load in zip(forces, loads.axles(deceleration), strict=True)
     )
 
 

@@ -97,9 +97,7 @@ def _present_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], s
 _FIELDS = {"area": "bores", "radius": "effective_radius", "friction": "friction"}
 
 
-def _kit_brake(
-    ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: Job, sizes: Inputs, axle: str
-) -> None:
+def _kit_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: Job, sizes: Inputs, axle: str) -> None:
     asks |= {f"{axle}_area": ("caliper_bores",), f"{axle}_friction": ("pad_friction",)}
     asks[f"{axle}_radius"] = tuple(key for key in ("rotor_diameter", "pad_height") if not sizes.has(key))
     if sizes.has("caliper_bores"):

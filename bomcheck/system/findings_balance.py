@@ -4,27 +4,21 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
-from bomcheck.parts.demand import Demand
 from bomcheck.system import formulas
 from bomcheck.system.balance import (
-    NO_KNEE,
-    Brakes,
     G,
-    Valve,
-    equal_grip_rate,
     legal_distance,
     rate_asked,
     stopping_distance,
 )
-from bomcheck.system.balance import lock_reserve as reserve_at
-from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding
+from bomcheck.system.findings_locking import lock_order
+from bomcheck.system.result import GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
-from bomcheck.system.spread import Point, State, Unknown, change, exact, side_by_side
+from bomcheck.system.side_by_side import change, side_by_side
+from bomcheck.system.spread import Point, Unknown, exact
 from bomcheck.verdict.box import Range
 
 HUNDRED = 100 / 3.6  # m/s
-VALVE_SLOPE = 0.4  # of an adjustable valve beyond its knee: common practice, no source
-LEAST_KNEE_RATE = 0.15
 GILLESPIE = "T. D. Gillespie, Fundamentals of Vehicle Dynamics, chapter 3"
 SMALLER_FRONT = "Ask the kit maker for calipers with smaller pistons, or for pads of lower friction"
 
@@ -37,7 +31,7 @@ def balance(scene: Scene) -> Iterator[SystemFinding]:
         scene, "ideal_share", "Front share that uses the grip of both axles alike", "-", formulas.ideal_share,
         formula="front mass share + deceleration ÷ gravity × height ÷ wheelbase", source=GILLESPIE,
     )  # fmt: skip
-    yield _lock_order(scene)
+    yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)
     yield _rate_rule(scene)
@@ -60,68 +54,27 @@ def _share(scene: Scene) -> SystemFinding:
     if found.after is None or found.before is None:
         return found
     both = side_by_side(scene.present, scene.kit)
-    shift = judged(scene, "front_share", "", "-", lambda: both.searched(change(formulas.share)), None, "front_share_change", warn=True)
-    assert shift.after is not None and shift.limit is not None
+    shift = judged(
+        scene,
+        "front_share",
+        "",
+        "-",
+        lambda: both.searched(change(formulas.share)),
+        None,
+        "front_share_change",
+        warn=True,
+    )
+    assert shift.after is not None
+    assert shift.limit is not None
     points = 100 * shift.after.middle
     said = f"{found.said}: {abs(points):.0f} points {'more' if points > 0 else 'less'} at the front"
     room = 100 * (shift.limit.high or 0.0)
-    do = "" if shift.verdict == GOOD else f"More than {room:.0f} points change how the car brakes: see which axle locks first, below"
+    do = (
+        ""
+        if shift.verdict == GOOD
+        else f"More than {room:.0f} points change how the car brakes: see which axle locks first, below"
+    )
     return replace(found, verdict=shift.verdict, said=said, do=do)
-
-
-def _lock_order(scene: Scene) -> SystemFinding:
-    found = compared(
-        scene, "lock_order", "Front wheels lock before the rear ones", "-", formulas.reserve, "lock_reserve",
-        formula="front share of the braking − (front mass share + rate × height ÷ wheelbase), the lowest over rates of 0.15 to 0.80",
-        source=scene.limit("lock_reserve").source,
-    )  # fmt: skip
-    if found.after is None:
-        return found
-    said = "the rear wheels may lock first" if found.verdict != GOOD else "the front wheels lock first on every road"
-    found = replace(found, said=f"{found.said}: {said}{_from_which_rate(scene)}")
-    return found if found.verdict == GOOD else _cured_by_valve(scene, found)
-
-
-def _from_which_rate(scene: Scene) -> str:
-    try:
-        if scene.kit.middle(lambda at: at["rear_valve_knee"]) != NO_KNEE:
-            return ""
-        rate = scene.kit.middle(_equal_rate)
-    except Unknown:
-        return ""
-    return f", from {rate:.2f} of gravity on" if 0 < rate < 0.8 else ""
-
-
-def _equal_rate(at: Point) -> float:
-    here = formulas.loads(at)
-    return equal_grip_rate(formulas.share(at), here.mass_share, here.height_share)
-
-
-def _cured_by_valve(scene: Scene, found: SystemFinding) -> SystemFinding:
-    """A proportioning valve in the rear line where one is not there yet and can do it."""
-    knee = _knee(scene.kit)
-    if knee is None:
-        do = "Ask the kit maker for a milder rear brake or a stronger front one; a valve in the rear line alone does not cure it"
-        return replace(found, do=do)
-    said = f"adjustable proportioning valve for the rear line, set to begin at about {knee:.1f} MPa ({knee * 145.04:.0f} psi)"
-    reason = "without it the rear wheels would lock first"
-    part = Demand("proportioning valve", 1, per="car", said=said, reason=reason, used_at="brake line")
-    do = f"Fit an {said}, and try it where it is safe" if found.verdict == BAD else f"It may need an {said}"
-    return replace(found, do=do, demands=(part,) if found.verdict == BAD else ())
-
-
-def _knee(kit: State) -> float | None:
-    """Knee pressure [MPa] of a valve that keeps the front wheels first at the sizes as stated; None if there is none."""
-    try:
-        own, here = kit.middle(formulas.brakes), kit.middle(formulas.loads)
-        rate = kit.middle(_equal_rate)
-    except Unknown:
-        return None
-    if own.valve.knee != NO_KNEE or rate <= LEAST_KNEE_RATE:
-        return None
-    knee = own.pressure_for(here.mass * G * rate)
-    limited = Brakes(own.front, own.rear, Valve(knee, VALVE_SLOPE))
-    return knee if all(reserve_at(limited, here, z) >= -1e-9 for z in formulas.RATES) else None
 
 
 def _best_stop(scene: Scene) -> SystemFinding:

@@ -28,7 +28,7 @@ def heat(scene: Scene) -> Iterator[SystemFinding]:
         scene, "repeated_stops", f"{axle.capitalize()} rotor after the last of the repeated stops", "°C",
         partial(formulas.hottest, axle=axle), "rotor_temperature",
         formula="air + rise × (1 − qⁿ) ÷ (1 − q), q = exp(−interval ÷ cooling time)", source=SHIGLEY,
-        do="Too hot for this duty: a heavier rotor, air ducts, or fewer hard stops in a row. If the rotor's cooling time is "
+        do="A heavier rotor, air ducts, or fewer hard stops in a row keep it cooler. If the rotor's cooling time is "
         "known, enter it on the Limits sheet",
     )  # fmt: skip
     yield _pads(scene)
@@ -51,9 +51,16 @@ def _pads(scene: Scene) -> SystemFinding:
     verdict, do = verdict_of(top, window), ""
     if verdict != GOOD:
         cold = top.high < low
-        do = "Pads that work colder: these never get warm in this duty" if cold else "Pads that stand more heat, or more cooling"
+        do = (
+            "Pads that work colder: these never get warm in this duty"
+            if cold
+            else "Pads that stand more heat, or more cooling"
+        )
     elif air < low and scene.job.get("duty") in ON_ROAD:
-        verdict, do = LOOK, f"Cold, these pads bite little until they have {low:.0f} °C: not for the first stop on a road"
+        verdict, do = (
+            LOOK,
+            f"Cold, these pads bite little until they have {low:.0f} °C: not for the first stop on a road",
+        )
     said = f"{shown(top, '°C')} after the last stop; the pads are made for {low:.0f} to {high:.0f} °C"
     return SystemFinding(key, title, verdict, "°C", None, top, window, said, do, source="pad maker's sheet")
 
@@ -66,15 +73,27 @@ def _fluid(scene: Scene) -> SystemFinding:
         scene, "fluid_margin", "Fluid below its wet boiling point", "K", margin, "fluid_margin",
         formula="wet boiling point − (air + part that reaches the fluid × (rotor − air))", source=PRACTICE,
     )  # fmt: skip
-    if found.after is None or found.verdict == GOOD:
+    if found.after is None:
+        return found
+    found = replace(found, said=found.said + _fresh(scene))
+    if found.verdict == GOOD:
         return found
     hot = scene.kit.over(partial(formulas.fluid_heat, axle=scene.axle))
     wanted = hot.high + (scene.limit("fluid_margin").low or 0.0)
     better = fluids_for(wanted)
-    named = f"Fluid with a wet boiling point of {wanted:.0f} °C or more" + (f" ({' or '.join(better)})" if better else "")
+    named = f"Fluid with a wet boiling point of {wanted:.0f} °C or more" + (
+        f" ({' or '.join(better)})" if better else ""
+    )
     change = "changed before each event" if scene.job.get("duty") in ("track", "race") else "changed every year"
     word = "boils" if found.verdict == BAD else "may boil"
     said = f"{found.said}: fluid that has taken up water {word} at {shown(hot, '°C')} in the caliper"
     return replace(found, said=said, do=f"{named}, {change}; cooling air to the calipers")
 
 
+def _fresh(scene: Scene) -> str:
+    """The same for fluid that has taken up no water yet."""
+    dry = scene.job.get("fluid_dry_boiling")
+    if dry is None:
+        return ""
+    room = dry - scene.kit.middle(partial(formulas.fluid_heat, axle=scene.axle))
+    return f" (fresh fluid: {room:.0f} K)"

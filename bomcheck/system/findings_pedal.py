@@ -6,10 +6,11 @@ from functools import partial
 
 from bomcheck.parts.demand import Demand
 from bomcheck.system import formulas
-from bomcheck.system.fluid import master_bores
-from bomcheck.system.result import BAD, GOOD, UNKNOWN, SystemFinding, shown
+from bomcheck.system.fluid import legal_hose_compliance, master_bores
+from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding, shown
 from bomcheck.system.scene import Scene, compared, judged
-from bomcheck.system.spread import Point, State, Unknown, change, exact, least_of, side_by_side
+from bomcheck.system.side_by_side import change, side_by_side
+from bomcheck.system.spread import Point, State, Unknown, exact, least_of
 from bomcheck.verdict.box import Range
 
 ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
@@ -25,6 +26,7 @@ def pedal(scene: Scene) -> Iterator[SystemFinding]:
     force = _pedal_force(scene)
     yield force
     yield _one_circuit(scene)
+    yield from _hose(scene)
     yield _stroke(scene, force)
     yield _travel(scene)
 
@@ -54,6 +56,18 @@ def _one_circuit(scene: Scene) -> SystemFinding:
         scene, "failed_circuit", f"Stop on one circuit with {force:.0f} N on the pedal", "m/s²", lambda: alone(scene.kit), before,
         "failed_circuit", warn=True, formula="force of the axle that is left ÷ mass, at most what its tyres hold",
         do="With one circuit failed little braking is left; tell the customer",
+    )  # fmt: skip
+
+
+def _hose(scene: Scene) -> Iterator[SystemFinding]:
+    """Only where the hose is said to give more than a road hose may."""
+    give, most = scene.job.get("hose_compliance"), legal_hose_compliance("1/4", "regular", 1000)
+    if give is None or most is None or give <= most:
+        return
+    said = f"{give:.0f} mm³/(m·MPa) entered; no marked road hose may give more than {most:.0f} at 1 000 psi"
+    yield SystemFinding(
+        "hose_give", "Give of the hose", LOOK, "mm³/(m·MPa)", said=said, do="Read the maker's figure and its unit again",
+        asks=("hose_compliance",), source="49 CFR 571.106, table I",
     )  # fmt: skip
 
 
@@ -107,13 +121,21 @@ def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> Sy
     if found.verdict != BAD:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    extra = f". The foot then has to push harder than {most:.0f} N: a booster or a longer pedal ratio must go with it" if too_hard else ""
+    extra = (
+        f". The foot then has to push harder than {most:.0f} N: a booster or a longer pedal ratio must go with it"
+        if too_hard
+        else ""
+    )
     return replace(found, do=f"Fit a {works}{extra}", demands=(_demand(master, found),))
 
 
 def _demand(master: Master, found: SystemFinding) -> Demand:
     spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
-    reason = f"the kit's calipers take more fluid than the present one gives: {shown(found.after, '-')} of its stroke" if found.after else ""
+    reason = (
+        f"the kit's calipers take more fluid than the present one gives: {shown(found.after, '-')} of its stroke"
+        if found.after
+        else ""
+    )
     said = f"master cylinder of {master.stamped} bore"
     return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
 
@@ -125,9 +147,8 @@ def _travel(scene: Scene) -> SystemFinding:
     def foot_travel(at: Point) -> float:
         return at["pedal_ratio"] * formulas.stroke(at, scene.axle)
 
-    found = judged(
+    return judged(
         scene, "pedal_travel", "Pedal travel more than now, at the foot", "mm", lambda: both.searched(change(foot_travel)), None,
         "pedal_travel_change", warn=True, formula="pedal ratio × (stroke with the kit − stroke now)",
         do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
     )  # fmt: skip
-    return found

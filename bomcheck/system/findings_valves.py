@@ -30,7 +30,9 @@ def _residual(scene: Scene) -> SystemFinding:
     holds, low = found.after.middle, scene.job.get("reservoir_below_caliper")
     found = replace(found, said=f"It holds {holds / PSI:.0f} psi ({holds:.3f} MPa)" if holds else "None is fitted")
     if low is None:
-        asked = not_known("residual_valve", found.title, Unknown(("reservoir_below_caliper",)), after=found.after, source=PRACTICE)
+        asked = not_known(
+            "residual_valve", found.title, Unknown(("reservoir_below_caliper",)), after=found.after, source=PRACTICE
+        )
         return asked if found.verdict == GOOD else found
     if low == "yes" and holds < LOW_VALVE / 2:
         return _low_reservoir(scene, found)
@@ -41,7 +43,13 @@ def _low_reservoir(scene: Scene, found: SystemFinding) -> SystemFinding:
     said = f"residual valve of 2 psi (0.14 bar) for the {scene.axle} line"
     reason = "the reservoir is lower than the calipers: without it the fluid runs back and the pedal goes long"
     part = Demand("residual valve", 1, per="axle", said=said, reason=reason, used_at="brake line")
-    return replace(found, verdict=BAD, said=f"{found.said} and the reservoir is lower than the calipers", do=f"Fit a {said}", demands=(part,))
+    return replace(
+        found,
+        verdict=BAD,
+        said=f"{found.said} and the reservoir is lower than the calipers",
+        do=f"Fit a {said}",
+        demands=(part,),
+    )
 
 
 def _reservoir(scene: Scene) -> SystemFinding:
@@ -58,7 +66,11 @@ def _reservoir(scene: Scene) -> SystemFinding:
     )  # fmt: skip
     if found.after is None:
         return found
-    return replace(found, verdict=LOOK, do=f"See that the reservoir holds {found.after.high:.0f} mL between its marks for this axle")
+    return replace(
+        found,
+        verdict=LOOK,
+        do=f"See that the reservoir holds {found.after.high:.0f} mL between its marks for this axle",
+    )
 
 
 def _lining(scene: Scene) -> Range:

@@ -28,7 +28,9 @@ def brakes(at: Point) -> Brakes:
     """Both axles' force for each MPa [N/MPa], and the rear valve."""
     efficiency = at["caliper_efficiency"]
     forces = [
-        axle_force(at[f"{axle}_area"], at[f"{axle}_friction"], at[f"{axle}_radius"], at[f"tyre_radius_{axle}"], efficiency)
+        axle_force(
+            at[f"{axle}_area"], at[f"{axle}_friction"], at[f"{axle}_radius"], at[f"tyre_radius_{axle}"], efficiency
+        )
         for axle in ("front", "rear")
     ]
     return Brakes(forces[0], forces[1], Valve(at["rear_valve_knee"], at["rear_valve_slope"]))

@@ -75,7 +75,11 @@ def verdict_of(value: Range, limit: Limit | None, warn: bool = False) -> str:
 
 
 def _sentence(value: Range, before: Range | None, limit: Limit | None, unit: str) -> str:
-    said = f"{shown(before, unit)} now, {shown(value, unit)} with the kit" if before else f"{shown(value, unit)} with the kit"
+    said = (
+        f"{shown(before, unit)} now, {shown(value, unit)} with the kit"
+        if before
+        else f"{shown(value, unit)} with the kit"
+    )
     return f"{said}; should be {limit_shown(limit)}" if limit else said
 
 

@@ -105,7 +105,10 @@ def heat_curves(job: Job, sizes: Inputs) -> HeatCurves | None:
     rotor = tuple(t for stop in stops for t in (stop.before, stop.after))
     times = tuple(t for number in range(len(stops)) for t in (number * interval, number * interval))
     fluid = tuple(heat.fluid_temperature(air, temperature, share) for temperature in rotor)
-    lines = (job.get(key) for key in ("pad_temperature_low", "pad_temperature_high", "fluid_dry_boiling", "fluid_wet_boiling"))
+    lines = (
+        job.get(key)
+        for key in ("pad_temperature_low", "pad_temperature_high", "fluid_dry_boiling", "fluid_wet_boiling")
+    )
     return HeatCurves(times, tuple(n // 2 + 1 for n in range(len(rotor))), rotor, fluid, *lines)
 
 

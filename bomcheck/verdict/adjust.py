@@ -11,9 +11,9 @@ from bomcheck.verdict.affine import Affine, pieces
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS
 from bomcheck.verdict.cure import Cure
-from bomcheck.verdict.finding import Finding
+from bomcheck.verdict.finding import Finding, limit_text, with_unit
 from bomcheck.verdict.inputs import Inputs
-from bomcheck.verdict.judge import Prepared, cured_by, fix, measured, with_deciding
+from bomcheck.verdict.judge import Prepared, cured_by, fix, label_of, measured, with_deciding
 from bomcheck.verdict.limits import limit_for
 from bomcheck.verdict.stacks import HOUSE_SIZES, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
 from bomcheck.verdict.verdict import Verdict, inside, margin
@@ -72,6 +72,7 @@ class Adjusting:
         self.ready = [one for one in ready if one.settled is None]
         self.moved = {one.check.name: self._moved(one) for one in self.ready}
         self.lead = next((one for one in self.ready if one.check.aim is not None), None)
+        self.blocked = next((one.settled for one in ready if one.check.aim is not None and one.settled is not None), None)
         self.choice = choices(name, sizes)
         self._verdicts: dict[frozenset[str], Verdict] = {}
         self.plan = self._plan()
@@ -88,7 +89,7 @@ class Adjusting:
             return None
         aim = self.lead.check.aim or 0.0
         least, middle, most = ideal_thickness(self.moved[self.lead.check.name], self.key, self.sizes.box, aim)
-        whole = self.together(*self.moved)
+        whole = self.together(*self._curable())
         covered = None if self.choice.box is None else whole.always(self.choice.box)
         stacks = self.choice.box if covered and self.choice.box else self.choice.trade
         serving = [stack for stack in stacks if whole.serves_as_stated(stack.thickness)] or stacks
@@ -97,6 +98,14 @@ class Adjusting:
             self.name, nearest(serving, middle), nearest(usable, least), nearest(usable, most), covered
         )
 
+    def _curable(self) -> list[str]:
+        """The leading check and all that some stack may serve with it; what no stack serves does not choose the shims."""
+        assert self.lead is not None
+        lead = self.lead.check.name
+        if self._verdict(lead) is Verdict.DOES_NOT_FIT:
+            return [lead]
+        return [name for name in self.moved if self._verdict(lead, name) is not Verdict.DOES_NOT_FIT]
+
     def judge(self) -> list[tuple[Finding, Cure | None]]:
         """All findings of the checks that this stack moves, and one for all of them at once."""
         lead_name = self.lead.check.name if self.lead else ""
@@ -104,9 +113,16 @@ class Adjusting:
         found = []
         for one in self.ready:
             names = {one.check.name} if lead_fails or not lead_name else {lead_name, one.check.name}
-            verdict = Verdict.FITS if one is not self.lead and self._whatever_stack(one) else self._verdict(*names)
-            found.append(self._finding(one, verdict))
+            found.append(self._finding(one, self._verdict_of(one, names)))
         return [*found, *self._joint([finding for finding, _ in found])]
+
+    def _verdict_of(self, one: Prepared, names: set[str]) -> Verdict:
+        if one is not self.lead and self._whatever_stack(one):
+            return Verdict.FITS
+        found = self._verdict(*names)
+        if self.blocked is not None and found is not Verdict.DOES_NOT_FIT:
+            return Verdict.NOT_KNOWN  # which stack will be laid is not known yet
+        return found
 
     def _whatever_stack(self, one: Prepared) -> bool:
         """Whether the check holds for every true size with any stack, so that the choice of a stack does not matter."""
@@ -157,22 +173,31 @@ class Adjusting:
         return Range(min(r.low for r in ranges), ranges[0].middle, max(r.high for r in ranges))
 
     def _ask(self, finding: Finding, parts: tuple[Affine, ...]) -> Finding:
+        if self.blocked is not None:
+            return replace(finding, asks=self.blocked.asks, do=self.blocked.do)
         if self.choice.box is None and self.together(finding.check).always(self.choice.trade):
             if self.name == "radial" and not self.sizes.has("caliper_mount"):
                 return replace(finding, asks=("caliper_mount",), do="Say how the caliper is mounted: on an axial lug shims cannot raise it")
             field = f"shim_sizes_{self.name}"
             return replace(finding, asks=(field,), do=f"Count the {self.name} shims in the kit's box: sizes and pieces")
+        if not any(self.sizes.box.half.get(key) for part in parts for key in part.slopes) and self._widest():
+            key = self._widest()[0]
+            text = f"Measure {label_of(key)} more closely: how thick the shims must be depends on it"
+            return replace(finding, asks=(key,), do=text)
         return with_deciding(finding, parts, self.sizes)
 
     def _with_shims(self, finding: Finding, verdict: Verdict) -> Finding:
-        if self.plan is None:
+        if self.plan is None or finding.value is None or finding.limit is None:
             return finding
-        text = f"Start with {self.plan.likely} at each screw"
-        if self.plan.least.thickness != self.plan.most.thickness:
-            text += f"; {self.plan.least.thickness:.2f} to {self.plan.most.thickness:.2f} mm may be needed"
+        plan = self.plan
+        shims = f"{plan.likely.thickness:.2f} mm of shims" if plan.likely.pieces else "no shims"
+        said = f"{with_unit(finding.value.middle, finding.unit)} with {shims}; must be {limit_text(finding.limit)}"
+        text = f"Start with {plan.likely} at each screw"
+        if plan.least.thickness != plan.most.thickness:
+            text += f"; {plan.least.thickness:.2f} to {plan.most.thickness:.2f} mm may be needed"
         if verdict is Verdict.FITS_WITH_PARTS:
             text += "; order the shims that the box does not hold"
-        return replace(finding, do=text)
+        return replace(finding, said=said, do=text)
 
     def _joint(self, findings: list[Finding]) -> list[tuple[Finding, Cure | None]]:
         if self.lead is None or len(self.ready) < 2:
@@ -192,11 +217,12 @@ class Adjusting:
         return [(replace(shared, asks=asks) if verdict is Verdict.NOT_KNOWN else shared, None)]
 
     def _widest(self) -> tuple[str, ...]:
-        """The size whose ± moves the leading check most."""
-        assert self.lead is not None
+        """The size whose ± moves the leading check most; empty where there is none."""
+        if self.lead is None:
+            return ()
         half = self.sizes.box.half
         slopes = self.moved[self.lead.check.name].pieces[0].slopes
-        key = max(half, key=lambda name: abs(slopes.get(name, 0.0)) * half[name], default="")
+        key = max((name for name in half if slopes.get(name)), key=lambda name: abs(slopes[name]) * half[name], default="")
         return self.sizes.trail.get(key, (key,)) if key else ()
 
 

@@ -15,7 +15,7 @@ class Finding:
     formula: the arithmetic in words and numbers. value, limit, margin: in `unit`; margin is the worst case's room to the
     limit, negative by as much as it fails. with_stack [mm]: the shim stack for which value and margin are stated.
     asks: fields to measure or look up, best first. settle [mm]: the ± of asks[0] that would settle the verdict, None for
-    a blank field. reads: fields that were read. source: of the rule. chain: consequences of the remedy, in order.
+    a blank field or where two sizes decide together. settle_each [mm]: then the ± of each that settles together. reads: fields that were read. source: of the rule. chain: consequences of the remedy, in order.
     """
 
     check: str
@@ -32,6 +32,7 @@ class Finding:
     with_stack: float | None = None
     asks: tuple[str, ...] = ()
     settle: float | None = None
+    settle_each: tuple[tuple[str, float], ...] = ()
     reads: tuple[str, ...] = ()
     source: str = ""
     chain: tuple[str, ...] = ()
@@ -66,7 +67,8 @@ def limit_text(limit: Limit) -> str:
 
 
 def value_text(value: Range, unit: str) -> str:
-    """A value with its range over the ± where that shows: "0.10 mm (0.06 to 0.14)"."""
+    """A value with its range over the ± where that shows: "0.10 mm (0.06 to 0.14 mm inside the ±)"."""
     low, high = number(value.low, unit), number(value.high, unit)
-    spread = "" if low == high else f" ({low} to {high} inside the ±)"
+    tail = "" if unit in ("", "-") else f" {unit}"
+    spread = "" if low == high else f" ({low} to {high}{tail} inside the ±)"
     return with_unit(value.middle, unit) + spread

@@ -1,9 +1,11 @@
 """One check on one job: does it apply, what is missing, what is the value's range, what does it mean, what cures it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
 from bomcheck.fields import fields
+from bomcheck.circles import circle_settles
 from bomcheck.verdict.affine import Affine, Most, keys_of, pieces
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS, Check, Match
@@ -37,17 +39,28 @@ def label_of(key: str) -> str:
 
 def prepare(check: Check, sizes: Inputs) -> Prepared:
     """Read what the check needs."""
+    arguments: dict[str, Any] = {}
+    lacking: tuple[str, ...] = ()
     try:
         reason = _why_not(check, sizes)
         if reason:
             return Prepared(check, {}, settled=_finding(check, sizes, Verdict.DOES_NOT_APPLY, said=reason))
         limit = _limit(check, sizes)
     except Missing as missing:
-        return Prepared(check, {}, settled=_unknown(check, sizes, missing.keys))
+        if _surely_wanted(missing.keys):
+            arguments, lacking = _arguments(check, sizes)
+        asked = tuple(dict.fromkeys([*missing.keys, *lacking]))
+        return Prepared(check, {}, settled=_unknown(check, sizes, asked))
     arguments, lacking = _arguments(check, sizes)
     if lacking:
         return Prepared(check, {}, limit, settled=_unknown(check, sizes, lacking))
     return Prepared(check, arguments, limit)
+
+
+def _surely_wanted(keys: tuple[str, ...]) -> bool:
+    """Whether the check is likely to apply whatever the answer: then everything that it lacks is asked in one go."""
+    known = fields()
+    return all(key in known and 0 < len(known[key].choices) <= 2 for key in keys)
 
 
 def _why_not(check: Check, sizes: Inputs) -> str:
@@ -133,13 +146,28 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
     shown = {key: at_stack.get(key, size) if key in STACKS.values() else size for key, size in ready.arguments.items()}
     return replace(
         _finding(check, sizes, verdict),
-        said=f"{value_text(value, check.unit)}; must be {limit_text(limit)}",
-        formula=formula(check.function, shown, label_of, sizes.box.middle),
+        said=value_text(value, check.unit) + (f"; must be {limit_text(limit)}" if bounded(limit) else ""),
+        formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)),
         unit=check.unit,
         value=value,
         limit=limit,
         margin=margin(value.low, value.high, limit),
     )
+
+
+def bounded(limit: Limit) -> bool:
+    """Whether the limit sets any bound; some values are only stated."""
+    return limit.low is not None or limit.high is not None
+
+
+def _scale(sizes: Inputs) -> Callable[[str], float]:
+    """Lengths in inches where the job is in inches."""
+    if sizes.job.get("units") != "inch":
+        return lambda key: 1.0
+    from bomcheck.derived import UNITLESS
+
+    known = fields()
+    return lambda key: 1.0 if key in UNITLESS or (key in known and known[key].unit != "mm") else 1 / 25.4
 
 
 def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
@@ -159,12 +187,29 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
     if best is not None:
         key = _typed_key(best[1], sizes)
         settle = best[0] * half[best[1]]
+        if key == "hub_bolt_circle":
+            settle = max(settle, circle_settles(sizes.job.get(key)))
         do = f"Measure {label_of(key)} to ±{plus_minus_text(settle)} mm or better"
         return replace(finding, asks=(key,), settle=settle, do=do)
-    order = sorted(keys_of(parts), key=lambda key: -max(abs(p.slopes.get(key, 0.0)) for p in parts) * half.get(key, 0.0))
-    keys = tuple(dict.fromkeys(_typed_key(key, sizes) for key in order if half.get(key, 0.0) > 0))
-    names = " and ".join(label_of(key) for key in keys[:2])
-    return replace(finding, asks=keys[:2], do=f"Measure {names} more closely: no one of them settles it alone")
+    return _both_closer(finding, parts, sizes)
+
+
+def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
+    """No one size settles it alone: each that matters gets its share of the room."""
+    assert finding.limit is not None and finding.value is not None
+    half = sizes.box.half
+    reach = {key: max(abs(part.slopes.get(key, 0.0)) for part in parts) * half.get(key, 0.0) for key in keys_of(parts)}
+    keys = sorted((key for key in reach if reach[key] > 0), key=lambda key: -reach[key])
+    bounds = [bound for bound in (finding.limit.low, finding.limit.high) if bound is not None]
+    middle = min(part.at(sizes.box.middle) for part in parts)
+    share = min((abs(middle - bound) for bound in bounds), default=0.0) / (sum(reach.values()) or 1.0)
+    asked = {_typed_key(key, sizes): share * half[key] for key in keys}
+    named = [f"{label_of(key)} to ±{plus_minus_text(settle)} mm" for key, settle in list(asked.items())[:3]]
+    if share < 0.02:
+        do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
+        return replace(finding, asks=tuple(asked)[:2], do=do)
+    do = f"Measure {', '.join(named[:-1])}{' and ' if len(named) > 1 else ''}{named[-1]}, or better"
+    return replace(finding, asks=tuple(asked)[:3], settle_each=tuple(asked.items())[:3], do=do)
 
 
 def plus_minus_text(settle: float) -> str:

@@ -37,7 +37,7 @@ class Stack:
     def __str__(self) -> str:
         if not self.pieces:
             return "no shims"
-        inner = " + ".join(f"{count} x {size:g}" for size, count in self.pieces)
+        inner = " + ".join(f"{count} x {size:.2f} mm" for size, count in self.pieces)
         return f"{self.thickness:.2f} mm ({inner})"
 
 

@@ -57,13 +57,22 @@ class Written:
         return Written(f"−{self.within(PRODUCT)}", -self.number, SUM)
 
 
-def formula(function: Callable[..., Any], sizes: Mapping[str, Any], labels: Callable[[str], str], middles: Mapping[str, float]) -> str:
-    """ "hat bore − hub pilot diameter = 66.70 − 66.60"; sizes that are no numbers are handed over as they are."""
+def formula(
+    function: Callable[..., Any],
+    sizes: Mapping[str, Any],
+    labels: Callable[[str], str],
+    middles: Mapping[str, float],
+    scale: Callable[[str], float] = lambda key: 1.0,
+) -> str:
+    """ "hat bore − hub pilot diameter = 66.70 − 66.60"; sizes that are no numbers are handed over as they are.
+
+    scale: what a size is multiplied by before it is printed, for sheets in inches.
+    """
     words, figures = {}, {}
     for key, size in sizes.items():
         if isinstance(size, Affine) or (isinstance(size, int | float) and not isinstance(size, bool)):
             middle = size.at(middles) if isinstance(size, Affine) else float(size)
-            shown = number(middle)
+            shown = number(middle) if scale(key) == 1.0 else f"{middle * scale(key):.3f}"
             words[key] = Written(labels(key), middle)
             figures[key] = Written(shown if middle >= 0 else f"({shown})", middle)
         else:

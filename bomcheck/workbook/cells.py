@@ -206,7 +206,7 @@ class CellReader:
         return "number", float(text), text
 
     def _bad(self, address: str, what: str) -> WorkbookError:
-        return damaged(self.file, f"{self.sheet}!{address[:20]}: {what}")
+        return damaged(self.file, what, sheet=self.sheet, cell=address[:20])
 
     def _too_many(self) -> WorkbookError:
         return too_large(self.file, f'its sheet "{self.sheet}" has more than {MOST_CELLS:,} cells'.replace(",", " "))

@@ -11,6 +11,7 @@ from bomcheck import notation
 from bomcheck.errors import Unreadable
 from bomcheck.fields import Field
 from bomcheck.notation.types import BoltCircle, Pieces, Thread
+from bomcheck.workbook.read_value import WITH_UNIT
 from bomcheck.workbook.unit_slip import Bounded, looks_like
 
 MOST_BORES = 8
@@ -21,12 +22,13 @@ LEAST_POINTS = 2
 def refuse_implausible(field: Field, value: Any, typed: str, unit: str | None, system: str) -> None:
     """Raises Unreadable for a value outside of its plausible range. unit: the one that its figures were typed in."""
     _refuse_number_of(field, value, typed)
+    _refuse_percent(field, value, typed)
     figures = list(bounded(field, value))
     outside = next((one for one in figures if not one.inside()), None)
     if outside is None:
         return
     said = _range_text(field, outside, system)
-    seen = [] if field.notation == "count" or not _is_measured(value) else looks_like(figures, field, unit, system)
+    seen = [] if field.notation not in WITH_UNIT else looks_like(figures, field, unit, system)
     if seen:
         wrong = f"{said}; this looks like {', or like '.join(seen)}"
         raise Unreadable("looks like another unit", typed, wrong, "Type the figure again with its unit behind it")
@@ -58,12 +60,6 @@ def _figures(value: Any) -> Iterator[float]:
         yield value
 
 
-def _is_measured(value: Any) -> bool:
-    """A thread or a bolt circle names its own unit; a bare figure may have slipped."""
-    first = value[0] if isinstance(value, tuple) and value else value
-    return not isinstance(first, Thread | BoltCircle)
-
-
 def _refuse_number_of(field: Field, value: Any, typed: str) -> None:
     """How many bores, points or shims there may be."""
     if field.notation == "bores" and len(value) > MOST_BORES:
@@ -79,9 +75,17 @@ def _refuse_number_of(field: Field, value: Any, typed: str) -> None:
         raise Unreadable("out of range", typed, wrong, "Type thickness x pieces, for example 0.8x8; 0.4x8")
 
 
+def _refuse_percent(field: Field, value: Any, typed: str) -> None:
+    """A spreadsheet stores "20%" as 0.2, and no tax is below 1 percent."""
+    if field.unit == "%" and 0 < value < 1:
+        wrong = f"{value:g} is less than 1 percent; this looks like {value * 100:g} percent stored as a share"
+        raise Unreadable("looks like another unit", typed, wrong, "Type the percentage as a plain number, such as 20")
+
+
 def _range_text(field: Field, outside: Bounded, system: str) -> str:
     shown, low, high = (_show(field, figure, system) for figure in (outside.figure, outside.low, outside.high))
-    return f"{shown} is outside of what is plausible, {low} to {high}"
+    what = "a diameter of " if field.notation in ("thread", "bolt circle", "bolt circles") else ""
+    return f"{what}{shown} is outside of what is plausible, {low} to {high}"
 
 
 def _show(field: Field, figure: float, system: str) -> str:

@@ -11,6 +11,7 @@ from bomcheck.fields import Field
 from bomcheck.notation.clean import LONGEST, refuse
 from bomcheck.notation.list_parts import unit_at_end
 from bomcheck.notation.number import decimal
+from bomcheck.notation.quantity import split_number
 from bomcheck.workbook.cells import Cell
 
 INCH = 25.4
@@ -135,8 +136,8 @@ def _offset(typed: Any, beside: str | None, rim_width: float | None) -> float | 
 
 @lru_cache(512)
 def unit_beside(unit: str, text: str) -> str | None:
-    """The printed name of the unit that stands beside a cell, None where it is none that measures the same."""
-    inside = units.named(unit)
+    """The printed name of the unit that `text` is, None where it is none that measures the same as `unit`."""
+    inside = units.named(unit) if text else None
     found = units.find(notation.plain(text), inside.quantity) if inside else None
     return found.name if found else None
 
@@ -146,8 +147,9 @@ def own_unit(cell: Cell, unit: str) -> str | None:
     if cell.kind != "text":
         return None
     text = notation.plain(cell.text)
-    end = unit_at_end(text) or ("%" if text.endswith("%") else None)
-    return unit_beside(unit, end) if end else None
+    split = split_number(text)
+    end = split.unit if split.number is not None else unit_at_end(text)
+    return (unit_beside(unit, end) or unit_beside(unit, unit_at_end(text) or "")) if end else None
 
 
 def beside_or_usual(field: Field, unit_cell: Cell | None, system: str) -> str | None:

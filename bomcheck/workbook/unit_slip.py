@@ -63,6 +63,7 @@ def looks_like(figures: Sequence[Bounded], field: Field, typed_in: str | None, s
     if inside is None:
         return []
     unit = units.named(typed_in or "") or inside
+    figures = sorted(figures, key=Bounded.inside)
     said, factors = _as_other_units(figures, inside, unit, system)
     for factor, words in FACTORS.get(inside.quantity, OTHERWISE):
         known = any(abs(factor / one - 1) < 0.02 for one in factors)

@@ -22,7 +22,11 @@ def torque(text):
 
 def bracket(text, thread, grade, condition=None):
     rest = {} if condition is None else {"bracket_screw_condition": condition}
-    values = {"bracket_screw_torque": torque(text), "bracket_screw_thread": read_thread(thread), "bracket_screw_class": grade}
+    values = {
+        "bracket_screw_torque": torque(text),
+        "bracket_screw_thread": read_thread(thread),
+        "bracket_screw_class": grade,
+    }
     return judged("bracket_screw_torque_plausible", **values, **rest)
 
 

@@ -104,7 +104,7 @@ def sensor_ring_inside_hat(t: True_sizes, s: float) -> float | None:
 
 
 def rotor_plane(t: True_sizes) -> float:
-    if t.get("rotor_build") == "one-piece" and "rotor_height" in t:
+    if t.get("rotor_build") == "one-piece" and {"rotor_height", "hat_flange_thickness", "rotor_thickness"} <= t.keys():
         return t["rotor_height"] - t["hat_flange_thickness"] - t["rotor_thickness"] / 2
     return t["rotor_plane_position"]
 

@@ -149,6 +149,10 @@ class Bench:
         names = [name for name in ready if self.room(name, truth) is not None]
         lead = LEADS[stack]
         for name in names:
+            if lead not in names and self.findings[name].verdict is Verdict.FITS:
+                if not rooms.whatever(name, self.laid[stack, True]):
+                    self._wrong_stack(self.findings[name], {name}, "another stack may have to be laid", truth)
+                continue
             alone = lead not in names or self._lead_fails(lead)
             self.served(self.findings[name], stack, {name} if alone else {lead, name}, rooms)
         joint = self.findings.get(f"{stack}_stack_together")

@@ -113,9 +113,9 @@ def _caliper(dice: "Dice") -> dict[str, Any]:
 
 
 def _park(dice: "Dice") -> dict[str, Any]:
-    drum = dice.past(185.0)
+    drum = dice.near(dice.choice((180.0, 185.0, 185.7, 187.0)))
     return {
-        "park_brake": dice.choice(("none", "drum in hat", "in caliper", "separate")),
-        "kit_park_brake": dice.choice(("drum in hat", "in caliper")), "park_lever": "cable",
+        "park_brake": dice.choice(("none", "drum in hat", "drum in hat", "in caliper", "separate")),
+        "kit_park_brake": dice.choice(("drum in hat", "drum in hat", "in caliper")), "park_lever": "cable",
         "hat_park_drum_diameter": drum, "park_shoe_diameter_min": 185.0, "park_shoe_diameter_max": 186.5,
     }  # fmt: skip

@@ -10,9 +10,12 @@ from collections.abc import Callable
 
 import pytest
 
+from bomcheck.assess import assess
 from bomcheck.verdict.check import all_checks
+from bomcheck.verdict.verdict import worst
 from tests.promises.brute_force import RULINGS
 from tests.promises.contradictions import Bench, Tally
+from tests.promises.random_corners import random_job
 
 SAMPLES = int(os.environ.get("BOMCHECK_SAMPLES", "20000"))
 CHUNKS = 8
@@ -39,6 +42,22 @@ def test_no_true_corner_contradicts_a_verdict(chunk: int, record_property: Calla
     record_property("share not known", round(unknown / (unknown + known), 3))
     assert tally.samples >= SAMPLES / CHUNKS
     assert not tally.wrong, "\n".join(tally.wrong[:5])
+
+
+def test_no_true_corner_contradicts_a_verdict_on_the_cured_job() -> None:
+    """With all remedies applied the verdicts hold as well: each remedy's new size carries its own ±."""
+    tally = Tally()
+    for seed in range(9000, 9060):
+        tally.add(Bench(seed, assess(random_job(seed)).cured).run(8))
+    assert not tally.wrong, "\n".join(tally.wrong[:5])
+
+
+def test_a_whole_job_that_fits_has_nothing_else_to_say() -> None:
+    """The corner's verdict is its worst finding's, and what decides it is named."""
+    for seed in range(9100, 9130):
+        report = assess(random_job(seed))
+        assert report.verdict is worst([finding.verdict for finding in report.findings])
+        assert all(finding.verdict is report.verdict for finding in report.deciding)
 
 
 def test_what_is_not_known_could_be_either() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from bomcheck.job import Job, Value
 from bomcheck.notation.types import BoltCircle
-from bomcheck.settle import named_circles
+from bomcheck.circles import named_circles
 
 
 class Read(dict[str, Any]):
@@ -85,22 +85,33 @@ class Truths:
         return self.at(place)
 
     def extremes(self, measure: Callable[[dict[str, Any]], float]) -> Iterator[tuple[float, dict[str, float]]]:
-        """The least and greatest of a measure found by moving one size after another; with where they stand."""
+        """The least and greatest of a measure found by moving one size after another; with where they stand.
+
+        From the middle and from a few random corners, so that a smallest of two is not mistaken for an end.
+        """
         middle = Read(self.at(standing({})))
-        start = measure(middle)
+        measure(middle)
         keys = [key for key in self.free if key in middle.seen]
+        dice = Random(len(keys))
+        starts = [dict.fromkeys(keys, 0.0)] + [{key: dice.choice((-1.0, 1.0)) for key in keys} for _ in range(3)]
         for sign in (-1.0, 1.0):
-            here, places, best = dict(middle), dict.fromkeys(keys, 0.0), sign * start
-            for key in keys + keys:
-                for place in (-1.0, 1.0):
-                    before = here[key]
-                    here[key] = self._size(self.free[key], lambda at=place: at)  # type: ignore[misc]
-                    tried = sign * measure(here)
-                    if tried > best:
-                        best, places[key] = tried, place
-                    else:
-                        here[key] = before
+            found = [self._climb(lambda sizes, sign=sign: sign * measure(sizes), start) for start in starts]  # type: ignore[misc]
+            best, places = max(found, key=lambda one: one[0])
             yield sign * best, places
+
+    def _climb(self, measure: Callable[[dict[str, Any]], float], start: dict[str, float]) -> tuple[float, dict[str, float]]:
+        here, places = self.at(standing(start)), dict(start)
+        best = measure(here)
+        for key in [*start, *start]:
+            for place in (-1.0, 1.0):
+                before = here[key]
+                here[key] = self._size(self.free[key], lambda at=place: at)  # type: ignore[misc]
+                tried = measure(here)
+                if tried > best:
+                    best, places[key] = tried, place
+                else:
+                    here[key] = before
+        return best, places
 
 
 def standing(places: dict[str, float]) -> Callable[[str], float]:

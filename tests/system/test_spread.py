@@ -8,7 +8,8 @@ import pytest
 
 from bomcheck.system import formulas
 from bomcheck.system.car import car_with_kit, present_car
-from bomcheck.system.spread import Point, State, Unknown, change, side_by_side
+from bomcheck.system.side_by_side import change, side_by_side
+from bomcheck.system.spread import Point, State, Unknown
 from tests.system.cars import car, sizes_of
 
 FORMULAS = {
@@ -26,7 +27,7 @@ FORMULAS = {
     "rear locks alone": partial(formulas.locks_alone, axle="rear"),
     "stroke": partial(formulas.stroke_use, axle="front"),
     "rise": partial(formulas.rise, axle="front"),
-    "hottest": partial(formulas.hottest, axle="front"),
+    "after the last stop": partial(formulas.hottest, axle="front"),
     "fluid": partial(formulas.fluid_heat, axle="front"),
 }
 VALVES = {"no valve": {}, "valve": {"rear_valve_knee": 3.0, "rear_valve_slope": 0.4}}
@@ -46,11 +47,11 @@ def loose_keys(where: State, formula) -> list[str]:
 @pytest.mark.parametrize("valve", VALVES)
 @pytest.mark.parametrize("name", FORMULAS)
 def test_no_true_size_inside_the_plus_minus_leaves_the_range(name, valve):
-    """2 000 cars drawn at random from the box, corners among them, all lie between least and greatest."""
+    """600 cars drawn at random from the box, corners among them, all lie between least and greatest."""
     where, formula = state(valve), FORMULAS[name]
     found = where.over(formula)
     keys, chance = loose_keys(where, formula), random.Random(7)
-    for number in range(2000):
+    for number in range(600):
         corner = number % 2
         at = {key: _drawn(where.ranges[key], chance, corner) for key in keys}
         value = formula(Point(where, at))
@@ -63,7 +64,7 @@ def _drawn(size, chance, corner):
 
 
 @pytest.mark.parametrize("valve", VALVES)
-@pytest.mark.parametrize("name", ["share", "lock reserve", "front locks", "rear locks", "pressure", "stroke", "ideal share"])
+@pytest.mark.parametrize("name", ["lock reserve", "front locks", "rear locks", "pressure", "stroke", "ideal share"])
 def test_least_and_greatest_are_reached_at_corners(name, valve):
     """Every corner of the box is tried (all 2^n): the range is the same."""
     where, formula = state(valve), FORMULAS[name]
@@ -78,22 +79,22 @@ def test_least_and_greatest_are_reached_at_corners(name, valve):
 @pytest.mark.parametrize("valve", VALVES)
 @pytest.mark.parametrize(("name", "slack"), [("share", 0.001), ("best stop", 0.15)])
 def test_a_change_between_two_states_is_found_with_what_they_share_counted_once(name, slack, valve):
-    """1 500 pairs of cars that differ only in the kit: none leaves the range by more than it may bend."""
+    """500 pairs of cars that differ only in the kit: none leaves the range by more than it may bend."""
     job = car(**VALVES[valve])
     both = side_by_side(present_car(job, sizes_of(job)), car_with_kit(job, sizes_of(job)))
     formula = change({"share": formulas.share, "best stop": formulas.best_stop}[name])
     found, keys, chance = both.searched(formula), loose_keys(both, formula), random.Random(11)
-    for _ in range(1500):
+    for _ in range(500):
         value = formula(Point(both, {key: _drawn(both.ranges[key], chance, 0) for key in keys}))
         assert found.low - slack <= value <= found.high + slack
 
 
 @pytest.mark.parametrize("valve", VALVES)
 def test_the_best_stop_of_every_true_size_lies_in_its_range(valve):
-    """The least of what both axles and the tyres allow, 2 000 cars drawn at random."""
+    """The least of what both axles and the tyres allow, 600 cars drawn at random."""
     where = state(valve)
     found, keys, chance = formulas.best_range(where), loose_keys(where, formulas.best_stop), random.Random(3)
-    for _ in range(2000):
+    for _ in range(600):
         value = formulas.best_stop(Point(where, {key: _drawn(where.ranges[key], chance, 0) for key in keys}))
         assert found.low - 1e-9 <= value <= found.high + 1e-9
 

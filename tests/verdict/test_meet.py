@@ -2,7 +2,6 @@
 
 from random import Random
 
-import numpy
 import pytest
 from scipy.optimize import linprog
 
@@ -20,7 +19,7 @@ def random_rows(dice: Random, count: int, whole: bool) -> list[Row]:
         draw = (lambda: float(dice.randint(-3, 3))) if whole else (lambda: dice.uniform(-2, 2))
         reach = {key: draw() for key in keys}
         spread = sum(map(abs, reach.values()))
-        rows.append((float(dice.randint(-4, 4)) if whole else dice.uniform(-spread, 0.4 * spread + 0.1), reach))
+        rows.append((float(dice.randint(-4, 4)) if whole else dice.uniform(-1.4 * spread, 0.4 * spread + 0.1), reach))
     return rows
 
 
@@ -36,9 +35,9 @@ def most_room(rows: list[Row]) -> float:
 @pytest.mark.parametrize("whole", [False, True])
 @pytest.mark.parametrize("count", [1, 2, 3, 5, 9])
 def test_agrees_with_the_reference_solver(count: int, whole: bool) -> None:
-    """Thousands of random systems of 1 to 9 rows: the same answer unless they only just touch."""
+    """Random systems of 1 to 9 rows: the same answer unless they only just touch."""
     dice, both = Random(100 * count + whole), [0, 0]
-    for _ in range(250):
+    for _ in range(120):
         rows = random_rows(dice, count, whole)
         room = most_room(rows)
         if whole and abs(room) <= DOUBT:
@@ -46,13 +45,13 @@ def test_agrees_with_the_reference_solver(count: int, whole: bool) -> None:
         elif abs(room) > DOUBT:
             assert can_all_hold(rows) is (room > 0), (rows, room)
             both[room > 0] += 1
-    assert min(both) > 10
+    assert min(both) >= 3
 
 
 def test_highest_of_two_agrees_with_the_reference_solver() -> None:
     """How high two rows can stand together, to a billionth."""
     dice = Random(7)
-    for _ in range(600):
+    for _ in range(250):
         rows = random_rows(dice, 2, dice.random() < 0.3)
         assert highest_of_two(*rows) == pytest.approx(most_room(rows), abs=1e-8)
 
@@ -60,7 +59,7 @@ def test_highest_of_two_agrees_with_the_reference_solver() -> None:
 def test_the_order_of_rows_does_not_matter() -> None:
     """Left equals right: shuffled rows, and all sizes turned round, give the same answer."""
     dice = Random(3)
-    for _ in range(300):
+    for _ in range(150):
         rows = random_rows(dice, 4, True)
         turned = [(constant, {key: -reach for key, reach in row.items()}) for constant, row in rows]
         answer = can_all_hold(rows)
@@ -79,7 +78,7 @@ def test_no_rows_and_rows_without_sizes() -> None:
 def test_a_crowded_box() -> None:
     """Many rows through one point: met there, not met when any is raised (no cycling of the simplex)."""
     dice = Random(11)
-    for _ in range(60):
+    for _ in range(30):
         point = {key: dice.uniform(-0.9, 0.9) for key in KEYS}
         rows: list[Row] = []
         for _ in range(14):
@@ -89,4 +88,3 @@ def test_a_crowded_box() -> None:
         closing: Row = (-sum(total[key] * point[key] for key in KEYS), total)
         assert can_all_hold([*rows, closing])
         assert not can_all_hold([(constant - 1e-4, reach) for constant, reach in [*rows, closing]])
-    assert numpy.isfinite(1.0)

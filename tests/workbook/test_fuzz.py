@@ -32,7 +32,25 @@ XML = checked_parts()
 BUSY = (HealthCheck.too_slow, HealthCheck.function_scoped_fixture)
 CHANGES = st.lists(st.tuples(st.integers(0, len(PLAIN) - 1), st.integers(1, 255)), min_size=1, max_size=6)
 PIECES = st.sampled_from(
-    ['"', "<", "/>", "<a>", "&#0;", "\0", "r:id", "rId1", "..", "]]>", "-1", "9" * 25, "é", "xmlns=''", " "]
+    [
+        '"',
+        "<",
+        "/>",
+        "<a>",
+        "&#0;",
+        "&#10;",
+        "&#133;",
+        "\0",
+        "r:id",
+        "rId1",
+        "..",
+        "]]>",
+        "-1",
+        "9" * 25,
+        "é",
+        "xmlns=''",
+        " ",
+    ]
 )
 
 

@@ -19,6 +19,8 @@ from tests.workbook.kitchen_sink import kitchen_sink
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import MAIN, OFFICE, minimal, relations, sheet, types, workbook, zipped
 
+pytestmark = pytest.mark.filterwarnings("ignore::UserWarning:openpyxl")
+
 
 def check(path: Path, **given: object) -> Written:
     """One run in place with the sheets of KINDS."""

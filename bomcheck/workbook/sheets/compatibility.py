@@ -22,7 +22,6 @@ from bomcheck.workbook.sheets.words import (
     places_text,
     sentence,
     set_by,
-    with_inches,
 )
 
 NAME, KIND = "Compatibility", "compatibility"
@@ -33,13 +32,13 @@ HEADINGS = (
     "Measured or found",
     "Limit, and who set it",
     "Margin",
-    "How it is known (sizes in mm)",
+    "How it is known",
     "Jump to",
     "All cells read",
     "Source",
 )
 CHECK, VERDICT, DO, FOUND, LIMIT, MARGIN, KNOWN, JUMP, READS, SOURCE = range(10)
-WIDTHS = (23, 20, 38, 24, 18, 10, 38, 11, 14, 16)
+WIDTHS = (23, 20, 38, 26, 18, 10, 38, 11, 14, 16)
 BAR_MM = 3.0  # margin at which the bar is full
 
 
@@ -48,7 +47,8 @@ def write_compatibility(book: Book) -> None:
     page = Page(book, NAME, palette.VERDICT_COLOURS[book.report.verdict][0], WIDTHS)
     _banner(page)
     page.row = HEADING_ROW
-    page.headings(HEADINGS, (MARGIN,))
+    unit = "inches" if book.system == "inch" else "mm"
+    page.headings([f"{words}, sizes in {unit}" if words == HEADINGS[KNOWN] else words for words in HEADINGS], (MARGIN,))
     page.keep_in_view()
     for cells in summary_rows(book):
         page.line(cells, least=20)
@@ -85,7 +85,7 @@ def _checks(page: Page) -> int:
     if idle:
         page.group("Checks that do not apply here", ("grey", "bold"))
     for finding in idle:
-        page.line(_idle_cells(finding, page.book), least=15)
+        page.line(_idle_cells(finding), least=15)
     return page.row - 1
 
 
@@ -96,7 +96,7 @@ def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
     return {
         CHECK: text(finding.title, "bold"),
         VERDICT: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "top")),
-        DO: _what_to_do(finding, system),
+        DO: _what_to_do(finding),
         FOUND: Cell(found, ("cell", "indented"), more=tuple((line, ("quiet",)) for line in details)),
         LIMIT: _limit_cell(finding, system),
         MARGIN: _margin_cell(finding, system),
@@ -107,10 +107,10 @@ def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
     }
 
 
-def _what_to_do(finding: Finding, system: str) -> Cell:
+def _what_to_do(finding: Finding) -> Cell:
     """The remedy, and what follows from it."""
-    follows = tuple((f"Then: {with_inches(step, system)}", ("quiet",)) for step in finding.chain)
-    do = sentence(with_inches(finding.do, system))
+    follows = tuple((f"Then: {step}", ("quiet",)) for step in finding.chain)
+    do = sentence(finding.do)
     return Cell(do or None, ("cell",), more=follows)
 
 
@@ -124,7 +124,7 @@ def _margin_cell(finding: Finding, system: str) -> Cell:
     if finding.margin is None or abs(finding.margin) == float("inf"):
         return text("")
     shown = number_format(finding.unit, system)
-    return Cell(in_unit(finding.margin, finding.unit, system), ("cell", "right"), shown=shown)
+    return Cell(in_unit(finding.margin, finding.unit, system, difference=True), ("cell", "right"), shown=shown)
 
 
 def jump_cell(found: Sequence[tuple[str, str]]) -> Cell:
@@ -165,12 +165,12 @@ def _bars(page: Page, cells: list[str]) -> None:
     )
 
 
-def _idle_cells(finding: Finding, book: Book) -> dict[int, Cell]:
+def _idle_cells(finding: Finding) -> dict[int, Cell]:
     looks = ("small", "grey")
     cells = {column: text("", *looks) for column in range(len(HEADINGS))}
     cells[CHECK] = text(finding.title, *looks)
     cells[VERDICT] = Cell(str(finding.verdict), (f"verdict {finding.verdict}", "small", "top"))
-    cells[FOUND] = text(sentence(with_inches(finding.said, book.system)), *looks)
+    cells[FOUND] = text(sentence(finding.said), *looks)
     return cells
 
 

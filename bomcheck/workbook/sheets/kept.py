@@ -15,7 +15,7 @@ ON_HAND, OWN_PRICE, OWN_SUPPLIER, RECEIVED, OWN_NOTE = (
     "Received",
     "Note, yours",
 )
-FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "± found", "By, and when"
+FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
 INPUTS = {
     "on_hand": ON_HAND,
     "own_price": OWN_PRICE,

@@ -28,7 +28,7 @@ HEADINGS = (
     "Rule from",
 )
 JOINT, STATE, ENDS, SEALS, TAKES, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
-WIDTHS = (31, 13, 30, 27, 26, 24, 28, 12, 10, 9, 22)
+WIDTHS = (27, 13, 30, 27, 26, 24, 28, 12, 10, 9, 22)
 SOURCES = {"box": "in the kit", "shelf": "on the shelf", "order": "to order"}
 CLOSED, OPEN, ASK = "closed", "open", "to ask"
 WIDE = 4  # columns that a sentence takes
@@ -101,7 +101,7 @@ def _answer(page: Page, title: str, answer: Answer) -> None:
     elif isinstance(answer, AskFirst):
         page.group(f"{title}: ask first")
         for question in answer.questions:
-            page.line(_row("Question", ASK, {ENDS: text(question, span=WIDE)}))
+            page.line(_row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
         if answer.possible is not None:
             page.line({JOINT: text("If the answers are good", "bold")})
             _chain(page, answer.possible, ASK)
@@ -136,7 +136,7 @@ def _step_cells(step: Step, link: Link | None, state: str) -> dict[int, Cell]:
         SEALS: text(sentence(joint.seals_on)),
         TAKES: text("\n".join(sentence(one) for one in takes), "small"),
         WRENCH: text(sentence(joint.wrenches), "small"),
-        RULE: text(sentence(joint.source), "quiet"),
+        RULE: text(sentence(joint.source), "quiet", "indented"),
         **(_part_cells(link) if link is not None else {PART: text("Caliper"), FROM: text("")}),
     }
     title = f"{step.number}. {sentence(step.before)} to {step.after}"
@@ -181,7 +181,7 @@ def _others(page: Page, answer: Closed) -> None:
             {JOINT: text("Better, if the answers are good", "bold"), ENDS: text(sentence(str(answer.maybe)), span=WIDE)}
         )
     for question in answer.questions:
-        page.line(_row("Question", ASK, {ENDS: text(question, span=WIDE)}))
+        page.line(_row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
 
 
 def _open(page: Page, answer: Open) -> None:

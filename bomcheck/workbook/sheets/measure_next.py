@@ -8,7 +8,7 @@ from bomcheck.report import Question
 from bomcheck.workbook import layout, palette
 from bomcheck.workbook.sheets.kept import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, text
-from bomcheck.workbook.sheets.words import jump, label, sentence, with_inches
+from bomcheck.workbook.sheets.words import jump, label, sentence
 
 NAME, KIND = "Measure next", "measure"
 HEADINGS = (
@@ -26,7 +26,7 @@ HEADINGS = (
     KEY_HEADING,
 )
 WHAT, ASK, WITH, WELL, SETTLES, VALUE, HALF, BY, TYPE_IN, EFFORT, CHECKS, KEY = range(12)
-WIDTHS = (28, 46, 18, 17, 8, 14, 10, 16, 13, 12, 40, 3)
+WIDTHS = (25, 46, 18, 17, 8, 14, 10, 16, 13, 12, 40, 3)
 EFFORTS = {1: "look", 2: "measure", 3: "gauge", 4: "take apart"}
 SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the sheet named here."
 
@@ -41,7 +41,23 @@ def write_measure_next(book: Book) -> None:
         page.line({WHAT: text("Nothing", "bold"), ASK: text("No question is open: every size is known well enough.")})
     else:
         page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, CHECKS)
+    _answered(page)
     page.finish(columns=KEY)
+
+
+def _answered(page: Page) -> None:
+    """What was written down for questions that are open no longer."""
+    asked = {f"{MEASURE_PREFIX}{question.key}" for question in page.book.report.questions}
+    done = [key for key in page.book.kept if key.startswith(MEASURE_PREFIX) and key not in asked]
+    if not done:
+        return
+    page.group("Written down earlier, no longer asked")
+    for key in done:
+        kept, field = page.book.kept[key], key.removeprefix(MEASURE_PREFIX)
+        typed = {VALUE: _typed(kept, "found"), HALF: _typed(kept, "found_plus_minus"), BY: _typed(kept, "found_by")}
+        page.line(
+            {WHAT: text(label(field), "quiet"), **typed, TYPE_IN: _where(page.book, field), KEY: Cell(key, ("key",))}
+        )
 
 
 def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
@@ -51,7 +67,7 @@ def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
         WHAT: text(f"{number}. {label(question.key)}", "bold"),
         ASK: text(question.ask),
         WITH: text(sentence(question.instrument)),
-        WELL: text(with_inches(question.how_well, book.system) or "as usual"),
+        WELL: text(question.how_well or "as usual"),
         SETTLES: Cell(question.settles, ("cell", "right"), shown="0"),
         VALUE: _typed(kept, "found"),
         HALF: _typed(kept, "found_plus_minus"),

@@ -122,7 +122,8 @@ def _spokes(s: Sizes) -> tuple[Point, ...]:
 
 def _table(s: Sizes, key: str) -> Sequence[tuple[float, float]]:
     found = s.any(key)
-    return getattr(found, "points", found)
+    points: Sequence[tuple[float, float]] = getattr(found, "points", found)
+    return points
 
 
 def _shield(s: Sizes) -> tuple[Point, ...]:

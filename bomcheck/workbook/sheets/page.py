@@ -191,8 +191,11 @@ class Page:
         self.sheet.repeat_rows(TITLE_ROW, self.row - 1)
 
     def finish(self, columns: int | None = None) -> None:
-        """Sets the print area; columns: how many of them are printed."""
-        self.sheet.print_area(0, 0, max(self.row - 1, 1), (columns or len(self.widths)) - 1)
+        """Sets the print area; columns: how many of them are printed. Takes the warning marks off numbers kept as text."""
+        last = max(self.row - 1, 1)
+        self.sheet.print_area(0, 0, last, (columns or len(self.widths)) - 1)
+        area = f"A1:{address(last, len(self.widths) - 1)}"
+        self.sheet.ignore_errors({"number_stored_as_text": area, "formula_differs": area})
 
 
 def address(row: int, column: int) -> str:
@@ -211,4 +214,6 @@ def _text_height(words: str, characters: float, looks: tuple[str, ...]) -> float
 
 
 def _safe(words: str) -> str:
-    return words[:LONGEST_TEXT]
+    """A text that XlsxWriter takes for a text: it writes what stands between these two marks as bare XML."""
+    words = words[:LONGEST_TEXT]
+    return f"{words} " if words.startswith("<r>") and words.endswith("</r>") else words

@@ -5,11 +5,11 @@ from typing import Any
 
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.kept import amount
+from bomcheck.workbook.sheets.kept import MEASURE_PREFIX, amount
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
 from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, WIDTHS, Col
 from bomcheck.workbook.sheets.parts_figures import Figures, figures
-from bomcheck.workbook.sheets.words import sentence, with_inches
+from bomcheck.workbook.sheets.words import sentence
 
 NAME, KIND = "Parts list", "parts"
 GROUPS = (
@@ -37,6 +37,7 @@ def write_parts_list(book: Book) -> None:
         if lines:
             page.group(f"{title} ({len(lines)})")
             totals[status] = _write_group(page, lines)
+    _write_orphans(page)
     last = page.row - 1
     if not book.report.parts:
         page.line([text("No parts: nothing is known yet of what this corner needs")])
@@ -62,10 +63,32 @@ def _write_group(page: Page, lines: list[Line]) -> tuple[str, float, bool]:
     return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
 
 
+def _write_orphans(page: Page) -> None:
+    """Lines that are needed no longer, but in which the user typed something: nothing of it is lost."""
+    known = {line.key for line in page.book.report.parts}
+    orphans = [key for key in page.book.kept if key not in known and not key.startswith(MEASURE_PREFIX)]
+    if not orphans:
+        return
+    page.group(f"No longer on the list; what you typed there ({len(orphans)})")
+    for key in orphans:
+        kept = page.book.kept[key]
+        cells = {
+            Col.PART: text(sentence(key.replace(" | ", ", ")), "quiet"),
+            Col.STATUS: text("not needed", "quiet"),
+            Col.ON_HAND: _typed(kept, "on_hand"),
+            Col.OWN_PRICE: _typed(kept, "own_price", "#,##0.00"),
+            Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
+            Col.RECEIVED: _typed(kept, "received"),
+            Col.OWN_NOTE: _typed(kept, "own_note"),
+            Col.KEY: Cell(key, ("key",)),
+        }
+        page.line({int(column): cell for column, cell in cells.items()})
+
+
 def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
-    kept, row, system = page.book.kept.get(line.key, {}), page.row, page.book.system
+    kept, row = page.book.kept.get(line.key, {}), page.row
     cells = {
-        Col.PART: _part_cell(line, system),
+        Col.PART: _part_cell(line),
         Col.STATUS: _status_cell(line, counted, row),
         Col.SIDE: text("" if line.side == "either" else line.side),
         **_amounts(line, counted, kept, row),
@@ -75,20 +98,18 @@ def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
         Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
         Col.DAYS: Cell(line.lead_days, ("cell", "right"), shown="0"),
         Col.RECEIVED: _typed(kept, "received"),
-        Col.WHY: _why_cell(line, system),
+        Col.WHY: _why_cell(line),
         Col.ONCE: text("use once" if line.one_time else "", "small"),
-        Col.NOTE: text(sentence(with_inches(line.note, system)), "small"),
+        Col.NOTE: text(sentence(line.note), "small"),
         Col.OWN_NOTE: _typed(kept, "own_note"),
         Col.KEY: Cell(line.key, ("key",)),
     }
     return {int(column): cell for column, cell in cells.items()}
 
 
-def _part_cell(line: Line, system: str) -> Cell:
+def _part_cell(line: Line) -> Cell:
     name = sentence(line.description or line.role)
-    return Cell(
-        name, ("cell", "bold"), more=((with_inches(line.spec, system), ("quiet", "plain")),) if line.spec else ()
-    )
+    return Cell(name, ("cell", "bold"), more=((line.spec, ("quiet", "plain")),) if line.spec else ())
 
 
 def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
@@ -151,10 +172,10 @@ def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
     return Cell(None if value is None else str(value), ("input",), shown="" if value is not None else shown)
 
 
-def _why_cell(line: Line, system: str) -> Cell:
+def _why_cell(line: Line) -> Cell:
     further = [f"At: {line.used_at}" if line.used_at else "", line.per]
     more = tuple((one, ("quiet",)) for one in further if one)
-    return Cell(sentence(with_inches(line.reason, system)) or None, ("cell", "small"), more=more)
+    return Cell(sentence(line.reason) or None, ("cell", "small"), more=more)
 
 
 def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]]) -> None:

@@ -20,7 +20,6 @@ from bomcheck.workbook.sheets.words import (
     places,
     quantity,
     sentence,
-    with_inches,
 )
 
 NAME, KIND = "Shims", "shims"
@@ -28,9 +27,10 @@ TITLES = {
     "axial": "Axial shims: they centre the caliper on the rotor",
     "radial": "Radial shims: they bring the pads flush",
 }
-WIDTHS = (42, 15, 12, 12, 12, 12, 16, 34)
+WIDTHS = (34, 15, 12, 12, 12, 12, 16, 34)
 FIGURES = (1, 2, 3, 4)
 HEADINGS = ("Size", "Value", "±", "Counts", "Adds", "Read from", "", "")
+ONE_PAGE_ROWS = 80
 ON_CAR = {
     "axial": (
         "On the car: fit the starting stack at every screw, measure the gap between rotor and caliper on both sides with "
@@ -58,6 +58,8 @@ def write_shims(book: Book) -> None:
             _stack(page, chain, plan)
     _orders(page)
     page.finish()
+    if page.row <= ONE_PAGE_ROWS:
+        page.sheet.fit_to_pages(1, 1)
 
 
 def _not_known(page: Page, name: str) -> None:
@@ -141,7 +143,7 @@ def _read_from(book: Book, key: str) -> Cell:
         return text(f"typed {figure(typed, 'mm', book.system)}; with the remedy", "small")
     if not found:
         return text("")
-    return Cell(f"{found[0][0]} {found[0][1]}", ("cell", "small", "link"), link=jump(*found[0]))
+    return Cell(f"{found[0][0]} {found[0][1]}", ("cell", "small", "link", "indented"), link=jump(*found[0]))
 
 
 def _orders(page: Page) -> None:
@@ -156,11 +158,11 @@ def _orders(page: Page) -> None:
     page.group("Shims on the parts list")
     page.headings(("Piece", "Status", "Needed", "In kit", "To order", "At", "", ""), (2, 3, 4))
     for line in lines:
-        page.line(_order_cells(line, page.book.system))
+        page.line(_order_cells(line))
 
 
-def _order_cells(line: Line, system: str) -> dict[int, Cell]:
-    words = with_inches(line.spec or line.description, system)
+def _order_cells(line: Line) -> dict[int, Cell]:
+    words = line.spec or line.description
     return {
         0: Cell(sentence(line.description or line.role), ("cell", "bold"), more=((words, ("quiet", "plain")),)),
         1: Cell(line.status, (f"status {line.status}", "top", "small")),

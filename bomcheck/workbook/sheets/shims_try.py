@@ -123,7 +123,7 @@ class _Moves:
         """rest + slope x stack ± spread; the stack's cell is in the sheet's unit."""
         slope = side.slope / INCH_PER_MM if self.system == "inch" and unit != "mm" else side.slope
         base = rest or _number(in_unit(side.rest, unit, self.system))
-        shift = in_unit(sign * side.spread, unit, self.system)
+        shift = in_unit(sign * side.spread, unit, self.system, difference=True)
         return f"{base}+({_number(slope)})*{self.stack}" + (f"+({_number(shift)})" if shift else "")
 
 

@@ -7,7 +7,7 @@ from bomcheck.report import Report
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook.sheets.page import Book, Cell
-from bomcheck.workbook.sheets.words import jump, label, quantity, sentence, with_inches
+from bomcheck.workbook.sheets.words import jump, label, quantity, sentence
 
 COUNTED = (
     Verdict.DOES_NOT_FIT,
@@ -24,8 +24,8 @@ COLUMNS = 10
 
 def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
     """Rows for the columns Check, Verdict, What to do."""
-    report, system = book.report, book.system
-    yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report, system))
+    report = book.report
+    yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report))
     yield _row("Verdicts", f"{_judged(report)} checks", counts(report))
     lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK)]
     orders = [line for line in lines if line.status != ASK]
@@ -49,14 +49,14 @@ def _row(title: str, count: str, words: str, link: str = "") -> dict[int, Cell]:
     return cells
 
 
-def decides(report: Report, system: str) -> str:
+def decides(report: Report) -> str:
     """One sentence."""
     if not report.deciding:
         return "Every check holds for every true size inside the ±."
     first, *others = report.deciding
     rest = f" The same verdict: {_named([_lower(one.title) for one in others])}." if others else ""
     unsettled = "" if report.settled else f" {UNSETTLED}."
-    return f"{first.title}: {with_inches(_why(first), system)}.{rest}{unsettled}"
+    return f"{first.title}: {_why(first)}.{rest}{unsettled}"
 
 
 def _why(finding: Finding) -> str:
@@ -79,7 +79,8 @@ def _count(number: int, word: str) -> str:
 
 def _part(line: Line) -> str:
     source = " (no source known)" if line.status == NO_SOURCE else ""
-    return f"{quantity(line.to_order, line.unit)} x {line.description or line.role}{source}"
+    name = f"{line.description or line.role}{source}"
+    return f"{quantity(line.to_order, line.unit)} x {name}" if line.to_order else name
 
 
 def _named(names: Sequence[str]) -> str:

@@ -7,23 +7,23 @@ would be drawn askew.
 import re
 from collections.abc import Sequence
 from io import BytesIO
-from zipfile import ZIP_DEFLATED, ZipFile
+from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
 _ANCHOR = re.compile(rb"<xdr:twoCellAnchor[^>]*>(.*?)<xdr:to>.*?</xdr:to>(.*?)</xdr:twoCellAnchor>", re.DOTALL)
 
 
 def keep_sizes(workbook: bytes, sizes: Sequence[tuple[float, float]]) -> bytes:
-    """The workbook with its charts in fixed sizes; sizes: (width, height) [pixels] in the order of the charts."""
+    """The workbook, not compressed, with its charts in fixed sizes; sizes: (width, height) [pixels] in the order of the charts."""
     if not sizes:
         return workbook
     left, out = list(sizes), BytesIO()
-    with ZipFile(BytesIO(workbook)) as old, ZipFile(out, "w", ZIP_DEFLATED) as new:
+    with ZipFile(BytesIO(workbook)) as old, ZipFile(out, "w", ZIP_STORED) as new:
         for info in old.infolist():
             content = old.read(info)
             if re.fullmatch(r"xl/drawings/drawing\d+\.xml", info.filename):
                 content = _ANCHOR.sub(lambda found: _one_cell(found, *left.pop(0)), content)
-            new.writestr(info, content)
+            new.writestr(ZipInfo(info.filename, info.date_time), content)
     return out.getvalue()
 
 

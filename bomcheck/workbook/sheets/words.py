@@ -3,9 +3,10 @@
 import re
 from collections.abc import Iterable
 
+from bomcheck import units
 from bomcheck.fields import fields
 from bomcheck.job import Job
-from bomcheck.notation.show import show_number
+from bomcheck.notation.show import INCH_UNITS, show_number
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.finding import Finding, with_unit
 from bomcheck.verdict.limits import HOUSE, Limit
@@ -22,9 +23,10 @@ INTERFACES = {
     "handing": "Left, right and bleeding",
     "park_brake": "Parking brake",
     "system": "Pedal, balance and heat",
+    "parts": "Parts in the kit and at hand",
 }
-_MM = re.compile(r"(?<![\w.])([-−]?\d+(?:\.\d+)?(?: to [-−]?\d+(?:\.\d+)?)?) mm\b(?!²|³|/)")
-_FIGURE = re.compile(r"[-−]?\d+(?:\.\d+)?")
+_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:(?: to | ±)-?\d+(?:\.\d+)?)?) mm\b")
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 INCH_PER_MM = 1 / 25.4
 
 
@@ -43,32 +45,37 @@ def figure(value: float, unit: str, system: str) -> str:
     return with_unit(value, unit) if system == "metric" else show_number(value, unit, "inch")
 
 
-def in_unit(value: float, unit: str, system: str) -> float:
-    """A length in the unit that the sheet shows, other figures as they are."""
-    return value * INCH_PER_MM if unit == "mm" and system == "inch" else value
+def in_unit(value: float, unit: str, system: str, difference: bool = False) -> float:
+    """A figure in the unit that the sheet shows; a difference (a margin, a ±) takes no offset."""
+    here, there = units.named(unit), units.named(shown_unit(unit, system))
+    if here is None or there is None or here == there:
+        return value
+    return units.convert(value, here, there, difference)
 
 
 def shown_unit(unit: str, system: str) -> str:
-    """Name of the unit that the sheet shows."""
-    return "in" if unit == "mm" and system == "inch" else "" if unit == "-" else unit
+    """Name of the unit that the sheet shows, "" for a plain number."""
+    name, _ = INCH_UNITS.get(unit, (unit, 2)) if system == "inch" else (unit, 2)
+    return "" if name == "-" else name
 
 
 def number_format(unit: str, system: str) -> str:
     """Number format of a figure: hundredths of a millimetre or thousandths of an inch."""
-    return "0.000" if unit == "mm" and system == "inch" else "0.00"
+    _, digits = INCH_UNITS.get(unit, (unit, 2)) if system == "inch" else (unit, 2)
+    return f"0.{'0' * digits}" if digits else "0"
 
 
 def with_inches(words: str, system: str) -> str:
     """The text with inches behind each size in mm when the job is in inches.
 
-    >>> with_inches("Fit a spacer of 6.35 mm", "inch")
-    'Fit a spacer of 6.35 mm (0.250 in)'
+    >>> with_inches("a hose of at least 412 mm (now 400 ±5 mm)", "inch")
+    'a hose of at least 412 mm (16.220 in) (now 400 ±5 mm (15.748 ±0.197 in))'
     """
     if system == "metric":
         return words
 
     def both(found: re.Match[str]) -> str:
-        inches = _FIGURE.sub(lambda one: f"{float(one[0].replace('−', '-')) * INCH_PER_MM:.3f}", found[1])
+        inches = _FIGURE.sub(lambda one: f"{float(one[0]) * INCH_PER_MM:.3f}", found[1])
         return f"{found[0]} ({inches} in)"
 
     return _MM.sub(both, words)
@@ -77,7 +84,7 @@ def with_inches(words: str, system: str) -> str:
 def found_lines(finding: Finding, system: str) -> tuple[str, list[str]]:
     """What was found: the value, and what belongs to it, line by line."""
     if finding.value is None:
-        return sentence(with_inches(finding.said, system)), []
+        return sentence(finding.said), []
     lines = [_spread(finding.value, finding.unit, system)]
     if finding.with_stack:
         lines.append(f"with {figure(finding.with_stack, 'mm', system)} of shims")

@@ -1,4 +1,4 @@
-"""LibreOffice as an outside judge: it works out every formula anew."""
+"""LibreOffice as an outside judge: it works out every formula, and every row's height, anew."""
 
 import os
 import re
@@ -12,27 +12,41 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 
-def recalculated(data: bytes, folder: Path) -> Workbook:
-    """The workbook with what LibreOffice makes of its formulas; their stored values are taken out before."""
+def need_office() -> None:
+    """Skips the test where LibreOffice is not installed; in CI it must be."""
     if shutil.which("soffice") is None:
         if os.environ.get("CI"):
             pytest.fail("LibreOffice is not installed, and in CI it must be")
         pytest.skip("LibreOffice is not installed")
-    source, into = folder / "bare.xlsx", folder / "out"
-    source.write_bytes(without_values(data))
+
+
+def converted(source: Path, kind: str) -> Path:
+    """The file in another format, in a folder beside it."""
+    need_office()
+    folder = source.parent
     profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(into), str(source)]
+    command = ["soffice", profile, "--headless", "--convert-to", kind, "--outdir", str(folder / kind), str(source)]
     subprocess.run(command, check=True, capture_output=True, timeout=180)
-    return load_workbook(into / "bare.xlsx", data_only=True)
+    return folder / kind / f"{source.stem}.{kind}"
 
 
-def without_values(data: bytes) -> bytes:
-    """The workbook without any stored value of a formula."""
+def recalculated(data: bytes, folder: Path) -> Workbook:
+    """The workbook with what LibreOffice makes of its formulas; their stored values are taken out before."""
+    (folder / "bare.xlsx").write_bytes(without(rb"(?<=</f>)<v>[^<]*</v>", data))
+    return load_workbook(converted(folder / "bare.xlsx", "xlsx"), data_only=True)
+
+
+def own_heights(data: bytes, folder: Path) -> Workbook:
+    """The workbook with the row heights that LibreOffice chooses by itself; it does so when it opens an .ods."""
+    (folder / "bare.xlsx").write_bytes(without(rb' ht="[^"]*" customHeight="1"', data))
+    return load_workbook(converted(converted(folder / "bare.xlsx", "ods"), "xlsx"))
+
+
+def without(pattern: bytes, data: bytes) -> bytes:
+    """The workbook with everything that matches taken out of its sheets."""
     out = BytesIO()
     with ZipFile(BytesIO(data)) as old, ZipFile(out, "w", ZIP_DEFLATED) as new:
         for name in old.namelist():
             content = old.read(name)
-            if name.startswith("xl/worksheets/sheet"):
-                content = re.sub(rb"(</f>)<v>[^<]*</v>", rb"\1", content)
-            new.writestr(name, content)
+            new.writestr(name, re.sub(pattern, b"", content) if name.startswith("xl/worksheets/sheet") else content)
     return out.getvalue()

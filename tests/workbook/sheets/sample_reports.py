@@ -163,7 +163,23 @@ VAN: dict[str, Any] = {
     "pad_temperature_low": 20.0,
     "pad_temperature_high": 550.0,
 }
-HOSTILE = ("=1+1", "+SUM(A1:A9)", "-2+3", "@SUM(1)", "=cmd|' /C calc'!A0", "\ttabbed", '=HYPERLINK("http://x","y")')
+HOSTILE = (
+    "=1+1",
+    "+SUM(A1:A9)",
+    "-2+3",
+    "@SUM(1)",
+    "=cmd|' /C calc'!A0",
+    "\ttabbed",
+    '=HYPERLINK("http://x","y")',
+    "<r><t>bare</t></r></si></sst><r></r>",
+    "<b>&amp; \"quoted\" 'too'",
+    "line one\nline two\x07",
+)
+
+
+def written(text: str) -> str:
+    """How a text stands in a workbook. XML has no sign for a bell; ISO/IEC 29500-1 22.9.2.19 writes it so."""
+    return text.replace("\x07", "_x0007_")
 
 
 def end(text: str) -> Any:

@@ -1,0 +1,198 @@
+"""All checks on many lanes at once, and the cascade of remedies: what `bomcheck.assess` does for one job.
+
+Lanes where anything is out of the ordinary are named in `odd`; the caller assesses their jobs one by one.
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+
+from bomcheck.assess import MOST_PASSES
+from bomcheck.screen.adjusting import Moved
+from bomcheck.screen.checking import APART, UNKNOWN, Cured, Found, judge, prepare
+from bomcheck.screen.columns import Column, is_size
+from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.sizes import Sizes
+from bomcheck.verdict.check import STACKS, all_checks
+
+REST = "remedies_come_to_rest"
+LINE = "brake_line"
+
+
+def joint_name(stack: str) -> str:
+    return f"{stack}_stack_together"
+
+
+def order() -> list[str]:
+    """Every finding's name in the order in which a report tells them."""
+    return [*all_checks(), *(joint_name(name) for name in STACKS), REST]
+
+
+class Round:
+    """All checks on one state of the lanes. found: by name. cures: in the order in which a job's round meets them."""
+
+    def __init__(self, sizes: Sizes, memo: dict[Any, Any], skip: frozenset[str] = frozenset()) -> None:
+        self.sizes, self.found = sizes, dict[str, Found]()
+        ready = [prepare(check, sizes) for name, check in all_checks().items() if name not in skip]
+        self.moved: dict[str, Moved] = {}
+        for name in STACKS:
+            moved = Moved(name, [one for one in ready if one.check.stack == name], sizes, memo)
+            self.moved[name] = moved
+            self.found.update(moved.found)
+            self.found[joint_name(name)] = moved.joint
+        for one in ready:
+            if not one.check.stack:
+                self.found[one.check.name] = judge(one, sizes)
+
+    @property
+    def cures(self) -> Iterable[tuple[str, Cured]]:
+        for name, found in self.found.items():
+            for cure in found.cures:
+                yield name, cure
+
+
+class Changes:
+    """New sizes of lanes, key by key; of two for one size the one that goes further from what it was."""
+
+    def __init__(self, sizes: Sizes, lanes: int) -> None:
+        self.sizes, self.lanes = sizes, lanes
+        self.columns: dict[str, Column] = {}
+        self.fresh: dict[str, Array] = {}
+
+    def take(self, cure: Cured) -> None:
+        for key, (value, half) in cure.changes.items():
+            typed = self.sizes.typed(key)
+            if is_size(value) or isinstance(value, np.ndarray):
+                self._size(key, cure.lanes, np.broadcast_to(value, cure.lanes.shape), np.broadcast_to(half, cure.lanes.shape), typed)
+            else:
+                self._object(key, cure.lanes, value, float(half), typed)
+
+    def blank(self, key: str, size: bool) -> Column:
+        """The typed column, to be written into."""
+        return self._column(key, size, self.sizes.typed(key))
+
+    def _column(self, key: str, size: bool, typed: Column | None) -> Column:
+        if key not in self.columns:
+            self.fresh[key] = np.zeros(self.lanes, dtype=bool)
+            if typed is None:
+                known, halves = np.zeros(self.lanes, dtype=bool), np.zeros(self.lanes)
+                blank = np.zeros(self.lanes) if size else None
+                codes = None if size else np.zeros(self.lanes, dtype=np.int32)
+                self.columns[key] = Column(known, halves, blank, codes, [None])
+            else:
+                values = None if typed.values is None else np.array(np.broadcast_to(typed.values, self.lanes), dtype=float)
+                codes = None if typed.codes is None else np.array(np.broadcast_to(typed.codes, self.lanes))
+                known, halves = (np.array(np.broadcast_to(one, self.lanes)) for one in (typed.known, typed.halves))
+                self.columns[key] = Column(known, halves, values, codes, list(typed.objects))
+        return self.columns[key]
+
+    def _size(self, key: str, lanes: Index, value: Array, half: Array, typed: Column | None) -> None:
+        column, fresh = self._column(key, True, typed), self.fresh[key]
+        assert column.values is not None
+        if typed is not None:
+            known = np.broadcast_to(typed.known, self.lanes)[lanes]
+            was, was_half = (np.broadcast_to(one, self.lanes)[lanes] for one in (typed.values, typed.halves))
+            new = ~(known & (was == value) & (was_half == half))
+            further = known & (np.abs(value - was) > np.abs(column.values[lanes] - was))
+        else:
+            new, further = np.ones(len(lanes), dtype=bool), np.zeros(len(lanes), dtype=bool)
+        use = new & (~fresh[lanes] | further)
+        at = lanes[use]
+        column.values[at], column.halves[at], column.known[at], fresh[at] = value[use], half[use], True, True
+
+    def _object(self, key: str, lanes: Index, value: Any, half: float, typed: Column | None) -> None:
+        column, fresh = self._column(key, False, typed), self.fresh[key]
+        assert column.codes is not None
+        if value not in column.objects:
+            column.objects.append(value)
+        code = column.objects.index(value)
+        same = column.known[lanes] & (column.codes[lanes] == code) & (column.halves[lanes] == half)
+        at = lanes[~same & ~fresh[lanes]]
+        column.codes[at], column.halves[at], column.known[at], fresh[at] = code, half, True, True
+
+    @property
+    def any(self) -> Array:
+        """Lanes of which something changes."""
+        found = np.zeros(self.lanes, dtype=bool)
+        for fresh in self.fresh.values():
+            found |= fresh
+        return found
+
+
+class Cascade:
+    """Rounds until nothing changes, each on the lanes that still change."""
+
+    def __init__(self, make: Any, lanes: int, memo: dict[Any, Any], skip: frozenset[str] = frozenset()) -> None:
+        self.names = [name for name in order() if name not in skip]
+        self.last = np.full((len(self.names), lanes), APART, dtype=np.int8)
+        self.last_margin = np.full((len(self.names), lanes), np.nan)
+        self.cured = np.zeros((len(self.names), lanes), dtype=bool)
+        self.called = np.full((len(self.names), lanes), APART, dtype=np.int8)
+        self.called_margin = np.full((len(self.names), lanes), np.nan)
+        self.odd = np.zeros(lanes, dtype=bool)
+        self.changed: dict[str, Column] = {}
+        self.base: Sizes = make(np.arange(lanes), {})
+        active = np.arange(lanes)
+        passes = 0
+        while len(active):
+            sizes = make(active, {key: column.take(active) for key, column in self.changed.items()})
+            now = Round(sizes, memo, skip)
+            passes += 1
+            self._take(now, active)
+            changes = Changes(sizes, len(active))
+            for _, cure in now.cures:
+                changes.take(cure)
+            going = changes.any
+            self._apply(changes, active, going, lanes)
+            if passes == MOST_PASSES:
+                self._unrest(active[going])
+                break
+            active = active[going]
+
+    def _take(self, now: Round, active: Index) -> None:
+        self.last[:, active] = APART
+        self.last_margin[:, active] = np.nan
+        for place, name in enumerate(self.names):
+            found = now.found.get(name)
+            if found is None:
+                continue
+            severity, margin = found.severity.reshape(-1), found.margin.reshape(-1)
+            self.last[place, active], self.last_margin[place, active] = severity, margin
+            here = found.cured
+            self.cured[place, active[here]] = True
+            self.called[place, active[here]] = severity[here]
+            self.called_margin[place, active[here]] = margin[here]
+            self.odd[active[found.odd]] = True
+
+    def _apply(self, changes: Changes, active: Index, going: Array, lanes: int) -> None:
+        for key, column in changes.columns.items():
+            at = changes.fresh[key] & going
+            if not at.any():
+                continue
+            if key not in self.changed:
+                self.changed[key] = Changes(self.base, lanes).blank(key, column.values is not None)
+            whole, where = self.changed[key], active[at]
+            whole.known[where], whole.halves[where] = column.known[at], column.halves[at]
+            if column.values is not None:
+                assert whole.values is not None
+                whole.values[where] = column.values[at]
+            else:
+                self._recode(whole, where, column, at)
+
+    def _recode(self, whole: Column, where: Index, column: Column, at: Array) -> None:
+        assert whole.codes is not None and column.codes is not None
+        for code in np.unique(column.codes[at]).tolist():
+            value = column.objects[code]
+            if value not in whole.objects:
+                whole.objects.append(value)
+            whole.codes[where[column.codes[at] == code]] = whole.objects.index(value)
+
+    def _unrest(self, lanes: Index) -> None:
+        self.last[self.names.index(REST), lanes] = UNKNOWN
+
+    @property
+    def told(self) -> tuple[Array, Array]:
+        """Each finding's severity and margin: the one that called for a remedy where that worked, else the last."""
+        use = self.cured & (self.last <= self.called)
+        return np.where(use, self.called, self.last), np.where(use, self.called_margin, self.last_margin)

@@ -1,0 +1,144 @@
+"""Pairs judged together: every check, every remedy, the cascade; what is out of the ordinary is assessed by itself."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bomcheck.assess import assess
+from bomcheck.brake_line import brake_line
+from bomcheck.job import Job, Value
+from bomcheck.notation.types import LineEnd
+from bomcheck.screen.checking import SEVERITY, UNKNOWN
+from bomcheck.screen.columns import pair_job
+from bomcheck.screen.deciding import decide, decision, ranks
+from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.rounds import LINE, Cascade, joint_name
+from bomcheck.screen.world import Pair, World
+from bomcheck.verdict.adjust import Adjusting
+from bomcheck.verdict.check import STACKS, all_checks
+from bomcheck.verdict.judge import judge_match, judge_range, prepare
+
+
+@dataclass
+class Judged:
+    """Lane by lane. severity: of the verdict. place: of the deciding finding in `ranks`, -1 for none. margin: NaN for none.
+    measure: the field to measure first, "" for none."""
+
+    corner: Index
+    kit: Index
+    severity: Array
+    place: Array
+    margin: Array
+    measure: list[str]
+
+
+def line_checks() -> frozenset[str]:
+    """Checks of the brake line: its solution is looked for only where the verdict hangs on it."""
+    return frozenset(name for name, check in all_checks().items() if LINE in check.parameters)
+
+
+def judge_pairs(world: World, corner: Index, kit: Index) -> Judged:
+    """The verdict of each pair and what decides it."""
+    cascade = Cascade(lambda lanes, changed: world.pairs(corner[lanes], kit[lanes], changed), len(corner), world.memo, line_checks())
+    severity, margin = _whole(*cascade.told, cascade.names)
+    names, _ = ranks()
+    worst = severity.max(axis=0, initial=0)
+    for name in line_checks():
+        for lane in np.flatnonzero(worst <= UNKNOWN).tolist():
+            severity[names.index(name), lane] = _line(world, int(corner[lane]), int(kit[lane]), name)
+    result = Judged(corner, kit, *decide(severity, margin), [""] * len(corner))
+    _name_sizes(world, result, cascade)
+    for lane in np.flatnonzero(cascade.odd).tolist():
+        _assess(world, result, lane)
+    return result
+
+
+def _whole(severity: Array, margin: Array, told: list[str]) -> tuple[Array, Array]:
+    """Rows for all findings, those that were left out empty."""
+    names, _ = ranks()
+    full = np.full((len(names), severity.shape[1]), -1, dtype=np.int8)
+    room = np.full(full.shape, np.nan)
+    places = [names.index(name) for name in told]
+    full[places], room[places] = severity, margin
+    return full, room
+
+
+def _assess(world: World, result: Judged, lane: int) -> None:
+    """One pair by the whole of the single job's way."""
+    found = decision(assess(pair_job(world.corners, world.kits, int(result.corner[lane]), int(result.kit[lane])), world.today))
+    names, _ = ranks()
+    result.severity[lane] = SEVERITY[found.verdict]
+    result.place[lane] = names.index(found.check) if found.check else -1
+    result.margin[lane] = np.nan if found.margin is None else found.margin
+    result.measure[lane] = found.measure
+
+
+# the brake line -----------------------------------------------------------------------------------------------------
+
+
+def _line(world: World, corner: int, kit: int, name: str) -> int:
+    """Severity of a check of the brake line; solved once for each different question."""
+    keys: set[str] = world.memo.setdefault((LINE, "keys"), set())
+    pair = Pair(world, corner, kit, {})
+    mark = (LINE, name, tuple((v.value, v.plus_minus) if (v := pair.get(k)) else None for k in sorted(keys)), world.kits.boxes.get(kit))
+    if mark in world.memo:
+        return int(world.memo[mark])
+    job = world.single(corner, kit)
+    severity = _solve_line(world, job, name)
+    asked = job.values.asked - keys  # type: ignore[attr-defined]
+    if asked:
+        keys |= asked
+        for old in [one for one in world.memo if one[0] == LINE and one[1] == name]:
+            del world.memo[old]
+        return _line(world, corner, kit, name)
+    world.memo[mark] = severity
+    return severity
+
+
+def _solve_line(world: World, job: Job, name: str) -> int:
+    if isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
+        job.values[LINE] = Value("line_end", brake_line(job, world.today))
+    ready = prepare(all_checks()[name], world.inputs(job))
+    found = ready.settled or judge_match(ready, world.inputs(job))[0]
+    return SEVERITY[found.verdict]
+
+
+# what to measure ----------------------------------------------------------------------------------------------------
+
+
+def _name_sizes(world: World, result: Judged, cascade: Cascade) -> None:
+    """For pairs that are not known: the field that settles most, as the deciding check names it."""
+    names, _ = ranks()
+    for lane in np.flatnonzero((result.severity == UNKNOWN) & ~cascade.odd).tolist():
+        changed = {
+            key: Value(key, column.at(lane), float(column.halves[lane]))
+            for key, column in cascade.changed.items() if column.known[lane]
+        }  # fmt: skip
+        job = world.single(int(result.corner[lane]), int(result.kit[lane]), changed)
+        result.measure[lane] = asked(world, job, names[result.place[lane]])
+
+
+def asked(world: World, job: Job, name: str) -> str:
+    """The field that one finding of a job asks for first."""
+    found = _finding(world, job, name)
+    return found.asks[0] if found is not None and found.asks else ""
+
+
+def _finding(world: World, job: Job, name: str) -> Any:
+    if name in line_checks() and isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
+        job.values[LINE] = Value("line_end", brake_line(job, world.today))
+    sizes = world.inputs(job)
+    checks = all_checks()
+    stack = next((s for s in STACKS if name == joint_name(s) or (name in checks and checks[name].stack == s)), "")
+    if stack:
+        ready = [prepare(check, sizes) for check in checks.values() if check.stack == stack]
+        settled = [one.settled for one in ready if one.settled is not None]
+        found = [*settled, *(finding for finding, _ in Adjusting(stack, ready, sizes).judge())]
+        return next((one for one in found if one.check == name), None)
+    if name not in checks:
+        return None
+    one = prepare(checks[name], sizes)
+    if one.settled is not None:
+        return one.settled
+    return (judge_match(one, sizes) if one.check.kind == "match" else judge_range(one, sizes, {}))[0]

@@ -1,0 +1,155 @@
+"""The Fit-up sheet's content: every part at a step, torques in both units, tools that follow from the screws."""
+
+import pytest
+
+from bomcheck.fit_up import fit_up
+from bomcheck.fitting.torques import both_units
+from bomcheck.system.result import BAD, SystemFinding
+from tests.helpers.jobs import assessed
+
+# Common practice, no source: drilled quarter-inch hat screws at 120 in·lb with threadlocker, M14 bracket screws at
+# 77 lb·ft with threadlocker.
+HAT = {
+    "hat_screw_count": 8, "hat_screw_thread": "1/4-28", "hat_screw_class": "grade 8", "hat_screw_torque": 120 * 0.112984829,
+    "hat_screw_drilled": "yes", "hat_screw_condition": "threadlocker",
+}  # fmt: skip
+BRACKET = {
+    "bracket_screw_thread": "M14x1.5", "bracket_screw_class": "10.9", "bracket_screw_torque": 77 * 1.3558179483,
+    "bracket_screw_condition": "threadlocker",
+}  # fmt: skip
+TRADE = {**HAT, **BRACKET}
+
+
+def sheet(**changes):
+    return fit_up(assessed(**{**TRADE, **changes}))
+
+
+def test_every_line_of_the_parts_list_stands_at_one_step():
+    """Nothing that is needed is missing from the work, and nothing is there twice."""
+    report = assessed(**TRADE)
+    wanted = [
+        line
+        for line in report.parts
+        if line.needed > 0 and line.status != "surplus" and line.role not in ("labour", "machining", "question")
+    ]
+    told = [part for step in fit_up(report).steps for part in step.parts]
+    assert wanted
+    assert len(told) == len(wanted)
+    for line in wanted:
+        assert any(
+            part.startswith((f"{line.needed:g} x", f"{line.needed:g} {line.unit}"))
+            and (line.description or line.role) in part
+            for part in told
+        )
+
+
+def test_steps_are_numbered_and_come_in_the_order_of_the_work():
+    """Rotor before bracket, bracket before caliper, line before bleeding, wheel last."""
+    steps = sheet().steps
+    assert [step.number for step in steps] == list(range(1, len(steps) + 1))
+    order = [step.title for step in steps]
+    wanted = [
+        "Lay out and take off",
+        "Join hat and ring",
+        "Put the rotor on",
+        "Bracket on the knuckle",
+        "Caliper on the bracket",
+        "Brake line",
+        "Bleed",
+        "Wheel",
+    ]
+    assert [title for title in order if title in wanted] == wanted
+
+
+def test_the_trades_sockets_and_torques_come_from_the_screws():
+    """5/16 in 12-point for the hat, 21 mm for the bracket, 120 in·lb and 77 lb·ft in both units, staged, wired."""
+    made = sheet()
+    rows = {row.joint: row for row in made.torques}
+    assert rows["hat"].torque == "13.6 N·m (120 lb·in)"
+    assert rows["bracket"].torque == "104 N·m (77 lb·ft)"
+    tools = " ".join(tool.name for tool in made.tools)
+    for words in (
+        "5/16 in 12-point socket",
+        "21 mm socket",
+        "1/4 in drive",
+        "1/2 in drive",
+        "twisting pliers",
+        "0.032 in",
+    ):
+        assert words in tools
+    assert "1-5-3-7-2-6-4-8" in rows["hat"].how
+    assert "wire the drilled heads" in rows["hat"].how
+    assert "threadlocker" in rows["bracket"].how
+
+
+def test_a_head_that_was_measured_is_the_only_socket():
+    """A 22 mm head is a 22 mm socket, whatever the standard says."""
+    assert {row.joint: row for row in sheet(bracket_screw_head=22.0).torques}["bracket"].sockets == ("22 mm socket",)
+
+
+def test_a_torque_that_cannot_be_right_is_not_printed_for_use():
+    """120 ft·lb on a quarter-inch screw: the sheet says ask first, and names no wrench for it."""
+    row = {row.joint: row for row in sheet(hat_screw_torque=120 * 1.3558179483).torques}["hat"]
+    assert not row.usable
+    assert row.torque.startswith("Ask first")
+    assert not row.wrench
+    assert "120 lb·in instead of 120 lb·ft" in row.strength
+
+
+def test_a_blank_torque_is_asked_for_and_never_made_up():
+    """The kit's figure rules; the tables only test it."""
+    row = {row.joint: row for row in sheet(bracket_screw_torque=None).torques}["bracket"]
+    assert not row.usable
+    assert "______" in row.torque
+    assert not any(digit in row.torque for digit in "123456789")
+
+
+@pytest.mark.parametrize(("torque", "text"), [(13.558, "13.6 N·m (120 lb·in)"), (63.7, "64 N·m (47 lb·ft)")])
+def test_both_units(torque, text):
+    """Small torques in lb·in, larger ones in lb·ft."""
+    assert both_units(torque) == text
+
+
+def test_shims_start_from_the_likely_stack_and_say_which_way_they_move():
+    """One entry a stack."""
+    report = assessed(**TRADE)
+    rows = fit_up(report).shims
+    assert [row.start for row in rows] == [str(report.plans[name].likely) for name in report.plans]
+    assert "outboard" in rows[0].adjust[1]
+    assert "half the difference" in rows[0].adjust[1]
+
+
+def test_what_this_job_has_decides_what_is_said():
+    """Directional vanes, a rear parking brake, one-piece rotors, a sliding caliper."""
+    directional = " ".join(words for step in sheet(rotor_vanes="directional").steps for words in step.do)
+    assert "lean back" in directional
+    assert "Join hat and ring" not in [step.title for step in sheet(rotor_build="one-piece", rotor_height=60.0).steps]
+    rear = fit_up(assessed(**TRADE, axle="rear", park_brake="separate"))
+    assert any("Parking brake" in words for words in rear.before_wheel)
+    assert not any("Parking brake" in words for words in sheet().before_wheel)
+
+
+def test_a_job_that_is_not_ready_says_so_first():
+    """A hat that does not go on the hub: do not begin."""
+    assert sheet(hat_bolt_circle="5x120").warning.startswith("Do not begin: the corner does not fit")
+    assert sheet(hat_bolt_circle="5x120").warning.count("does not fit") >= 2
+
+
+def test_what_the_system_checks_found_is_repeated_where_it_matters():
+    """A pedal that changes is told before the test, if the report has system findings."""
+
+    class WithSystem:
+        def __init__(self, report, found):
+            self.__dict__.update({name: getattr(report, name) for name in report.__dataclass_fields__})
+            self.system = found
+
+    found = SystemFinding("lock_order", "Lock order", BAD, do="Fit a valve")
+    told = fit_up(WithSystem(assessed(**TRADE), (found,))).test
+    assert told[-1] == "Mind: fit a valve."
+
+
+def test_the_sheet_certifies_nothing():
+    """The cautions are there: licensed people, local rules, no approval."""
+    words = " ".join(sheet().cautions)
+    for said in ("licensed", "Rules for changed brakes", "approves nothing"):
+        assert said in words

@@ -1,0 +1,37 @@
+"""Safety wire and castellated nuts against FAA Advisory Circular 43.13-1B, chapter 7 (p. 7-22)."""
+
+import pytest
+
+from bomcheck.screws.wire import LONGEST_IN_GROUP, span_allowed, wire, wire_length, wire_pairs
+from bomcheck.screws.wrench import castellated_reach
+
+INCH = 25.4
+
+
+def test_the_usual_wire():
+    """0.032 in, 6 to 8 twists an inch; common on drilled hat screws (common practice, no source)."""
+    usual = wire()
+    assert usual.diameter == pytest.approx(0.032 * INCH)
+    assert (usual.twists_low, usual.twists_high) == (6, 8)
+
+
+def test_a_group_takes_at_most_24_inches():
+    """And spans of at most 6 inches."""
+    assert pytest.approx(24 * INCH) == LONGEST_IN_GROUP
+    assert span_allowed(6 * INCH, 24 * INCH)
+    assert not span_allowed(6.1 * INCH, 10 * INCH)
+    assert not span_allowed(2 * INCH, 24.1 * INCH)
+
+
+@pytest.mark.parametrize("count", range(2, 17))
+def test_every_drilled_head_is_on_one_wire(count):
+    """Pairs, three together at the end of an odd count; the wire bought is enough for all pairs."""
+    groups = wire_pairs(count)
+    assert sorted(number for group in groups for number in group) == list(range(1, count + 1))
+    assert all(2 <= len(group) <= 3 for group in groups)
+    assert wire_length(count) >= len(groups) * 6 * INCH
+
+
+def test_a_castellated_nut_goes_on_to_the_next_slot():
+    """Six slots and one cross hole: at most 60 degrees."""
+    assert castellated_reach(6, 1) == 60.0

@@ -1,0 +1,38 @@
+"""Annular pads against two worked examples on public pages (uniform wear), the one- or two-face convention stated in each."""
+
+import pytest
+
+from bomcheck.system.pedal import pressure_from
+from bomcheck.system.torque import brake_torque, even_force, sector_radius, wear_force
+
+INCH, POUND_FORCE = 25.4, 4.448222
+PSI, POUND_INCH = POUND_FORCE / INCH**2, POUND_FORCE * INCH / 1000
+
+
+def test_pad_of_45_degrees():
+    """ro 6, ri 4 in, friction 0.4, 100 psi: 628.3 lbf; two faces 2 513.3 lbf·in."""
+    force = wear_force(100 * PSI, 45.0, 4 * INCH, 6 * INCH)
+    assert force / POUND_FORCE == pytest.approx(628.3, rel=1e-3)
+    assert brake_torque(1.0, force, 0.4, 5 * INCH) / POUND_INCH == pytest.approx(2513.3, rel=1e-3)
+
+
+def test_pad_of_60_degrees():
+    """10 and 5 in across, friction 0.2, 200 psi: 1 309 lbf; one face 982 lbf·in."""
+    force = wear_force(200 * PSI, 60.0, 2.5 * INCH, 5 * INCH)
+    assert force / POUND_FORCE == pytest.approx(1309, rel=1e-3)
+    assert brake_torque(1.0, force, 0.2, 3.75 * INCH, faces=1) / POUND_INCH == pytest.approx(982, rel=1e-3)
+
+
+def test_lever_and_areas():
+    """Lever 3:1, areas 1:4: 10 N become 120 N; 120 mm at the pedal become 10 mm at the pad (worked example)."""
+    bore = 20.0
+    small, large = 3.14159265 / 4 * bore**2, 3.14159265 * bore**2
+    assert pressure_from(10.0, bore, 3.0) * large == pytest.approx(120.0)
+    assert 120.0 / 3.0 * small / large == pytest.approx(10.0)
+
+
+def test_even_pressure_acts_farther_out_than_worn_in():
+    """The limits of a thin ring: both radii meet at its middle; a wide one acts outside it under even pressure."""
+    assert sector_radius(100.1, 99.9) == pytest.approx(100.0, abs=1e-3)
+    assert sector_radius(165.0, 100.0) > (165.0 + 100.0) / 2
+    assert even_force(1.0, 360.0, 100.0, 165.0) == pytest.approx(3.14159265 * (165.0**2 - 100.0**2), rel=1e-8)

@@ -1,0 +1,50 @@
+"""Points of the charts: the same figures as the findings, and nothing where nothing is known."""
+
+import pytest
+
+from bomcheck.system.series import grip_curves, heat_curves, stroke_budget
+from tests.system.cars import car, found, sizes_of
+
+
+def of(make, **changed):
+    job = car(**changed)
+    return make(job, sizes_of(job))
+
+
+def test_the_last_point_of_the_heat_curve_is_the_finding():
+    """Two points a stop, the last one just after the last stop."""
+    curves = of(heat_curves)
+    assert len(curves.rotor) == len(curves.fluid) == len(curves.times) == 20
+    assert curves.rotor[-1] == pytest.approx(found(car())["repeated_stops"].after.middle, rel=1e-9)
+    assert (curves.pad_low, curves.pad_high, curves.fluid_wet) == (10.0, 700.0, 170.0)
+    assert curves.stops[-1] == 10
+
+
+def test_the_stroke_budget_adds_up_to_the_finding():
+    """Dead stroke, clearance, calipers and hoses together are the share of the stroke."""
+    budget = of(stroke_budget)
+    assert sum(budget.kit) / budget.there_is == pytest.approx(found(car())["master_stroke"].after.middle)
+    assert budget.most == pytest.approx(0.65 * budget.there_is)
+    assert len(budget.parts) == len(budget.kit) == len(budget.now)
+
+
+def test_grip_curves_cross_where_both_axles_are_alike():
+    """Where front and rear use the same grip they use as much as the deceleration."""
+    curves = of(grip_curves)
+    pairs = list(zip(curves.rates, curves.front_now, curves.rear_now, strict=True))
+    crossing = next(
+        i for i in range(1, len(pairs)) if (pairs[i][1] - pairs[i][2]) * (pairs[i - 1][1] - pairs[i - 1][2]) <= 0
+    )
+    assert pairs[crossing][1] == pytest.approx(pairs[crossing][0], abs=0.05)
+    assert all(f > r for f, r in zip(curves.front_kit, curves.rear_kit, strict=True) if f and r)
+
+
+def test_no_curve_is_drawn_from_what_is_not_known():
+    """Blank sizes leave the curve out."""
+    assert of(grip_curves, present_rear_bores=None) is None
+    assert of(heat_curves, rotor_mass=None) is None
+    assert of(stroke_budget, hose_compliance=None) is None
+    assert of(grip_curves, axle=None) is None
+    half = of(grip_curves, caliper_bores=None)
+    assert half.front_kit == ()
+    assert len(half.front_now) == len(half.rates)

@@ -1,0 +1,52 @@
+"""The Fit-up and test sheet: what it says, and that it prints on two pages."""
+
+from io import BytesIO
+
+import pytest
+from openpyxl import load_workbook
+from xlsxwriter import Workbook
+
+from bomcheck.fit_up import fit_up
+from bomcheck.workbook.sheets.build import OPTIONS
+from bomcheck.workbook.sheets.fit_up import NAME, write_fit_up
+from bomcheck.workbook.sheets.page import Book
+from tests.workbook.sheets import sample_reports
+from tests.workbook.sheets.office import converted
+
+REPORTS = {
+    "fitting": sample_reports.fitting,
+    "half measured": sample_reports.half_measured,
+    "failing": sample_reports.failing,
+}
+
+
+def made(report, system="metric"):
+    """The sheet alone, as a workbook's bytes."""
+    out = BytesIO()
+    workbook = Workbook(out, OPTIONS)
+    write_fit_up(Book(workbook, report, system, "0", "2025-01-01", {}))
+    workbook.close()
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize("name", REPORTS)
+def test_everything_of_the_content_stands_on_the_sheet(name, system):
+    """Steps, parts, torques, checks, test and cautions, as texts."""
+    report = REPORTS[name]()
+    sheet = load_workbook(BytesIO(made(report, system)), rich_text=True)[NAME]
+    words = "\n".join(str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value is not None)
+    content = fit_up(report)
+    wanted = [*(step.title for step in content.steps), *content.before_wheel, *content.test, *content.cautions]
+    wanted += [row.torque for row in content.torques]
+    wanted += [part.split(" [")[0].split(" mm")[0] for step in content.steps for part in step.parts]
+    for text in wanted:
+        assert text in words, text
+
+
+@pytest.mark.parametrize("name", REPORTS)
+def test_it_prints_on_two_pages(name, tmp_path):
+    """LibreOffice prints it; pages counted in the PDF."""
+    (tmp_path / "sheet.xlsx").write_bytes(made(REPORTS[name]()))
+    pdf = converted(tmp_path / "sheet.xlsx", "pdf").read_bytes()
+    assert 1 <= pdf.count(b"/Type/Page/") + pdf.count(b"/Type/Page\n") + pdf.count(b"/Type /Page\n") <= 2

@@ -1,0 +1,38 @@
+"""Measure next asks each question once and keeps what was written down."""
+
+from pathlib import Path
+
+from bomcheck.workbook.package import Package
+from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.workbook.sheets.kept import MEASURE_PREFIX, read_kept
+from bomcheck.workbook.sheets.measure_next import ASK, KEY, NAME, SETTLES, TYPE_IN
+from tests.workbook.sheets.conftest import Built, build
+
+
+def test_each_question_stands_once_in_order(built: Built) -> None:
+    """One row a question, in the order of the report, with what to do and how many verdicts it settles."""
+    rows = [row for row in built.values[NAME].iter_rows(min_row=3) if row[KEY].value]
+    assert [row[KEY].value for row in rows] == [f"{MEASURE_PREFIX}{one.key}" for one in built.report.questions]
+    assert [row[SETTLES].value for row in rows] == [one.settles for one in built.report.questions]
+    assert [row[ASK].value for row in rows] == [one.ask for one in built.report.questions]
+
+
+def test_each_question_says_where_to_type_the_answer() -> None:
+    """A link to the cell of a size that is too rough, to the sheet of one that is blank."""
+    built = build("half_measured")
+    rows = {row[KEY].value: row[TYPE_IN] for row in built.values[NAME].iter_rows(min_row=3)}
+    rough = next(one.key for one in built.report.questions if one.key in built.report.job.values)
+    place = built.report.job.values[rough].place
+    assert rows[f"{MEASURE_PREFIX}{rough}"].hyperlink.location == f"'{place.sheet}'!{place.cell}"
+    assert rows[f"{MEASURE_PREFIX}hub_stud_length"].hyperlink.location == "'Corner'!A1"
+
+
+def test_what_was_written_down_survives() -> None:
+    """What was found is there after a second run, for open questions and for answered ones."""
+    keys = [f"{MEASURE_PREFIX}{one.key}" for one in build("half_measured").report.questions] + [
+        f"{MEASURE_PREFIX}pad_height"
+    ]
+    kept = {key: {"found": 51.9, "found_plus_minus": "0.05", "found_by": "the apprentice"} for key in keys}
+    for _ in range(2):
+        data, _ = build_sheets(build("half_measured").report, kept=kept)
+        assert read_kept(Package(Path("ours.xlsx"), data).cells(NAME)) == kept
