@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.export.order_rows import COLUMNS
-from bomcheck.workbook.files import write_whole
+from bomcheck.workbook.replace_file import write_whole
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"

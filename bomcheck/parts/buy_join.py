@@ -11,8 +11,8 @@ from typing import TypeVar
 
 from bomcheck.parts.buy_cover import Cover, State
 
-MOST_WAYS = 20_000
-MOST_PAIRS = 300_000
+MOST_WAYS = 80_000
+MOST_PAIRS = 3_000_000
 MOST_COMPARED = 400
 EPS = 0.5  # costs are whole ten-thousandths; half a step tells them apart
 Spent = tuple[int, ...]

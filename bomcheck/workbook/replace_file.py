@@ -96,6 +96,18 @@ def replace_file(
         files.flush_folder(target.parent)
 
 
+def write_whole(target: Path, data: bytes) -> None:
+    """A whole file or none: written beside, read again, then put in the target's place. Raises WorkbookError."""
+
+    def same(written: bytes) -> None:
+        if written != data:
+            raise OSError("the disk gave back something else than was written")
+
+    real = target.resolve()
+    like = real.stat() if real.exists() else None
+    replace_file(real, [data], like=like, verify=same, last_look=lambda: None)
+
+
 class _claimed:  # noqa: N801 - used as a function
     """While a temporary file is in use: whatever happens, it is gone afterwards, and OSErrors become one line."""
 

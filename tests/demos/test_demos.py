@@ -130,8 +130,8 @@ def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> Non
     ("name", "reasons"),
     [
         ("camper_van", set()),
-        ("hill_climb_two_seater", {"pad_flush", "radial_stack_together", "pad_compound_suits", "line_closes"}),
-        ("estate_rear_axle", {"park_shoes_reach"}),
+        ("hill_climb_two_seater", {"pad_flush", "radial_stack_together", "pad_compound_suits", "line_closes", "parts_complete"}),
+        ("estate_rear_axle", {"park_shoes_reach", "parts_complete"}),
         ("saloon_drums_to_discs", {"pilot_fit"}),
         ("inch_pickup", {"barrel_clear"}),
     ],
@@ -192,7 +192,8 @@ def test_a_bore_two_tenths_too_small_changes_the_pilot_fit_alone() -> None:
 def test_a_bore_two_tenths_too_large_takes_a_ring() -> None:
     """From 71.56 to 71.76 mm: a metal ring, and only that, joins the list."""
     before, after = report_of("camper_van"), changed("camper_van", hat_bore=71.76)
-    assert verdicts_that_differ(before, after) == {"pilot_fit": (Verdict.FITS, Verdict.FITS_WITH_PARTS)}
+    changed_now = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+    assert verdicts_that_differ(before, after) == {"pilot_fit": changed_now, "parts_complete": changed_now}
     gone, new = lines_that_differ(before, after)
     assert gone == []
     assert [(line.role, line.needed) for line in new] == [("centring ring", 2)]
@@ -213,7 +214,8 @@ def test_a_hose_in_the_box_that_is_too_long_opens_the_line() -> None:
     before, job = report_of("camper_van"), job_of("camper_van")
     box = tuple(replace(part, length=520.0) if part.role == "hose" else part for part in job.box)
     after = assess(replace(job, box=box), TODAY)
-    assert verdicts_that_differ(before, after) == {"line_closes": (Verdict.FITS, Verdict.FITS_WITH_PARTS)}
+    changed_now = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+    assert verdicts_that_differ(before, after) == {"line_closes": changed_now, "parts_complete": changed_now}
     hoses = [(line.status, line.needed or line.in_kit) for line in after.parts if line.role == "hose"]
     assert hoses == [(NO_SOURCE, 2), (SURPLUS, 2)]
     gone, new = lines_that_differ(before, after)

@@ -1,6 +1,5 @@
 """Every damaged or hostile file is refused in one line, quickly and in little memory."""
 
-import resource
 import subprocess
 import sys
 import time
@@ -56,16 +55,15 @@ def test_little_memory(tmp_path: Path) -> None:
     for number, build in enumerate([*(build for build, _, _ in FAULTY.values()), *HARMLESS.values()]):
         (tmp_path / f"{number}.xlsx").write_bytes(build())
     script = (
-        "import resource, sys, pathlib\nfrom tests.workbook.test_hostile_packages import quietly\n"
+        "import sys, pathlib\nfrom tests.workbook.test_hostile_packages import quietly\n"
         "for path in pathlib.Path(sys.argv[1]).iterdir(): quietly(path)\n"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+        "print(next(line.split()[1] for line in open('/proc/self/status') if line.startswith('VmHWM')))"
     )
     root = Path(__file__).parents[2]
     done = subprocess.run(
         [sys.executable, "-c", script, str(tmp_path)], cwd=root, capture_output=True, text=True, check=True
     )
     assert int(done.stdout) < 200_000
-    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss > 0
 
 
 def quietly(path: Path) -> None:
