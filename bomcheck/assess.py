@@ -16,6 +16,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.parts.needs import Assembly, all_demands
 from bomcheck.report import Report
 from bomcheck.settle import settle
+from bomcheck.system.assess import assess_system
 from bomcheck.verdict.adjust import Adjusting, StackPlan
 from bomcheck.verdict.check import STACKS, all_checks
 from bomcheck.verdict.cure import Cure
@@ -67,13 +68,24 @@ def assess(job: Job, today: date | None = None) -> Report:
     last = cascade.last
     findings = tuple([*_told(first, cascade), *_unrest(cascade)])
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
-    parts = balance(job, _demands(cascade.cures, assembly))
+    system = assess_system(last.job, last.sizes)
+    of_system = [demand for finding in system for demand in finding.demands]
+    parts = balance(job, [*_demands(cascade.cures, assembly), *of_system])
     findings = (*findings, parts_complete(job, parts))
     verdict = worst([finding.verdict for finding in findings])
-    deciding = tuple(f for f in findings if f.verdict is verdict and verdict is not Verdict.FITS)
-    asked = questions_of(findings)
     report = Report(
-        job, last.job, verdict, deciding, findings, last.plans, assembly.line, parts, asked, cascade.passes, cascade.steady
+        job,
+        last.job,
+        verdict,
+        tuple(f for f in findings if f.verdict is verdict and verdict is not Verdict.FITS),
+        findings,
+        last.plans,
+        assembly.line,
+        parts,
+        questions_of(findings),
+        system,
+        cascade.passes,
+        cascade.steady,
     )
     return report_in_inches(report) if job.get("units") == "inch" else report
 

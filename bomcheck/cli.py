@@ -1,5 +1,6 @@
 """The commands. The only place that prints or exits; everything heavy is imported when it is needed."""
 
+import os
 import sys
 from pathlib import Path
 from typing import Any
@@ -25,9 +26,17 @@ class Verbs(click.Group):
         except BomcheckError as error:
             click.echo(str(error), err=True)
             ctx.exit(UNREADABLE)
+        except (click.exceptions.Exit, click.ClickException, click.Abort):
+            raise
         except OSError as error:
             name = Path(str(error.filename)).name if error.filename else "file"
             click.echo(f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True)
+            ctx.exit(UNREADABLE)
+        except Exception as error:
+            if os.environ.get("BOMCHECK_TRACEBACK"):
+                raise
+            what = f"{type(error).__name__}: {error}".splitlines()[0][:200]
+            click.echo(f"bomcheck: a fault of the program, nothing was written ({what}). Please report it.", err=True)
             ctx.exit(UNREADABLE)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from bomcheck.report import Report
 from bomcheck.verdict.finding import Finding
 
-_LENGTH = re.compile(r"(?P<pm>±)?(?P<low>(?<![\w.])-?\d+(?:\.\d+)?)(?: to (?P<high>-?\d+(?:\.\d+)?))? mm\b")
+_LENGTH = re.compile(r"(?:(?P<about>(?<![\w.])-?\d+(?:\.\d+)?) )?(?P<pm>±)?(?P<low>(?<![\w.])-?\d+(?:\.\d+)?)(?: to (?P<high>-?\d+(?:\.\d+)?))? mm\b")
 
 
 def in_inches(text: str) -> str:
@@ -14,14 +14,19 @@ def in_inches(text: str) -> str:
 
     >>> in_inches("bore the hat to 60.18 to 60.25 mm, wall 12.7 mm, measured to ±0.05 mm")
     'bore the hat to 2.369 to 2.372 in, wall 0.500 in, measured to ±0.002 in'
+    >>> in_inches("path 400 ±5 mm; 2 x 25.4 mm; 4 25.4 mm")
+    'path 15.748 ±0.197 in; 2 x 1.000 in; 4 1.000 in'
     """
     return _LENGTH.sub(_restated, text)
 
 
 def _restated(found: re.Match[str]) -> str:
+    if found["about"] and not found["pm"]:
+        return f"{found['about']} {in_inches(found[0][len(found['about']) + 1 :])}"
     low, high = float(found["low"]) / 25.4, found["high"]
+    about = f"{float(found['about']) / 25.4:.3f} " if found["about"] else ""
     upper = f" to {float(high) / 25.4:.3f}" if high else ""
-    return f"{found['pm'] or ''}{low:.3f}{upper} in"
+    return f"{about}{found['pm'] or ''}{low:.3f}{upper} in"
 
 
 def report_in_inches(report: Report) -> Report:

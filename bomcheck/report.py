@@ -34,6 +34,7 @@ class Report:
     job: as read. cured: the job with all remedies applied. verdict: the corner's. deciding: the findings that make it
     so, worst first. findings: all, in the order of the interfaces. plans: shim stacks by name. line: solution of the
     brake line. parts: lines of the parts list (`bomcheck.parts.balance.Line`). questions: best value for effort first.
+    system: findings about the brakes as a whole (`bomcheck.system.result.SystemFinding`), apart from the fit verdict.
     passes: rounds until nothing changed; settled: False when five were not enough.
     """
 
@@ -46,6 +47,7 @@ class Report:
     line: Any = None
     parts: tuple[Any, ...] = ()
     questions: tuple[Question, ...] = ()
+    system: tuple[Any, ...] = ()
     passes: int = 1
     settled: bool = True
 

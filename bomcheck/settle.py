@@ -49,7 +49,10 @@ def _limits(job: Job) -> dict[str, Value]:
     """Where a centred, flush caliper may stand: needed where its outline meets the wheel."""
     build = job.get("caliper_build")
     flush = limit_for("flush_edge", job)
+    proof = limit_for("proof_use", job)
     found = {
+        "proof_use_low": Value("bracket_screw_torque", proof.low or 0.0),
+        "proof_use_high": Value("bracket_screw_torque", proof.high or 1.0),
         "flush_low": Value("caliper_pad_top", flush.low or 0.0),
         "flush_high": Value("caliper_pad_top", flush.high or 0.0),
     }

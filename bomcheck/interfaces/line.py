@@ -44,7 +44,7 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     """
     if brake_line.refused:
         return Match(None, brake_line.refused, ("hose_arrangement",))
-    traps = [f"do not use {trap}" for answer in brake_line.answers for trap in answer.traps]
+    traps = [f"do not use {trap.part.description or trap.part.role}: {trap.reason}" for answer in brake_line.answers for trap in answer.traps]
     asks = [question for answer in brake_line.answers for question in getattr(answer, "questions", ()) if not hasattr(answer, "chain")]
     if asks:
         return Match(None, " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet))

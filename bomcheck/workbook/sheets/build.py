@@ -8,11 +8,11 @@ from typing import Any
 from xlsxwriter import Workbook
 
 from bomcheck.report import Report
-from bomcheck.workbook.sheets import compatibility, drawing, line_sheet, measure_next, parts_list, shims
+from bomcheck.workbook.sheets import compatibility, drawing, fit_up, line_sheet, measure_next, parts_list, shims, whole_car
 from bomcheck.workbook.sheets.page import Book
 from bomcheck.workbook.sheets.true_scale import keep_sizes
 
-MODULES = (compatibility, parts_list, line_sheet, shims, measure_next, drawing)
+MODULES = (compatibility, parts_list, line_sheet, shims, measure_next, fit_up, drawing, whole_car)
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -43,7 +43,8 @@ def build_sheets(
     line_sheet.write_line(book)
     shims.write_shims(book)
     measure_next.write_measure_next(book)
-    charts = drawing.write_drawing(book)
+    fit_up.write_fit_up(book)
+    charts = [*drawing.write_drawing(book), *whole_car.write_whole_car(book)]
     workbook.close()
     kinds = {module.NAME: module.KIND for module in MODULES}
     return keep_sizes(out.getvalue(), charts), kinds

@@ -22,7 +22,9 @@ KINDS = {
     "Line": "line",
     "Shims": "shims",
     "Measure next": "measure",
+    "Fit-up and test": "fit-up",
     "Drawing": "drawing",
+    "Whole car": "system",
 }
 
 
