@@ -7,8 +7,8 @@ from typing import Any
 
 from bomcheck.brake_line import brake_line
 from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job, Value
 from bomcheck.inches import report_in_inches
+from bomcheck.job import Job, Value
 from bomcheck.measure import questions_of
 from bomcheck.parts.balance import balance
 from bomcheck.parts.complete import parts_complete
@@ -180,7 +180,11 @@ def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
     told = []
     for other, finding in cascade.last.findings.items():
         before = first.findings.get(other)
-        if other == name or before is None or not touched & set(cascade.found[other].reads if other in cascade.cures else finding.reads):
+        if (
+            other == name
+            or before is None
+            or not touched & set(cascade.found[other].reads if other in cascade.cures else finding.reads)
+        ):
             continue
         if other in cascade.cures and other not in first.cures:
             told.append(f"{finding.title}: {cascade.cures[other].do}")

@@ -30,7 +30,9 @@ class Verbs(click.Group):
             raise
         except OSError as error:
             name = Path(str(error.filename)).name if error.filename else "file"
-            click.echo(f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True)
+            click.echo(
+                f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True
+            )
             ctx.exit(UNREADABLE)
         except Exception as error:
             if os.environ.get("BOMCHECK_TRACEBACK"):

@@ -71,7 +71,9 @@ def knurl_fills_hole(hub_stud_shoulder_diameter: Any) -> Any:
 
 
 @derived("stud_fill_diameter", "stud or proud knurl diameter", interval=True)
-def knurl_may_fill_hole(hub_stud_shoulder_diameter: Span, hub_stud_shoulder_height: Span, hub_stud_thread: Thread) -> tuple[float, float]:
+def knurl_may_fill_hole(
+    hub_stud_shoulder_diameter: Span, hub_stud_shoulder_height: Span, hub_stud_thread: Thread
+) -> tuple[float, float]:
     """Inside the ± the knurl may or may not stand proud, or be thicker than the thread: from the least to the most [mm]."""
     thread = hub_stud_thread.diameter
     least = max(thread, hub_stud_shoulder_diameter.low) if hub_stud_shoulder_height.low > 0 else thread
@@ -179,7 +181,9 @@ def hub_lug_count(hub_bolt_circle: BoltCircle) -> float:
 
 @derived("hat_pattern", "hat's pattern of holes nearest to the hub's")
 def hat_pattern(
-    hub_bolt_circle: BoltCircle, hat_bolt_circle: tuple[BoltCircle, ...], hub_circle_diameter_stated: float | None = None
+    hub_bolt_circle: BoltCircle,
+    hat_bolt_circle: tuple[BoltCircle, ...],
+    hub_circle_diameter_stated: float | None = None,
 ) -> BoltCircle:
     """Of the hat's patterns the one that serves the hub's count and comes nearest to its circle, measured or named."""
     at = hub_circle_diameter_stated
@@ -259,13 +263,17 @@ def float_in_both(ear_hole_diameter: Any, bracket_ear_hole_diameter: Any, bracke
     return ear_hole_diameter + bracket_ear_hole_diameter - 2 * bracket_screw_diameter
 
 
-@derived("bracket_screw_pitch", "bracket screw pitch", decide=lambda sizes: sizes["bracket_screw_thread"].pitch is not None)
+@derived(
+    "bracket_screw_pitch", "bracket screw pitch", decide=lambda sizes: sizes["bracket_screw_thread"].pitch is not None
+)
 def bracket_screw_pitch(bracket_screw_thread: Thread) -> float:
     """Pitch of the bracket screw [mm]; never assumed."""
     return float(bracket_screw_thread.pitch or 0.0)
 
 
-@derived("caliper_screw_pitch", "caliper screw pitch", decide=lambda sizes: sizes["caliper_screw_thread"].pitch is not None)
+@derived(
+    "caliper_screw_pitch", "caliper screw pitch", decide=lambda sizes: sizes["caliper_screw_thread"].pitch is not None
+)
 def caliper_screw_pitch(caliper_screw_thread: Thread) -> float:
     """Pitch of the caliper screw or stud [mm]; never assumed."""
     return float(caliper_screw_thread.pitch or 0.0)

@@ -6,7 +6,9 @@ from dataclasses import replace
 from bomcheck.report import Report
 from bomcheck.verdict.finding import Finding
 
-_LENGTH = re.compile(r"(?:(?P<about>(?<![\w.])-?\d+(?:\.\d+)?) )?(?P<pm>±)?(?P<low>(?<![\w.])-?\d+(?:\.\d+)?)(?: to (?P<high>-?\d+(?:\.\d+)?))? mm\b")
+_LENGTH = re.compile(
+    r"(?:(?P<about>(?<![\w.])-?\d+(?:\.\d+)?) )?(?P<pm>±)?(?P<low>(?<![\w.])-?\d+(?:\.\d+)?)(?: to (?P<high>-?\d+(?:\.\d+)?))? mm\b"
+)
 
 
 def in_inches(text: str) -> str:
@@ -33,7 +35,8 @@ def report_in_inches(report: Report) -> Report:
     """The same report with its own sentences in inches; what the user typed stays as typed."""
     findings = {id(finding): _finding(finding) for finding in report.findings}
     parts = tuple(
-        replace(line, spec=in_inches(line.spec), reason=in_inches(line.reason), note=in_inches(line.note)) for line in report.parts
+        replace(line, spec=in_inches(line.spec), reason=in_inches(line.reason), note=in_inches(line.note))
+        for line in report.parts
     )
     questions = tuple(replace(one, how_well=in_inches(one.how_well)) for one in report.questions)
     deciding = tuple(findings.get(id(finding)) or _finding(finding) for finding in report.deciding)

@@ -31,7 +31,9 @@ def _question(key: str, found: list[Finding]) -> Question:
     instrument = field.instrument if field is not None else "eye"
     titles = tuple(finding.title for finding in found)
     alone = sum(finding.asks == (key,) for finding in found)
-    return Question(key, ask, instrument, _how_well(settles), max(alone, 1) if alone else len(found), titles, effort(instrument))
+    return Question(
+        key, ask, instrument, _how_well(settles), max(alone, 1) if alone else len(found), titles, effort(instrument)
+    )
 
 
 def _how_well(settles: list[float]) -> str:

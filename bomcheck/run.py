@@ -40,7 +40,9 @@ def check_workbook(path: Path, out: Path | None, write: bool, backup: bool, toda
     if write and (out is not None or not stopped):
         text += f"\n\n{_write(report, package, path, out, backup, today or date.today())}"
     elif write:
-        remarks.append(f"{path.name}: nothing was written. Correct the cells above and run it again, or use --out for a copy.")
+        remarks.append(
+            f"{path.name}: nothing was written. Correct the cells above and run it again, or use --out for a copy."
+        )
     status = CANNOT if stopped else STATUS[report.verdict]
     return Done(report, status, text, tuple(remarks))
 

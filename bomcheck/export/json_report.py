@@ -40,7 +40,13 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "value": None if value is None else {"low": value.low, "middle": value.middle, "high": value.high},
         "limit": None
         if limit is None
-        else {"name": limit.name, "low": limit.low, "high": limit.high, "ruled_by": limit.ruled_by, "source": limit.source},
+        else {
+            "name": limit.name,
+            "low": limit.low,
+            "high": limit.high,
+            "ruled_by": limit.ruled_by,
+            "source": limit.source,
+        },
         "margin": finding.margin if finding.margin not in (float("inf"), None) else None,
         "shim_stack": finding.with_stack,
         "asks": list(finding.asks),
@@ -56,7 +62,7 @@ def _read(key: str, value: Value) -> dict[str, Any]:
 
 
 def cell(place: Place) -> str:
-    """"Corner!B12"."""
+    """ "Corner!B12"."""
     return f"{place.sheet}!{place.cell}" if place.sheet else ""
 
 

@@ -51,7 +51,9 @@ def order_rows(report: Report, kept: Mapping[str, Mapping[str, Any]]) -> list[di
 
     kept: what the shop typed into the parts list, by line: what it has on hand counts, its price and supplier rule.
     """
-    return [row for line in report.parts if line.status == TO_ORDER for row in _row(line, report, kept.get(line.key, {}))]
+    return [
+        row for line in report.parts if line.status == TO_ORDER for row in _row(line, report, kept.get(line.key, {}))
+    ]
 
 
 def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Iterator[dict[str, Any]]:

@@ -25,7 +25,12 @@ def _centre(reading: Reading) -> Cure:
         if joint == "ear" and reading.sizes.has("bracket_ear_thickness"):
             thicker = reading.number("bracket_ear_thickness") + abs(off)
             changes["bracket_ear_thickness"] = (thicker, reading.sizes.half("bracket_ear_thickness"))
-        return Cure(PARTS, f"Fit a spacer of {abs(off):.2f} mm between ear and bracket; shims alone are too thin", (spacer,), changes)
+        return Cure(
+            PARTS,
+            f"Fit a spacer of {abs(off):.2f} mm between ear and bracket; shims alone are too thin",
+            (spacer,),
+            changes,
+        )
     side = "inboard" if off > 0 else "outboard"
     text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {abs(off):.2f} mm too far {side}. Have {abs(off):.2f} mm taken off the bracket's face, or ask the kit maker"
     changes = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
@@ -36,7 +41,9 @@ def _centre(reading: Reading) -> Cure:
     limit={"fixed": "axial_error_fixed", "sliding": "axial_error_sliding"},
     limit_by="caliper_build", stack="axial", aim=0.0, remedy=_centre,
 )  # fmt: skip
-def caliper_centred(ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, rotor_plane: Any) -> Any:
+def caliper_centred(
+    ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, rotor_plane: Any
+) -> Any:
     """Caliper centred on the rotor
 
     Must be true:
@@ -56,7 +63,9 @@ def caliper_centred(ear_face_position: Any, bracket_offset: Any, shim_direction:
 
 
 def _no_room(reading: Reading) -> Cure:
-    return no_cure(NO, "The caliper's slot is too narrow for this rotor: ask for the caliper or the rotor that belongs together")
+    return no_cure(
+        NO, "The caliper's slot is too narrow for this rotor: ask for the caliper or the rotor that belongs together"
+    )
 
 
 @check(limit="rotor_in_slot", when={"caliper_build": "fixed"}, stack="axial", remedy=_no_room)
@@ -134,7 +143,11 @@ def _piston_falls_out(reading: Reading) -> Cure:
 
 @check(limit="worn_travel", when={"caliper_build": "fixed"}, remedy=_piston_falls_out)
 def piston_travel_worn(
-    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any, pad_min_lining: Any
+    caliper_piston_stroke: Any,
+    caliper_piston_gap: Any,
+    rotor_min_thickness: Any,
+    pad_backing_thickness: Any,
+    pad_min_lining: Any,
 ) -> Any:
     """Piston travel at the wear limits
 
@@ -151,12 +164,19 @@ def piston_travel_worn(
     Source:
         common practice, no source
     """
-    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining) / 2
+    return (
+        caliper_piston_stroke
+        - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining) / 2
+    )
 
 
 @check(limit="worn_travel", when={"caliper_build": "sliding"}, remedy=_piston_falls_out)
 def sliding_piston_travel_worn(
-    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any, pad_min_lining: Any
+    caliper_piston_stroke: Any,
+    caliper_piston_gap: Any,
+    rotor_min_thickness: Any,
+    pad_backing_thickness: Any,
+    pad_min_lining: Any,
 ) -> Any:
     """Piston travel at the wear limits, sliding caliper
 
@@ -173,7 +193,9 @@ def sliding_piston_travel_worn(
     Source:
         common practice, no source
     """
-    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining)
+    return caliper_piston_stroke - (
+        caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining
+    )
 
 
 def _take_shield_off(reading: Reading) -> Cure:

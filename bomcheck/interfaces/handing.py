@@ -52,7 +52,13 @@ def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> 
     Source:
         common practice, no source
     """
-    said = f"caliper sits {caliper_position_present} the axle line now and {caliper_position_kit} it with the kit".replace("ahead", "ahead of")
+    said = (
+        f"caliper sits {caliper_position_present} the axle line now and {caliper_position_kit} it with the kit".replace(
+            "ahead", "ahead of"
+        )
+    )
     if caliper_position_present == caliper_position_kit:
         return Match(True, said)
-    return Match(True, said, do="Check that the bleed screw stands uppermost; if not, swap the left and right caliper bodies")
+    return Match(
+        True, said, do="Check that the bleed screw stands uppermost; if not, swap the left and right caliper bodies"
+    )

@@ -36,7 +36,9 @@ def lug_count(hub_bolt_circle: BoltCircle, hat_pattern: BoltCircle) -> Match:
         geometry
     """
     same = hat_pattern.count % hub_bolt_circle.count == 0
-    return Match(same, f"{hub_bolt_circle.count} studs on the hub, {hat_pattern.count} holes in the hat ({hat_pattern.name})")
+    return Match(
+        same, f"{hub_bolt_circle.count} studs on the hub, {hat_pattern.count} holes in the hat ({hat_pattern.name})"
+    )
 
 
 def _redrill(reading: Reading) -> Cure:
@@ -84,7 +86,13 @@ def _open_holes(reading: Reading) -> Cure:
 
 
 @check(limit="stud_hole_clearance", remedy=_open_holes)
-def stud_hole(hat_stud_hole_diameter: Any, stud_fill_diameter: Any, hub_circle_diameter: Any, hat_circle_low: Any, hat_circle_high: Any) -> Any:
+def stud_hole(
+    hat_stud_hole_diameter: Any,
+    stud_fill_diameter: Any,
+    hub_circle_diameter: Any,
+    hat_circle_low: Any,
+    hat_circle_high: Any,
+) -> Any:
     """Stud hole clearance
 
     Must be true:
@@ -243,7 +251,9 @@ def hub_inside_hat(hat_inner_diameter: Any, hub_flange_diameter: Any) -> Any:
 
 
 def _true_face(reading: Reading) -> Cure:
-    return Cure(MACHINE, "Clean the hub face and measure again; if it stays, have the hub or its bearing put right first")
+    return Cure(
+        MACHINE, "Clean the hub face and measure again; if it stays, have the hub or its bearing put right first"
+    )
 
 
 @check(limit="hub_runout", remedy=_true_face)

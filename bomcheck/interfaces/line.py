@@ -18,7 +18,10 @@ def _what_closes(reading: Reading) -> Cure:
             texts += [f"order {', '.join(ordered)}"] if ordered else []
             texts += [f"take {', '.join(fetched)} from the shelf"] if fetched else []
         elif hasattr(answer, "wanted"):
-            texts.append(f"find a source for: {answer.wanted}" + (f"; or {answer.wanted_adapter}" if answer.wanted_adapter else ""))
+            texts.append(
+                f"find a source for: {answer.wanted}"
+                + (f"; or {answer.wanted_adapter}" if answer.wanted_adapter else "")
+            )
     text = "; ".join(dict.fromkeys(texts))
     return Cure(Verdict.FITS_WITH_PARTS, f"{text[:1].upper()}{text[1:]}")
 
@@ -44,8 +47,17 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     """
     if brake_line.refused:
         return Match(None, brake_line.refused, ("hose_arrangement",))
-    traps = [f"do not use {trap.part.description or trap.part.role}: {trap.reason}" for answer in brake_line.answers for trap in answer.traps]
-    asks = [question for answer in brake_line.answers for question in getattr(answer, "questions", ()) if not hasattr(answer, "chain")]
+    traps = [
+        f"do not use {trap.part.description or trap.part.role}: {trap.reason}"
+        for answer in brake_line.answers
+        for trap in answer.traps
+    ]
+    asks = [
+        question
+        for answer in brake_line.answers
+        for question in getattr(answer, "questions", ())
+        if not hasattr(answer, "chain")
+    ]
     if asks:
         return Match(None, " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet))
     opened = [answer for answer in brake_line.answers if hasattr(answer, "open_joint")]

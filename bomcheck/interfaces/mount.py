@@ -20,8 +20,13 @@ def _ream(reading: Reading) -> Cure:
     assert reading.value is not None
     most_reamed = limit_for("ear_spacing_ream", reading.sizes.job).high or 0.0
     if reading.value.middle <= most_reamed:
-        return Cure(MACHINE, f"The spacing is {reading.value.middle:.2f} mm beyond the float: ream or slot the holes, only if the kit maker allows it")
-    return no_cure(NO, f"The spacing is {reading.value.middle:.2f} mm beyond the float: this bracket is not made for this knuckle")
+        return Cure(
+            MACHINE,
+            f"The spacing is {reading.value.middle:.2f} mm beyond the float: ream or slot the holes, only if the kit maker allows it",
+        )
+    return no_cure(
+        NO, f"The spacing is {reading.value.middle:.2f} mm beyond the float: this bracket is not made for this knuckle"
+    )
 
 
 @check(limit="ear_spacing", remedy=_ream)
@@ -100,8 +105,15 @@ def _ear_thread_cure(reading: Reading) -> Cure:
     if ear.diameter >= screw.diameter:
         part = Demand("bracket screw", 2, spec={"thread": ear.name}, reason=f"the ear is tapped {ear.name}", used_at="bracket to ear",
                       said=f"bracket screws {ear.name} with sleeves to suit the bracket, or thread inserts {screw.name}")  # fmt: skip
-        return Cure(PARTS, f"Fit thread inserts {screw.name} in the ear, or screws {ear.name} if the kit maker allows it", (part,))
-    return Cure(MACHINE, f"Have the ear drilled and tapped {screw.name} only if the kit maker allows it; otherwise another bracket")
+        return Cure(
+            PARTS,
+            f"Fit thread inserts {screw.name} in the ear, or screws {ear.name} if the kit maker allows it",
+            (part,),
+        )
+    return Cure(
+        MACHINE,
+        f"Have the ear drilled and tapped {screw.name} only if the kit maker allows it; otherwise another bracket",
+    )
 
 
 @match(when={"ear_hole": TAPPED, "bracket_screw_into": "ear"}, remedy=_ear_thread_cure)
@@ -150,7 +162,9 @@ def screw_thread_in_bracket(bracket_thread: Thread, bracket_screw_thread: Thread
     Source:
         common practice, no source
     """
-    return compare_threads(bracket_thread, bracket_screw_thread, "bracket", "screw", ("bracket_thread", "bracket_screw_thread"))
+    return compare_threads(
+        bracket_thread, bracket_screw_thread, "bracket", "screw", ("bracket_thread", "bracket_screw_thread")
+    )
 
 
 def _screw_length(reading: Reading) -> Cure:
@@ -161,7 +175,10 @@ def _screw_length(reading: Reading) -> Cure:
     depths = [reading.number(key) - reading.sizes.half(key) for key in depth_keys if reading.sizes.has(key)]
     wanted = diameter * (reading.limit.low or 0.0) if reading.limit and reading.limit.unit == "x diameter" else diameter
     if depths and min(depths) < wanted:
-        return Cure(MACHINE, f"The thread is only {min(depths):.1f} mm deep, {wanted:.1f} mm are needed: fit a thread insert or ask the kit maker")
+        return Cure(
+            MACHINE,
+            f"The thread is only {min(depths):.1f} mm deep, {wanted:.1f} mm are needed: fit a thread insert or ask the kit maker",
+        )
     length = reading.number("bracket_screw_length")
     by = reading.short * diameter if reading.limit and reading.limit.unit == "x diameter" else -reading.short
     new = round(length + by + (0.5 if by > 0 else -0.5))
@@ -226,9 +243,19 @@ def engagement_in_blind_ear(
     return least(reach, ear_thread_depth) / bracket_screw_diameter
 
 
-@check(limit="blind_hole", when={"ear_hole": "tapped blind", "bracket_screw_into": "ear"}, stack="axial", remedy=_screw_length)
+@check(
+    limit="blind_hole",
+    when={"ear_hole": "tapped blind", "bracket_screw_into": "ear"},
+    stack="axial",
+    remedy=_screw_length,
+)
 def screw_bottoms_in_ear(
-    ear_thread_depth: Any, bracket_screw_length: Any, bracket_washers: Any, bracket_ear_thickness: Any, shims_in_ear_joint: float, axial_shim_stack: Any
+    ear_thread_depth: Any,
+    bracket_screw_length: Any,
+    bracket_washers: Any,
+    bracket_ear_thickness: Any,
+    shims_in_ear_joint: float,
+    axial_shim_stack: Any,
 ) -> Any:
     """Bracket screw before the bottom of the ear
 
@@ -245,7 +272,9 @@ def screw_bottoms_in_ear(
     Source:
         common practice, no source
     """
-    return ear_thread_depth - (bracket_screw_length - bracket_washers - bracket_ear_thickness - axial_shim_stack * shims_in_ear_joint)
+    return ear_thread_depth - (
+        bracket_screw_length - bracket_washers - bracket_ear_thickness - axial_shim_stack * shims_in_ear_joint
+    )
 
 
 @check(
@@ -282,14 +311,25 @@ def _longer(role: str, key: str, thread: str, where: str, reading: Reading) -> C
     name = reading.sizes[thread].name
     part = Demand(role, 2, spec={"thread": name, "length": (new, None)}, reason=f"{length:g} mm do not carry the whole nut",
                   used_at=where, said=f"{role}s {name}, at least {new:g} mm long")  # fmt: skip
-    return Cure(PARTS, f"Use {role}s {name} at least {new:g} mm long instead of {length:g} mm, or a lower nut", (part,), {key: (new, 0.25)})
+    return Cure(
+        PARTS,
+        f"Use {role}s {name} at least {new:g} mm long instead of {length:g} mm, or a lower nut",
+        (part,),
+        {key: (new, 0.25)},
+    )
 
 
 def _longer_bracket_screw(reading: Reading) -> Cure:
     return _longer("bracket screw", "bracket_screw_length", "bracket_screw_thread", "bracket to ear", reading)
 
 
-@check(limit="lock_nut_protrusion", unit="pitches", when={"bracket_screw_into": "nut"}, stack="axial", remedy=_longer_bracket_screw)
+@check(
+    limit="lock_nut_protrusion",
+    unit="pitches",
+    when={"bracket_screw_into": "nut"},
+    stack="axial",
+    remedy=_longer_bracket_screw,
+)
 def bracket_nut_on_thread(
     bracket_screw_length: Any, bracket_washers: Any, bracket_ear_thickness: Any, ear_thickness: Any, shims_in_ear_joint: float,
     axial_shim_stack: Any, bracket_nut_height: Any, bracket_screw_pitch: float,
@@ -317,8 +357,14 @@ def _other_bracket(reading: Reading) -> Cure:
     return no_cure(NO, "Bracket and caliper do not belong together: ask the kit maker")
 
 
-@check(limit="caliper_spacing", when={"caliper_fastening": ("stud in bracket", "screw into bracket")}, remedy=_other_bracket)
-def caliper_spacing_fits(bracket_caliper_spacing: Any, caliper_mount_spacing: Any, caliper_hole_diameter: Any, caliper_screw_diameter: float) -> Any:
+@check(
+    limit="caliper_spacing",
+    when={"caliper_fastening": ("stud in bracket", "screw into bracket")},
+    remedy=_other_bracket,
+)
+def caliper_spacing_fits(
+    bracket_caliper_spacing: Any, caliper_mount_spacing: Any, caliper_hole_diameter: Any, caliper_screw_diameter: float
+) -> Any:
     """Caliper mount spacing
 
     Must be true:
@@ -346,7 +392,11 @@ def _caliper_thread_cure(reading: Reading) -> Cure:
     return Cure(PARTS, f"Order caliper {'studs' if stud else 'screws'} {thread.name}", (part,))
 
 
-@match(when={"caliper_fastening": ("stud in bracket", "screw into bracket")}, given=("bracket_thread",), remedy=_caliper_thread_cure)
+@match(
+    when={"caliper_fastening": ("stud in bracket", "screw into bracket")},
+    given=("bracket_thread",),
+    remedy=_caliper_thread_cure,
+)
 def caliper_thread_in_bracket(bracket_thread: Thread, caliper_screw_thread: Thread) -> Match:
     """Caliper screw thread in the bracket
 
@@ -364,7 +414,9 @@ def caliper_thread_in_bracket(bracket_thread: Thread, caliper_screw_thread: Thre
     Source:
         common practice, no source
     """
-    return compare_threads(bracket_thread, caliper_screw_thread, "bracket", "caliper screw", ("bracket_thread", "caliper_screw_thread"))
+    return compare_threads(
+        bracket_thread, caliper_screw_thread, "bracket", "caliper screw", ("bracket_thread", "caliper_screw_thread")
+    )
 
 
 def _longer_stud(reading: Reading) -> Cure:
@@ -377,7 +429,12 @@ def _longer_stud(reading: Reading) -> Cure:
     stack="radial", remedy=_longer_stud,
 )  # fmt: skip
 def caliper_nut_on_stud(
-    caliper_screw_length: Any, caliper_lug_thickness: Any, radial_shim_stack: Any, caliper_washers: Any, caliper_nut_height: Any, caliper_screw_pitch: float
+    caliper_screw_length: Any,
+    caliper_lug_thickness: Any,
+    radial_shim_stack: Any,
+    caliper_washers: Any,
+    caliper_nut_height: Any,
+    caliper_screw_pitch: float,
 ) -> Any:
     """Caliper nut on its stud
 
@@ -394,7 +451,9 @@ def caliper_nut_on_stud(
     Source:
         common practice, no source
     """
-    return (caliper_screw_length - caliper_lug_thickness - radial_shim_stack - caliper_washers - caliper_nut_height) / caliper_screw_pitch
+    return (
+        caliper_screw_length - caliper_lug_thickness - radial_shim_stack - caliper_washers - caliper_nut_height
+    ) / caliper_screw_pitch
 
 
 @check(
@@ -421,7 +480,9 @@ def caliper_nut_on_lug_stud(
         common practice, no source
     """
     stack = axial_shim_stack * shims_in_lug_joint
-    return (caliper_screw_length - caliper_lug_thickness - stack - caliper_washers - caliper_nut_height) / caliper_screw_pitch
+    return (
+        caliper_screw_length - caliper_lug_thickness - stack - caliper_washers - caliper_nut_height
+    ) / caliper_screw_pitch
 
 
 @check(
@@ -483,13 +544,21 @@ def _caliper_screw_length(reading: Reading) -> Cure:
     assert reading.limit is not None and reading.limit.low is not None
     depth = reading.number("bracket_thread_depth") - reading.sizes.half("bracket_thread_depth")
     if depth < reading.limit.low * diameter:
-        return Cure(MACHINE, f"The bracket's thread is only {depth:.1f} mm deep, {reading.limit.low * diameter:.1f} mm are needed: ask the kit maker")
+        return Cure(
+            MACHINE,
+            f"The bracket's thread is only {depth:.1f} mm deep, {reading.limit.low * diameter:.1f} mm are needed: ask the kit maker",
+        )
     length = reading.number("caliper_screw_length")
     new = round(length + reading.short * diameter + 0.5)
     name = reading.sizes["caliper_screw_thread"].name
     screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
                     reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
-    return Cure(PARTS, f"Use caliper screws {new:g} mm long instead of {length:g} mm", (screws,), {"caliper_screw_length": (float(new), 0.25)})
+    return Cure(
+        PARTS,
+        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
+        (screws,),
+        {"caliper_screw_length": (float(new), 0.25)},
+    )
 
 
 @check(
@@ -497,7 +566,12 @@ def _caliper_screw_length(reading: Reading) -> Cure:
     when={"caliper_fastening": "screw into bracket", "caliper_mount": "radial"}, stack="radial", remedy=_caliper_screw_length,
 )  # fmt: skip
 def caliper_screw_in_bracket(
-    caliper_screw_length: Any, caliper_lug_thickness: Any, radial_shim_stack: Any, caliper_washers: Any, bracket_thread_depth: Any, caliper_screw_diameter: float
+    caliper_screw_length: Any,
+    caliper_lug_thickness: Any,
+    radial_shim_stack: Any,
+    caliper_washers: Any,
+    bracket_thread_depth: Any,
+    caliper_screw_diameter: float,
 ) -> Any:
     """Caliper screw engaged in the bracket
 
@@ -550,13 +624,20 @@ def _screw_into_caliper(reading: Reading) -> Cure:
     wanted = 2.0 * diameter
     depth = reading.number("caliper_thread_depth") - reading.sizes.half("caliper_thread_depth")
     if depth < wanted:
-        return no_cure(NO, f"The caliper's thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker")
+        return no_cure(
+            NO, f"The caliper's thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker"
+        )
     length = reading.number("caliper_screw_length")
     new = round(length + reading.short * diameter + 0.5)
     name = reading.sizes["caliper_screw_thread"].name
     screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
                     reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
-    return Cure(PARTS, f"Use caliper screws {new:g} mm long instead of {length:g} mm", (screws,), {"caliper_screw_length": (float(new), 0.25)})
+    return Cure(
+        PARTS,
+        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
+        (screws,),
+        {"caliper_screw_length": (float(new), 0.25)},
+    )
 
 
 @check(

@@ -29,16 +29,27 @@ def hub(assembly: Assembly) -> Iterator[Demand]:
     if assembly.get("bearing") == TAPERED:
         for place in ("inner", "outer"):
             said = f"{place} wheel bearing with its race"
-            yield Demand("wheel bearing", 1, spec={"position": place}, said=said, reason="a new hub runs on new bearings", used_at=PLACE)
+            yield Demand(
+                "wheel bearing",
+                1,
+                spec={"position": place},
+                said=said,
+                reason="a new hub runs on new bearings",
+                used_at=PLACE,
+            )
     if assembly.sizes.has("sensor_ring_diameter"):
-        yield Demand("sensor ring", 1, reason="the wheel-speed ring of the old hub does not come off whole", used_at=PLACE)
+        yield Demand(
+            "sensor ring", 1, reason="the wheel-speed ring of the old hub does not come off whole", used_at=PLACE
+        )
 
 
 @needs
 def hub_hardware(assembly: Assembly) -> Iterator[Demand]:
     """Everything that is renewed because the hub comes off."""
     if "yes" not in (assembly.get("hub_removed"), assembly.get("hub_in_kit")):
-        yield from only_ask(assembly, "hub seal", "hub_removed", said="seal, nut, pin and grease of the hub", used_at=PLACE)
+        yield from only_ask(
+            assembly, "hub seal", "hub_removed", said="seal, nut, pin and grease of the hub", used_at=PLACE
+        )
         return
     bearing = assembly.get("bearing")
     for role, bearings, once, reason in HARDWARE:

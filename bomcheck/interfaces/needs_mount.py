@@ -50,7 +50,9 @@ def bracket_screws(assembly: Assembly) -> Iterator[Demand]:
 def caliper(assembly: Assembly) -> Iterator[Demand]:
     """One caliper for each corner."""
     build = assembly.get("caliper_build")
-    yield Demand("caliper", 1, said=f"{build} caliper" if build else "caliper", reason="the kit's caliper", used_at=CALIPER)
+    yield Demand(
+        "caliper", 1, said=f"{build} caliper" if build else "caliper", reason="the kit's caliper", used_at=CALIPER
+    )
 
 
 @needs
@@ -91,7 +93,16 @@ def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
     })  # fmt: skip
     said = f"hardened washer for {thread_name(assembly, joint) or 'the screw'}"
     keys = (f"{joint}_screw_thread",)
-    yield state(assembly, "washer", SCREWS * count, *keys, spec=spec, said=said, reason=f"{count:g} at each screw", used_at=place)
+    yield state(
+        assembly,
+        "washer",
+        SCREWS * count,
+        *keys,
+        spec=spec,
+        said=said,
+        reason=f"{count:g} at each screw",
+        used_at=place,
+    )
 
 
 def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) -> Iterator[Demand]:
@@ -124,4 +135,6 @@ def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[De
     for thickness, count in plan.most.pieces:
         spec = known({"thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint)})
         said = f"shim {thickness:g} mm"
-        yield Demand("shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place)
+        yield Demand(
+            "shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place
+        )

@@ -15,7 +15,9 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
     if assembly.get("axle") == "front":
         return
     if assembly.get("axle") == "rear":
-        yield from only_ask(assembly, "park shoe set", "park_brake", said="shoes and springs of the parking brake", used_at=PLACE)
+        yield from only_ask(
+            assembly, "park shoe set", "park_brake", said="shoes and springs of the parking brake", used_at=PLACE
+        )
     if assembly.get("park_brake") != "drum in hat":
         return
     drum = assembly.get("hat_park_drum_diameter")

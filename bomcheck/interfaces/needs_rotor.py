@@ -40,7 +40,13 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
     circles = assembly.get("hat_bolt_circle") or ()
     said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
     yield state(
-        assembly, "hat", 1, "rotor_build", said=said, reason="carries the friction ring of a two-piece rotor", used_at="hub"
+        assembly,
+        "hat",
+        1,
+        "rotor_build",
+        said=said,
+        reason="carries the friction ring of a two-piece rotor",
+        used_at="hub",
     )
 
 
@@ -82,7 +88,13 @@ def threadlocker(screws: int, place: str) -> Demand:
     said = "threadlocker of the strength that the kit's sheet names"
     reason = "secures screws; clean and dry threads"
     return Demand(
-        "threadlocker", round(screws * LOCKER_PER_SCREW, 3), unit="mL", one_time=True, said=said, reason=reason, used_at=place
+        "threadlocker",
+        round(screws * LOCKER_PER_SCREW, 3),
+        unit="mL",
+        one_time=True,
+        said=said,
+        reason=reason,
+        used_at=place,
     )
 
 

@@ -19,7 +19,15 @@ def fluid(assembly: Assembly) -> Iterator[Demand]:
         (DRY_CALIPERS, "axle", "new calipers are dry"),
     ):
         yield Demand(
-            "fluid", quantity, per=per, unit="L", spec={"fluid": "glycol"}, one_time=True, said=said, reason=reason, used_at=PLACE
+            "fluid",
+            quantity,
+            per=per,
+            unit="L",
+            spec={"fluid": "glycol"},
+            one_time=True,
+            said=said,
+            reason=reason,
+            used_at=PLACE,
         )
 
 
@@ -27,4 +35,6 @@ def fluid(assembly: Assembly) -> Iterator[Demand]:
 def cleaner(assembly: Assembly) -> Iterator[Demand]:
     """Brake cleaner for the whole job."""
     reason = "rotors, pads and flanges go on free of grease"
-    yield Demand("cleaner", CANS, per="car", one_time=True, said="can of brake cleaner", reason=reason, used_at="cleaning")
+    yield Demand(
+        "cleaner", CANS, per="car", one_time=True, said="can of brake cleaner", reason=reason, used_at="cleaning"
+    )

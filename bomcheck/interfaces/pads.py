@@ -9,7 +9,9 @@ from bomcheck.verdict.verdict import Verdict
 def _pads(reading: Reading, said: str, **spec: str) -> Demand:
     shape = reading.known("caliper_pad_shape") or reading.known("pad_shape")
     full = {**({"shape": shape} if shape else {}), **spec}
-    return Demand("pad set", 1, per="axle", unit="set", spec=full, one_time=True, reason=said, used_at="caliper", said=said)
+    return Demand(
+        "pad set", 1, per="axle", unit="set", spec=full, one_time=True, reason=said, used_at="caliper", said=said
+    )
 
 
 def _shape_cure(reading: Reading) -> Cure:
@@ -45,7 +47,12 @@ def _duty_cure(reading: Reading) -> Cure:
     duty = reading.sizes["duty"]
     said = f"pads of a compound for {duty} use"
     changes = {"pad_duty": ((duty,), 0.0)}
-    return Cure(Verdict.FITS_WITH_PARTS, f"Order {said}; keep the pads of the kit for what they are made for", (_pads(reading, said, duty=duty),), changes)
+    return Cure(
+        Verdict.FITS_WITH_PARTS,
+        f"Order {said}; keep the pads of the kit for what they are made for",
+        (_pads(reading, said, duty=duty),),
+        changes,
+    )
 
 
 @match(remedy=_duty_cure)

@@ -12,7 +12,10 @@ REAR = {"axle": "rear"}
 
 
 def _lost(reading: Reading) -> Cure:
-    return no_cure(Verdict.DOES_NOT_FIT, "The kit leaves the car without its parking brake: ask the kit maker for one that keeps it")
+    return no_cure(
+        Verdict.DOES_NOT_FIT,
+        "The kit leaves the car without its parking brake: ask the kit maker for one that keeps it",
+    )
 
 
 @match(when={**REAR, "park_brake": ("drum in hat", "in caliper")}, remedy=_lost)
@@ -34,10 +37,16 @@ def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> M
     """
     said = f"on the car: {park_brake}, in the kit: {kit_park_brake}"
     if kit_park_brake == "none":
-        return Match(road_use != "yes", said, do="" if road_use == "yes" else "The car has no parking brake with this kit; not for the road")
+        return Match(
+            road_use != "yes",
+            said,
+            do="" if road_use == "yes" else "The car has no parking brake with this kit; not for the road",
+        )
     if kit_park_brake == park_brake:
         return Match(True, said)
-    return Match(True, said, do="The parking brake changes its kind: check cable ends, lever pull and wiring with the kit maker")
+    return Match(
+        True, said, do="The parking brake changes its kind: check cable ends, lever pull and wiring with the kit maker"
+    )
 
 
 def _shoes(reading: Reading) -> Cure:
@@ -48,7 +57,11 @@ def _shoes(reading: Reading) -> Cure:
                    reason=f"the hat's drum of {drum:.1f} mm is outside the range of the shoes on the car")  # fmt: skip
     hardware = Demand("park hardware set", 1, per="axle", unit="set", one_time=True, used_at="parking brake", reason="new shoes take new springs and clips",
                       said="springs and hold-down clips for the shoes")  # fmt: skip
-    return Cure(Verdict.FITS_WITH_PARTS, f"Order {said}, if the backing plate takes them; otherwise ask the kit maker", (shoes, hardware))
+    return Cure(
+        Verdict.FITS_WITH_PARTS,
+        f"Order {said}, if the backing plate takes them; otherwise ask the kit maker",
+        (shoes, hardware),
+    )
 
 
 @check(limit="park_drum", when={**REAR, "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, remedy=_shoes)

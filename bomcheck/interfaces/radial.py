@@ -33,7 +33,9 @@ def _raise_or_lower(reading: Reading) -> Cure:
 
 
 @check(limit="flush_edge", stack="radial", aim=-0.5, remedy=_raise_or_lower)
-def pad_flush(hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, rotor_diameter: Any) -> Any:
+def pad_flush(
+    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, rotor_diameter: Any
+) -> Any:
     """Pad flush with the rotor's edge
 
     Must be true:
@@ -53,11 +55,15 @@ def pad_flush(hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, 
 
 
 def _other_caliper(reading: Reading) -> Cure:
-    return no_cure(NO, "The caliper's bridge is too low for this rotor: ask for the caliper or the rotor that belongs together")
+    return no_cure(
+        NO, "The caliper's bridge is too low for this rotor: ask for the caliper or the rotor that belongs together"
+    )
 
 
 @check(limit="bridge", stack="radial", remedy=_other_caliper)
-def bridge_clear(hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_bridge: Any, rotor_diameter: Any) -> Any:
+def bridge_clear(
+    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_bridge: Any, rotor_diameter: Any
+) -> Any:
     """Caliper bridge over the rotor
 
     Must be true:
@@ -82,7 +88,12 @@ def _other_pads(reading: Reading) -> Cure:
 
 @check(limit="pad_inner_edge", stack="radial", remedy=_other_pads)
 def pad_on_ring(
-    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, pad_height: Any, rotor_ring_inner_diameter: Any
+    hub_axis_to_ears: Any,
+    bracket_rise: Any,
+    radial_shim_stack: Any,
+    caliper_pad_top: Any,
+    pad_height: Any,
+    rotor_ring_inner_diameter: Any,
 ) -> Any:
     """Pad's inner edge on the friction ring
 
@@ -99,12 +110,24 @@ def pad_on_ring(
     Source:
         common practice, no source
     """
-    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - pad_height - rotor_ring_inner_diameter / 2
+    return (
+        hub_axis_to_ears
+        + bracket_rise
+        + radial_shim_stack
+        + caliper_pad_top
+        - pad_height
+        - rotor_ring_inner_diameter / 2
+    )
 
 
 @check(limit="pad_hat_screws", when={"rotor_build": "two-piece"}, stack="radial", remedy=_other_pads)
 def pad_clears_hat(
-    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, pad_height: Any, hat_outer_diameter: Any
+    hub_axis_to_ears: Any,
+    bracket_rise: Any,
+    radial_shim_stack: Any,
+    caliper_pad_top: Any,
+    pad_height: Any,
+    hat_outer_diameter: Any,
 ) -> Any:
     """Pad clear of the hat and its screws
 
@@ -126,7 +149,9 @@ def pad_clears_hat(
 
 def _slot_bracket(reading: Reading) -> Cure:
     assert reading.value is not None
-    text = f"The bracket stands {abs(reading.value.middle):.2f} mm to one side: have its holes moved, or ask the kit maker"
+    text = (
+        f"The bracket stands {abs(reading.value.middle):.2f} mm to one side: have its holes moved, or ask the kit maker"
+    )
     return Cure(MACHINE, text)
 
 

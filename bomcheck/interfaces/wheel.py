@@ -50,11 +50,17 @@ def stud_and_nut(hub_stud_thread: Thread, nut_thread: Thread) -> Match:
 
 def _longer_studs(reading: Reading) -> Cure:
     diameter = reading.number("stud_diameter")
-    free = reading.number("hat_flange_thickness") + reading.number("wheel_spacer_thickness_now") + reading.number("wheel_seat_depth")
+    free = (
+        reading.number("hat_flange_thickness")
+        + reading.number("wheel_spacer_thickness_now")
+        + reading.number("wheel_seat_depth")
+    )
     assert reading.limit is not None and reading.limit.low is not None
     wanted = reading.limit.low * diameter
     demands, changes, texts = [], {}, []
-    slack = sum(reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth"))
+    slack = sum(
+        reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
+    )
     if reading.number("hub_stud_length") - reading.sizes.half("hub_stud_length") - free - slack < wanted:
         length = float(-int(-(free + slack + wanted) // 1)) + 1.0
         circle, stud = reading.sizes["hub_bolt_circle"], reading.sizes["hub_stud_thread"]
@@ -107,7 +113,11 @@ def _open_nuts(reading: Reading) -> Cure:
 
 @check(limit="nut_bottoming", when={"hub_fixing": "stud", "nut_closed": "yes"}, remedy=_open_nuts)
 def closed_nut_bottoms(
-    nut_thread_depth: Any, hub_stud_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_seat_depth: Any
+    nut_thread_depth: Any,
+    hub_stud_length: Any,
+    hat_flange_thickness: Any,
+    wheel_spacer_thickness_now: Any,
+    wheel_seat_depth: Any,
 ) -> Any:
     """Closed nut before it bottoms
 
@@ -128,15 +138,26 @@ def closed_nut_bottoms(
 
 
 def _longer_bolts(reading: Reading) -> Cure:
-    free = reading.number("hat_flange_thickness") + reading.number("wheel_spacer_thickness_now") + reading.number("wheel_seat_depth")
-    slack = sum(reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth"))
+    free = (
+        reading.number("hat_flange_thickness")
+        + reading.number("wheel_spacer_thickness_now")
+        + reading.number("wheel_seat_depth")
+    )
+    slack = sum(
+        reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
+    )
     low = float(-int(-(free + slack + reading.number("stud_diameter")) // 1))
     depth = reading.number("hub_thread_depth") - reading.sizes.half("hub_thread_depth")
     if depth < reading.number("stud_diameter"):
         return no_cure(NO, "The hub's own thread is too short for any bolt: have the hub looked at")
     high = float(int(free - slack + depth))
     bolts = _nuts(reading, f"wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat", length=(low, high))
-    return Cure(PARTS, f"Use wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat", (bolts,), {"wheel_bolt_length": (low, 0.0)})
+    return Cure(
+        PARTS,
+        f"Use wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat",
+        (bolts,),
+        {"wheel_bolt_length": (low, 0.0)},
+    )
 
 
 @check(limit="stud_engagement_steel", unit="x diameter", when={"hub_fixing": "bolt"}, remedy=_longer_bolts)
@@ -165,7 +186,11 @@ def bolt_engagement(
 
 @check(limit="wheel_bolt_bottoming", when={"hub_fixing": "bolt"}, remedy=_longer_bolts)
 def bolt_bottoms(
-    hub_thread_depth: Any, wheel_bolt_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_seat_depth: Any
+    hub_thread_depth: Any,
+    wheel_bolt_length: Any,
+    hat_flange_thickness: Any,
+    wheel_spacer_thickness_now: Any,
+    wheel_seat_depth: Any,
 ) -> Any:
     """Wheel bolt before it bottoms
 
@@ -187,7 +212,12 @@ def bolt_bottoms(
 
 def _seated_nuts(reading: Reading) -> Cure:
     seat = reading.sizes["wheel_seat"]
-    return Cure(PARTS, f"Order wheel nuts or bolts with a {seat} seat", (_nuts(reading, f"with a {seat} seat", seat=seat),), {"nut_seat": (seat, 0.0)})
+    return Cure(
+        PARTS,
+        f"Order wheel nuts or bolts with a {seat} seat",
+        (_nuts(reading, f"with a {seat} seat", seat=seat),),
+        {"nut_seat": (seat, 0.0)},
+    )
 
 
 @match(remedy=_seated_nuts)
@@ -319,7 +349,9 @@ def _extension(reading: Reading) -> Cure:
 
 
 @check(limit="wheel_pilot_length", when={"wheel_centring": "pilot"}, remedy=_extension)
-def pilot_left_for_wheel(wheel_pilot_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_bore_chamfer: Any) -> Any:
+def pilot_left_for_wheel(
+    wheel_pilot_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_bore_chamfer: Any
+) -> Any:
     """Pilot left for the wheel
 
     Must be true:
@@ -419,7 +451,14 @@ SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commo
 
 def _spacer(reading: Reading) -> Cure:
     present = reading.number("wheel_spacer_thickness_now")
-    sold = sorted({p.thickness for p in (*reading.sizes.job.prices, *reading.sizes.job.shelf) if p.role == "wheel spacer" and p.thickness} | set(SPACERS))
+    sold = sorted(
+        {
+            p.thickness
+            for p in (*reading.sizes.job.prices, *reading.sizes.job.shelf)
+            if p.role == "wheel spacer" and p.thickness
+        }
+        | set(SPACERS)
+    )
     size = next((size for size in sold if size >= present + reading.short - 1e-9), None)
     if size is None:
         return no_cure(NO, f"The spokes need {reading.short:.1f} mm more room than spacers give: another wheel")

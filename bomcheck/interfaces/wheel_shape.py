@@ -30,8 +30,15 @@ def caliper_centre_from_wheel(rotor_plane: Any, hat_flange_thickness: Any, wheel
     return rotor_plane + hat_flange_thickness + wheel_spacer_thickness_now
 
 
-@derived("barrel_room", "barrel radius less the caliper's height", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
-def barrel_room_over_outline(wheel_barrel: Profile, caliper_centre_from_wheel: Span, axial_error_allowed: Span, caliper_envelope: Profile) -> Room:
+@derived(
+    "barrel_room",
+    "barrel radius less the caliper's height",
+    interval=True,
+    decide=lambda sizes: sizes.has("caliper_envelope"),
+)
+def barrel_room_over_outline(
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, axial_error_allowed: Span, caliper_envelope: Profile
+) -> Room:
     """Least over the outline of barrel radius minus height above the mounting plane, (worst, best) [mm].
 
     The caliper stands where the rotor is, give or take what centring allows.
@@ -52,8 +59,12 @@ def barrel_room_over_body(
     error = axial_error_allowed.high
     wide = _body(caliper_width_outboard.high, caliper_width_inboard.high)
     slim = _body(caliper_width_outboard.low, caliper_width_inboard.low)
-    worst = [_outline_room(wheel_barrel, wide, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, wide)]
-    best = [_outline_room(wheel_barrel, slim, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, slim)]
+    worst = [
+        _outline_room(wheel_barrel, wide, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, wide)
+    ]
+    best = [
+        _outline_room(wheel_barrel, slim, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, slim)
+    ]
     low, high = _spread(worst, wheel_barrel.plus_minus), _spread(best, wheel_barrel.plus_minus)
     if low is None or high is None:
         return None
@@ -62,7 +73,12 @@ def barrel_room_over_body(
 
 @derived("spoke_back", "spoke's back over the caliper", interval=True)
 def spoke_back(
-    wheel_spoke: Profile, rotor_diameter: Span, caliper_pad_top: Span, caliper_top: Span, flush_low: Span, flush_high: Span
+    wheel_spoke: Profile,
+    rotor_diameter: Span,
+    caliper_pad_top: Span,
+    caliper_top: Span,
+    flush_low: Span,
+    flush_high: Span,
 ) -> Room:
     """Least distance of the spokes' backs outboard of the mounting face, up to the caliper's outermost radius [mm].
 
@@ -71,7 +87,10 @@ def spoke_back(
     start = wheel_spoke.points[0][0]
     reach_high = rotor_diameter.high / 2 + flush_high.high - caliper_pad_top.low + caliper_top.high
     reach_low = rotor_diameter.low / 2 + flush_low.low - caliper_pad_top.high + caliper_top.low
-    worst, best = _least_between(wheel_spoke, start, reach_high), _least_between(wheel_spoke, start, max(start, reach_low))
+    worst, best = (
+        _least_between(wheel_spoke, start, reach_high),
+        _least_between(wheel_spoke, start, max(start, reach_low)),
+    )
     if worst is None or best is None:
         return None
     return worst - wheel_spoke.plus_minus, best + wheel_spoke.plus_minus
@@ -97,7 +116,12 @@ def _body(outboard: float, inboard: float) -> Profile:
 def _outline_room(barrel: Profile, outline: Profile, centre: float) -> float | None:
     """Least of barrel radius minus outline height over the outline with its centre at a position."""
     first, last = outline.points[0][0] + centre, outline.points[-1][0] + centre
-    stations = {first, last, *(x + centre for x, _ in outline.points), *(x for x, _ in barrel.points if first < x < last)}
+    stations = {
+        first,
+        last,
+        *(x + centre for x, _ in outline.points),
+        *(x for x, _ in barrel.points if first < x < last),
+    }
     rooms = []
     for x in stations:
         radius, height = barrel.at(x), outline.at(x - centre)
@@ -135,7 +159,9 @@ def _lines(barrel: Profile, outline: Profile, low: float, high: float) -> list[R
     middle = (low + high) / 2
     at_outline = [(barrel.at(u + low), barrel.at(u + high), h, 1.0) for u, h in outline.points]
     at_barrel = [
-        (outline.at(x - low), outline.at(x - high), r, -1.0) for x, r in barrel.points if outline.at(x - middle) is not None
+        (outline.at(x - low), outline.at(x - high), r, -1.0)
+        for x, r in barrel.points
+        if outline.at(x - middle) is not None
     ]
     return [None if a is None or b is None else (s * (a - o), s * (b - o)) for a, b, o, s in [*at_outline, *at_barrel]]
 

@@ -116,7 +116,9 @@ class Allotment:
                 return taken
         return self._by_moving_others(line, rows, most, kinds, seen)
 
-    def _by_moving_others(self, line: int, rows: list[int], most: float, kinds: tuple[str, ...], seen: set[int]) -> float:
+    def _by_moving_others(
+        self, line: int, rows: list[int], most: float, kinds: tuple[str, ...], seen: set[int]
+    ) -> float:
         for row in rows:
             for other in self._holders(row, seen):
                 factor, theirs = self._factor(line, row), self._factor(other, row)

@@ -68,7 +68,9 @@ def _about_scope(scope: Scope) -> list[Line]:
     if not scope.ask:
         return []
     counted = f"{scope.count} corner{'s' if scope.count > 1 else ''}"
-    return [Line("ask | corners", "question", "Corners in scope", per=f"counted for {counted}", status=ASK, note=scope.ask)]
+    return [
+        Line("ask | corners", "question", "Corners in scope", per=f"counted for {counted}", status=ASK, note=scope.ask)
+    ]
 
 
 @dataclass(frozen=True)
@@ -157,12 +159,18 @@ class _Balanced:
 
     def _remarks(self) -> list[str]:
         """What the parts at hand do not state."""
-        given = [g for g in self.given if g.fit.remark or g.stock.part.quantity is None and g.stock.part.on_hand is None]
+        given = [
+            g for g in self.given if g.fit.remark or (g.stock.part.quantity is None and g.stock.part.on_hand is None)
+        ]
         return [f"{called(g.stock.part)}: {g.fit.remark or 'quantity not stated, counted as 1'}" for g in given]
 
     def _shortage(self) -> list[str]:
         demand, held = self.wanted.demand, self._from(BOX) + self._from(SHELF)
-        texts = [f"{said(self.short, demand.unit)} short of {said(self.wanted.need, demand.unit)}"] if held and self.short else []
+        texts = (
+            [f"{said(self.short, demand.unit)} short of {said(self.wanted.need, demand.unit)}"]
+            if held and self.short
+            else []
+        )
         against = why_not((*self.job.box, *self.job.shelf), demand) if self.short else ""
         return [*texts, against]
 
@@ -176,4 +184,7 @@ class _Balanced:
         role = "" if demand.role in demand.said else demand.role
         look = ", ".join(text for text in (role, demand.said, spec_text(demand)) if text)
         refused = why_not(self.prices, demand)
-        return [f"Look for {said(self.short, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?", refused]
+        return [
+            f"Look for {said(self.short, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?",
+            refused,
+        ]

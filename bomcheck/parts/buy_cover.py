@@ -6,7 +6,7 @@ A state is what each need still lacks, and which offers with a least quantity ha
 
 from collections.abc import Iterator, Mapping
 
-from bomcheck.parts.buy_pool import Pick, Pool
+from bomcheck.parts.buy_pool import Pool
 
 State = tuple[tuple[int, ...], int]
 """(What each need lacks, offers with a least quantity that are open, as bits)."""

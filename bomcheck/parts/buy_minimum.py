@@ -51,7 +51,12 @@ def settle(covers: Sequence[Cover], minimums: Mapping[str, int], below: float) -
 
 
 def _closed_in(
-    covers: Sequence[Cover], minimums: Mapping[str, int], best: Leaf, bound: Bound, plain: list[dict[State, float]], below: float
+    covers: Sequence[Cover],
+    minimums: Mapping[str, int],
+    best: Leaf,
+    bound: Bound,
+    plain: list[dict[State, float]],
+    below: float,
 ) -> Leaf:
     """Look close above the bound first: a way found there is the cheapest of all, and the search stays small."""
     for part in PARTS_OF_GAP:
@@ -95,11 +100,16 @@ def _bounded(covers: Sequence[Cover], minimums: Mapping[str, int], best: Leaf, b
     return best, bound
 
 
-def _moved(share: Mapping[str, float], spent: Mapping[str, int], minimums: Mapping[str, int], gap: float) -> dict[str, float]:
+def _moved(
+    share: Mapping[str, float], spent: Mapping[str, int], minimums: Mapping[str, int], gap: float
+) -> dict[str, float]:
     """Shares after one step; gap [1/10000]: how far the bound may still rise. A share stays between 0 and 1."""
     over = {name: float(spent[name] - least) for name, least in minimums.items()}
     stuck = {name for name, by in over.items() if (share[name] >= 1 and by > 0) or (share[name] <= 0 and by < 0)}
     length = sum(by * by for name, by in over.items() if name not in stuck)
     if not length:
         return dict(share)
-    return {name: old if name in stuck else min(1.0, max(0.0, old + gap * over[name] / length)) for name, old in share.items()}
+    return {
+        name: old if name in stuck else min(1.0, max(0.0, old + gap * over[name] / length))
+        for name, old in share.items()
+    }

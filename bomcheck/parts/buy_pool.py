@@ -103,7 +103,13 @@ def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
     for offer in offers:
         serves = offer.serves if offer.serves <= known else offer.serves & known
         if serves and offer.pack_size > 0:
-            row = (round(offer.price * PRICE_STEPS), -offer.pack_size, max(1, offer.least_packs), offer.part_number, offer)
+            row = (
+                round(offer.price * PRICE_STEPS),
+                -offer.pack_size,
+                max(1, offer.least_packs),
+                offer.part_number,
+                offer,
+            )
             alike.setdefault((offer.supplier, serves), []).append(row)
     return [row[4] for group in alike.values() for row in _front(group)]
 

@@ -13,6 +13,7 @@ from bomcheck.parts.buy_minimum import settle
 from bomcheck.parts.buy_pool import Pick, Pool
 from bomcheck.parts.buy_types import Supplier, steps
 
+
 @dataclass
 class Best:
     """The best purchase so far. cost [1/10000]. picks: with packs. exact: whether nothing was cut short."""

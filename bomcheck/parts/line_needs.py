@@ -18,7 +18,10 @@ from bomcheck.parts.stating import SCREW_SLACK, around
 from bomcheck.verdict.limits import limit_for
 
 PLACE = "brake line"
-WASHER_UNDER, WASHER_OVER = 0.05, 0.4  # mm that a sealing washer's hole may differ from its screw: common practice, no source
+WASHER_UNDER, WASHER_OVER = (
+    0.05,
+    0.4,
+)  # mm that a sealing washer's hole may differ from its screw: common practice, no source
 SEALANT = 0.5  # mL for one taper joint: common practice, no source
 BULKHEAD = "bulkhead"
 HELD = ("line clip",)  # follows from the tab and its clip, not from the chain
@@ -41,7 +44,12 @@ def _by_corner(corners: Sequence[list[Demand]]) -> list[Demand]:
     if len(corners) < 2 or corners[0] == corners[1]:
         return corners[0] if corners else []
     alike = [demand for demand in corners[0] if demand in corners[1]]
-    rest = [replace(one, side=side) for side, corner in zip(BOTH, corners, strict=True) for one in corner if one not in alike]
+    rest = [
+        replace(one, side=side)
+        for side, corner in zip(BOTH, corners, strict=True)
+        for one in corner
+        if one not in alike
+    ]
     return alike + rest
 
 
@@ -69,7 +77,11 @@ def _of_answer(assembly: Assembly, answer: Answer) -> Iterator[Demand]:
 
 def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
     for link in chain.links:
-        spec = _hose_spec(assembly, link.toward_car, link.toward_caliper) if link.part.role == "hose" else _adapter_spec(link)
+        spec = (
+            _hose_spec(assembly, link.toward_car, link.toward_caliper)
+            if link.part.role == "hose"
+            else _adapter_spec(link)
+        )
         reason = "leads the fluid to the caliper" if link.part.role == "hose" else "the ends do not meet without it"
         yield _asked(Demand(link.part.role, 1, spec=spec, reason=reason, used_at=PLACE, said=link.part.role), ask)
     yield from _used_up(assembly, chain.needs)

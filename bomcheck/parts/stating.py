@@ -8,7 +8,9 @@ from bomcheck.parts.asked import Asked
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.needs import Assembly
 
-SCREW_SLACK = 0.5  # mm either way that a screw's length may differ from what the kit's sheet says: common practice, no source
+SCREW_SLACK = (
+    0.5  # mm either way that a screw's length may differ from what the kit's sheet says: common practice, no source
+)
 WASHER_ROOM = 1.5  # mm that a washer's hole may be larger than its screw: common practice, no source; compare ISO 7089
 WASHER_SLACK = 0.3  # mm either way in a washer's thickness: ISO 7089 (grade A, to 2.5 mm), from memory
 SHIM_SLACK = 0.02  # mm either way in a shim's thickness: common practice, no source

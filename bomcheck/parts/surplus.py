@@ -25,7 +25,9 @@ def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:
 
 
 def _key(part: Part, taken: set[str]) -> str:
-    name = " | ".join(text for text in ("surplus", part.role, part.part_number or part.description, _side(part)) if text)
+    name = " | ".join(
+        text for text in ("surplus", part.role, part.part_number or part.description, _side(part)) if text
+    )
     key, number = name, 1
     while key in taken:
         number += 1
@@ -71,5 +73,7 @@ def _against(part: Part, demand: Demand) -> str:
     """Why a part does not serve a demand, "" if it does."""
     answer = fit(part, demand)
     if answer.serves and demand.spec.get(ALL_STATED) and not answer.surely:
-        return f"what is needed is another one than the kit's, and this one does not state: {', '.join(answer.unstated)}"
+        return (
+            f"what is needed is another one than the kit's, and this one does not state: {', '.join(answer.unstated)}"
+        )
     return ", ".join(answer.against)

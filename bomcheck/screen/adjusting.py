@@ -17,7 +17,9 @@ from bomcheck.verdict.check import STACKS
 class Moved:
     """One stack, the checks that it moves, and what was found of each."""
 
-    def __init__(self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any], cure: bool = True) -> None:
+    def __init__(
+        self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any], cure: bool = True
+    ) -> None:
         self.name, self.key, self.sizes, self.cure = name, STACKS[name], sizes, cure
         self.ready = list(ready)
         self.pieces = [[] if one.value is None else pieces_of(one.value) for one in self.ready]
@@ -130,7 +132,13 @@ class Moved:
         low, high = one.limits.low, one.limits.high
         if ranges.loose is not None:
             hangs = ranges.loose & (np.isfinite(high) | (flat == NO)) & ready
-            tighten(ranges, self._pieces_at(number, np.where(at_zero, 0.0, self.thickness)), self.sizes, np.flatnonzero(hangs), False)
+            tighten(
+                ranges,
+                self._pieces_at(number, np.where(at_zero, 0.0, self.thickness)),
+                self.sizes,
+                np.flatnonzero(hangs),
+                False,
+            )
         found.margin = np.where(ready, margins(ranges, low, high), np.nan)
         failing = np.flatnonzero(ready & (flat == NO))
         if self.cure and len(failing):
@@ -146,7 +154,9 @@ class Moved:
 
     def _range_at(self, number: int, thickness: Array) -> Ranges:
         found = range_of(self._pieces_at(number, thickness), self.sizes)
-        found.low, found.middle, found.high = (np.broadcast_to(one, self.sizes.shape) for one in (found.low, found.middle, found.high))
+        found.low, found.middle, found.high = (
+            np.broadcast_to(one, self.sizes.shape) for one in (found.low, found.middle, found.high)
+        )
         return found
 
     def _worst(self, number: int, at_likely: Ranges, failing: Index) -> Ranges:
@@ -159,8 +169,13 @@ class Moved:
             for thickness in (self.least, self.most):
                 other = self._range_at(number, thickness)
                 if other.loose is not None:
-                    tighten(other, self._pieces_at(number, thickness), self.sizes, np.flatnonzero(other.loose & mask), False)
-                low, high = np.where(mask, np.minimum(low, other.low), low), np.where(mask, np.maximum(high, other.high), high)
+                    tighten(
+                        other, self._pieces_at(number, thickness), self.sizes, np.flatnonzero(other.loose & mask), False
+                    )
+                low, high = (
+                    np.where(mask, np.minimum(low, other.low), low),
+                    np.where(mask, np.maximum(high, other.high), high),
+                )
         return Ranges(low, at_likely.middle, high, None)
 
     def _joint(self) -> Found:
@@ -186,4 +201,3 @@ def _verdict(box: Together, trade: Together, known: Array, names: frozenset[str]
         with_parts = known & trade.always(names) & (verdict == UNKNOWN)
         verdict[with_parts] = PARTS
     return verdict
-

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 
 from bomcheck.screen.lanes import Array, Index, Lanes, bare, by_lanes, only
-from bomcheck.screen.limits import ALWAYS, FIRST, Limits, limits_of
+from bomcheck.screen.limits import ALWAYS, Limits, limits_of
 from bomcheck.screen.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
 from bomcheck.screen.sizes import NEVER, Coded, Sized, Sizes, View, as_affine, combined
-from bomcheck.verdict.affine import NOISE, Affine, Least, Most, Sides
+from bomcheck.verdict.affine import NOISE, Affine, Most, Sides
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS, Check
 from bomcheck.verdict.cure import Cure, Reading
@@ -201,6 +201,7 @@ def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
         mask = np.broadcast_to(ready.ready, sizes.shape)
         severity[mask] = np.broadcast_to(table[codes], sizes.shape)[mask]
     else:
+
         def ask(lanes: Index) -> int:
             view = View(sizes, lanes)
             return words[check.function(**{name: view[name] for name in check.parameters}).same]
@@ -233,7 +234,9 @@ def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: R
         found.odd = np.concatenate(odd)
 
 
-def _asking(remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, ranges: Ranges | None) -> Callable[[Index], Any]:
+def _asking(
+    remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, ranges: Ranges | None
+) -> Callable[[Index], Any]:
     def ask(lanes: Index) -> Any:
         value = limit = None
         if ranges is not None:
@@ -248,6 +251,3 @@ def _asking(remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, range
             return None
 
     return ask
-
-
-

@@ -142,7 +142,8 @@ def rows_of(names: Sequence[str], values: Sequence[Mapping[str, Value]], **rest:
 def settle_rows(rows: Rows, limits: Mapping[str, TypedLimit]) -> None:
     """Add, as `extra`, what follows from a row's own values before any check runs."""
     found = [
-        settle(Job(_Row(rows, row), box=rows.boxes.get(row, ()), limits=dict(limits))).values for row in range(len(rows))
+        settle(Job(_Row(rows, row), box=rows.boxes.get(row, ()), limits=dict(limits))).values
+        for row in range(len(rows))
     ]
     keys = dict.fromkeys(key for one in found for key in one)
     rows.extra = {key: column_of([one.get(key) for one in found]) for key in keys}

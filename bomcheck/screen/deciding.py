@@ -35,7 +35,9 @@ class Decision:
 def decision(report: Report) -> Decision:
     """What decides a report."""
     if report.verdict is Verdict.FITS:
-        fitting = [f for f in report.findings if f.verdict is Verdict.FITS and f.margin is not None and isfinite(f.margin)]
+        fitting = [
+            f for f in report.findings if f.verdict is Verdict.FITS and f.margin is not None and isfinite(f.margin)
+        ]
         if not fitting:
             return Decision(report.verdict, "", None, "")
         return _of(min(fitting, key=lambda f: f.margin if f.margin is not None else 0.0), report.verdict)

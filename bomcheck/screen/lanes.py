@@ -122,7 +122,11 @@ class Lanes:
         return Lanes(np.array([round(value, digits or 0) for value in self.values.tolist()]))
 
     def _asked(self, other: Any, act: Callable[[Any, Any], Any]) -> Any:
-        return Truth(np.asarray(act(self.values, bare(other)))) if isinstance(other, Lanes | int | float) else NotImplemented
+        return (
+            Truth(np.asarray(act(self.values, bare(other))))
+            if isinstance(other, Lanes | int | float)
+            else NotImplemented
+        )
 
     def __lt__(self, other: Any) -> Any:
         return self._asked(other, lambda a, b: a < b)

@@ -58,7 +58,11 @@ def _named(name: str, sizes: Sizes) -> Limits:
         return Limits(ALWAYS, FIRST, [limit_for(name, sizes.job)])
     figures = np.where(column.known, column.values, np.nan)
     different, codes = np.unique(figures, return_inverse=True)
-    return Limits(ALWAYS, codes.reshape(figures.shape), [limit_for(name, _printed(name, f, sizes.job)) for f in different.tolist()])
+    return Limits(
+        ALWAYS,
+        codes.reshape(figures.shape),
+        [limit_for(name, _printed(name, f, sizes.job)) for f in different.tolist()],
+    )
 
 
 def _printed(name: str, figure: float, job: Job) -> Job:

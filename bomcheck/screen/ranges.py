@@ -50,7 +50,9 @@ def _least(arrays: list[Array]) -> Array:
     return least
 
 
-def _loose(pieces: Sequence[Affine], sizes: Sizes, middles: list[Array], spreads: list[Array], high: Array) -> Array | None:
+def _loose(
+    pieces: Sequence[Affine], sizes: Sizes, middles: list[Array], spreads: list[Array], high: Array
+) -> Array | None:
     """Where the piece that is lowest at its best does not surely leave the others above it there."""
     keys = {key for piece in pieces for key in piece.slopes}
     opposed = [key for key in keys if _opposed([piece.slopes.get(key, 0.0) for piece in pieces])]
@@ -69,7 +71,9 @@ def _loose(pieces: Sequence[Affine], sizes: Sizes, middles: list[Array], spreads
 
 
 def _opposed(slopes: list[Any]) -> bool:
-    return bool(np.any([np.any(np.asarray(s) > 0) for s in slopes]) and np.any([np.any(np.asarray(s) < 0) for s in slopes]))
+    return bool(
+        np.any([np.any(np.asarray(s) > 0) for s in slopes]) and np.any([np.any(np.asarray(s) < 0) for s in slopes])
+    )
 
 
 def _at_best(best: Affine, other: Affine, sizes: Sizes) -> Any:

@@ -64,7 +64,13 @@ class Changes:
         for key, (value, half) in cure.changes.items():
             typed = self.sizes.typed(key)
             if is_size(value) or isinstance(value, np.ndarray):
-                self._size(key, cure.lanes, np.broadcast_to(value, cure.lanes.shape), np.broadcast_to(half, cure.lanes.shape), typed)
+                self._size(
+                    key,
+                    cure.lanes,
+                    np.broadcast_to(value, cure.lanes.shape),
+                    np.broadcast_to(half, cure.lanes.shape),
+                    typed,
+                )
             else:
                 self._object(key, cure.lanes, value, float(half), typed)
 
@@ -81,7 +87,9 @@ class Changes:
                 codes = None if size else np.zeros(self.lanes, dtype=np.int32)
                 self.columns[key] = Column(known, halves, blank, codes, [None])
             else:
-                values = None if typed.values is None else np.array(np.broadcast_to(typed.values, self.lanes), dtype=float)
+                values = (
+                    None if typed.values is None else np.array(np.broadcast_to(typed.values, self.lanes), dtype=float)
+                )
                 codes = None if typed.codes is None else np.array(np.broadcast_to(typed.codes, self.lanes))
                 known, halves = (np.array(np.broadcast_to(one, self.lanes)) for one in (typed.known, typed.halves))
                 self.columns[key] = Column(known, halves, values, codes, list(typed.objects))

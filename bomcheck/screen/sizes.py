@@ -141,7 +141,11 @@ class Sizes:
         if isinstance(found, Coded):
             holds = np.array([value in allowed for value in found.objects])
             return found.known & holds[found.codes]
-        return NEVER if not found.known.any() else found.known & np.isin(self.at(found.value), [a for a in allowed if is_size(a)])
+        return (
+            NEVER
+            if not found.known.any()
+            else found.known & np.isin(self.at(found.value), [a for a in allowed if is_size(a)])
+        )
 
     def _with_defaults(self, way: Derivation, may: Array) -> Iterator[tuple[tuple[str, ...], Array]]:
         """(names that are handed over, lanes): a name with a default is handed over where it is known."""
@@ -258,7 +262,10 @@ class Sizes:
             halves = self.flat(0.0 if column is None else column.halves, lanes).tolist()
             objects = [found.objects[code] for code in self.flat(found.codes, lanes).tolist()]
             return [Value(name, o, h) if k else None for k, o, h in zip(known, objects, halves, strict=True)]
-        middle, spread = self.flat(self.at(found.value), lanes).tolist(), self.flat(self.spread(found.value), lanes).tolist()
+        middle, spread = (
+            self.flat(self.at(found.value), lanes).tolist(),
+            self.flat(self.spread(found.value), lanes).tolist(),
+        )
         return [Value(name, m, h) if k else None for k, m, h in zip(known, middle, spread, strict=True)]
 
 
@@ -323,7 +330,9 @@ class ViewedJob:
 
 def way_without_questions(way: Derivation) -> Derivation:
     """The same way for inputs that are known to serve."""
-    return Derivation(way.key, way.title, way.function, way.parameters, way.defaults, {}, None, way.curved, way.interval)
+    return Derivation(
+        way.key, way.title, way.function, way.parameters, way.defaults, {}, None, way.curved, way.interval
+    )
 
 
 def added(parts: list[Any]) -> Any:
@@ -353,7 +362,11 @@ def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str
     size = int(np.prod([len(objects) for objects in lists]))
     if size <= 4096 and codes.ndim == 1:
         used = np.zeros(size, dtype=bool)
-        used[np.broadcast_to(codes, np.broadcast_shapes(codes.shape, mask.shape))[np.broadcast_to(mask, np.broadcast_shapes(codes.shape, mask.shape))]] = True
+        used[
+            np.broadcast_to(codes, np.broadcast_shapes(codes.shape, mask.shape))[
+                np.broadcast_to(mask, np.broadcast_shapes(codes.shape, mask.shape))
+            ]
+        ] = True
     else:
         shape = np.broadcast_shapes(codes.shape, mask.shape)
         seen = np.unique(np.broadcast_to(codes, shape)[np.broadcast_to(mask, shape)])
@@ -436,7 +449,9 @@ class PairSizes(Sizes):
             if name not in self.middle:
                 self.middle[name], self.half[name] = take(sizes.middle[name]), take(sizes.half[name])
         value = found.value
-        return Sized(take(found.known), Affine(take(value.const), {k: take(slope) for k, slope in value.slopes.items()}))
+        return Sized(
+            take(found.known), Affine(take(value.const), {k: take(slope) for k, slope in value.slopes.items()})
+        )
 
 
 def _taken(column: Column, take: Callable[[Any], Any]) -> Column:

@@ -40,7 +40,9 @@ def line_checks() -> frozenset[str]:
 
 def judge_pairs(world: World, corner: Index, kit: Index) -> Judged:
     """The verdict of each pair and what decides it."""
-    cascade = Cascade(lambda lanes, changed: world.pairs(corner[lanes], kit[lanes], changed), len(corner), world.memo, line_checks())
+    cascade = Cascade(
+        lambda lanes, changed: world.pairs(corner[lanes], kit[lanes], changed), len(corner), world.memo, line_checks()
+    )
     severity, margin = _whole(*cascade.told, cascade.names)
     names, _ = ranks()
     worst = severity.max(axis=0, initial=0)
@@ -66,7 +68,9 @@ def _whole(severity: Array, margin: Array, told: list[str]) -> tuple[Array, Arra
 
 def _assess(world: World, result: Judged, lane: int) -> None:
     """One pair by the whole of the single job's way."""
-    found = decision(assess(pair_job(world.corners, world.kits, int(result.corner[lane]), int(result.kit[lane])), world.today))
+    found = decision(
+        assess(pair_job(world.corners, world.kits, int(result.corner[lane]), int(result.kit[lane])), world.today)
+    )
     names, _ = ranks()
     result.severity[lane] = SEVERITY[found.verdict]
     result.place[lane] = names.index(found.check) if found.check else -1
@@ -81,7 +85,12 @@ def _line(world: World, corner: int, kit: int, name: str) -> int:
     """Severity of a check of the brake line; solved once for each different question."""
     keys: set[str] = world.memo.setdefault((LINE, "keys"), set())
     pair = Pair(world, corner, kit, {})
-    mark = (LINE, name, tuple((v.value, v.plus_minus) if (v := pair.get(k)) else None for k in sorted(keys)), world.kits.boxes.get(kit))
+    mark = (
+        LINE,
+        name,
+        tuple((v.value, v.plus_minus) if (v := pair.get(k)) else None for k in sorted(keys)),
+        world.kits.boxes.get(kit),
+    )
     if mark in world.memo:
         return int(world.memo[mark])
     job = world.single(corner, kit)
@@ -126,7 +135,11 @@ def asked(world: World, job: Job, name: str) -> str:
 
 
 def _finding(world: World, job: Job, name: str) -> Any:
-    if name in line_checks() and isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
+    if (
+        name in line_checks()
+        and isinstance(job.get("line_end"), LineEnd)
+        and isinstance(job.get("caliper_inlet"), LineEnd)
+    ):
         job.values[LINE] = Value("line_end", brake_line(job, world.today))
     sizes = world.inputs(job)
     checks = all_checks()

@@ -72,7 +72,9 @@ class Adjusting:
         self.ready = [one for one in ready if one.settled is None]
         self.moved = {one.check.name: self._moved(one) for one in self.ready}
         self.lead = next((one for one in self.ready if one.check.aim is not None), None)
-        self.blocked = next((one.settled for one in ready if one.check.aim is not None and one.settled is not None), None)
+        self.blocked = next(
+            (one.settled for one in ready if one.check.aim is not None and one.settled is not None), None
+        )
         self.choice = choices(name, sizes)
         self._verdicts: dict[frozenset[str], Verdict] = {}
         self.plan = self._plan()
@@ -94,9 +96,7 @@ class Adjusting:
         stacks = self.choice.box if covered and self.choice.box else self.choice.trade
         serving = [stack for stack in stacks if whole.serves_as_stated(stack.thickness)] or stacks
         usable = [stack for stack in stacks if whole.may_serve(stack.thickness)] or stacks
-        return StackPlan(
-            self.name, nearest(serving, middle), nearest(usable, least), nearest(usable, most), covered
-        )
+        return StackPlan(self.name, nearest(serving, middle), nearest(usable, least), nearest(usable, most), covered)
 
     def _curable(self) -> list[str]:
         """The leading check and all that some stack may serve with it; what no stack serves does not choose the shims."""
@@ -177,7 +177,11 @@ class Adjusting:
             return replace(finding, asks=self.blocked.asks, do=self.blocked.do)
         if self.choice.box is None and self.together(finding.check).always(self.choice.trade):
             if self.name == "radial" and not self.sizes.has("caliper_mount"):
-                return replace(finding, asks=("caliper_mount",), do="Say how the caliper is mounted: on an axial lug shims cannot raise it")
+                return replace(
+                    finding,
+                    asks=("caliper_mount",),
+                    do="Say how the caliper is mounted: on an axial lug shims cannot raise it",
+                )
             field = f"shim_sizes_{self.name}"
             return replace(finding, asks=(field,), do=f"Count the {self.name} shims in the kit's box: sizes and pieces")
         if not any(self.sizes.box.half.get(key) for part in parts for key in part.slopes) and self._widest():
@@ -222,7 +226,9 @@ class Adjusting:
             return ()
         half = self.sizes.box.half
         slopes = self.moved[self.lead.check.name].pieces[0].slopes
-        key = max((name for name in half if slopes.get(name)), key=lambda name: abs(slopes[name]) * half[name], default="")
+        key = max(
+            (name for name in half if slopes.get(name)), key=lambda name: abs(slopes[name]) * half[name], default=""
+        )
         return self.sizes.trail.get(key, (key,)) if key else ()
 
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from bomcheck.verdict.affine import Affine
 from bomcheck.verdict.meet import Row, can_all_hold, highest_of_two
 
-
 FINE = 1e-7  # mm: how closely the top of a smallest is found; what is given is never below the true one
 
 

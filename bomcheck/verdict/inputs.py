@@ -164,7 +164,9 @@ class Inputs:
         return Span(size, size) if isinstance(size, int | float) else size
 
     def _corners(self, way: Derivation, sizes: dict[str, Any]) -> Any:
-        uncertain = {k: self.box.half[n] for v in sizes.values() if isinstance(v, Affine) for k in v.slopes for n in [k]}
+        uncertain = {
+            k: self.box.half[n] for v in sizes.values() if isinstance(v, Affine) for k in v.slopes for n in [k]
+        }
         values = []
         for signs in product((-1.0, 1.0), repeat=len(uncertain)):
             shifted = {k: self.box.middle[k] + s * h for (k, h), s in zip(uncertain.items(), signs, strict=True)}

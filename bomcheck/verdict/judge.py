@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from bomcheck.fields import fields
 from bomcheck.circles import circle_settles
+from bomcheck.fields import fields
 from bomcheck.verdict.affine import Affine, Most, keys_of, pieces
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS, Check, Match
@@ -275,4 +275,3 @@ def _finding(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks
         check=check.name, title=check.title, interface=check.interface, verdict=verdict, said=said,
         unit=check.unit, asks=asks, reads=reads, source=check.source,
     )  # fmt: skip
-

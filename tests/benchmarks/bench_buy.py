@@ -28,7 +28,9 @@ def _offer(random: Random, number: int, base: list[float]) -> Offer:
     pack = random.choice([1, 1, 1, 2, 4, 5, 10, 25])
     price = round(base[place] * random.uniform(0.8, 1.6) * pack * (0.97 if pack > 1 else 1), 2)
     serves = {f"n{place}"} | ({f"n{(place + 1) % NEEDS}"} if number % 50 == 0 and place % 3 == 0 else set())
-    return Offer(f"P{number}", random.choice(SUPPLIERS).name, frozenset(serves), pack, price, 1, random.choice([1, 2, 5, 9]))
+    return Offer(
+        f"P{number}", random.choice(SUPPLIERS).name, frozenset(serves), pack, price, 1, random.choice([1, 2, 5, 9])
+    )
 
 
 def measure(rounds: int = 7) -> list[float]:
@@ -48,7 +50,9 @@ def main() -> None:
     """Print the least, middle and greatest time."""
     times = sorted(measure())
     print(f"{NEEDS} needs x {OFFERS} offers x {len(SUPPLIERS)} suppliers: ", end="")
-    print(f"{times[0] * 1e3:.0f} / {times[len(times) // 2] * 1e3:.0f} / {times[-1] * 1e3:.0f} ms (least / middle / greatest)")
+    print(
+        f"{times[0] * 1e3:.0f} / {times[len(times) // 2] * 1e3:.0f} / {times[-1] * 1e3:.0f} ms (least / middle / greatest)"
+    )
 
 
 if __name__ == "__main__":

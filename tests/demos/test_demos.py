@@ -130,7 +130,10 @@ def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> Non
     ("name", "reasons"),
     [
         ("camper_van", set()),
-        ("hill_climb_two_seater", {"pad_flush", "radial_stack_together", "pad_compound_suits", "line_closes", "parts_complete"}),
+        (
+            "hill_climb_two_seater",
+            {"pad_flush", "radial_stack_together", "pad_compound_suits", "line_closes", "parts_complete"},
+        ),
         ("estate_rear_axle", {"park_shoes_reach", "parts_complete"}),
         ("saloon_drums_to_discs", {"pilot_fit"}),
         ("inch_pickup", {"barrel_clear"}),

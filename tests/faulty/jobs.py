@@ -183,9 +183,7 @@ def label_misspelt() -> Made:
 @faulty("label used twice", "hub_pilot_diameter")
 def label_twice() -> Made:
     first = address("Corner", "Hub pilot diameter", "What")
-    return Made(
-        with_cells({"Corner!A200": text("Hub pilot diameter"), "Corner!B200": number(66.7)}), "Corner", first
-    )
+    return Made(with_cells({"Corner!A200": text("Hub pilot diameter"), "Corner!B200": number(66.7)}), "Corner", first)
 
 
 @faulty("unknown label", stops=False)

@@ -19,7 +19,9 @@ GOOD: dict[str, Any] = {
     "corner": {"hub_bolt_circle": "5x112", "hub_pilot_diameter": 66.5, "ear_spacing": 130.0},
     "kit": {"rotor_diameter": 330.0, "hat_bore": 66.6, "caliper_inlet": "M10x1.0 banjo port"},
     "box": [{"role": "rotor", "part_number": "R-1", "quantity": 2, "outer_diameter": 330, "thickness": 28}],
-    "prices": [{"role": "fluid", "part_number": "F-1", "supplier": "A", "unit": "L", "pack_size": 0.5, "unit_price": 18}],
+    "prices": [
+        {"role": "fluid", "part_number": "F-1", "supplier": "A", "unit": "L", "pack_size": 0.5, "unit_price": 18}
+    ],
 }
 
 
@@ -87,7 +89,8 @@ def _texts(data: bytes) -> dict[str, dict[int, dict[str, Any]]]:
     book = load_workbook(io.BytesIO(data), read_only=False)
     return {
         sheet.title: {
-            row[0].row: {cell.column_letter: cell.value for cell in row if cell.value is not None} for row in sheet.iter_rows()
+            row[0].row: {cell.column_letter: cell.value for cell in row if cell.value is not None}
+            for row in sheet.iter_rows()
         }
         for sheet in book.worksheets
     }

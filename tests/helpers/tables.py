@@ -20,7 +20,12 @@ STUDS = ("M12x1.5", "M12x1.25", "M14x1.5", "1/2-20")
 PILOTS = (54.1, 57.1, 60.1, 63.4, 64.1, 65.1, 66.6, 67.1, 70.5, 72.6)
 SPACINGS = (84.0, 96.0, 108.0, 115.0, 122.0, 130.0, 138.0, 145.0, 152.0, 165.0)
 EAR_THREADS = ("M10x1.5", "M12x1.5", "M12x1.75", "M12x1.25", "M14x1.5")
-LINE_ENDS = ("M10x1.0 bubble male", "M10x1.0 bubble female", "3/8-24 inverted flare male", "3/8-24 inverted flare female")
+LINE_ENDS = (
+    "M10x1.0 bubble male",
+    "M10x1.0 bubble female",
+    "3/8-24 inverted flare male",
+    "3/8-24 inverted flare female",
+)
 INLETS = ("M10x1.0 banjo port", "M10x1.0 bubble female", "1/8-27 NPT female", "3/8-24 inverted flare female")
 DUTIES = ("road", "fast road", "track", "race")
 SHIMS = ("1.0x16; 0.5x8", "0.8x8; 0.4x8", "1.0x8; 0.5x8; 0.25x8", "0.5x16", None)
@@ -85,7 +90,11 @@ def corner(number: int, families: int) -> Row:
     else:
         row["ear_thread"] = family.thread
     if family.rear:
-        row |= {"park_brake": family.park, "park_shoe_diameter_min": family.drum - 2.0, "park_shoe_diameter_max": family.drum + 2.0}
+        row |= {
+            "park_brake": family.park,
+            "park_shoe_diameter_min": family.drum - 2.0,
+            "park_shoe_diameter_max": family.drum + 2.0,
+        }
     if draw.random() < 0.2:
         row["sensor_ring_diameter"] = round(draw.uniform(110, 142), 1)
     return _with_gaps(row, draw, 0.15)

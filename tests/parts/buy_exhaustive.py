@@ -14,7 +14,9 @@ def cheapest(needs: list[Need], offers: list[Offer], suppliers: list[Supplier]) 
 
 
 def _most(offer: Offer, needs: list[Need]) -> int:
-    return max(offer.least_packs, ceil(sum(n.quantity for n in needs if n.key in offer.serves) / offer.pack_size - 1e-9))
+    return max(
+        offer.least_packs, ceil(sum(n.quantity for n in needs if n.key in offer.serves) / offer.pack_size - 1e-9)
+    )
 
 
 def _counts(offer: Offer, most: int) -> list[int]:

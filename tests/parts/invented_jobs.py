@@ -64,7 +64,9 @@ THREADS, ENDS = ("thread",), ("line_end", "caliper_inlet")
 
 def job(values: Mapping[str, Any], box: tuple[Part, ...] = (), prices: tuple[Part, ...] = ()) -> Job:
     """A job of typed values; texts of threads and line ends are read. Nothing carries a ±."""
-    return Job({key: Value(key, _read(key, value)) for key, value in values.items()}, box=box, prices=(*prices, *line_parts()))
+    return Job(
+        {key: Value(key, _read(key, value)) for key, value in values.items()}, box=box, prices=(*prices, *line_parts())
+    )
 
 
 def _read(key: str, value: Any) -> Any:
@@ -85,7 +87,9 @@ def line_parts() -> tuple[Part, ...]:
 def part_for(wanted: Wanted, quantity: float | None = None) -> Part:
     """A part that states all that the line asks for, as many as it needs."""
     demand, spec = wanted.demand, wanted.demand.spec
-    sizes = {key: _inside(spec[key]) for key in ("length", "thickness", "inner_diameter", "outer_diameter") if key in spec}
+    sizes = {
+        key: _inside(spec[key]) for key in ("length", "thickness", "inner_diameter", "outer_diameter") if key in spec
+    }
     ends = {key: read_line_end(spec[key]) for key in ("end_a", "end_b") if key in spec}
     texts = [str(spec[key]) for key in ("shape", "use", "duty", "kind", "position") if key in spec]
     known = ("class", "compound")

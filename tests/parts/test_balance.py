@@ -154,7 +154,9 @@ def test_equal_demands_become_one_line_with_all_places() -> None:
     """Only what is equal in all of its spec is added up; a washer of another thickness stays a line of its own."""
     thin = {"inner_diameter": (12.0, 13.5), "thickness": (1.7, 2.3)}
     thick = {**thin, "thickness": (2.2, 2.8)}
-    demands = [Demand("washer", 4, spec=spec, used_at=place) for spec, place in ((thin, "ear"), (thick, "ear"), (thin, "lug"))]
+    demands = [
+        Demand("washer", 4, spec=spec, used_at=place) for spec, place in ((thin, "ear"), (thick, "ear"), (thin, "lug"))
+    ]
     lines = balance(plain(), demands)
     assert [(one.needed, one.used_at) for one in lines] == [(16, "ear, lug"), (8, "ear")]
 
@@ -249,12 +251,17 @@ def test_part_numbers_and_cells_are_kept() -> None:
 def test_names_of_lines_stay_from_run_to_run() -> None:
     """Other quantities, prices and stock leave the names of the lines as they are; no name is used twice."""
     before = [line.key for line in assess(job(FRONT)).parts]
-    after = [line.key for line in assess(job({**FRONT, "corners": 1, "corner_side": "left", "hose_path_length": 385.0})).parts]
+    after = [
+        line.key
+        for line in assess(job({**FRONT, "corners": 1, "corner_side": "left", "hose_path_length": 385.0})).parts
+    ]
     assert len(set(before)) == len(before)
     assert set(after) == {key for key in before if "right" not in key}
 
 
-@pytest.mark.parametrize("blank", ["bracket_screw_length", "bracket_washer_count", "caliper_fastening", "hat_screw_count"])
+@pytest.mark.parametrize(
+    "blank", ["bracket_screw_length", "bracket_washer_count", "caliper_fastening", "hat_screw_count"]
+)
 def test_a_blank_field_never_drops_a_line(blank: str) -> None:
     """The demand still stands where the field that describes it is blank, and asks the field's question."""
     from bomcheck.fields import fields

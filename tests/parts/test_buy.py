@@ -20,7 +20,9 @@ def random_case(random: Random) -> tuple[list[Need], list[Offer], list[Supplier]
 
 
 def _random_offer(random: Random, number: int, needs: list[Need], suppliers: list[Supplier]) -> Offer:
-    serves = random.sample([need.key for need in needs], random.choice([1, 1, 1, 2, 3][: 2 + len(needs)]) if len(needs) > 2 else 1)
+    serves = random.sample(
+        [need.key for need in needs], random.choice([1, 1, 1, 2, 3][: 2 + len(needs)]) if len(needs) > 2 else 1
+    )
     return Offer(
         f"p{number}", random.choice(suppliers).name, frozenset(serves), random.choice([1, 1, 2, 3, 5, 10]),
         random.randrange(50, 1500, 25) / 100, random.choice([1, 1, 1, 2]), random.choice([1, 3, 8]),
@@ -155,7 +157,11 @@ def test_least_quantities_are_kept() -> None:
 def test_what_a_week_earlier_and_one_supplier_would_cost() -> None:
     """The cheapest purchase beside the same a week earlier and the same from one supplier."""
     needs = [CLIP, Need("nut", 2)]
-    offers = [clip("A", 1.0, lead_days=10), clip("B", 1.5, lead_days=3), Offer("nut", "B", frozenset({"nut"}), 1, 2.0, lead_days=3)]
+    offers = [
+        clip("A", 1.0, lead_days=10),
+        clip("B", 1.5, lead_days=3),
+        Offer("nut", "B", frozenset({"nut"}), 1, 2.0, lead_days=3),
+    ]
     found = compare(needs, offers, days=10)
     assert (found.plan.cost, found.week_earlier_costs, found.one_supplier_costs) == (8.0, 2.0, 2.0)
     assert found.one_supplier is not None and found.one_supplier.suppliers == ("B",)
@@ -166,6 +172,8 @@ def test_what_a_week_earlier_and_one_supplier_would_cost() -> None:
 def test_broken_quantities_are_counted_exactly() -> None:
     """1.3 L out of bottles of 0.5 L are three; a 1 L bottle and one of 0.5 L are cheaper here."""
     fluid = [Need("fluid", 1.3)]
-    half, whole = (Offer(f"{size} L", "A", frozenset({"fluid"}), size, price) for size, price in ((0.5, 6.0), (1.0, 10.0)))
+    half, whole = (
+        Offer(f"{size} L", "A", frozenset({"fluid"}), size, price) for size, price in ((0.5, 6.0), (1.0, 10.0))
+    )
     assert buy(fluid, [half]).cost == 18.0
     assert buy(fluid, [half, whole]).cost == 16.0

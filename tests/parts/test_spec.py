@@ -135,7 +135,9 @@ def test_pads_for_another_use_never_serve() -> None:
     assert "R9" in fit(Part("pad set", strength_class="R9"), compound).against[0]
 
 
-@pytest.mark.parametrize(("text", "serves"), [("DOT 4", True), ("DOT 5.1", True), ("DOT5.1", True), ("DOT 5", False), ("silicone", False)])
+@pytest.mark.parametrize(
+    ("text", "serves"), [("DOT 4", True), ("DOT 5.1", True), ("DOT5.1", True), ("DOT 5", False), ("silicone", False)]
+)
 def test_silicone_fluid_never_mixes(text: str, serves: bool) -> None:
     """Class 5 is silicone, 5.1 is not (49 CFR 571.116)."""
     fluid = Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})

@@ -91,7 +91,9 @@ class Bench:
         now = Round(settle(self.job))
         self.findings, self.cures = now.findings, now.cures
         self.tally = Tally()
-        self.laid = {(name, bought): stacks(self.job, name, bought) for name in ("axial", "radial") for bought in (False, True)}
+        self.laid = {
+            (name, bought): stacks(self.job, name, bought) for name in ("axial", "radial") for bought in (False, True)
+        }
         self.rules = {name: ruling for name, ruling in RULINGS.items() if name in self.findings}
 
     def room(self, name: str, truth: True_sizes, stack: float = 0.0) -> float | None:
@@ -189,7 +191,9 @@ class Bench:
         for _ in range(count):
             share = self.dice.random()
             self.tally.samples += 1
-            self.shimmed(stack, self.truths.at(standing({key: low[key] + share * (high[key] - low[key]) for key in low})))
+            self.shimmed(
+                stack, self.truths.at(standing({key: low[key] + share * (high[key] - low[key]) for key in low}))
+            )
 
     def edges(self, name: str) -> None:
         """The worst and the best true corner of one rule; what is not known must have both."""
@@ -205,7 +209,9 @@ class Bench:
         if self.findings[name].verdict is Verdict.NOT_KNOWN:
             self.tally.unknown[name] += 1
             if found[0] > -HAIR or found[1] < -HAIR:
-                self.tally.blunt.append(f"job {self.seed}, {name}: not known, but room is {found[0]:.4f} to {found[1]:.4f}")
+                self.tally.blunt.append(
+                    f"job {self.seed}, {name}: not known, but room is {found[0]:.4f} to {found[1]:.4f}"
+                )
 
 
 class Rooms:

@@ -120,8 +120,16 @@ def _pads(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
 
 
 def _outline(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
-    out, into, height = dice.choice((40.0, 46.0)), dice.choice((55.0, 62.0)), typed["caliper_pad_top"] + dice.choice((20.0, 30.0))
-    found: dict[str, Any] = {"caliper_width_outboard": out, "caliper_width_inboard": into, "caliper_body_height": height}
+    out, into, height = (
+        dice.choice((40.0, 46.0)),
+        dice.choice((55.0, 62.0)),
+        typed["caliper_pad_top"] + dice.choice((20.0, 30.0)),
+    )
+    found: dict[str, Any] = {
+        "caliper_width_outboard": out,
+        "caliper_width_inboard": into,
+        "caliper_body_height": height,
+    }
     if dice.yes(0.4):
         places = [-out, -out / 2, 0.0, into / 2, into]
         found["caliper_envelope"] = tuple((x, round(height - dice.choice((0.0, 2.0, 8.0)), 1)) for x in places)
@@ -135,9 +143,18 @@ def _wheel(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
     spacer = dice.choice((None, 0.0, 0.0, 3.0, 5.0))
     under = typed["hat_flange_thickness"] + (spacer or 0.0) + 10.0
     outline = _outline(dice, typed)
-    top = typed["rotor_diameter"] / 2 + max(outline.get("caliper_body_height", 0.0), typed["caliper_pad_top"] + 20) - typed["caliper_pad_top"]
+    top = (
+        typed["rotor_diameter"] / 2
+        + max(outline.get("caliper_body_height", 0.0), typed["caliper_pad_top"] + 20)
+        - typed["caliper_pad_top"]
+    )
     barrel = tuple((x, dice.near(top + 5.0)) for x in (-20.0, 40.0, dice.choice((100.0, 160.0))))
-    back = typed["rotor_plane_position_used"] - outline["caliper_width_outboard"] + typed["hat_flange_thickness"] + (spacer or 0.0)
+    back = (
+        typed["rotor_plane_position_used"]
+        - outline["caliper_width_outboard"]
+        + typed["hat_flange_thickness"]
+        + (spacer or 0.0)
+    )
     spoke = tuple((r, dice.past(3.0 - back)) for r in (70.0, 150.0, dice.choice((top - 6, top + 15))))
     found: dict[str, Any] = {
         **outline, "wheel_bolt_circle": circle(hub.count, round(hub.low, dice.choice((0, 1, 2)))),

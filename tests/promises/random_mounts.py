@@ -41,7 +41,14 @@ def mounts(dice: "Dice", typed: dict[str, Any]) -> dict[str, Any]:
             found[f"shim_stack_max_{name}"] = dice.choice((0.0, 1.0, 2.0, 5.0))
     if dice.yes(0.2):
         found["axial_tolerance"] = dice.choice((0.3, 1.0))
-    return found | _axial(dice, typed, found) | _radial(dice, typed) | _ears(dice) | _bracket_screw(dice, found) | _caliper(dice)
+    return (
+        found
+        | _axial(dice, typed, found)
+        | _radial(dice, typed)
+        | _ears(dice)
+        | _bracket_screw(dice, found)
+        | _caliper(dice)
+    )
 
 
 def _axial(dice: "Dice", typed: dict[str, Any], found: dict[str, Any]) -> dict[str, Any]:
@@ -101,7 +108,12 @@ def _bracket_screw(dice: "Dice", found: dict[str, Any]) -> dict[str, Any]:
 def _caliper(dice: "Dice") -> dict[str, Any]:
     screw, fastening = thread(dice.choice(CALIPER_SCREWS)), dice.choice(FASTENINGS)
     lug, flange = dice.choice((18.0, 36.0)), 14.0
-    grip = {"stud in bracket": lug + 9, "screw and nut": lug + flange + 9, "screw into bracket": lug, "screw into caliper": flange}[fastening]
+    grip = {
+        "stud in bracket": lug + 9,
+        "screw and nut": lug + flange + 9,
+        "screw into bracket": lug,
+        "screw into caliper": flange,
+    }[fastening]
     return {
         "caliper_fastening": fastening, "caliper_screw_thread": screw, "bracket_thread": screw, "caliper_lug_thickness": lug,
         "bracket_caliper_thickness": flange, "caliper_nut_height": 9.0, "caliper_washer_count": dice.choice((0, 1, 2)),

@@ -36,7 +36,9 @@ def test_no_true_corner_contradicts_a_verdict(chunk: int, record_property: Calla
     """ "fits": every true corner fits; a failure: none does; shims: some stack, or none, serves each true corner."""
     tally = tried(chunk)
     unknown = sum(count for said, count in tally.verdicts.items() if said.endswith(": not known"))
-    known = sum(count for said, count in tally.verdicts.items() if not said.endswith((": not known", ": does not apply")))
+    known = sum(
+        count for said, count in tally.verdicts.items() if not said.endswith((": not known", ": does not apply"))
+    )
     record_property("true corners", tally.samples)
     record_property("verdicts held against a true corner", tally.judged)
     record_property("share not known", round(unknown / (unknown + known), 3))

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator
 from random import Random
 from typing import Any
 
+from bomcheck.circles import named_circles
 from bomcheck.job import Job, Value
 from bomcheck.notation.types import BoltCircle
-from bomcheck.circles import named_circles
 
 
 class Read(dict[str, Any]):
@@ -99,7 +99,9 @@ class Truths:
             best, places = max(found, key=lambda one: one[0])
             yield sign * best, places
 
-    def _climb(self, measure: Callable[[dict[str, Any]], float], start: dict[str, float]) -> tuple[float, dict[str, float]]:
+    def _climb(
+        self, measure: Callable[[dict[str, Any]], float], start: dict[str, float]
+    ) -> tuple[float, dict[str, float]]:
         here, places = self.at(standing(start)), dict(start)
         best = measure(here)
         for key in [*start, *start]:

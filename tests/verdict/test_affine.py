@@ -13,7 +13,9 @@ affine = st.builds(Affine, sizes, st.dictionaries(st.sampled_from(KEYS), sizes))
 
 
 @given(affine, affine, st.floats(-5, 5), st.floats(0.1, 5), places)
-def test_arithmetic_is_that_of_the_sizes(one: Affine, two: Affine, factor: float, divisor: float, at: dict[str, float]) -> None:
+def test_arithmetic_is_that_of_the_sizes(
+    one: Affine, two: Affine, factor: float, divisor: float, at: dict[str, float]
+) -> None:
     """Adding, taking away, scaling and dividing first or putting in the sizes first comes to the same."""
     a, b = one.at(at), two.at(at)
     assert (one + two).at(at) == pytest.approx(a + b)
@@ -23,7 +25,9 @@ def test_arithmetic_is_that_of_the_sizes(one: Affine, two: Affine, factor: float
 
 
 @given(affine, st.fixed_dictionaries(dict.fromkeys(KEYS, st.floats(0, 3))), places)
-def test_spread_is_reached_at_a_corner_and_never_passed(one: Affine, half: dict[str, float], at: dict[str, float]) -> None:
+def test_spread_is_reached_at_a_corner_and_never_passed(
+    one: Affine, half: dict[str, float], at: dict[str, float]
+) -> None:
     """Over the box the value reaches just as far as `spread` says, whichever way."""
     corner = {key: (1 if one.slopes.get(key, 0.0) > 0 else -1) * half[key] for key in KEYS}
     assert one.at(corner) - one.at(dict.fromkeys(KEYS, 0.0)) == pytest.approx(one.spread(half), abs=1e-9)

@@ -48,5 +48,9 @@ def test_every_limit_of_a_check_is_in_the_table_and_named_once() -> None:
     names = [row["name"] for row in rows]
     assert len(names) == len(set(names))
     assert all(row["source"] and row["title"] and row["governs"] for row in rows)
-    used = {name for check in all_checks().values() for name in ([check.limit] if isinstance(check.limit, str) else check.limit.values())}
+    used = {
+        name
+        for check in all_checks().values()
+        for name in ([check.limit] if isinstance(check.limit, str) else check.limit.values())
+    }
     assert used - {""} <= set(names)

@@ -23,7 +23,9 @@ def test_possible_stacks_are_all_there_are() -> None:
     """Each thickness that some choice of pieces gives, once, with the fewest pieces that give it."""
     dice = Random(5)
     for _ in range(60):
-        held = [(size, dice.randint(0, 5)) for size in dice.sample((0.2, 0.25, 0.4, 0.5, 0.8, 1.0, 1.5), dice.randint(1, 4))]
+        held = [
+            (size, dice.randint(0, 5)) for size in dice.sample((0.2, 0.25, 0.4, 0.5, 0.8, 1.0, 1.5), dice.randint(1, 4))
+        ]
         most = dice.choice((0.0, 1.0, 2.0, 3.0, 9.0))
         fewest: dict[float, int] = {}
         for counts in product(*(range(count + 1) for _, count in held)):
@@ -44,7 +46,8 @@ def random_moved(dice: Random) -> list[Moved]:
     for _ in range(dice.randint(1, 4)):
         slopes = {key: dice.choice((-1.0, 0.0, 0.5, 1.0)) for key in KEYS}
         pieces = tuple(
-            Affine(dice.uniform(-2, 2), {**slopes, "stack": dice.choice((-1.0, 1.0, 1.0, 0.0))}) for _ in range(dice.choice((1, 1, 2)))
+            Affine(dice.uniform(-2, 2), {**slopes, "stack": dice.choice((-1.0, 1.0, 1.0, 0.0))})
+            for _ in range(dice.choice((1, 1, 2)))
         )
         low = dice.uniform(-2.5, 0.0)
         found.append(Moved(pieces, limit(low, dice.choice((None, low + dice.uniform(0.2, 3.0))))))
@@ -67,7 +70,9 @@ def feasible(rows: list[tuple[float, dict[str, float]]]) -> float:
     """Greatest room that all rows have at once in the box, by the reference solver."""
     matrix = [[-slopes.get(key, 0.0) for key in KEYS] + [1.0] for _, slopes in rows]
     bounds = [(-BOX.half[key], BOX.half[key]) for key in KEYS] + [(None, None)]
-    return -float(linprog([0, 0, 0, -1.0], A_ub=matrix, b_ub=[row[0] for row in rows], bounds=bounds, method="highs").fun)
+    return -float(
+        linprog([0, 0, 0, -1.0], A_ub=matrix, b_ub=[row[0] for row in rows], bounds=bounds, method="highs").fun
+    )
 
 
 def test_never_agrees_with_the_reference_solver_for_every_stack() -> None:
@@ -88,7 +93,8 @@ def test_never_agrees_with_the_reference_solver_for_every_stack() -> None:
 def served(moved: list[Moved], stacks: list[Stack], at: dict[str, float]) -> float:
     """Room of the best stack for one true size."""
     return max(
-        min(const + sum(s * at[k] for k, s in slopes.items()) for const, slopes in rows_at(moved, stack.thickness)) for stack in stacks
+        min(const + sum(s * at[k] for k, s in slopes.items()) for const, slopes in rows_at(moved, stack.thickness))
+        for stack in stacks
     )
 
 
@@ -102,7 +108,10 @@ def test_always_agrees_with_a_fine_grid() -> None:
         stacks = possible_stacks([(1.0, 2), (dice.choice((0.2, 0.5)), 2)], 4, 3.0)
         answer = Together(moved, "stack", BOX).always(stacks)
         answers[answer] += 1
-        rooms = [served(moved, stacks, {k: p * BOX.half[k] for k, p in zip(KEYS, at, strict=True)}) for at in product(steps, repeat=3)]
+        rooms = [
+            served(moved, stacks, {k: p * BOX.half[k] for k, p in zip(KEYS, at, strict=True)})
+            for at in product(steps, repeat=3)
+        ]
         if answer:
             assert min(rooms) >= -1e-6
         elif min(rooms) > 1e-6:
@@ -115,7 +124,9 @@ def unserved(moved: list[Moved], stacks: list[Stack]) -> float:
     best = float("-inf")
     steps = [rows_at(moved, stack.thickness) for stack in stacks]
     names = range(len(steps[0]))
-    for low, high in product(names, repeat=2):  # a size falls between stacks: one row fails up to a stack, another from there
+    for low, high in product(
+        names, repeat=2
+    ):  # a size falls between stacks: one row fails up to a stack, another from there
         for cut in range(len(steps) + 1):
             chosen = [rows[low] for rows in steps[:cut]] + [rows[high] for rows in steps[cut:]]
             failing = [(-const, {k: -s for k, s in slopes.items()}) for const, slopes in chosen]

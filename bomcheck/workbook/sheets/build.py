@@ -8,7 +8,16 @@ from typing import Any
 from xlsxwriter import Workbook
 
 from bomcheck.report import Report
-from bomcheck.workbook.sheets import compatibility, drawing, fit_up, line_sheet, measure_next, parts_list, shims, whole_car
+from bomcheck.workbook.sheets import (
+    compatibility,
+    drawing,
+    fit_up,
+    line_sheet,
+    measure_next,
+    parts_list,
+    shims,
+    whole_car,
+)
 from bomcheck.workbook.sheets.page import Book
 from bomcheck.workbook.sheets.true_scale import keep_sizes
 

@@ -17,7 +17,12 @@ HEADINGS = ("What", "Judged", "Before", "With the kit", "Limit", "What was found
 WIDTHS = (28, 14, 20, 20, 18, 40, 40, 46)
 FIGURES_COLUMN = 12  # the drawn figures stand to the right of the printed page
 WIDTH, HEIGHT, ROW_PIXELS = 900, 380, 20
-LOOKS = {GOOD: "verdict fits", LOOK: "verdict needs machining", BAD: "verdict does not fit", UNKNOWN: "verdict not known"}
+LOOKS = {
+    GOOD: "verdict fits",
+    LOOK: "verdict needs machining",
+    BAD: "verdict does not fit",
+    UNKNOWN: "verdict not known",
+}
 SUBTITLE = (
     "The fit verdict does not depend on this. Piston areas are those of one side of a caliper; torque counts both faces of "
     "the disc."
