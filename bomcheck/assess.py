@@ -13,6 +13,7 @@ from bomcheck.measure import questions_of
 from bomcheck.parts.balance import balance
 from bomcheck.parts.complete import parts_complete
 from bomcheck.parts.demand import Demand
+from bomcheck.parts.gather import gather
 from bomcheck.parts.needs import Assembly, all_demands
 from bomcheck.report import Report
 from bomcheck.settle import settle
@@ -66,7 +67,7 @@ def assess(job: Job, today: date | None = None) -> Report:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
-    findings = tuple([*_told(first, cascade), *_unrest(cascade)])
+    findings = (*_told(first, cascade), *_unrest(cascade))
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
     system = assess_system(last.job, last.sizes)
     of_system = [demand for finding in system for demand in finding.demands]
@@ -138,7 +139,7 @@ def _changes(now: Round) -> dict[str, tuple[Any, float]]:
 def _further(value: Any, other: Any, typed: Value | None) -> bool:
     if not isinstance(value, int | float) or typed is None:
         return False
-    return abs(value - typed.value) > abs(other - typed.value)
+    return bool(abs(value - typed.value) > abs(other - typed.value))
 
 
 def _changed(job: Job, changes: dict[str, tuple[Any, float]]) -> Job:
@@ -196,9 +197,7 @@ def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
 def _demands(cured: Cures, assembly: Assembly) -> list[Demand]:
     """Everything that is needed, each once: a remedy's part takes the place of what the step would use by itself."""
     cures = [demand for cure in cured.values() for demand in (*cure.demands, *_machining(cure))]
-    replaced = {demand.role for demand in cures}
-    steps = [demand for demand in all_demands(assembly) if demand.role not in replaced]
-    return list({repr(demand): demand for demand in [*cures, *steps]}.values())
+    return list({repr(demand): demand for demand in gather(all_demands(assembly), cures)}.values())
 
 
 def _machining(cure: Cure) -> list[Demand]:

@@ -8,6 +8,7 @@ from bomcheck.assess import assess
 from bomcheck.report import Report
 from bomcheck.summary import summary
 from bomcheck.verdict.verdict import Verdict
+from bomcheck.workbook.package import Package
 from bomcheck.workbook.read import read_job
 
 STATUS = {
@@ -47,7 +48,7 @@ def check_workbook(path: Path, out: Path | None, write: bool, backup: bool, toda
     return Done(report, status, text, tuple(remarks))
 
 
-def _write(report: Report, package: object, path: Path, out: Path | None, backup: bool, today: date) -> str:
+def _write(report: Report, package: Package, path: Path, out: Path | None, backup: bool, today: date) -> str:
     from bomcheck.workbook.result import write_result
 
     written = write_result(report, package, out or path, backup, today)

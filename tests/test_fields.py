@@ -44,18 +44,24 @@ def test_keys_and_labels_are_unambiguous() -> None:
 @pytest.mark.parametrize("field", EVERY, ids=lambda field: f"{field.section}.{field.key}")
 def test_field_is_complete(field: f.Field) -> None:
     """Each field has a help text and a notation; its units are known, and both templates show the same quantity."""
-    assert field.help.endswith(".") and field.notation in NOTATIONS
+    assert field.help.endswith(".")
+    assert field.notation in NOTATIONS
     assert bool(field.choices) == (field.notation in ("choice", "choices"))
     shown = [units.named(name) for name in {field.unit, field.metric_unit, field.inch_unit} - {""}]
-    assert all(shown) and len({unit.quantity for unit in shown if unit}) <= 1
+    assert all(shown)
+    assert len({unit.quantity for unit in shown if unit}) <= 1
     if field.section != "part":
-        assert "?" in field.question and field.instrument and field.group
+        assert "?" in field.question
+        assert field.instrument
+        assert field.group
 
 
 @pytest.mark.parametrize("field", [x for x in EVERY if x.notation in ("number", "count")], ids=lambda x: x.key)
 def test_number_has_a_range_and_a_modest_plus_minus(field: f.Field) -> None:
     """Each number has a plausible range, and its usual ± is small beside it."""
-    assert field.low is not None and field.high is not None and field.low < field.high
+    assert field.low is not None
+    assert field.high is not None
+    assert field.low < field.high
     assert field.plus_minus <= 0.2 * (field.high - field.low)
     assert not (field.notation == "count" and field.plus_minus)
 
@@ -66,7 +72,10 @@ def test_number_has_a_range_and_a_modest_plus_minus(field: f.Field) -> None:
 def test_real_cars_are_plausible(key: str, low: float, high: float, unit: str) -> None:
     """The lightest to heaviest, shortest to longest of 93 cars are plausible. Source: data set Cars93 (R package MASS)."""
     field, typed, inside = f.fields()[key], units.named(unit), units.named(f.fields()[key].unit)
-    assert typed and inside and field.low is not None and field.high is not None
+    assert typed
+    assert inside
+    assert field.low is not None
+    assert field.high is not None
     assert field.low < units.convert(low, typed, inside) < units.convert(high, typed, inside) < field.high
 
 
@@ -93,7 +102,8 @@ def test_label_is_found_however_it_is_written(field: f.Field, change: object, ma
 def test_nearest_label(typed: str, section: str, meant: str) -> None:
     """A misspelt label finds the field that was meant, and nonsense finds none."""
     near = f.nearest_label(typed, section)
-    assert near is not None and near.key == meant
+    assert near is not None
+    assert near.key == meant
     assert f.nearest_label("zzqx 99", section) is None
 
 
@@ -137,4 +147,5 @@ def test_loading_is_light() -> None:
 def test_torque_unit_is_never_assumed() -> None:
     """No template shows a unit beside a torque: a figure in ft-lb and one in in-lb look alike, so it must be typed."""
     torques = [field for field in f.fields().values() if field.unit == "N·m"]
-    assert torques and not any(field.shown_unit(system) for field in torques for system in ("metric", "inch"))
+    assert torques
+    assert not any(field.shown_unit(system) for field in torques for system in ("metric", "inch"))

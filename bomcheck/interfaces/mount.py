@@ -541,7 +541,8 @@ def caliper_nut_on_lug_screw(
 
 def _caliper_screw_length(reading: Reading) -> Cure:
     diameter = reading.number("caliper_screw_diameter")
-    assert reading.limit is not None and reading.limit.low is not None
+    assert reading.limit is not None
+    assert reading.limit.low is not None
     depth = reading.number("bracket_thread_depth") - reading.sizes.half("bracket_thread_depth")
     if depth < reading.limit.low * diameter:
         return Cure(

@@ -55,7 +55,8 @@ def _longer_studs(reading: Reading) -> Cure:
         + reading.number("wheel_spacer_thickness_now")
         + reading.number("wheel_seat_depth")
     )
-    assert reading.limit is not None and reading.limit.low is not None
+    assert reading.limit is not None
+    assert reading.limit.low is not None
     wanted = reading.limit.low * diameter
     demands, changes, texts = [], {}, []
     slack = sum(

@@ -46,7 +46,8 @@ class Cover:
 
     def cheapest(self, cost: Mapping[State, float], share: Mapping[str, float] | None = None) -> dict[int, int]:
         """Packs by number of the pick on a cheapest way; cost: from `costs` with the same share."""
-        prices, state, packs = self._prices(share), self.start, {}
+        prices, state = self._prices(share), self.start
+        packs: dict[int, int] = {}
         while any(state[0]):
             number, count, state = min(
                 self.steps[state], key=lambda step: (prices[step[0]] * step[1] + cost[step[2]], step[0])

@@ -53,5 +53,5 @@ def _with(demand: Demand, cure: Demand) -> Demand:
     changed = any(spec.get(key) != value for key, value in cure.spec.items())
     stated = {ALL_STATED: True} if changed or gone else {}
     reason = "; ".join(dict.fromkeys(text for text in (demand.reason, cure.reason) if text))
-    count = {} if demand.quantity else {"quantity": cure.quantity, "per": cure.per, "unit": cure.unit}
+    count: dict[str, Any] = {} if demand.quantity else {"quantity": cure.quantity, "per": cure.per, "unit": cure.unit}
     return replace(demand, spec={**spec, **cure.spec, **stated}, reason=reason, said=cure.said or demand.said, **count)

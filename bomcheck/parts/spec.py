@@ -159,8 +159,8 @@ def _read_end(name: str) -> LineEnd | None:
 
 
 def _end_key(end: Any) -> tuple[object, ...]:
-    read = _read_end(end) if isinstance(end, str) else end
-    return (read.thread.name if read.thread else None, read.seat, read.gender)
+    read: LineEnd | None = _read_end(end) if isinstance(end, str) else end
+    return (read.thread.name if read.thread else None, read.seat, read.gender) if read else ()
 
 
 def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:

@@ -10,7 +10,7 @@ from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.ranges import Ranges, margins, range_of, tighten
 from bomcheck.screen.sizes import Sizes, stripped
 from bomcheck.screen.stacks import Together, demands_of, nearest, stacks_of
-from bomcheck.verdict.affine import Affine
+from bomcheck.verdict.affine import NOISE, Affine
 from bomcheck.verdict.check import STACKS
 
 
@@ -30,6 +30,7 @@ class Moved:
         self.planned = np.zeros(size, dtype=bool)
         self.least, self.most = np.zeros(size), np.zeros(size)
         self.lead = np.full(size, -1)
+        self.blocked = self._blocked()
         self.whole = np.full(size, APART, dtype=np.int8)
         self.alone_fails = {one.check.name: np.zeros(size, dtype=bool) for one in self.ready}
         for lanes, here in self._arrangements():
@@ -84,33 +85,72 @@ class Moved:
         if lead is not None:
             lead_fails = verdict(names[lead]) == NO
             self.lead[lanes] = lead
+        hopeless = []
         for n in here:
             alone = verdict(names[n])
             self.alone_fails[names[n]][lanes] = alone == NO
             pair = alone if lead is None or n == lead else verdict(names[lead], names[n])
-            self.verdicts[names[n]].reshape(-1)[lanes] = np.where(lead_fails, alone, pair)
+            hopeless.append(pair == NO if n != lead else np.zeros(len(lanes), dtype=bool))
+            said = np.where(lead_fails, alone, pair)
+            said = np.where(self.blocked[lanes] & (said != NO), np.int8(UNKNOWN), said)
+            if n != lead:
+                said = np.where(self._whatever_stack(n, lanes, box.steps, trade.steps), np.int8(FITS), said)
+            self.verdicts[names[n]].reshape(-1)[lanes] = said
         if lead is None:
             return
-        self._plan(lanes, lead, box, trade, known, frozenset(names.values()))
         if len(here) > 1:
             self.whole[lanes] = verdict(*names.values())
+        self._plan(lanes, lead, box, trade, known, list(names.values()), np.array(hopeless) | (lead_fails & (np.array(here) != lead)[:, None]))
+
+    def _blocked(self) -> Array:
+        """Lanes where the check that the stack is there for is itself not known: then which stack is laid is not known."""
+        blocked = np.zeros(self.sizes.shape, dtype=bool)
+        for one in self.ready:
+            if one.check.aim is not None:
+                blocked |= ~one.ready
+        return blocked.reshape(-1)
+
+    def _whatever_stack(self, number: int, lanes: Index, box: Array, trade: Array) -> Array:
+        """Where a check holds for every true size with any stack."""
+        one, size = self.ready[number], int(np.prod(self.sizes.shape))
+        assert one.limits is not None
+        held: Any = np.ones(len(lanes), dtype=bool)
+        steps = np.concatenate([box, trade], axis=1)
+        for end in (np.min(steps, axis=1), np.max(np.where(np.isfinite(steps), steps, 0.0), axis=1)):
+            thickness = np.zeros(size)
+            thickness[lanes] = end
+            ranges = self._range_at(number, thickness)
+            if ranges.loose is not None:
+                far = ranges.loose & np.isfinite(one.limits.high)
+                here = np.zeros(self.sizes.shape, dtype=bool)
+                here.reshape(-1)[lanes] = True
+                tighten(ranges, self._pieces_at(number, thickness), self.sizes, self.sizes.lanes_of(far & here), False)
+            room = margins(ranges, one.limits.low, one.limits.high)
+            held = held & (self.sizes.flat(room, lanes) >= -NOISE)
+        return held
 
     def _plan(
-        self, lanes: Index, lead: int, box: Together, trade: Together, known: Array, names: frozenset[str]
+        self, lanes: Index, lead: int, box: Together, trade: Together, known: Array, names: list[str], hopeless: Array
     ) -> None:
+        """The stacks of each lane: for the sizes as stated, and the thinnest and thickest that may be needed."""
         least, middle, most = self._ideal(lead, lanes)
-        covered = known & box.always(names)
         self.planned[lanes] = True
-        counts = self.trade.counts[self.trade.code[lanes]]
-        self.thickness[lanes] = nearest(trade.steps, counts, trade.as_stated(names), middle)
-        if covered.any():
-            at = np.flatnonzero(covered)
-            counts = self.box.counts[self.box.code[lanes[at]]]
-            self.thickness[lanes[at]] = nearest(box.steps[at], counts, box.as_stated(names)[at], middle[at])
-        none = np.zeros(trade.steps.shape, dtype=bool)
-        counts = self.trade.counts[self.trade.code[lanes]]
-        self.least[lanes] = nearest(trade.steps, counts, none, least)  # looked at only where no stack serves
-        self.most[lanes] = nearest(trade.steps, counts, none, most)
+        marks = np.zeros(len(lanes), dtype=np.int64)
+        for row in hopeless:
+            marks = marks * 2 + row
+        for mark in np.unique(marks).tolist():
+            at = np.flatnonzero(marks == mark)
+            curable = frozenset(name for name, row in zip(names, hopeless, strict=True) if not row[at[0]])
+            covered = known[at] & box.always(curable)[at]
+            for some, together, stacks in ((at[covered], box, self.box), (at[~covered], trade, self.trade)):
+                if not len(some):
+                    continue
+                counts, steps = stacks.counts[stacks.code[lanes[some]]], together.steps[some]
+                serving = together.as_stated(curable, some)
+                self.thickness[lanes[some]] = nearest(steps, counts, serving, middle[some])
+                if mark:  # only a check that fails looks at the thinnest and the thickest
+                    for ends, wanted in ((self.least, least), (self.most, most)):
+                        ends[lanes[some]] = together.nearest_serving(curable, some, counts, serving, wanted[some])
 
     def _ideal(self, lead: int, lanes: Index) -> tuple[Array, Array, Array]:
         """Thickness that would bring the leading check to its aim: least, as stated, greatest."""
@@ -139,7 +179,9 @@ class Moved:
                 np.flatnonzero(hangs),
                 False,
             )
-        found.margin = np.where(ready, margins(ranges, low, high), np.nan)
+        worst = margins(ranges, low, high)
+        as_stated = margins(Ranges(ranges.middle, ranges.middle, ranges.middle, None), low, high)
+        found.margin = np.where(ready, np.where((flat == FITS) | (flat == PARTS), as_stated, worst), np.nan)
         failing = np.flatnonzero(ready & (flat == NO))
         if self.cure and len(failing):
             cures_of(found, one, self.sizes, failing, self._worst(number, ranges, failing))
@@ -197,7 +239,7 @@ def _verdict(box: Together, trade: Together, known: Array, names: frozenset[str]
     rest = np.flatnonzero(~fits)
     verdict[fits] = FITS
     if len(rest):
-        verdict[rest[trade.never(names)[rest]]] = NO
+        verdict[rest[trade.never(names, rest)]] = NO
         with_parts = known & trade.always(names) & (verdict == UNKNOWN)
         verdict[with_parts] = PARTS
     return verdict

@@ -1,5 +1,6 @@
 """One check on many lanes: where it applies, what is missing, its range, what it means, and what cures it."""
 
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -9,7 +10,7 @@ import numpy as np
 from bomcheck.screen.lanes import Array, Index, Lanes, bare, by_lanes, only
 from bomcheck.screen.limits import ALWAYS, Limits, limits_of
 from bomcheck.screen.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
-from bomcheck.screen.sizes import NEVER, Coded, Sized, Sizes, View, as_affine, combined
+from bomcheck.screen.sizes import NEVER, Coded, Sized, Sizes, View, as_affine, as_coded, combined
 from bomcheck.verdict.affine import NOISE, Affine, Most, Sides
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS, Check
@@ -194,24 +195,25 @@ def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
     if not ready.ready.any():
         return found
     words = {True: FITS, False: NO, None: UNKNOWN}
-    check, got = ready.check, {name: sizes.get(name) for name in ready.check.parameters}
-    if all(isinstance(one, Coded) for one in got.values()):
-        codes, combinations = combined(got, ready.ready)  # type: ignore[arg-type]
-        table = np.array([FITS if c is None else words[check.function(**c).same] for c in combinations], dtype=np.int8)
-        mask = np.broadcast_to(ready.ready, sizes.shape)
-        severity[mask] = np.broadcast_to(table[codes], sizes.shape)[mask]
-    else:
-
-        def ask(lanes: Index) -> int:
-            view = View(sizes, lanes)
-            return words[check.function(**{name: view[name] for name in check.parameters}).same]
-
-        for lanes, said in by_lanes(sizes.lanes_of(ready.ready), ask):
-            severity.reshape(-1)[lanes] = said
+    codes, combinations = combined({name: _as_words(ready, name, sizes) for name in ready.check.parameters}, ready.ready)
+    answers = [None if one is None else ready.check.function(**one) for one in combinations]
+    table = np.array([FITS if answer is None else words[answer.same] for answer in answers], dtype=np.int8)
+    mask = np.broadcast_to(ready.ready, sizes.shape)
+    severity[mask] = np.broadcast_to(table[codes], sizes.shape)[mask]
     failing = np.flatnonzero(severity.reshape(-1) == NO)
     if cure and len(failing):
         cures_of(found, ready, sizes, failing, None)
     return found
+
+
+def _as_words(ready: Ready, name: str, sizes: Sizes) -> Coded:
+    """What a match check is handed: words and notations, and exact figures one by one."""
+    found, check = sizes.get(name), ready.check
+    if isinstance(found, Sized):
+        figures = as_coded(Sized(found.known, Affine(sizes.at(found.value))), sys.maxsize)
+        assert figures is not None
+        found = figures
+    return _with_default(found, check.defaults[name]) if name in check.defaults else found  # type: ignore[return-value]
 
 
 def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:

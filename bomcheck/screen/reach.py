@@ -100,12 +100,11 @@ def _argument(call: ast.Call, place: int) -> str | None:
     return argument.value if isinstance(argument, ast.Constant) and isinstance(argument.value, str) else None
 
 
-def _may_cure(nodes: tuple[ast.AST, ...], home: dict[str, Any]) -> bool:
-    """Whether "fits with parts" is named anywhere."""
-    parts = Verdict.FITS_WITH_PARTS
+def _may_say(verdict: Verdict, nodes: tuple[ast.AST, ...], home: dict[str, Any]) -> bool:
+    """Whether a verdict is named anywhere."""
     names = {node.id for node in nodes if isinstance(node, ast.Name)}
     attributes = {node.attr for node in nodes if isinstance(node, ast.Attribute)}
-    return parts.name in attributes or any(home.get(name) is parts for name in names)
+    return verdict.name in attributes or any(home.get(name) is verdict for name in names)
 
 
 @cache
@@ -128,13 +127,14 @@ def closure(key: str) -> frozenset[str]:
 @dataclass(frozen=True)
 class Reach:
     """needs: typed keys behind the check itself, its limit included. reads: those and the ones behind its remedy.
-    changes: keys its remedy may change. cures: whether the remedy may lead to "fits with parts".
+    changes: keys its remedy may change. cures, fails: whether a failure may end as "fits with parts", as "does not fit".
     """
 
     needs: frozenset[str]
     reads: frozenset[str]
     changes: frozenset[str]
     cures: bool
+    fails: bool
 
 
 def _limit_keys(check: Check) -> set[str]:
@@ -153,11 +153,13 @@ def reach_of(name: str) -> Reach:
     check = all_checks()[name]
     needs = frozenset(typed for key in _own_keys(check) for typed in closure(key))
     if check.remedy is None:
-        return Reach(needs, needs, frozenset(), False)
+        return Reach(needs, needs, frozenset(), False, True)
     nodes = _nodes(check.remedy)
     read = {text for text in _texts(nodes) if text in fields() or text in DERIVATIONS}
     reads = needs | frozenset(typed for key in read for typed in closure(key))
-    return Reach(needs, reads, _changes(nodes), _may_cure(nodes, check.remedy.__globals__))
+    home = check.remedy.__globals__
+    cures, fails = (_may_say(one, nodes, home) for one in (Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT))
+    return Reach(needs, reads, _changes(nodes), cures, fails)
 
 
 @cache
@@ -171,3 +173,9 @@ def steady(name: str) -> bool:
     """Whether no remedy can touch what this check finds, and no shims move it: it is the same in every round."""
     check = all_checks().get(name)
     return check is not None and not check.stack and not reach_of(name).reads & changeable()
+
+
+@cache
+def fixed(name: str) -> bool:
+    """Whether the check's own value is the same in every round: then what fails or is not known stays so."""
+    return not all_checks()[name].stack and not reach_of(name).needs & changeable()

@@ -189,7 +189,8 @@ class Cascade:
                 self._recode(whole, where, column, at)
 
     def _recode(self, whole: Column, where: Index, column: Column, at: Array) -> None:
-        assert whole.codes is not None and column.codes is not None
+        assert whole.codes is not None
+        assert column.codes is not None
         for code in np.unique(column.codes[at]).tolist():
             value = column.objects[code]
             if value not in whole.objects:

@@ -17,9 +17,10 @@ from bomcheck.screen.columns import Column, is_size
 from bomcheck.screen.lanes import Array, Index, Lanes, Split, bare, by_lanes, only
 from bomcheck.screen.reach import closure
 from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.inputs import Derivation, Inputs, Missing
+from bomcheck.verdict.inputs import Derivation, Inputs, Missing, Profile, Span
 
 NEVER = np.zeros(1, dtype=bool)
+MOST_FIGURES = 500  # different exact figures that are still taken as words are
 
 
 @dataclass
@@ -58,6 +59,7 @@ class Sizes:
         self.middle: dict[str, Array] = {}
         self.half: dict[str, Array] = {}
         self._found: dict[str, Known] = {}
+        self.answers: dict[Any, tuple[float, float] | None] = {}
 
     def get(self, key: str) -> Known:
         """The size of every lane."""
@@ -190,8 +192,11 @@ class Sizes:
             return self._one_by_one(way, mask)
         coded = {name: got for name in names if isinstance(got := self.get(name), Coded)}
         sized = {name: got.value for name in names if isinstance(got := self.get(name), Sized)}
-        if coded and not sized:
-            return self._by_objects(way.function, coded, mask)
+        if coded and all(not value.slopes for value in sized.values()):
+            figures = {name: as_coded(Sized(mask, value), MOST_FIGURES) for name, value in sized.items()}
+            if None not in figures.values():
+                each = {name: coded.get(name) or figures[name] for name in names}
+                return self._by_objects(way.function, each, mask)  # type: ignore[arg-type]
         if not coded:
             try:
                 return Sized(mask, as_affine(way.function(**sized)))
@@ -236,37 +241,54 @@ class Sizes:
         return array
 
     def _one_by_one(self, way: Derivation, mask: Array) -> Known:
-        """A curved or tabled size of each lane, found as for a single job."""
+        """A curved or tabled size of each lane, found as for a single job; the same question is asked once."""
         lanes = self.lanes_of(mask)
         known, middle, half = np.zeros(self.shape, dtype=bool), np.zeros(self.shape), np.zeros(self.shape)
-        names = way.parameters
-        read = [self.one(name, lanes) for name in names]
-        for lane, *values in zip(lanes.tolist(), *read, strict=True):
-            given = {name: value for name, value in zip(names, values, strict=True) if value is not None}
-            try:
-                found = Inputs(Job(given), {way.key: [way_without_questions(way)]})
-                value = found[way.key]
-            except Missing:
-                continue
-            known.reshape(-1)[lane] = True
-            middle.reshape(-1)[lane] = found.number(way.key) if isinstance(value, Affine) else float(value)
-            half.reshape(-1)[lane] = found.half(way.key)
+        answers = [self._ask_once(way, marks) for marks in zip(*(self._marks(name, lanes) for name in way.parameters), strict=True)]
+        good = np.array([answer is not None for answer in answers], dtype=bool)
+        at = lanes[good]
+        known.reshape(-1)[at] = True
+        ranges = np.array([answer for answer in answers if answer is not None]).reshape(-1, 2)
+        middle.reshape(-1)[at], half.reshape(-1)[at] = ranges[:, 0], ranges[:, 1]
         return Sized(known, self._variable(way.key, middle, half))
 
-    def one(self, name: str, lanes: Index) -> list[Value | None]:
-        """A key's value for single lanes, as a job would hold it."""
+    def _ask_once(self, way: Derivation, marks: tuple[Any, ...]) -> tuple[float, float] | None:
+        mark = (way.key, way.function, marks)
+        if mark not in self.answers:
+            self.answers[mark] = self._ask(way, marks)
+        return self.answers[mark]
+
+    def _ask(self, way: Derivation, marks: tuple[Any, ...]) -> tuple[float, float] | None:
+        """(middle, ±) of a size of one lane; None where what was typed does not go far enough."""
+        if way.interval:
+            found = way.function(**dict(zip(way.parameters, map(_spanned, marks), strict=True)))
+            return None if found is None else ((found[0] + found[1]) / 2, (found[1] - found[0]) / 2)
+        given = {name: Value(name, *mark) for name, mark in zip(way.parameters, marks, strict=True) if mark is not None}
+        inputs = Inputs(Job(given), {way.key: [way_without_questions(way)]})
+        try:
+            return inputs.number(way.key), inputs.half(way.key)
+        except Missing:
+            return None
+
+    def _marks(self, name: str, lanes: Index) -> list[Any]:
+        """A key's (value, ±) in single lanes, None where it is not known."""
         found = self.get(name)
-        known = self.flat(found.known, lanes).tolist()
+        known = self.flat(found.known, lanes)
         if isinstance(found, Coded):
             column = self.typed(name)
             halves = self.flat(0.0 if column is None else column.halves, lanes).tolist()
-            objects = [found.objects[code] for code in self.flat(found.codes, lanes).tolist()]
-            return [Value(name, o, h) if k else None for k, o, h in zip(known, objects, halves, strict=True)]
-        middle, spread = (
-            self.flat(self.at(found.value), lanes).tolist(),
-            self.flat(self.spread(found.value), lanes).tolist(),
-        )
-        return [Value(name, m, h) if k else None for k, m, h in zip(known, middle, spread, strict=True)]
+            made: list[Any] = [(found.objects[c], h) for c, h in zip(self.flat(found.codes, lanes).tolist(), halves, strict=True)]
+        else:
+            middle, spread = self.flat(self.at(found.value), lanes), self.flat(self.spread(found.value), lanes)
+            made = list(zip(middle.tolist(), spread.tolist(), strict=True))
+        return made if known.all() else [one if k else None for one, k in zip(made, known.tolist(), strict=True)]
+
+def _spanned(mark: Any) -> Any:
+    """A (value, ±) as an interval derivation takes it."""
+    value, half = mark
+    if isinstance(value, tuple):
+        return Profile(value, half)
+    return Span(value - half, value + half) if is_size(value) else value
 
 
 class View:
@@ -352,6 +374,12 @@ def as_affine(value: Any) -> Affine:
     return stripped(value) if isinstance(value, Affine) else Affine(bare(value))
 
 
+def as_coded(found: Sized, most: int) -> Coded | None:
+    """Exact numbers as a list of different ones; None where they are more than `most`."""
+    different, codes = np.unique(np.asarray(found.value.const, dtype=float), return_inverse=True)
+    return Coded(found.known, codes.reshape(np.shape(found.value.const)), different.tolist()) if len(different) <= most else None
+
+
 def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str, Any] | None]]:
     """(number of the combination in every lane, the combinations); None for one that no lane has."""
     codes: Any = np.zeros(1, dtype=np.int64)
@@ -403,7 +431,8 @@ def _joined(first: Known, second: Known) -> Known:
         shift = len(first.objects)
         codes = np.where(mask, second.codes + shift, first.codes)
         return Coded(first.known | mask, codes, [*first.objects, *second.objects])
-    assert isinstance(first, Sized) and isinstance(second, Sized)
+    assert isinstance(first, Sized)
+    assert isinstance(second, Sized)
     keys = dict.fromkeys((*first.value.slopes, *second.value.slopes))
     slopes = {k: np.where(mask, second.value.slopes.get(k, 0.0), first.value.slopes.get(k, 0.0)) for k in keys}
     return Sized(first.known | mask, Affine(np.where(mask, second.value.const, first.value.const), slopes))

@@ -47,7 +47,7 @@ def stacks_of(name: str, sizes: Sizes, memo: dict[Any, Choice]) -> tuple[Stacks,
     box: list[list[Stack]] = []
     trade: list[list[Stack]] = []
     box_code, trade_code = (np.full(sizes.shape, -1, dtype=np.int64) for _ in range(2))
-    keys = (f"shim_sizes_{name}", f"shim_stack_max_{name}")
+    keys = (f"shim_sizes_{name}", f"shim_stack_max_{name}", "caliper_mount")
     patterns, lanes_by = _patterns(keys, sizes)
     for values, lanes in zip(patterns, lanes_by, strict=True):
         mark = (name, *((v.value if v else None) for v in values))
@@ -201,25 +201,54 @@ class Together:
             self._trades[mark] = trades(self.demands[floor].row, turned(self.demands[ceiling].row))
         return self._trades[mark]
 
-    def as_stated(self, names: frozenset[str]) -> Array:
-        """Stacks (lane, place) that serve the sizes as stated."""
-        serves = np.isfinite(self.steps)
+    def as_stated(self, names: frozenset[str], lanes: Index) -> Array:
+        """Stacks (lane, place) that serve the sizes as stated, in some lanes."""
+        steps = self.steps[lanes]
+        serves = np.isfinite(steps)
         for one in self.demands:
             if one.check in names:
-                serves &= _room(one, self.steps, one.row.constant[:, None]) >= -1e-9
+                serves &= _room(one, steps, one.row.constant[lanes, None]) >= -1e-9
         return serves
 
-    def never(self, names: frozenset[str]) -> Array:
-        """Lanes where no true size finds any of the stacks."""
-        mine = [one for one in self.demands if one.check in names]
-        may = np.isfinite(self.steps)
+    def may_single(self, mine: list[Demand], lanes: Index) -> Array:
+        """Stacks (lane, place) that no demand by itself rules out, in some lanes."""
+        steps = self.steps[lanes]
+        may = np.isfinite(steps)
         for one in mine:
-            may &= _best_room(one, self.steps) >= -TINY
+            best = (one.row.least if one.kind == "floor" else one.row.greatest)[lanes, None]
+            may &= _room(one, steps, best) >= -TINY
+        return may
+
+    def nearest_serving(self, names: frozenset[str], lanes: Index, counts: Array, surely: Array, thickness: Array) -> Array:
+        """Of the stacks that serve some true size the one nearest to a thickness; of all where none does."""
+        mine = [one for one in self.demands if one.check in names]
+        may, steps = self.may_single(mine, lanes), self.steps[lanes]
+        open_lanes = np.arange(len(lanes))
+        found = nearest(steps, counts, may, thickness)
+        while len(open_lanes):
+            places = np.argmax(steps[open_lanes] == found[open_lanes, None], axis=1)
+            doubtful = [
+                lane for lane, place in zip(open_lanes.tolist(), places.tolist(), strict=True)
+                if may[lane].any() and not surely[lane, place]
+                and not self._some_serves(mine, int(lanes[lane]), steps[lane, place : place + 1])
+            ]  # fmt: skip
+            for lane in doubtful:
+                may[lane, np.argmax(steps[lane] == found[lane])] = False
+            open_lanes = np.array(doubtful, dtype=np.intp)
+            if len(open_lanes):
+                found[open_lanes] = nearest(steps[open_lanes], counts[open_lanes], may[open_lanes], thickness[open_lanes])
+        return found
+
+    def never(self, names: frozenset[str], lanes: Index) -> Array:
+        """Whether no true size finds any of the stacks, in some lanes."""
+        mine = [one for one in self.demands if one.check in names]
+        may = self.may_single(mine, lanes)
         never = ~may.any(axis=1)
-        open_lanes = np.flatnonzero(~never & ~self.as_stated(names).any(axis=1))
-        for lane in open_lanes.tolist():
+        rest = np.flatnonzero(~never)
+        rest = rest[~self.as_stated(names, lanes[rest]).any(axis=1)]
+        for lane in rest.tolist():
             places = np.flatnonzero(may[lane])
-            never[lane] = not self._some_serves(mine, lane, self.steps[lane, places])
+            never[lane] = not self._some_serves(mine, int(lanes[lane]), self.steps[lanes[lane], places])
         return never
 
     def _some_serves(self, mine: list[Demand], lane: int, thicknesses: Array) -> bool:
@@ -240,11 +269,6 @@ def _room(one: Demand, steps: Array, value: Array) -> Array:
         return np.broadcast_to(value, steps.shape)
     with np.errstate(invalid="ignore"):
         return steps - value if one.kind == "floor" else value - steps
-
-
-def _best_room(one: Demand, steps: Array) -> Array:
-    best = one.row.least if one.kind == "floor" else one.row.greatest
-    return _room(one, steps, best[:, None])
 
 
 def nearest(steps: Array, counts: Array, serving: Array, thickness: Array) -> Array:

@@ -23,6 +23,7 @@ class World:
     kits: Rows
     today: date | None = None
     memo: dict[Any, Any] = field(default_factory=dict)
+    answers: dict[Any, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         limits = {**self.kits.limits, **self.corners.limits}
@@ -37,13 +38,20 @@ class World:
     def pairs(self, corner: Index, kit: Index, changed: dict[str, Column] | None = None) -> PairSizes:
         """Sizes of pairs, one lane each."""
         ways = (self.corner, _picks(corner, len(self.corners))), (self.kit, _picks(kit, len(self.kits)))
-        return PairSizes(*ways, (len(corner),), changed)
+        sizes = PairSizes(*ways, (len(corner),), changed)
+        sizes.answers = self.answers
+        return sizes
 
     def block(self, corners: slice, kits: slice) -> PairSizes:
         """Sizes of every corner of one run with every kit of another, shape (corners, kits)."""
         shape = (corners.stop - corners.start, kits.stop - kits.start)
         ways = (self.corner, _cuts(corners, (slice(None), None))), (self.kit, _cuts(kits, (None, slice(None))))
         return PairSizes(*ways, shape)
+
+    def rectangle(self, corners: Index, kits: Index) -> PairSizes:
+        """Sizes of some corners with each of some kits, shape (corners, kits)."""
+        ways = (self.corner, _picks(corners[:, None], len(self.corners))), (self.kit, _picks(kits[None, :], len(self.kits)))
+        return PairSizes(*ways, (len(corners), len(kits)))
 
     def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:
         """One pair's job, read only where it is asked; settled as `assess` settles it."""

@@ -160,6 +160,8 @@ class Adjusting:
             return cured_by(finding, one, self.sizes, self._worst(one, parts))
         if verdict is Verdict.NOT_KNOWN:
             return self._ask(finding, parts), None
+        assert finding.value is not None
+        assert finding.limit is not None
         as_stated = margin(finding.value.middle, finding.value.middle, finding.limit)  # shims take up the rest
         return self._with_shims(replace(finding, margin=as_stated), verdict), None
 

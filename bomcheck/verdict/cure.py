@@ -46,19 +46,22 @@ class Reading:
     @property
     def short(self) -> float:
         """By how much the worst case stays below the lower limit (positive where it does)."""
-        assert self.value is not None and self.limit is not None
+        assert self.value is not None
+        assert self.limit is not None
         return 0.0 if self.limit.low is None else self.limit.low - self.value.low
 
     @property
     def over(self) -> float:
         """By how much the worst case passes the upper limit (positive where it does)."""
-        assert self.value is not None and self.limit is not None
+        assert self.value is not None
+        assert self.limit is not None
         return 0.0 if self.limit.high is None else self.value.high - self.limit.high
 
     @property
     def below(self) -> bool:
         """Whether the value fails at its lower limit."""
-        assert self.value is not None and self.limit is not None
+        assert self.value is not None
+        assert self.limit is not None
         return self.limit.low is not None and self.value.middle < self.limit.low
 
 

@@ -196,7 +196,8 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
 
 def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
     """No one size settles it alone: each that matters gets its share of the room."""
-    assert finding.limit is not None and finding.value is not None
+    assert finding.limit is not None
+    assert finding.value is not None
     half = sizes.box.half
     reach = {key: max(abs(part.slopes.get(key, 0.0)) for part in parts) * half.get(key, 0.0) for key in keys_of(parts)}
     keys = sorted((key for key in reach if reach[key] > 0), key=lambda key: -reach[key])

@@ -66,6 +66,8 @@ class CellReader:
 
     def read(self, content: bytes, part: str) -> dict[str, Cell]:
         """Cells by address in reading order; raises WorkbookError."""
+        if content.count(b"</v></c>") + content.count(b"</is></c>") > MOST_CELLS:
+            raise self._too_many()
         self.parser = parser = new_parser()
         parser.StartElementHandler, parser.EndElementHandler = self._start, self._end
         parser.CharacterDataHandler = self.words.append

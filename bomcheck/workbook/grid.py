@@ -3,7 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from bomcheck.workbook.cells import Cell, column_letters
+from bomcheck.workbook.address import column_letters
+from bomcheck.workbook.cells import Cell
 from bomcheck.workbook.found import Found
 
 ROWS_ABOVE = 20

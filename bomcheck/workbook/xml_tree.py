@@ -1,7 +1,9 @@
 """XML by expat, never a DOCTYPE: a small tree that remembers at which byte each element stands."""
 
+import gc
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 from xml.parsers import expat
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -55,7 +57,7 @@ class Node:
         return next((child for child in self.children if child.name == name), None)
 
 
-MOST_NODES = 200_000
+MOST_NODES = 160_000
 """Elements of one part that are kept; Excel itself allows 65,490 cell formats."""
 
 
@@ -73,11 +75,16 @@ def _refuse_doctype(*_: object) -> None:
 
 
 def run(parser: expat.XMLParserType, content: bytes) -> None:
-    """Parse all of `content`; raises Doctype or BadXml."""
+    """Parse all of `content`; raises Doctype or BadXml. Python's search for garbage would double the time, so it waits."""
+    waits = gc.isenabled()
+    gc.disable()
     try:
         parser.Parse(content, True)
     except NOT_XML as error:
         raise BadXml(str(error)) from None
+    finally:
+        if waits:
+            gc.enable()
 
 
 def looks_at_root(content: bytes) -> bool:
@@ -135,8 +142,9 @@ class _Builder:
             raise TooMany
         uri, name, prefix = split_name(tag)
         at = self.parser.CurrentByteIndex
-        plain = {_attribute_name(key): value for key, value in attributes.items()}
-        node = Node(name, uri, prefix, plain, at, tag_end(self.content, at))
+        if " " in "".join(attributes):
+            attributes = {_attribute_name(key): value for key, value in attributes.items()}
+        node = Node(name, uri, prefix, attributes, at, tag_end(self.content, at))
         if self.stack:
             self.stack[-1].children.append(node)
         else:
@@ -157,6 +165,7 @@ class _Builder:
             self.stack[-1].text += text
 
 
+@lru_cache(512)
 def split_name(tag: str) -> tuple[str, str, str]:
     """(uri, local name, prefix) of an expat name."""
     parts = tag.split(" ")

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from bomcheck.fields import fields
+from bomcheck.verdict.limits import house_limits
 from tests.faulty.making import (
     Put,
     address,
@@ -79,9 +81,23 @@ def put(sheet: str, cell: str, content: Put, named: str = "") -> Made:
     return Made(with_cells({f"{sheet}!{cell}": content}), sheet, named or cell)
 
 
-def typed(sheet: str, label: str, content: Put, heading: str = "Value") -> Made:
-    """The good job with something typed beside a label."""
-    return put(sheet, address(sheet, label, heading), content)
+def cell_of(key: str, heading: str = "Value", data: bytes | None = None) -> str:
+    """Address of a field's cell under a heading."""
+    return address(sheet_of(key), fields()[key].label, heading, data)
+
+
+def sheet_of(key: str) -> str:
+    return fields()[key].section.capitalize()
+
+
+def typed(key: str, content: Put, heading: str = "Value") -> Made:
+    """The good job with something typed in a field's row."""
+    return put(sheet_of(key), cell_of(key, heading), content)
+
+
+def own_limit(name: str, content: Put, heading: str) -> Made:
+    """The good job with a figure typed in a limit's row."""
+    return put("Limits", address("Limits", house_limits()[name].title, heading), content)
 
 
 def in_table(sheet: str, key: str, column: str, **changes: Any) -> Made:
@@ -171,19 +187,19 @@ def heading_renamed() -> Made:
 
 @faulty("label used twice")
 def two_columns_of_values() -> Made:
-    cell = address("Kit", "Rotor diameter").replace("B", "G")
+    cell = cell_of("rotor_diameter").replace("B", "G")
     return Made(with_cells({"Kit!G2": text("Value"), f"Kit!{cell}": number(330)}), "Kit", "B2")
 
 
 @faulty("unknown label", "hub_pilot_diameter")
 def label_misspelt() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("Hub pilot diamter"), "What")
+    return typed("hub_pilot_diameter", text("Hub pilot diamter"), "What")
 
 
 @faulty("label used twice", "hub_pilot_diameter")
 def label_twice() -> Made:
-    first = address("Corner", "Hub pilot diameter", "What")
-    return Made(with_cells({"Corner!A200": text("Hub pilot diameter"), "Corner!B200": number(66.7)}), "Corner", first)
+    first = cell_of("hub_pilot_diameter", "What")
+    return Made(with_cells({"Corner!A200": text(fields()["hub_pilot_diameter"].label), "Corner!B200": number(66.7)}), "Corner", first)
 
 
 @faulty("unknown label", stops=False)
@@ -208,8 +224,7 @@ def typed_beside_a_heading() -> Made:
 
 @faulty("not allowed here")
 def typed_beside_a_heading_named_like_a_field() -> Made:
-    label = "Parking brake"
-    field = address("Corner", label)
+    field = cell_of("park_brake")
     heading = f"B{int(field[1:]) - 1}"
     return Made(with_cells({f"Corner!{field}": text("separate"), f"Corner!{heading}": text("none")}), "Corner", heading)
 
@@ -219,175 +234,175 @@ def typed_beside_a_heading_named_like_a_field() -> Made:
 
 @faulty("unreadable text", "hub_pilot_diameter")
 def words_where_a_size_belongs() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("as standard"))
+    return typed("hub_pilot_diameter", text("as standard"))
 
 
 @faulty("unknown unit", "hub_pilot_diameter")
 def unknown_unit() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("66.5 nm"))
+    return typed("hub_pilot_diameter", text("66.5 nm"))
 
 
 @faulty("unknown unit", "hat_bore")
 def unit_cell_changed_to_nonsense() -> Made:
-    return typed("Kit", "Hat bore", text("milli"), "Unit")
+    return typed("hat_bore", text("milli"), "Unit")
 
 
 @faulty("date in a size", "bracket_screw_length")
 def size_turned_into_a_date() -> Made:
-    return typed("Kit", "Bracket screw length", day(2026, 10, 1))
+    return typed("bracket_screw_length", day(2026, 10, 1))
 
 
 @faulty("date in a size", "hub_stud_thread")
 def thread_turned_into_a_date() -> Made:
-    return typed("Corner", "Stud or wheel bolt thread", day(2026, 12, 1))
+    return typed("hub_stud_thread", day(2026, 12, 1))
 
 
 @faulty("date in a size", "bracket_screw_class")
 def class_turned_into_a_date() -> Made:
-    return typed("Kit", "Bracket screw class", day(2026, 8, 8))
+    return typed("bracket_screw_class", day(2026, 8, 8))
 
 
 @faulty("date in a size", "pedal_ratio")
 def ratio_turned_into_a_time() -> Made:
-    return typed("System", "Pedal ratio", clock(4, 1))
+    return typed("pedal_ratio", clock(4, 1))
 
 
 @faulty("out of range", "hub_face_runout")
 def out_of_range() -> Made:
-    return typed("Corner", "Hub face runout", number(30))
+    return typed("hub_face_runout", number(30))
 
 
 @faulty("out of range", "ear_thread")
 def thread_out_of_range() -> Made:
-    return typed("Corner", "Ear thread", text("M30x2"))
+    return typed("ear_thread", text("M30x2"))
 
 
 @faulty("looks like another unit", "rotor_diameter")
 def inches_as_millimetres() -> Made:
-    return typed("Kit", "Rotor diameter", number(13))
+    return typed("rotor_diameter", number(13))
 
 
 @faulty("looks like another unit", "rotor_diameter")
 def centimetres_as_millimetres() -> Made:
-    return typed("Kit", "Rotor diameter", number(33))
+    return typed("rotor_diameter", number(33))
 
 
 @faulty("looks like another unit", "rotor_diameter")
 def radius_as_diameter() -> Made:
-    return typed("Kit", "Rotor diameter", number(165))
+    return typed("rotor_diameter", number(165))
 
 
 @faulty("looks like another unit", "rotor_diameter")
 def millimetres_as_inches() -> Made:
     data = job_bytes("inch", corner={}, kit={"rotor_diameter": 330}, box=[])
-    return Made(data, "Kit", address("Kit", "Rotor diameter", data=data))
+    return Made(data, "Kit", cell_of("rotor_diameter", data=data))
 
 
 @faulty("looks like another unit", "hat_screw_torque")
 def foot_pounds_for_inch_pounds() -> Made:
-    return typed("Kit", "Hat screw torque", text("162 ft-lb"))
+    return typed("hat_screw_torque", text("162 ft-lb"))
 
 
 @faulty("looks like another unit", "tax_percent")
 def percent_stored_as_a_share() -> Made:
-    return typed("Job", "Tax in percent", number(0.2))
+    return typed("tax_percent", number(0.2))
 
 
 @faulty("unit missing", "hat_screw_torque")
 def torque_without_unit() -> Made:
-    return typed("Kit", "Hat screw torque", number(14))
+    return typed("hat_screw_torque", number(14))
 
 
 @faulty("unit missing", "hub_pilot_diameter")
 def fraction_in_a_metric_cell() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("2-5/8"))
+    return typed("hub_pilot_diameter", text("2-5/8"))
 
 
 @faulty("not one of the choices", "ear_side")
 def unknown_choice() -> Made:
-    return typed("Corner", "Ear face used by bracket", text("outbord"))
+    return typed("ear_side", text("outbord"))
 
 
 @faulty("formula without a value", "hat_bore")
 def formula_without_its_result() -> Made:
-    return typed("Kit", "Hat bore", formula_without_value("66.5+0.1"))
+    return typed("hat_bore", formula_without_value("66.5+0.1"))
 
 
 @faulty("error value", "hat_bore")
 def error_value() -> Made:
-    return typed("Kit", "Hat bore", error("#REF!"))
+    return typed("hat_bore", error("#REF!"))
 
 
 @faulty("unreadable text", "hub_pilot_diameter")
 def plus_minus_is_text() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("tight"), "±")
+    return typed("hub_pilot_diameter", text("tight"), "±")
 
 
 @faulty("out of range", "hub_pilot_diameter")
 def plus_minus_below_zero() -> Made:
-    return typed("Corner", "Hub pilot diameter", number(-0.02), "±")
+    return typed("hub_pilot_diameter", number(-0.02), "±")
 
 
 @faulty("out of range", "hub_pilot_diameter")
 def plus_minus_too_wide() -> Made:
-    return typed("Corner", "Hub pilot diameter", number(66.5), "±")
+    return typed("hub_pilot_diameter", number(66.5), "±")
 
 
 @faulty("unit missing", "hub_pilot_diameter")
 def plus_minus_in_which_unit() -> Made:
-    value, half = (address("Corner", "Hub pilot diameter", heading) for heading in ("Value", "±"))
+    value, half = (cell_of("hub_pilot_diameter", heading) for heading in ("Value", "±"))
     cells = {f"Corner!{value}": text("2.62 in"), f"Corner!{half}": number(0.001)}
     return Made(with_cells(cells), "Corner", half)
 
 
 @faulty("part of it missing", "ear_thickness", stops=False)
 def plus_minus_without_value() -> Made:
-    return typed("Corner", "Ear thickness", number(0.1), "±")
+    return typed("ear_thickness", number(0.1), "±")
 
 
 @faulty("unreadable text", "hub_pilot_diameter")
 def value_and_plus_minus_in_one_cell() -> Made:
-    return typed("Corner", "Hub pilot diameter", text("66.5 ±0.02"))
+    return typed("hub_pilot_diameter", text("66.5 ±0.02"))
 
 
 @faulty("unreadable text", "rotor_diameter")
 def two_sizes_in_one_cell() -> Made:
-    return typed("Kit", "Rotor diameter", text("330x28"))
+    return typed("rotor_diameter", text("330x28"))
 
 
 @faulty("unreadable text", "corners")
 def half_a_corner() -> Made:
-    return typed("Job", "Corners to convert", number(1.5))
+    return typed("corners", number(1.5))
 
 
 @faulty("part of it missing", "hub_bolt_circle")
 def bolt_circle_without_count() -> Made:
-    return typed("Corner", "Hub bolt circle", number(114.3))
+    return typed("hub_bolt_circle", number(114.3))
 
 
 @faulty("unreadable text", "caliper_bores")
 def list_with_a_broken_item() -> Made:
-    return typed("Kit", "Piston bores", text("42+38+big"))
+    return typed("caliper_bores", text("42+38+big"))
 
 
 @faulty("part of it missing", "shim_sizes_axial")
 def shims_without_pieces() -> Made:
-    return typed("Kit", "Axial shims in the box", text("0.8x8; 0.4"))
+    return typed("shim_sizes_axial", text("0.8x8; 0.4"))
 
 
 @faulty("entries disagree", "line_end")
 def line_end_of_two_minds() -> Made:
-    return typed("Corner", "Car's line end", text("-3 inverted flare male"))
+    return typed("line_end", text("-3 inverted flare male"))
 
 
 @faulty("unreadable text", "line_end")
 def bolt_in_place_of_a_fitting() -> Made:
-    return typed("Corner", "Car's line end", text("AN3 bolt"))
+    return typed("line_end", text("AN3 bolt"))
 
 
 @faulty("out of range", "hub_stud_thread", stops=False)
 def thread_of_no_standard() -> Made:
-    return typed("Corner", "Stud or wheel bolt thread", text("M12x1.6"))
+    return typed("hub_stud_thread", text("M12x1.6"))
 
 
 # Tables
@@ -449,75 +464,77 @@ def unit_of_a_column_changed() -> Made:
 @faulty("entries disagree")
 def limits_out_of_order() -> Made:
     data = job_bytes(limits={"pilot_clearance": (0.3, 0.1)})
-    return Made(data, "Limits", address("Limits", "Pilot fit, hat bore over hub pilot", "Your low"))
+    title = house_limits()["pilot_clearance"].title
+    return Made(data, "Limits", address("Limits", title, "Your low", data))
 
 
 @faulty("unreadable text")
 def limit_in_words() -> Made:
-    return typed("Limits", "Pilot fit, hat bore over hub pilot", text("snug"), "Your high")
+    return own_limit("pilot_clearance", text("snug"), "Your high")
 
 
 @faulty("not allowed here", stops=False)
 def house_limit_typed_over() -> Made:
-    return typed("Limits", "Pilot fit, hat bore over hub pilot", number(0.5), "High")
+    return own_limit("pilot_clearance", number(0.5), "High")
 
 
 # Entries that disagree
 
 
-def disagreeing(sheet: str, label: str, **changes: Any) -> Made:
+def disagreeing(key: str, **changes: Any) -> Made:
+    """The good job with changes that contradict one another; the fault is to name the cell of `key`."""
     data = job_bytes(**changes)
-    return Made(data, sheet, address(sheet, label, data=data))
+    return Made(data, sheet_of(key), cell_of(key, data=data))
 
 
 @faulty("entries disagree", "bracket_screw_length")
 def screw_length_in_kit_and_box() -> Made:
     box = [{"role": "bracket screw", "part_number": "S-1", "quantity": 4, "length": 45}]
-    return disagreeing("Kit", "Bracket screw length", kit={"bracket_screw_length": 40}, box=box)
+    return disagreeing("bracket_screw_length", kit={"bracket_screw_length": 40}, box=box)
 
 
 @faulty("entries disagree", "caliper_screw_thread")
 def screw_thread_in_kit_and_box() -> Made:
     box = [{"role": "caliper stud", "quantity": 4, "thread": "M10x1.5"}]
-    return disagreeing("Kit", "Caliper screw or stud thread", kit={"caliper_screw_thread": "M10x1.25"}, box=box)
+    return disagreeing("caliper_screw_thread", kit={"caliper_screw_thread": "M10x1.25"}, box=box)
 
 
 @faulty("entries disagree", "shim_sizes_axial")
 def shim_pieces_in_kit_and_box() -> Made:
     box = [{"role": "shim", "thickness": 0.8, "quantity": 6}]
-    return disagreeing("Kit", "Axial shims in the box", kit={"shim_sizes_axial": "0.8x8; 0.4x8"}, box=box)
+    return disagreeing("shim_sizes_axial", kit={"shim_sizes_axial": "0.8x8; 0.4x8"}, box=box)
 
 
 @faulty("entries disagree", "caliper_inlet")
 def inlet_in_kit_and_box() -> Made:
-    return disagreeing("Kit", "Caliper inlet", box=[{"role": "caliper", "quantity": 2, "end_a": "1/8 NPT female"}])
+    return disagreeing("caliper_inlet", box=[{"role": "caliper", "quantity": 2, "end_a": "1/8 NPT female"}])
 
 
 @faulty("entries disagree", "ear_height")
 def ear_height_and_distances() -> Made:
     corner = {"ear_spacing": 120, "ear_distance_upper": 100, "ear_distance_lower": 100, "ear_height": 85}
-    return disagreeing("Corner", "Ear height", corner=corner)
+    return disagreeing("ear_height", corner=corner)
 
 
 @faulty("entries disagree", "ear_distance_upper")
 def ear_distances_of_no_triangle() -> Made:
     corner = {"ear_spacing": 250, "ear_distance_upper": 60, "ear_distance_lower": 60}
-    return disagreeing("Corner", "Hub axis to upper ear hole", corner=corner)
+    return disagreeing("ear_distance_upper", corner=corner)
 
 
 @faulty("entries disagree", "rotor_plane_position")
 def rotor_plane_and_height() -> Made:
     kit = {"rotor_build": "one-piece", "rotor_plane_position": 30, "rotor_height": 60, "hat_flange_thickness": 7,
            "rotor_thickness": 28}  # fmt: skip
-    return disagreeing("Kit", "Rotor centre from hub face", kit=kit)
+    return disagreeing("rotor_plane_position", kit=kit)
 
 
 @faulty("entries disagree", "rotor_min_thickness")
 def worn_rotor_thicker_than_new() -> Made:
     kit = {"rotor_thickness": 26, "rotor_min_thickness": 28}
-    return disagreeing("Kit", "Minimum rotor thickness", kit=kit, box=[])
+    return disagreeing("rotor_min_thickness", kit=kit, box=[])
 
 
 @faulty("entries disagree", "corners")
 def one_corner_on_both_sides() -> Made:
-    return disagreeing("Job", "Corners to convert", job={"corners": 1})
+    return disagreeing("corners", job={"corners": 1})

@@ -164,7 +164,8 @@ def test_what_a_week_earlier_and_one_supplier_would_cost() -> None:
     ]
     found = compare(needs, offers, days=10)
     assert (found.plan.cost, found.week_earlier_costs, found.one_supplier_costs) == (8.0, 2.0, 2.0)
-    assert found.one_supplier is not None and found.one_supplier.suppliers == ("B",)
+    assert found.one_supplier is not None
+    assert found.one_supplier.suppliers == ("B",)
     alone = compare(needs, offers, days=5)
     assert (alone.week_earlier, alone.week_earlier_costs) == (None, None)
 

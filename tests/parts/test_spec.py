@@ -60,7 +60,8 @@ def test_each_difference_is_refused_by_name(change: dict[str, object], word: str
 def test_what_is_not_stated_is_named_and_not_guessed(change: dict[str, object], unstated: str) -> None:
     """A part that lacks a figure serves only perhaps, and says which figure."""
     answer = fit(screw(**change), SCREW)
-    assert answer.serves and not answer.surely
+    assert answer.serves
+    assert not answer.surely
     assert answer.unstated == (unstated,)
 
 

@@ -1,5 +1,6 @@
 """The rules of the wheel in plain numbers; see `brute_force`."""
 
+import itertools
 from collections.abc import Sequence
 
 from tests.promises.brute_force import True_sizes, caliper_plane, mount_radius, rotor_plane, ruling
@@ -85,7 +86,7 @@ def wheel_pad_carried(t: True_sizes, s: float) -> float:
 
 def along(points: Points, x: float) -> float:
     """Height of a polyline; KeyError beyond its ends."""
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         if x0 <= x <= x1:
             return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     raise KeyError(x)

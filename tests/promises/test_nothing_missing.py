@@ -89,7 +89,9 @@ def test_what_is_too_much_is_reported_not_ordered(whole: Job, extra: Part) -> No
     after = by_key(assess(with_box(whole, (*whole.box, extra))).parts)
     new = [line for key, line in after.items() if before.get(key) != line]
     assert [(line.role, line.in_kit, line.status) for line in new] == [(extra.role, extra.quantity, SURPLUS)]
-    assert not new[0].is_ordered and new[0].to_order == 0 and new[0].note
+    assert not new[0].is_ordered
+    assert new[0].to_order == 0
+    assert new[0].note
     assert before.keys() <= after.keys()
 
 

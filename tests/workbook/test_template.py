@@ -86,8 +86,10 @@ def test_every_field_stands_once(template: Workbook, system: str, name: str) -> 
     for field in members:
         value = cell(sheet, field)
         assert (cell(sheet, field, layout.UNIT).value or "") == layout.unit_text(field, system)
-        assert value.comment is not None and field.question in value.comment.text
-        assert value.fill.fgColor.rgb != "00000000" and not value.protection.locked
+        assert value.comment is not None
+        assert field.question in value.comment.text
+        assert value.fill.fgColor.rgb != "00000000"
+        assert not value.protection.locked
         assert cell(sheet, field, layout.PLUS_MINUS).protection.locked != field.takes_plus_minus
 
 
@@ -106,7 +108,8 @@ def test_table_columns(template: Workbook, system: str, name: str) -> None:
     headings = [one.value for one in sheet[layout.HEADING_ROW + 1]]
     assert headings == [heading for _, heading in columns]
     assert [layout.split_heading(heading)[0] for heading in headings] == [field.label for field, _ in columns]
-    assert sheet.auto_filter.ref and sheet.max_row >= layout.FIRST_ROW + layout.TABLE_ROWS
+    assert sheet.auto_filter.ref
+    assert sheet.max_row >= layout.FIRST_ROW + layout.TABLE_ROWS
     for (field, _), one in zip(columns, sheet[layout.FIRST_ROW + 1], strict=True):
         inline = f'"{",".join(field.choices)}"' if field.choices else None
         listed = f"{layout.LISTS}!$A$2:$A${len(field.choices) + 1}" if field.key == "role" else inline
@@ -145,10 +148,13 @@ def test_pages_are_set_up(template: Workbook) -> None:
     for sheet in template:
         if sheet.title == layout.LISTS:
             continue
-        assert sheet.page_setup.fitToWidth in (None, 1) and sheet.sheet_properties.pageSetUpPr.fitToPage
-        assert "kill" in sheet.oddFooter.left.text and "&P of &N" in sheet.oddFooter.right.text
+        assert sheet.page_setup.fitToWidth in (None, 1)
+        assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert "kill" in sheet.oddFooter.left.text
+        assert "&P of &N" in sheet.oddFooter.right.text
         if sheet.title != layout.START:
-            assert sheet.freeze_panes == f"B{layout.FIRST_ROW + 1}" and sheet.print_title_rows == "$1:$2"
+            assert sheet.freeze_panes == f"B{layout.FIRST_ROW + 1}"
+            assert sheet.print_title_rows == "$1:$2"
 
 
 def test_first_sheet_says_what_matters(template: Workbook) -> None:
@@ -173,7 +179,8 @@ def test_what_is_filled_in_stands_in_its_cell(filled: Workbook) -> None:
     assert cell(corner, by_key["hub_pilot_diameter"], layout.PLUS_MINUS).value == 0.01
     assert cell(filled[layout.JOB], by_key["needed_by"]).value == datetime(2026, 3, 1)
     assert [filled[name].cell(3, 2).value for name in layout.TABLES] == ["1-10", "007", "10/1"]
-    assert filled[layout.PRICES].cell(72, 2).value == "10/1" and filled[layout.PRICES].cell(72, 2).data_type == "s"
+    assert filled[layout.PRICES].cell(72, 2).value == "10/1"
+    assert filled[layout.PRICES].cell(72, 2).data_type == "s"
     limits = filled[layout.LIMITS]
     row = rows_of(limits)[next(one["title"] for one in house_limit_rows() if one["name"] == "barrel")]
     assert (limits.cell(row, layout.YOUR_LOW + 1).value, limits.cell(row, layout.YOUR_HIGH + 1).value) == (2.5, None)

@@ -139,7 +139,8 @@ def note_text(field: Field, system: str) -> str:
 
 
 def _bounds(field: Field, system: str) -> str:
-    assert field.low is not None and field.high is not None
+    assert field.low is not None
+    assert field.high is not None
     low, high = (_shown(bound, field, system, figures=3) for bound in (field.low, field.high))
     return f"{low} to {high}"
 

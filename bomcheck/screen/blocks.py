@@ -1,0 +1,120 @@
+"""A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from bomcheck.screen.checking import NO, PARTS, judge, prepare
+from bomcheck.screen.deciding import ranks
+from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.prune import Gate, never_fits, settling
+from bomcheck.screen.vector import judge_pairs
+from bomcheck.screen.world import World, blocks
+from bomcheck.verdict.check import all_checks
+
+CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
+LANES = 20_000  # pairs that are judged in full at a time
+
+
+@dataclass
+class Block:
+    """Pairs and what became of them, one entry each. place: of the deciding finding in `ranks`, -1 for none. margin: NaN
+    for none. measure: field to measure first by its place in `words`, 0 for none."""
+
+    corner: Index
+    kit: Index
+    severity: Array
+    place: Array
+    margin: Array
+    measure: Array
+    words: list[str]
+
+    def __len__(self) -> int:
+        return len(self.corner)
+
+    def take(self, at: Index) -> "Block":
+        """Some of the pairs."""
+        rows = (one[at] for one in (self.corner, self.kit, self.severity, self.place, self.margin, self.measure))
+        return Block(*rows, self.words)
+
+
+def joined(parts: list[Block]) -> Block:
+    """Several blocks as one."""
+    words = list(dict.fromkeys(["", *(word for part in parts for word in part.words)]))
+    measure = [np.array([words.index(word) for word in part.words], dtype=np.int32)[part.measure] for part in parts]
+    names = ("corner", "kit", "severity", "place", "margin")
+    arrays = [np.concatenate([getattr(part, name) for part in parts]) for name in names] if parts else [np.zeros(0, dtype=np.int64)] * 5
+    return Block(*arrays, np.concatenate(measure) if parts else np.zeros(0, dtype=np.int32), words)
+
+
+def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Block:
+    """Pairs judged by every check, some at a time."""
+    parts = []
+    for cut in blocks(len(corner), LANES):
+        found = judge_pairs(world, corner[cut], kit[cut])
+        words = list(dict.fromkeys(["", *found.measure]))
+        places = {word: place for place, word in enumerate(words)}
+        measure = np.array([places[word] for word in found.measure], dtype=np.int32)
+        part = Block(found.corner, found.kit, found.severity.astype(np.int8), found.place.astype(np.int16), found.margin, measure, words)
+        parts.append(part.take(np.flatnonzero(part.severity <= PARTS)) if passers else part)
+    return joined(parts)
+
+
+def all_pairs(world: World, corners: slice) -> Block:
+    """Every kit on some corners, corner by corner, the kits in their order."""
+    parts = [_rectangle(world, corners, kits) for kits in blocks(len(world.kits), max(CELLS // max(corners.stop - corners.start, 1), 1))]
+    whole = joined(parts)
+    return whole.take(np.lexsort((whole.kit, whole.corner)))
+
+
+def _rectangle(world: World, corners: slice, kits: slice) -> Block:
+    """Settle what one steady check settles; judge the rest in full."""
+    sizes = world.block(corners, kits)
+    place, margin = np.full(sizes.shape, -1, dtype=np.int16), np.full(sizes.shape, np.nan)
+    names, _ = ranks()
+    for name in settling():
+        found = judge(prepare(all_checks()[name], sizes), sizes)
+        new = (found.severity == NO) & (place < 0)
+        if new.any():
+            place[new] = names.index(name)
+            margin[new] = np.broadcast_to(found.margin, sizes.shape)[new]
+    rows, columns = np.divmod(np.arange(place.size), sizes.shape[1])
+    corner, kit = rows + corners.start, columns + kits.start
+    done, rest = np.flatnonzero(place.reshape(-1) >= 0), np.flatnonzero(place.reshape(-1) < 0)
+    settled = Block(
+        corner[done], kit[done], np.full(len(done), NO, dtype=np.int8), place.reshape(-1)[done], margin.reshape(-1)[done],
+        np.zeros(len(done), dtype=np.int32), [""],
+    )  # fmt: skip
+    return joined([settled, judged(world, corner[rest], kit[rest])])
+
+
+def passing_groups(gate: Gate) -> Iterator[tuple[Index, Index]]:
+    """Groups that may hold a pair that fits, cut to the size of a block."""
+    for corners, kits in gate.pairs:
+        for right in blocks(len(kits), 2048):
+            step = max(CELLS // max(right.stop - right.start, 1), 1)
+            for left in blocks(len(corners), step):
+                yield corners[left], kits[right]
+
+
+def candidates(world: World, gate: Gate, corners: Index, kits: Index) -> tuple[Index, Index]:
+    """Pairs of one group that no single check rules out: (corners, kits)."""
+    shape = (len(corners), len(kits))
+    sizes = world.rectangle(corners, kits)
+    left, right = None, None
+    for name in gate.slow:
+        shut = never_fits(name, sizes)
+        if left is None:
+            open_pairs = ~np.broadcast_to(shut, shape)
+            rows, columns = np.nonzero(open_pairs)
+            left, right = corners[rows], kits[columns]
+        else:
+            keep = np.flatnonzero(~np.broadcast_to(shut, left.shape))
+            left, right = left[keep], right[keep]
+        if not len(left):
+            break
+        sizes = world.pairs(left, right)
+    if left is None or right is None:
+        return np.repeat(corners, len(kits)), np.tile(kits, len(corners))
+    return left, right
