@@ -162,7 +162,7 @@ def test_the_nearest_stack_is_the_one_with_fewer_pieces_of_two_as_near() -> None
     """1.25 lies as near to 1.0 (one piece) as to 1.5 (two)."""
     stacks = possible_stacks([(1.0, 2), (0.5, 2)], 4, 3.0)
     assert str(nearest(stacks, 1.25)) == "1.00 mm (1 x 1.00 mm)"
-    assert str(nearest(stacks, 9.0)) == "3.00 mm (2 x 1 + 2 x 0.5)"
+    assert str(nearest(stacks, 9.0)) == "3.00 mm (2 x 1.00 mm + 2 x 0.50 mm)"
     assert str(nearest(stacks, 0.1)) == "no shims"
 
 
