@@ -16,7 +16,7 @@ def summary(report: Report) -> str:
         [
             f"{report.verdict.upper()}  {_who(report)}".rstrip(),
             _counts(report),
-            *_block("Because", [line for finding in report.deciding for line in _because(finding)]),
+            *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
@@ -42,6 +42,12 @@ def _block(title: str, lines: list[str]) -> Iterator[str]:
     yield from (f"  {line}" for line in lines[:MOST])
     if len(lines) > MOST:
         yield f"  and {len(lines) - MOST} more, in the workbook"
+
+
+def _deciding(report: Report) -> list[Finding]:
+    """What decides; that one stack must serve all is said only where no single check says it."""
+    single = [finding for finding in report.deciding if not finding.check.endswith("_together")]
+    return single or list(report.deciding)
 
 
 def _because(finding: Finding) -> Iterator[str]:
