@@ -1,11 +1,11 @@
 """Sizes that follow from typed ones: one function each, its parameters are field keys. All lengths in mm."""
 
-import inspect
 import math
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from bomcheck.notation.types import BoltCircle, Thread
+from bomcheck.verdict.check import arguments_of
 from bomcheck.verdict.inputs import Derivation, Inputs, Span
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -26,9 +26,8 @@ def derived(
     allowed = {name: (value,) if isinstance(value, str) else tuple(value) for name, value in (when or {}).items()}
 
     def write(function: Function) -> Function:
-        parameters = inspect.signature(function).parameters
-        defaults = {k: p.default for k, p in parameters.items() if p.default is not p.empty}
-        way = Derivation(key, title, function, tuple(parameters), defaults, allowed, decide, curved, interval)
+        parameters, defaults = arguments_of(function)
+        way = Derivation(key, title, function, parameters, defaults, allowed, decide, curved, interval)
         DERIVATIONS.setdefault(key, []).append(way)
         TITLES[key] = title
         return function

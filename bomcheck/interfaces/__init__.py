@@ -1,12 +1,14 @@
 """The interfaces of the corner, in the order in which a fitter meets them. Importing them writes down their checks."""
 
 from importlib import import_module
-from pkgutil import iter_modules
+from pathlib import Path
 
-ORDER = ("hub", "axial", "radial", "mount", "wheel", "pads", "line", "handing", "park_brake")
+ORDER = ("hub", "axial", "radial", "mount", "screws", "wheel", "pads", "line", "handing", "park_brake")
 
-for _name in sorted(
-    (module.name for module in iter_modules(__path__)),
-    key=lambda name: (ORDER.index(name) if name in ORDER else 99, name),
-):
+
+def _place(name: str) -> tuple[int, str]:
+    return (ORDER.index(name) if name in ORDER else len(ORDER), name)
+
+
+for _name in sorted((file.stem for file in Path(__file__).parent.glob("[a-z]*.py")), key=_place):
     import_module(f"{__name__}.{_name}")

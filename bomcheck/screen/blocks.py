@@ -1,6 +1,6 @@
 """A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -98,12 +98,12 @@ def passing_groups(gate: Gate) -> Iterator[tuple[Index, Index]]:
                 yield corners[left], kits[right]
 
 
-def candidates(world: World, gate: Gate, corners: Index, kits: Index) -> tuple[Index, Index]:
+def candidates(world: World, slow: Sequence[str], corners: Index, kits: Index) -> tuple[Index, Index]:
     """Pairs of one group that no single check rules out: (corners, kits)."""
     shape = (len(corners), len(kits))
     sizes = world.rectangle(corners, kits)
     left, right = None, None
-    for name in gate.slow:
+    for name in slow:
         shut = never_fits(name, sizes)
         if left is None:
             open_pairs = ~np.broadcast_to(shut, shape)

@@ -105,6 +105,13 @@ def match(
     return _writer("match", when, given=given, remedy=remedy)
 
 
+def arguments_of(function: Callable[..., Any]) -> tuple[tuple[str, ...], dict[str, Any]]:
+    """Names of a function's arguments, and their defaults; many times quicker than `inspect.signature`."""
+    names = function.__code__.co_varnames[: function.__code__.co_argcount]
+    given = function.__defaults__ or ()
+    return names, dict(zip(names[len(names) - len(given) :], given, strict=True))
+
+
 def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest: Any) -> Callable[[Function], Function]:
     allowed = {key: (value,) if isinstance(value, str) else tuple(value) for key, value in (when or {}).items()}
 
@@ -112,7 +119,7 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
         name = function.__name__
         if name in _CHECKS and _CHECKS[name].function.__module__ != function.__module__:
             raise ValueError(f"two checks are called {name}")
-        parameters = inspect.signature(function).parameters
+        parameters, defaults = arguments_of(function)
         _CHECKS[name] = Check(
             name=name,
             title=(function.__doc__ or name).strip().splitlines()[0].rstrip("."),
@@ -120,8 +127,8 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
             function=function,
             kind=kind,
             when=allowed,
-            parameters=tuple(parameters),
-            defaults={k: p.default for k, p in parameters.items() if p.default is not p.empty},
+            parameters=parameters,
+            defaults=defaults,
             **rest,
         )
         return function

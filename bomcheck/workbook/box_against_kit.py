@@ -76,12 +76,17 @@ def _same_end(one: LineEnd, other: LineEnd) -> bool:
 
 def _denied(found: Found, typed: Value, line: PartLine, column: str, system: str) -> None:
     there = f"{layout.BOX}!{line.cells[column]}"
-    label = part_fields()[column].label.lower()
+    label = _small(part_fields()[column].label)
     wrong = (
         f"{at(typed)} says {_shown(typed.value, system)}, but the {line.part.role}'s {label} in {there} "
         f"is {_shown(getattr(line.part, column), system)}"
     )
     disagree(found, (typed.key,), wrong)
+
+
+def _small(label: str) -> str:
+    """A label within a sentence: "End A" is "end A"."""
+    return label[:1].lower() + label[1:]
 
 
 def _shown(value: Any, system: str) -> str:

@@ -85,6 +85,11 @@ def sideways_of_triangle(upper: float, lower: float, spacing: float) -> float:
     return (upper**2 - lower**2) / (2 * spacing)
 
 
+def plane_of_height(height: float, flange: float, thickness: float) -> float:
+    """Centre of a one-piece rotor's disc from the hub face, + inboard [mm]."""
+    return height - flange - thickness / 2
+
+
 def _ear_height(found: Found, system: str) -> None:
     """The ears' place typed twice: as height and offset, and as the distance of each hole from the hub axis."""
     three = _have(found, "ear_distance_upper", "ear_distance_lower", "ear_spacing")
@@ -99,9 +104,9 @@ def _ear_height(found: Found, system: str) -> None:
     for key, size in (("ear_height", height_of_triangle), ("ear_sideways_offset", sideways_of_triangle)):
         direct, spread = found.values.get(key), _spread(three, size)
         if direct is not None and spread is not None and _apart(direct, spread):
-            clashing.append((key, direct, spread))
-    for key, direct, spread in clashing:
-        middle = _show(sum(spread) / 2, direct, system)
+            clashing.append((key, direct, size))
+    for key, direct, size in clashing:
+        middle = _show(size(*(value.value for value in three)) or 0.0, direct, system)
         wrong = f"{at(direct)} says {_show(direct.value, direct, system)}, but {at(three[0])} and {at(three[1])} give {middle}"
         disagree(found, (key,), wrong)
     if clashing:
@@ -120,9 +125,9 @@ def _rotor_plane(found: Found, system: str) -> None:
     if values is None or build is None or build.value != "one-piece":
         return
     plane, height = values[:2]
-    spread = _spread(values[1:], lambda tall, flange, thick: tall - flange - thick / 2)
+    spread = _spread(values[1:], plane_of_height)
     if spread is not None and _apart(plane, spread):
-        middle = _show(sum(spread) / 2, plane, system)
+        middle = _show(plane_of_height(*(value.value for value in values[1:])), plane, system)
         wrong = f"{at(plane)} says {_show(plane.value, plane, system)}, but {at(height)} gives {middle}"
         disagree(found, ("rotor_plane_position", "rotor_height"), wrong)
 

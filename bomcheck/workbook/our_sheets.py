@@ -41,7 +41,7 @@ def _require(file: str, tabs: dict[str, str], others: list[str]) -> None:
 def _missing(file: str, ours: str, near: str | None) -> WorkbookError:
     wrong = f'there is no sheet named "{ours}"'
     if near:
-        instead = f'Did you mean it by the sheet "{near}"? Rename that to "{ours}"'
+        instead = f'Did you mean this one? Rename it to "{ours}"'
         return refuse("sheet missing", file, wrong, instead, typed=near, sheet=near)
     return refuse("sheet missing", file, wrong, "Copy it from a new template, or start from one with: bomcheck new")
 

@@ -71,7 +71,7 @@ def _refuse_mixed(field: Field, value_cell: Cell, cell: Cell, text: str, beside:
         return
     if notation.read_quantity(text, "-") == 0:
         return
-    wrong = f"the size beside it is in {own} and the row in {beside}, so the unit of this ± is not clear"
+    wrong = f"the size beside it has the unit {own} and its row {beside}, so the unit of this ± is not clear"
     raise Unreadable("unit missing", cell.text, wrong, f"Type {cell.text} {own} or {cell.text} {beside}")
 
 

@@ -40,7 +40,7 @@ CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
 }
 WORDS = ("text", "choice", "choices")
 AGAIN = "Format the cell as text and type it again"
-DATE_HINTS = {"bolt circles": "bolt circle"}
+DATE_HINTS = {"thread": "thread", "bolt circle": "bolt circle", "bolt circles": "bolt circle", "line end": "line end"}
 LOST_DIGITS = 1e15
 _CLOCK = re.compile(r"(\d\d):(\d\d):(\d\d)")
 
@@ -107,7 +107,7 @@ def refuse_not_typed(field: Field, cell: Cell) -> None:
     if cell.kind != "date" or field.notation == "date" or (field.notation == "text" and field.key not in NO_DATES):
         return
     _refuse_clock(cell)
-    bad = notation.refuse_date(cell.text, DATE_HINTS.get(field.notation, field.unit or field.notation))
+    bad = notation.refuse_date(cell.text, DATE_HINTS.get(field.notation, field.unit))
     raise Unreadable(bad.kind, bad.typed, bad.wrong, AGAIN) if field.notation in WORDS else bad
 
 

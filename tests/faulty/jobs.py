@@ -13,6 +13,7 @@ from typing import Any
 from bomcheck.fields import fields
 from bomcheck.verdict.limits import house_limits
 from tests.faulty.making import (
+    GOOD,
     Put,
     address,
     clock,
@@ -51,15 +52,25 @@ class Faulty:
     stops: bool = True
     refused: bool = False
 
-    def write(self, folder: Path) -> Path:
+    def write(self, folder: Path, made: Made) -> Path:
         """Writes the workbook into a folder and returns its path."""
-        made = self.build()
         path = folder / f"{self.name}{made.ending}"
         if made.data is not None:
             path.write_bytes(made.data)
         elif self.name == "a_folder":
-            path.mkdir()
+            path.mkdir(exist_ok=True)
         return path
+
+    def cells(self, made: Made) -> "Cells":
+        """What the braces in this workbook's line stand for."""
+        return Cells(cell=made.cell)
+
+
+class Cells(dict[str, str]):
+    """ "cell" is the spoilt cell; any other key is a field, and stands for the field's cell in the good job."""
+
+    def __missing__(self, key: str) -> str:
+        return cell_of(key)
 
 
 FAULTY: dict[str, Faulty] = {}
@@ -172,9 +183,8 @@ def price_list_misspelt() -> Made:
 
 @faulty("nothing filled in", refused=True)
 def nothing_filled_in() -> Made:
-    return Made(job_bytes(job=dict.fromkeys(("axle", "corners", "corner_side", "currency", "needed_by")),
-                          corner=dict.fromkeys(("hub_bolt_circle", "hub_pilot_diameter", "ear_spacing")),
-                          kit=dict.fromkeys(("rotor_diameter", "hat_bore", "caliper_inlet")), box=[], prices=[]))  # fmt: skip
+    blank = {section: dict.fromkeys(GOOD[section]) for section in ("job", "corner", "kit")}
+    return Made(job_bytes(**blank, box=[], prices=[]))
 
 
 # Headings and labels
@@ -199,7 +209,11 @@ def label_misspelt() -> Made:
 @faulty("label used twice", "hub_pilot_diameter")
 def label_twice() -> Made:
     first = cell_of("hub_pilot_diameter", "What")
-    return Made(with_cells({"Corner!A200": text(fields()["hub_pilot_diameter"].label), "Corner!B200": number(66.7)}), "Corner", first)
+    return Made(
+        with_cells({"Corner!A200": text(fields()["hub_pilot_diameter"].label), "Corner!B200": number(66.7)}),
+        "Corner",
+        first,
+    )
 
 
 @faulty("unknown label", stops=False)
@@ -294,7 +308,9 @@ def radius_as_diameter() -> Made:
 
 @faulty("looks like another unit", "rotor_diameter")
 def millimetres_as_inches() -> Made:
-    data = job_bytes("inch", corner={}, kit={"rotor_diameter": 330}, box=[])
+    data = job_bytes(
+        "inch", corner=dict.fromkeys(GOOD["corner"]), kit={"rotor_diameter": 330, "hat_bore": None}, box=[]
+    )
     return Made(data, "Kit", cell_of("rotor_diameter", data=data))
 
 
@@ -380,7 +396,7 @@ def bolt_circle_without_count() -> Made:
     return typed("hub_bolt_circle", number(114.3))
 
 
-@faulty("unreadable text", "caliper_bores")
+@faulty("unknown unit", "caliper_bores")
 def list_with_a_broken_item() -> Made:
     return typed("caliper_bores", text("42+38+big"))
 

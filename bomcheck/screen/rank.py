@@ -1,0 +1,104 @@
+"""Pairs in order of merit, and how each reads: what decides, the margin, what to measure, what is to be added."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from bomcheck.assess import assess
+from bomcheck.fields import fields
+from bomcheck.screen.blocks import Block
+from bomcheck.screen.checking import PARTS
+from bomcheck.screen.columns import pair_job
+from bomcheck.screen.deciding import BY_SEVERITY, ranks
+from bomcheck.screen.rounds import REST, joint_name
+from bomcheck.screen.world import World
+from bomcheck.verdict.check import STACKS, all_checks
+
+HEADINGS = ("corner", "kit", "rank", "verdict", "what decides", "margin", "unit", "measure first", "parts to add", "price")
+BLANK = ""
+
+
+@dataclass(frozen=True)
+class Added:
+    """What a pair takes that is neither in the box nor on the car. price: of all that has one; whole: whether all have."""
+
+    parts: str
+    price: float | None
+    whole: bool
+
+
+@dataclass(frozen=True)
+class Line:
+    """One pair as it is written down."""
+
+    corner: str
+    kit: str
+    rank: int
+    verdict: str
+    decides: str
+    margin: float | None
+    unit: str
+    measure: str
+    added: Added | None
+
+
+def by_merit(block: Block, prices: np.ndarray | None = None) -> Block:
+    """Corner by corner the best kit first: by verdict, then price where it is known, then room, then the kits' order."""
+    room = np.where(np.isnan(block.margin), -np.inf, block.margin)
+    price = np.zeros(len(block)) if prices is None else np.nan_to_num(prices, nan=np.inf)
+    return block.take(np.lexsort((block.kit, -room, price, block.severity, block.corner)))
+
+
+@cache
+def titles() -> tuple[tuple[str, str], ...]:
+    """(title, unit) of every finding, places as in `ranks`; the last entry is for none."""
+    checks = all_checks()
+    known = {name: (check.title, check.unit if check.kind == "range" else "") for name, check in checks.items()}
+    known |= {joint_name(name): (f"One {name} shim stack for all it moves", "") for name in STACKS}
+    known[REST] = ("Remedies that change one another", "")
+    return (*(known[name] for name in ranks()[0]), (BLANK, BLANK))
+
+
+@cache
+def asked_label(key: str) -> str:
+    """What to measure or look up, as the sheets name it."""
+    return fields()[key].label if key in fields() else key.replace("_", " ")
+
+
+def added_parts(world: World, corner: int, kit: int) -> Added:
+    """The parts list of one pair, what must be ordered of it."""
+    report = assess(pair_job(world.corners, world.kits, corner, kit), world.today)
+    wanted = [line for line in report.parts if line.to_order]
+    texts = [
+        f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {line.description or line.role}"
+        + (f" [{line.part_number}]" if line.part_number else "")
+        for line in wanted
+    ]
+    priced = [line.line_total for line in wanted if line.line_total is not None]
+    return Added("; ".join(texts), round(sum(priced), 2) if priced else None, len(priced) == len(wanted))
+
+
+def lines(world: World, block: Block, added: dict[tuple[int, int], Added]) -> Iterator[Line]:
+    """The pairs of a block, which stands in order of merit, as lines."""
+    named, before, rank = titles(), -1, 0
+    corners, kits = world.corners.names, world.kits.names
+    words = [asked_label(word) if word else "" for word in block.words]
+    columns = (block.corner, block.kit, block.severity, block.place, block.margin, block.measure)
+    for corner, kit, severity, place, margin, measure in zip(*(column.tolist() for column in columns), strict=True):
+        rank = rank + 1 if corner == before else 1
+        before = corner
+        title, unit = named[place]
+        room = None if margin != margin else margin
+        yield Line(
+            corners[corner], kits[kit], rank, str(BY_SEVERITY[severity]), title, room, unit if room is not None else "",
+            words[measure], added.get((corner, kit)),
+        )  # fmt: skip
+
+
+def parts_of(world: World, block: Block) -> dict[tuple[int, int], Added]:
+    """What must be added to each pair that fits, with or without parts."""
+    passing = np.flatnonzero(block.severity <= PARTS)
+    pairs = zip(block.corner[passing].tolist(), block.kit[passing].tolist(), strict=True)
+    return {pair: added_parts(world, *pair) for pair in pairs}
