@@ -100,7 +100,15 @@ class Moved:
             return
         if len(here) > 1:
             self.whole[lanes] = verdict(*names.values())
-        self._plan(lanes, lead, box, trade, known, list(names.values()), np.array(hopeless) | (lead_fails & (np.array(here) != lead)[:, None]))
+        self._plan(
+            lanes,
+            lead,
+            box,
+            trade,
+            known,
+            list(names.values()),
+            np.array(hopeless) | (lead_fails & (np.array(here) != lead)[:, None]),
+        )
 
     def _blocked(self) -> Array:
         """Lanes where the check that the stack is there for is itself not known: then which stack is laid is not known."""

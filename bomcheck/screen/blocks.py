@@ -44,7 +44,11 @@ def joined(parts: list[Block]) -> Block:
     words = list(dict.fromkeys(["", *(word for part in parts for word in part.words)]))
     measure = [np.array([words.index(word) for word in part.words], dtype=np.int32)[part.measure] for part in parts]
     names = ("corner", "kit", "severity", "place", "margin")
-    arrays = [np.concatenate([getattr(part, name) for part in parts]) for name in names] if parts else [np.zeros(0, dtype=np.int64)] * 5
+    arrays = (
+        [np.concatenate([getattr(part, name) for part in parts]) for name in names]
+        if parts
+        else [np.zeros(0, dtype=np.int64)] * 5
+    )
     return Block(*arrays, np.concatenate(measure) if parts else np.zeros(0, dtype=np.int32), words)
 
 
@@ -56,14 +60,25 @@ def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Bl
         words = list(dict.fromkeys(["", *found.measure]))
         places = {word: place for place, word in enumerate(words)}
         measure = np.array([places[word] for word in found.measure], dtype=np.int32)
-        part = Block(found.corner, found.kit, found.severity.astype(np.int8), found.place.astype(np.int16), found.margin, measure, words)
+        part = Block(
+            found.corner,
+            found.kit,
+            found.severity.astype(np.int8),
+            found.place.astype(np.int16),
+            found.margin,
+            measure,
+            words,
+        )
         parts.append(part.take(np.flatnonzero(part.severity <= PARTS)) if passers else part)
     return joined(parts)
 
 
 def all_pairs(world: World, corners: slice) -> Block:
     """Every kit on some corners, corner by corner, the kits in their order."""
-    parts = [_rectangle(world, corners, kits) for kits in blocks(len(world.kits), max(CELLS // max(corners.stop - corners.start, 1), 1))]
+    parts = [
+        _rectangle(world, corners, kits)
+        for kits in blocks(len(world.kits), max(CELLS // max(corners.stop - corners.start, 1), 1))
+    ]
     whole = joined(parts)
     return whole.take(np.lexsort((whole.kit, whole.corner)))
 

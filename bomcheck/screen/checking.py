@@ -195,7 +195,9 @@ def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
     if not ready.ready.any():
         return found
     words = {True: FITS, False: NO, None: UNKNOWN}
-    codes, combinations = combined({name: _as_words(ready, name, sizes) for name in ready.check.parameters}, ready.ready)
+    codes, combinations = combined(
+        {name: _as_words(ready, name, sizes) for name in ready.check.parameters}, ready.ready
+    )
     answers = [None if one is None else ready.check.function(**one) for one in combinations]
     table = np.array([FITS if answer is None else words[answer.same] for answer in answers], dtype=np.int8)
     mask = np.broadcast_to(ready.ready, sizes.shape)

@@ -4,7 +4,9 @@ from bomcheck.errors import Fault, Place, WorkbookError
 from bomcheck.notation.clean import short
 
 
-def fault(kind: str, file: str, where: str, typed: str, wrong: str, instead: str, key: str = "", stops: bool = True) -> Fault:
+def fault(
+    kind: str, file: str, where: str, typed: str, wrong: str, instead: str, key: str = "", stops: bool = True
+) -> Fault:
     """One trouble. where: "row 7, column Ear spacing"."""
     return Fault(kind, Place(file, cell=where), short(typed), wrong, instead, key, stops)
 

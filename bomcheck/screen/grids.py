@@ -56,15 +56,24 @@ def _from_text(path: Path) -> Grid:
 
 def _decoded(path: Path, data: bytes) -> str:
     if data[:4] in (b"PK\x03\x04", b"PAR1"):
-        raise refuse("file", path.name, "this is no text table, whatever its name says", "Give it the ending that it has: .xlsx or .parquet")
+        raise refuse(
+            "file",
+            path.name,
+            "this is no text table, whatever its name says",
+            "Give it the ending that it has: .xlsx or .parquet",
+        )
     if not data.strip():
-        raise refuse("nothing filled in", path.name, "the file is empty", "Begin with `bomcheck new --corners` or `--kits`")
+        raise refuse(
+            "nothing filled in", path.name, "the file is empty", "Begin with `bomcheck new --corners` or `--kits`"
+        )
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     try:
         text = data.decode("utf-16" if wide else "utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise refuse("file", path.name, "the text is not in UTF-8", "Save it again as CSV UTF-8", f"row {line}") from None
+        raise refuse(
+            "file", path.name, "the text is not in UTF-8", "Save it again as CSV UTF-8", f"row {line}"
+        ) from None
     if "\0" in text:
         raise refuse("file", path.name, "this is no text table", WAYS)
     return text
@@ -84,8 +93,16 @@ def _of_lines(file: str, lines: list[list[Any]]) -> Grid:
     long = next((n for n in numbers if any(_filled(cell) for cell in lines[n - 1][width:])), None)
     if long is not None:
         wrong = f"this row has more cells than the {width} headings"
-        raise refuse("heading missing", file, wrong, "Quote texts that hold the dividing sign, or give the column a heading", f"row {long}")
-    full = [line if len(line) >= width else [*line, *[""] * (width - len(line))] for line in (lines[n - 1] for n in numbers)]
+        raise refuse(
+            "heading missing",
+            file,
+            wrong,
+            "Quote texts that hold the dividing sign, or give the column a heading",
+            f"row {long}",
+        )
+    full = [
+        line if len(line) >= width else [*line, *[""] * (width - len(line))] for line in (lines[n - 1] for n in numbers)
+    ]
     columns = [list(column) for column in zip(*(line[:width] for line in full), strict=True)] or [[] for _ in lines[0]]
     return Grid(file, [_text(cell).strip() for cell in lines[0]], columns, numbers)
 
@@ -107,7 +124,9 @@ def _from_workbook(path: Path) -> Grid:
         cells = package.cells(sheet.name) if sheet.kind == "worksheet" else {}
         if cells:
             return _of_lines(path.name, _lines(cells))
-    raise refuse("nothing filled in", path.name, "no sheet holds anything", "Begin with `bomcheck new --corners` or `--kits`")
+    raise refuse(
+        "nothing filled in", path.name, "no sheet holds anything", "Begin with `bomcheck new --corners` or `--kits`"
+    )
 
 
 def _lines(cells: dict[str, Cell]) -> list[list[Any]]:
@@ -129,7 +148,12 @@ def _from_parquet(path: Path) -> Grid:
         wrong = str(error).splitlines()[0][:120]
         raise refuse("damaged", path.name, f"this Parquet table cannot be read ({wrong})", WAYS) from None
     if len(frame.columns) > MOST_COLUMNS:
-        raise refuse("too large", path.name, f"{len(frame.columns):,} columns are more than {MOST_COLUMNS:,}", "Keep the columns that are fields")
+        raise refuse(
+            "too large",
+            path.name,
+            f"{len(frame.columns):,} columns are more than {MOST_COLUMNS:,}",
+            "Keep the columns that are fields",
+        )
     columns = [_parquet_column(frame[name]) for name in frame.columns]
     return Grid(path.name, [str(name) for name in frame.columns], columns, list(range(1, len(frame) + 1)), typed=True)
 

@@ -21,9 +21,18 @@ def row_of_job(path: Path, kind: str) -> Table:
 def rows_of_job(job: Job, path: Path, kind: str):  # type: ignore[no-untyped-def]
     """One row of a job that was read."""
     known = fields()
-    stopping = next((one for one in job.faults if one.stops and (not one.key or known[one.key].section in SECTIONS[kind])), None)
+    stopping = next(
+        (one for one in job.faults if one.stops and (not one.key or known[one.key].section in SECTIONS[kind])), None
+    )
     if stopping is not None:
-        raise refuse(stopping.kind, path.name, stopping.wrong, stopping.instead, str(stopping.place).partition(": ")[2], stopping.typed)
+        raise refuse(
+            stopping.kind,
+            path.name,
+            stopping.wrong,
+            stopping.instead,
+            str(stopping.place).partition(": ")[2],
+            stopping.typed,
+        )
     values = {key: value for key, value in job.values.items() if key in known and known[key].section in SECTIONS[kind]}
     name = next((str(values[key].value) for key in NAMES[kind] if key in values), path.stem)
     if kind == "kits":

@@ -16,7 +16,18 @@ from bomcheck.screen.rounds import REST, joint_name
 from bomcheck.screen.world import World
 from bomcheck.verdict.check import STACKS, all_checks
 
-HEADINGS = ("corner", "kit", "rank", "verdict", "what decides", "margin", "unit", "measure first", "parts to add", "price")
+HEADINGS = (
+    "corner",
+    "kit",
+    "rank",
+    "verdict",
+    "what decides",
+    "margin",
+    "unit",
+    "measure first",
+    "parts to add",
+    "price",
+)
 BLANK = ""
 
 

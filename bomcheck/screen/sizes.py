@@ -244,7 +244,10 @@ class Sizes:
         """A curved or tabled size of each lane, found as for a single job; the same question is asked once."""
         lanes = self.lanes_of(mask)
         known, middle, half = np.zeros(self.shape, dtype=bool), np.zeros(self.shape), np.zeros(self.shape)
-        answers = [self._ask_once(way, marks) for marks in zip(*(self._marks(name, lanes) for name in way.parameters), strict=True)]
+        answers = [
+            self._ask_once(way, marks)
+            for marks in zip(*(self._marks(name, lanes) for name in way.parameters), strict=True)
+        ]
         good = np.array([answer is not None for answer in answers], dtype=bool)
         at = lanes[good]
         known.reshape(-1)[at] = True
@@ -277,11 +280,14 @@ class Sizes:
         if isinstance(found, Coded):
             column = self.typed(name)
             halves = self.flat(0.0 if column is None else column.halves, lanes).tolist()
-            made: list[Any] = [(found.objects[c], h) for c, h in zip(self.flat(found.codes, lanes).tolist(), halves, strict=True)]
+            made: list[Any] = [
+                (found.objects[c], h) for c, h in zip(self.flat(found.codes, lanes).tolist(), halves, strict=True)
+            ]
         else:
             middle, spread = self.flat(self.at(found.value), lanes), self.flat(self.spread(found.value), lanes)
             made = list(zip(middle.tolist(), spread.tolist(), strict=True))
         return made if known.all() else [one if k else None for one, k in zip(made, known.tolist(), strict=True)]
+
 
 def _spanned(mark: Any) -> Any:
     """A (value, ±) as an interval derivation takes it."""
@@ -377,7 +383,11 @@ def as_affine(value: Any) -> Affine:
 def as_coded(found: Sized, most: int) -> Coded | None:
     """Exact numbers as a list of different ones; None where they are more than `most`."""
     different, codes = np.unique(np.asarray(found.value.const, dtype=float), return_inverse=True)
-    return Coded(found.known, codes.reshape(np.shape(found.value.const)), different.tolist()) if len(different) <= most else None
+    return (
+        Coded(found.known, codes.reshape(np.shape(found.value.const)), different.tolist())
+        if len(different) <= most
+        else None
+    )
 
 
 def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str, Any] | None]]:

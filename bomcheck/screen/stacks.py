@@ -219,7 +219,9 @@ class Together:
             may &= _room(one, steps, best) >= -TINY
         return may
 
-    def nearest_serving(self, names: frozenset[str], lanes: Index, counts: Array, surely: Array, thickness: Array) -> Array:
+    def nearest_serving(
+        self, names: frozenset[str], lanes: Index, counts: Array, surely: Array, thickness: Array
+    ) -> Array:
         """Of the stacks that serve some true size the one nearest to a thickness; of all where none does."""
         mine = [one for one in self.demands if one.check in names]
         may, steps = self.may_single(mine, lanes), self.steps[lanes]
@@ -236,7 +238,9 @@ class Together:
                 may[lane, np.argmax(steps[lane] == found[lane])] = False
             open_lanes = np.array(doubtful, dtype=np.intp)
             if len(open_lanes):
-                found[open_lanes] = nearest(steps[open_lanes], counts[open_lanes], may[open_lanes], thickness[open_lanes])
+                found[open_lanes] = nearest(
+                    steps[open_lanes], counts[open_lanes], may[open_lanes], thickness[open_lanes]
+                )
         return found
 
     def never(self, names: frozenset[str], lanes: Index) -> Array:

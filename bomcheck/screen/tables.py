@@ -92,18 +92,32 @@ class Reader:
             mark = f"{one.field.key}{'±' if one.half else ''}"
             if mark in seen:
                 wrong = f"two columns are called {one.field.label}{' ±' if one.half else ''}"
-                raise refuse("label used twice", self.grid.file, wrong, "Keep one of them", f"columns {seen[mark]} and {text}")
+                raise refuse(
+                    "label used twice", self.grid.file, wrong, "Keep one of them", f"columns {seen[mark]} and {text}"
+                )
             seen[mark] = text
             found.append(one)
         if not found:
             instead = f"Begin with `bomcheck new --{self.kind}`; the first row holds the headings"
-            raise refuse("heading missing", self.grid.file, f"no heading of this table is a field of {self.kind}", instead)
+            raise refuse(
+                "heading missing", self.grid.file, f"no heading of this table is a field of {self.kind}", instead
+            )
         return found
 
     def _blank_heading(self, place: int) -> None:
         column = self.grid.columns[place]
         if any(isinstance(cell, Cell) or cell for cell in column):
-            self.faults.append(fault("heading missing", self.grid.file, f"column {place + 1}", "", "this column has no heading, so it is not used", "Write the field's name above it", stops=False))
+            self.faults.append(
+                fault(
+                    "heading missing",
+                    self.grid.file,
+                    f"column {place + 1}",
+                    "",
+                    "this column has no heading, so it is not used",
+                    "Write the field's name above it",
+                    stops=False,
+                )
+            )
 
     def _heading(self, place: int, text: str) -> Heading | None:
         halved = PLUS_MINUS.match(text)
@@ -122,10 +136,26 @@ class Reader:
         for section in SECTIONS[other]:
             if find_label(label, section):
                 wrong = f"this is a field of {other}, not of {self.kind}; the column is not used"
-                return fault("not allowed here", self.grid.file, f"column {text}", "", wrong, f"Move it to the table of {other}", stops=False)
+                return fault(
+                    "not allowed here",
+                    self.grid.file,
+                    f"column {text}",
+                    "",
+                    wrong,
+                    f"Move it to the table of {other}",
+                    stops=False,
+                )
         near = next((n for section in SECTIONS[self.kind] if (n := nearest_label(label, section))), None)
         instead = f'Did you mean "{near.label}"?' if near else f"`bomcheck new --{self.kind}` gives all headings"
-        return fault("unknown label", self.grid.file, f"column {text}", "", "no field has this name; the column is not used", instead.rstrip("?"), stops=False)
+        return fault(
+            "unknown label",
+            self.grid.file,
+            f"column {text}",
+            "",
+            "no field has this name; the column is not used",
+            instead.rstrip("?"),
+            stops=False,
+        )
 
     def _unit_row(self) -> dict[int, str]:
         """Units of the second row by column; the row is then no row of the table."""
@@ -136,7 +166,12 @@ class Reader:
         texts = {h.place: _seen(grid.columns[h.place][0]) for h in sized}
         given = [text for text in texts.values() if text]
         names = [_seen(grid.columns[place][0]) for place in self._name_places()]
-        if not given or any(sign.isdigit() for text in given for sign in text) or any(names) and not _is_word_for_units(names):
+        if (
+            not given
+            or any(sign.isdigit() for text in given for sign in text)
+            or (any(names)
+            and not _is_word_for_units(names))
+        ):
             return {}
         for heading in sized:
             text = texts[heading.place]
@@ -163,7 +198,13 @@ class Reader:
             name = unit_beside(one.unit, typed)
             if name is None:
                 instead = f"Write {one.label} [{one.metric_unit}] or {one.label} [{one.inch_unit}]"
-                raise refuse("unknown unit", self.grid.file, f'"{typed}" is no unit of {one.label}', instead, f"column {heading.text}")
+                raise refuse(
+                    "unknown unit",
+                    self.grid.file,
+                    f'"{typed}" is no unit of {one.label}',
+                    instead,
+                    f"column {heading.text}",
+                )
             return name
         if self.grid.typed:
             return one.unit
@@ -180,12 +221,24 @@ class Reader:
                 columns[heading.field.key] = self._column(heading, halves.pop(heading.field.key, None))
         for heading in halves.values():
             wrong = f"this ± stands beside no column {heading.field.label}; it is not used"
-            self.faults.append(fault("part of it missing", self.grid.file, f"column {heading.text}", "", wrong, "Add the column of the size", stops=False))
+            self.faults.append(
+                fault(
+                    "part of it missing",
+                    self.grid.file,
+                    f"column {heading.text}",
+                    "",
+                    wrong,
+                    "Add the column of the size",
+                    stops=False,
+                )
+            )
         names = self._names()
         rows = Rows(names, columns, source=self.grid.file)
         kept = rows.take(np.flatnonzero(~self.bad))
         if not len(kept):
-            raise refuse("nothing filled in", self.grid.file, f"none of the {len(self.bad)} rows can be read", self._first_line())
+            raise refuse(
+                "nothing filled in", self.grid.file, f"none of the {len(self.bad)} rows can be read", self._first_line()
+            )
         kept.columns = {key: column for key, column in kept.columns.items() if column.known.any()}
         self._missing(kept)
         self.faults.sort(key=lambda one: (one.stops, _row_of(one)))
@@ -200,17 +253,28 @@ class Reader:
         if not places:
             wanted = fields()[NAMES[self.kind][0]].label
             wrong = f"no column names the {self.kind}"
-            raise refuse("heading missing", self.grid.file, wrong, f'Add a column "{wanted}" or "{OWN_NAME[self.kind][0]}"')
+            raise refuse(
+                "heading missing", self.grid.file, wrong, f'Add a column "{wanted}" or "{OWN_NAME[self.kind][0]}"'
+            )
         names, seen = [], dict[str, int]()
         for row, number in enumerate(self.grid.rows):
             name = next((text for place in places if (text := _seen(self.grid.columns[place][row]))), f"row {number}")
             if name in seen:
-                self._refuse_row(row, self.grid.headings[places[0]], name, "label used twice", f"row {seen[name]} has the same name", "Give each its own name")
+                self._refuse_row(
+                    row,
+                    self.grid.headings[places[0]],
+                    name,
+                    "label used twice",
+                    f"row {seen[name]} has the same name",
+                    "Give each its own name",
+                )
             seen.setdefault(name, number)
             names.append(name)
         return names
 
-    def _refuse_row(self, row: int, column: str, typed: str, kind: str, wrong: str, instead: str, key: str = "") -> None:
+    def _refuse_row(
+        self, row: int, column: str, typed: str, kind: str, wrong: str, instead: str, key: str = ""
+    ) -> None:
         self.bad[row] = True
         where = f"row {self.grid.rows[row]}, column {column}"
         self.faults.append(fault(kind, self.grid.file, where, typed, f"{wrong}; the row is left out", instead, key))
@@ -221,16 +285,22 @@ class Reader:
         half_cells = None if half is None else self.grid.columns[half.place]
         if half is not None and not takes_plus_minus(heading.field):
             wrong = f"{heading.field.label} takes no ±; the column is not used"
-            self.faults.append(fault("not allowed here", self.grid.file, f"column {half.text}", "", wrong, "Leave it out", stops=False))
+            self.faults.append(
+                fault("not allowed here", self.grid.file, f"column {half.text}", "", wrong, "Leave it out", stops=False)
+            )
             half_cells = None
         half_unit = None if half is None else self._beside(half) or beside
         quick = self._quick(heading, cells, half_cells, beside, half_unit)
         return quick if quick is not None else self._careful(heading, cells, half_cells, beside, half_unit)
 
-    def _quick(self, heading: Heading, cells: Any, halves: Any, beside: str | None, half_unit: str | None) -> Column | None:
+    def _quick(
+        self, heading: Heading, cells: Any, halves: Any, beside: str | None, half_unit: str | None
+    ) -> Column | None:
         """A column of nothing but plain figures of one unit, all plausible; None where it is not."""
         one = heading.field
-        if one.notation not in ("number", "count") or (one.notation == "number" and beside is None and one.unit not in ("", "-")):
+        if one.notation not in ("number", "count") or (
+            one.notation == "number" and beside is None and one.unit not in ("", "-")
+        ):
             return None
         values = _figures(cells)
         spans = None if halves is None else _figures(halves)
@@ -258,14 +328,23 @@ class Reader:
             cell, half = _as_cell(cells[row]), None if halves is None else _as_cell(halves[row])
             if cell is None:
                 if half is not None and not says_nothing(half):
-                    self._refuse_row(row, f"{heading.text} ±", half.text, "part of it missing", "this ± stands beside no size", "Type the size, or clear the ±")
+                    self._refuse_row(
+                        row,
+                        f"{heading.text} ±",
+                        half.text,
+                        "part of it missing",
+                        "this ± stands beside no size",
+                        "Type the size, or clear the ±",
+                    )
                 continue
             mark = (cell.kind, cell.text, None if half is None else (half.kind, half.text))
             if mark not in memo:
                 memo[mark] = _read(heading.field, cell, half, beside, half_unit)
             found = memo[mark]
             if isinstance(found, Unreadable):
-                self._refuse_row(row, heading.text, cell.text, found.kind, found.wrong, found.instead, heading.field.key)
+                self._refuse_row(
+                    row, heading.text, cell.text, found.kind, found.wrong, found.instead, heading.field.key
+                )
             elif found is not None:
                 known[row], (values[row], plus_minus[row]) = True, found
         return _packed(heading.field, known, plus_minus, values)
@@ -276,7 +355,17 @@ class Reader:
         lacking = [fields()[key].label for key in needed if key not in rows.columns]
         if lacking:
             wrong = f"missing or empty: {', '.join(lacking[:8])}{f' and {len(lacking) - 8} more' if len(lacking) > 8 else ''}; without them nothing can be said to fit"
-            self.faults.append(fault("heading missing", self.grid.file, "columns", "", wrong, f"Add them; `bomcheck new --{self.kind}` gives all headings", stops=False))
+            self.faults.append(
+                fault(
+                    "heading missing",
+                    self.grid.file,
+                    "columns",
+                    "",
+                    wrong,
+                    f"Add them; `bomcheck new --{self.kind}` gives all headings",
+                    stops=False,
+                )
+            )
 
 
 @cache
@@ -307,7 +396,9 @@ def _read(one: Field, cell: Cell, half: Cell | None, beside: str | None, half_un
 
 def _packed(one: Field, known: Array, plus_minus: Array, values: list[Any]) -> Column:
     if one.notation in ("number", "count"):
-        return Column(known, plus_minus, np.array([0.0 if v is None else float(v) for v in values]), whole=one.notation == "count")
+        return Column(
+            known, plus_minus, np.array([0.0 if v is None else float(v) for v in values]), whole=one.notation == "count"
+        )
     codes, objects = coded(values, known)
     return Column(known, plus_minus, codes=codes, objects=objects)
 
@@ -331,7 +422,9 @@ def _converted(values: Array, beside: str | None, unit: str) -> Array:
     if typed is None or inside is None or typed == inside:
         return values
     different, which = np.unique(values, return_inverse=True)
-    table = np.array([value if np.isnan(value) else units.convert(value, typed, inside) for value in different.tolist()])
+    table = np.array(
+        [value if np.isnan(value) else units.convert(value, typed, inside) for value in different.tolist()]
+    )
     found: Array = table[which.reshape(values.shape)]
     return found
 

@@ -50,7 +50,10 @@ class World:
 
     def rectangle(self, corners: Index, kits: Index) -> PairSizes:
         """Sizes of some corners with each of some kits, shape (corners, kits)."""
-        ways = (self.corner, _picks(corners[:, None], len(self.corners))), (self.kit, _picks(kits[None, :], len(self.kits)))
+        ways = (
+            (self.corner, _picks(corners[:, None], len(self.corners))),
+            (self.kit, _picks(kits[None, :], len(self.kits))),
+        )
         return PairSizes(*ways, (len(corners), len(kits)))
 
     def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:

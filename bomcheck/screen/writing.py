@@ -12,8 +12,7 @@ from bomcheck.screen.rank import HEADINGS, Line
 
 MOST_ROWS = 1_048_575
 MOST_MATRIX = (16_000, 500_000)  # kits across; cells in all
-SHOWN = 4  # decimals of a margin
-DIGITS = 4
+DIGITS = 4  # decimals of a margin
 
 
 def csv_text(lines: Iterable[Line]) -> str:
@@ -75,8 +74,10 @@ def write_workbook(path: Path, lines: list[Line], corners: list[str], kits: list
 def _looks(book: Any) -> dict[str, Any]:
     from bomcheck.workbook import palette
 
-    colours = {word: palette.VERDICT_FILLS[word] for word in palette.VERDICT_FILLS} if hasattr(palette, "VERDICT_FILLS") else {}
-    made = {word: book.add_format({"bg_color": colour, "border": 1, "border_color": "#BFBFBF"}) for word, colour in colours.items()}
+    made = {
+        word: book.add_format({"bg_color": fill, "font_color": ink, "border": 1, "border_color": palette.RULE})
+        for word, (fill, ink) in palette.VERDICT_COLOURS.items()
+    }
     made["head"] = book.add_format({"bold": True, "bottom": 2, "text_wrap": True, "valign": "top"})
     made["side"] = book.add_format({"bold": True})
     made["tall"] = book.add_format({"bold": True, "bottom": 2, "rotation": 90})

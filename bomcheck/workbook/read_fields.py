@@ -158,9 +158,8 @@ def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: s
         found.remark("unknown label", label.address, label.text, wrong, _OWN_NOTE)
     else:
         wrong = f"this label is no field of this sheet, so {where} was not read"
-        found.fault(
-            "unknown label", label.address, label.text, wrong, f'Did you mean "{near.label}"? Type it so', near.key
-        )
+        instead = f'Did you mean "{near.label}"? Type it so'
+        found.hold([near.key], found.fault("unknown label", label.address, label.text, wrong, instead, near.key))
 
 
 _OWN_NOTE = "Nothing to do if it is your own note"

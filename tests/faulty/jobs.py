@@ -7,6 +7,7 @@ writes them all into a folder to be looked at. The whole lines stand in `lines.p
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -81,7 +82,7 @@ def faulty(kind: str, key: str = "", stops: bool = True, refused: bool = False) 
     """Lists a builder under its own name."""
 
     def listed(build: Builder) -> Builder:
-        FAULTY[build.__name__] = Faulty(build.__name__, build, kind, key, stops, refused)
+        FAULTY[build.__name__] = Faulty(build.__name__, cache(build), kind, key, stops, refused)
         return build
 
     return listed
