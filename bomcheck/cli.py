@@ -10,6 +10,7 @@ import click
 
 from bomcheck import __version__
 from bomcheck.errors import BomcheckError
+from bomcheck.screen.cli import screen
 
 FITS, FAILS, USAGE, UNREADABLE, NOT_KNOWN = 0, 1, 2, 4, 3
 CAUTION = (
@@ -68,17 +69,26 @@ def main() -> None:
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
-def new(file: Path, inch: bool) -> None:
-    """Make a blank job workbook at FILE. Never overwrites.
+@click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
+@click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
+def new(file: Path, inch: bool, kind: str | None) -> None:
+    """Make a blank job workbook at FILE, or a blank table for `bomcheck screen`. Never overwrites.
 
     \b
     Example:
       bomcheck new estate_rear.xlsx --inch
+      bomcheck new our_kits.csv --kits
     """
     from bomcheck.shipped import folder
 
     if file.exists():
         raise click.UsageError(f"{file} is there already; give a name that is not taken")
+    if kind is not None:
+        from bomcheck.screen.blank import write_blank
+
+        write_blank(file, kind, inch)
+        click.echo(f"{file} is ready. One row for each; the second row holds the units.")
+        return
     name = "job_inch.xlsx" if inch else "job_metric.xlsx"
     with file.open("xb") as blank:
         blank.write((folder("templates_xlsx") / name).read_bytes())
@@ -169,3 +179,6 @@ def explain(name: str | None) -> None:
     if page is None:
         raise click.UsageError(f'no check is called "{name}"; "bomcheck explain" lists them all')
     click.echo(page)
+
+
+main.add_command(screen)

@@ -169,8 +169,7 @@ class Reader:
         if (
             not given
             or any(sign.isdigit() for text in given for sign in text)
-            or (any(names)
-            and not _is_word_for_units(names))
+            or (any(names) and not _is_word_for_units(names))
         ):
             return {}
         for heading in sized:

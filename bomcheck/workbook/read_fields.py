@@ -21,6 +21,7 @@ from bomcheck.workbook.read_value import (
     read_value,
     refuse_bare,
     says_nothing,
+    unit_beside,
 )
 
 WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = layout.FIELD_HEADINGS
@@ -125,10 +126,11 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
     others: list[tuple[int, Cell | None]] = []
     for row in grid.rows:
         value, plus_minus = grid.cell(row, VALUE), grid.cell(row, PLUS_MINUS)
-        if value is None and plus_minus is None:
-            continue
         label = grid.cell(row, WHAT)
         field = find_label(label.text, section) if label else None
+        if value is None and plus_minus is None:
+            _unit_alone(found, field, grid.cell(row, UNIT))
+            continue
         if field is None or label is None:
             others.append((row, label))
             continue
@@ -138,6 +140,19 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
     for row, label in others:
         _no_field(found, grid, row, label, section, used)
     return lines
+
+
+def _unit_alone(found: Found, field: Field | None, cell: Cell | None) -> None:
+    """Names what stands in the unit's column beside no value and is no unit; a figure there is in the wrong column."""
+    if cell is None or (field and cell.text in (field.metric_unit, field.inch_unit)) or says_nothing(cell):
+        return
+    if field and unit_beside(field.unit, cell.text):
+        return
+    is_figure = cell.kind != "text" or any(sign.isdigit() for sign in cell.text)
+    wrong = "this stands in the column for the unit, beside no value; it is not used"
+    key = field.key if field else ""
+    instead = f'Type it under "{VALUE}"' if is_figure else "Clear the cell, or type the value beside it"
+    found.fault("not allowed here", cell.address, cell.text, wrong, instead, key, stops=is_figure)
 
 
 def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: str, used: set[str]) -> None:

@@ -18,6 +18,7 @@ from tests.faulty.making import (
     Put,
     address,
     clock,
+    column,
     day,
     error,
     formula_without_value,
@@ -93,9 +94,9 @@ def put(sheet: str, cell: str, content: Put, named: str = "") -> Made:
     return Made(with_cells({f"{sheet}!{cell}": content}), sheet, named or cell)
 
 
-def cell_of(key: str, heading: str = "Value", data: bytes | None = None) -> str:
+def cell_of(key: str, heading: str = "Value") -> str:
     """Address of a field's cell under a heading."""
-    return address(sheet_of(key), fields()[key].label, heading, data)
+    return address(sheet_of(key), fields()[key].label, heading)
 
 
 def sheet_of(key: str) -> str:
@@ -112,13 +113,12 @@ def own_limit(name: str, content: Put, heading: str) -> Made:
     return put("Limits", address("Limits", house_limits()[name].title, heading), content)
 
 
-def in_table(sheet: str, key: str, column: str, **changes: Any) -> Made:
-    """A table of one line with a change; the fault is to name the cell of that column."""
+def in_table(sheet: str, key: str, heading: str, **changes: Any) -> Made:
+    """A table of one line with a change; the fault is to name the cell under that heading."""
     line = {"role": "bracket screw", "part_number": "S-1", **changes}
     if sheet == "Price list":
         line = {"supplier": "A", "unit_price": 2.5, **line}
-    data = job_bytes(**{key: [line]})
-    return Made(data, sheet, address(sheet, line["role"], column, data))
+    return Made(job_bytes(**{key: [line]}), sheet, f"{column(sheet, heading)}3")
 
 
 # What is no workbook, or cannot be opened
@@ -312,7 +312,7 @@ def millimetres_as_inches() -> Made:
     data = job_bytes(
         "inch", corner=dict.fromkeys(GOOD["corner"]), kit={"rotor_diameter": 330, "hat_bore": None}, box=[]
     )
-    return Made(data, "Kit", cell_of("rotor_diameter", data=data))
+    return Made(data, "Kit", cell_of("rotor_diameter"))
 
 
 @faulty("looks like another unit", "hat_screw_torque")
@@ -471,7 +471,7 @@ def part_number_turned_into_a_date() -> Made:
 @faulty("unknown unit", "length")
 def unit_of_a_column_changed() -> Made:
     data = job_bytes(box=[{"role": "hose", "length": 400}])
-    heading = address("Box contents", "hose", "Length", data)[0] + "2"
+    heading = f"{column('Box contents', 'Length')}2"
     return Made(with_cells({f"Box contents!{heading}": text("Length [furlong]")}, data), "Box contents", heading)
 
 
@@ -482,7 +482,7 @@ def unit_of_a_column_changed() -> Made:
 def limits_out_of_order() -> Made:
     data = job_bytes(limits={"pilot_clearance": (0.3, 0.1)})
     title = house_limits()["pilot_clearance"].title
-    return Made(data, "Limits", address("Limits", title, "Your low", data))
+    return Made(data, "Limits", address("Limits", title, "Your low"))
 
 
 @faulty("unreadable text")
@@ -501,7 +501,7 @@ def house_limit_typed_over() -> Made:
 def disagreeing(key: str, **changes: Any) -> Made:
     """The good job with changes that contradict one another; the fault is to name the cell of `key`."""
     data = job_bytes(**changes)
-    return Made(data, sheet_of(key), cell_of(key, data=data))
+    return Made(data, sheet_of(key), cell_of(key))
 
 
 @faulty("entries disagree", "bracket_screw_length")

@@ -75,25 +75,26 @@ def good_bytes() -> bytes:
     return job_bytes()
 
 
-def address(sheet: str, label: str, heading: str = "Value", data: bytes | None = None) -> str:
+def address(sheet: str, label: str, heading: str = "Value") -> str:
     """Address of the cell in the row of a label, under a heading; found with openpyxl, not with the reader."""
-    grid = _texts(data or good_bytes())[sheet]
-    column = next(c for c, said in grid[2].items() if str(said).split(" [")[0] == heading)
-    row = max(row for row, cells in grid.items() if row > 2 and cells.get("A") == label)
-    return f"{column}{row}"
+    rows = [row for row, cells in texts()[sheet].items() if row > 2 and cells.get("A") == label]
+    return f"{column(sheet, heading)}{rows[-1]}"
+
+
+def column(sheet: str, heading: str) -> str:
+    """Letters of the column under a heading, its unit left out."""
+    return next(letters for letters, said in texts()[sheet][2].items() if str(said).split(" [")[0] == heading)
 
 
 @cache
-def _texts(data: bytes) -> dict[str, dict[int, dict[str, Any]]]:
-    """Values of all sheets by row and column letter."""
-    book = load_workbook(io.BytesIO(data), read_only=False)
-    return {
-        sheet.title: {
-            row[0].row: {cell.column_letter: cell.value for cell in row if cell.value is not None}
-            for row in sheet.iter_rows()
-        }
-        for sheet in book.worksheets
-    }
+def texts() -> dict[str, dict[int, dict[str, Any]]]:
+    """Values of all sheets of the good job by row and column; labels stand in the same rows in every job."""
+    book = load_workbook(io.BytesIO(good_bytes()))
+    return {sheet.title: {row[0].row: _by_column(row) for row in sheet.iter_rows()} for sheet in book.worksheets}
+
+
+def _by_column(row: tuple[Any, ...]) -> dict[str, Any]:
+    return {cell.column_letter: cell.value for cell in row if cell.value is not None}
 
 
 def with_cells(cells: Mapping[str, Put], data: bytes | None = None) -> bytes:
