@@ -15,182 +15,168 @@ from bomcheck.verdict.check import STACKS
 
 
 class Moved:
-    """One stack, the checks that it moves, and what was found of each."""
+    """One stack, the checks that it moves, and what was found of each. Lanes are numbered flat."""
 
     def __init__(
         self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any], cure: bool = True
     ) -> None:
         self.name, self.key, self.sizes, self.cure = name, STACKS[name], sizes, cure
         self.ready = list(ready)
+        self.size = int(np.prod(sizes.shape))
+        self.masks = [np.array(np.broadcast_to(one.ready, sizes.shape)).reshape(-1) for one in self.ready]
         self.pieces = [[] if one.value is None else pieces_of(one.value) for one in self.ready]
-        self.box, self.trade = stacks_of(name, sizes, memo)
-        size = int(np.prod(sizes.shape))
-        self.verdicts = {one.check.name: one.settled(sizes.shape) for one in self.ready}
-        self.thickness = np.zeros(size)
-        self.planned = np.zeros(size, dtype=bool)
-        self.least, self.most = np.zeros(size), np.zeros(size)
-        self.lead = np.full(size, -1)
+        self.box_stacks, self.trade_stacks = stacks_of(name, sizes, memo)
+        self.box, self.trade = self._together()
+        self.lead = self._lead()
+        self.led = self.masks[self.lead] if self.lead is not None else np.zeros(self.size, dtype=bool)
         self.blocked = self._blocked()
-        self.whole = np.full(size, APART, dtype=np.int8)
-        self.alone_fails = {one.check.name: np.zeros(size, dtype=bool) for one in self.ready}
-        for lanes, here in self._arrangements():
-            self._arrange(lanes, here)
+        self._verdicts: dict[frozenset[str], Array] = {}
+        self.thickness, self.least, self.most = (np.zeros(self.size) for _ in range(3))
+        self._judge_all()
         self.found = {one.check.name: self._judge(number, one) for number, one in enumerate(self.ready)}
         self.joint = self._joint()
 
-    def _arrangements(self) -> list[tuple[Index, list[int]]]:
-        """Lanes that have the same checks ready, moved the same way."""
-        marks: Any = np.zeros(self.sizes.shape, dtype=np.int64)
-        for one, pieces in zip(self.ready, self.pieces, strict=True):
-            marks = marks * 2 + np.broadcast_to(one.ready, self.sizes.shape)
-            for piece in pieces:
-                slope = np.sign(np.asarray(piece.slopes.get(self.key, 0.0))).astype(np.int64)
-                if slope.ndim:
-                    marks = marks * 3 + 1 + np.where(one.ready, slope, 0)
-            if marks.max(initial=0) > 2**40:
-                marks = np.unique(marks, return_inverse=True)[1].reshape(self.sizes.shape)
-        different, inverse = np.unique(marks, return_inverse=True)
-        order = np.argsort(inverse, kind="stable")
-        groups = np.split(order, np.cumsum(np.bincount(inverse, minlength=len(different)))[:-1])
-        return [(g, [n for n, one in enumerate(self.ready) if self.sizes.flat(one.ready, g[:1])[0]]) for g in groups]
-
-    def _arrange(self, lanes: Index, here: list[int]) -> None:
-        if not here:
-            return
+    def _together(self) -> tuple[Together, Together]:
+        """All demands, with the stacks of the box (none but the empty one where the box is not known) and of the trade."""
         demands = []
-        for number in here:
-            one = self.ready[number]
-            assert one.limits is not None
-            low, high = one.limits.low, one.limits.high
-            demands += demands_of(one.check.name, self.pieces[number], self.key, low, high, self.sizes, lanes)
-        trade = Together(demands, self.trade.of(lanes))
-        known = self.box.known[lanes]
-        held = np.where(known[:, None], self.box.steps[np.maximum(self.box.code[lanes], 0)], np.inf)
-        bare = held.copy()
-        bare[~known, :1] = 0.0
-        if not bare.shape[1]:
-            bare = np.zeros((len(lanes), 1))
-        box = Together(demands, bare)
-        names = {n: self.ready[n].check.name for n in here}
-        lead = next((n for n in here if self.ready[n].check.aim is not None), None)
-        memo: dict[frozenset[str], Array] = {}
+        for one, pieces, mask in zip(self.ready, self.pieces, self.masks, strict=True):
+            if pieces and one.limits is not None:
+                demands += demands_of(
+                    one.check.name, pieces, self.key, (one.limits.low, one.limits.high), mask, self.sizes
+                )
+        known, codes = self.box_stacks.known, np.maximum(self.box_stacks.code, 0)
+        steps = self.box_stacks.steps if self.box_stacks.steps.shape[1] else np.zeros((1, 1))
+        held = np.where(known[:, None], steps[codes], np.inf)
+        held[~known, 0] = 0.0
+        return Together(demands, held), Together(demands, self.trade_stacks.of(np.arange(self.size)))
 
-        def verdict(*wanted: str) -> Array:
-            mark = frozenset(wanted)
-            if mark not in memo:
-                memo[mark] = _verdict(box, trade, known, mark)
-            return memo[mark]
-
-        lead_fails = np.zeros(len(lanes), dtype=bool)
-        if lead is not None:
-            lead_fails = verdict(names[lead]) == NO
-            self.lead[lanes] = lead
-        hopeless = []
-        for n in here:
-            alone = verdict(names[n])
-            self.alone_fails[names[n]][lanes] = alone == NO
-            pair = alone if lead is None or n == lead else verdict(names[lead], names[n])
-            hopeless.append(pair == NO if n != lead else np.zeros(len(lanes), dtype=bool))
-            said = np.where(lead_fails, alone, pair)
-            said = np.where(self.blocked[lanes] & (said != NO), np.int8(UNKNOWN), said)
-            if n != lead:
-                said = np.where(self._whatever_stack(n, lanes, box.steps, trade.steps), np.int8(FITS), said)
-            self.verdicts[names[n]].reshape(-1)[lanes] = said
-        if lead is None:
-            return
-        if len(here) > 1:
-            self.whole[lanes] = verdict(*names.values())
-        self._plan(
-            lanes,
-            lead,
-            box,
-            trade,
-            known,
-            list(names.values()),
-            np.array(hopeless) | (lead_fails & (np.array(here) != lead)[:, None]),
-        )
+    def _lead(self) -> int | None:
+        """The check that the stack is there for."""
+        aims = [
+            number for number, one in enumerate(self.ready) if one.check.aim is not None and self.masks[number].any()
+        ]
+        return aims[0] if aims else None
 
     def _blocked(self) -> Array:
         """Lanes where the check that the stack is there for is itself not known: then which stack is laid is not known."""
-        blocked = np.zeros(self.sizes.shape, dtype=bool)
-        for one in self.ready:
+        blocked = np.zeros(self.size, dtype=bool)
+        for one, mask in zip(self.ready, self.masks, strict=True):
             if one.check.aim is not None:
-                blocked |= ~one.ready
-        return blocked.reshape(-1)
+                blocked |= ~mask
+        return blocked
 
-    def _whatever_stack(self, number: int, lanes: Index, box: Array, trade: Array) -> Array:
+    def _verdict(self, *names: str) -> Array:
+        """Severity in each lane: for every true size there is a stack, with parts or without; for none; or it depends."""
+        mark = frozenset(names)
+        if mark not in self._verdicts:
+            self._verdicts[mark] = self._find_verdict(mark)
+        return self._verdicts[mark]
+
+    def _find_verdict(self, names: frozenset[str]) -> Array:
+        concerned = np.zeros(self.size, dtype=bool)
+        for one, mask in zip(self.ready, self.masks, strict=True):
+            if one.check.name in names:
+                concerned |= mask
+        verdict = np.full(self.size, UNKNOWN, dtype=np.int8)
+        fits = self.box.always(names)
+        verdict[fits] = FITS
+        rest = np.flatnonzero(~fits & concerned)
+        if len(rest):
+            verdict[rest[self.trade.never(names, rest)]] = NO
+            verdict[self.box_stacks.known & concerned & (verdict == UNKNOWN) & self.trade.always(names)] = PARTS
+        return verdict
+
+    def _judge_all(self) -> None:
+        lead = None if self.lead is None else self.ready[self.lead].check.name
+        lead_fails = self.led & (self._verdict(lead) == NO) if lead is not None else np.zeros(self.size, dtype=bool)
+        self.verdicts: dict[str, Array] = {}
+        curable: dict[str, Array] = {}
+        hopeless = np.zeros(self.size, dtype=bool)
+        for number, (one, mask) in enumerate(zip(self.ready, self.masks, strict=True)):
+            name = one.check.name
+            severity = one.settled(self.sizes.shape)
+            if mask.any():
+                alone = self._verdict(name)
+                pair = alone if lead is None else np.where(self.led, self._verdict(lead, name), alone)
+                said = np.where(lead_fails, alone, pair)
+                said = np.where(self.blocked & (said != NO), np.int8(UNKNOWN), said)
+                if number != self.lead:
+                    said = np.where(self._whatever_stack(number), np.int8(FITS), said)
+                    hopeless |= mask & (pair == NO)
+                flat = severity.reshape(-1)
+                flat[mask] = said[mask]
+                curable[name] = np.ones(self.size, dtype=bool) if number == self.lead else ~lead_fails & (pair != NO)
+            self.verdicts[name] = severity
+        if self.lead is not None:
+            self._plan(self.lead, curable, hopeless)
+
+    def _whatever_stack(self, number: int) -> Array:
         """Where a check holds for every true size with any stack."""
-        one, size = self.ready[number], int(np.prod(self.sizes.shape))
+        one = self.ready[number]
         assert one.limits is not None
-        held: Any = np.ones(len(lanes), dtype=bool)
-        steps = np.concatenate([box, trade], axis=1)
-        for end in (np.min(steps, axis=1), np.max(np.where(np.isfinite(steps), steps, 0.0), axis=1)):
-            thickness = np.zeros(size)
-            thickness[lanes] = end
-            ranges = self._range_at(number, thickness)
+        held: Any = self.masks[number]
+        finite = (
+            np.where(np.isfinite(self.box.steps), self.box.steps, 0.0),
+            np.where(np.isfinite(self.trade.steps), self.trade.steps, 0.0),
+        )
+        thickest = np.maximum(*(one.max(axis=1, initial=0.0) for one in finite))
+        thinnest = np.minimum(self.box.steps.min(axis=1, initial=np.inf), self.trade.steps.min(axis=1, initial=np.inf))
+        for end in (thinnest, thickest):
+            ranges = self._range_at(number, end)
             if ranges.loose is not None:
-                far = ranges.loose & np.isfinite(one.limits.high)
-                here = np.zeros(self.sizes.shape, dtype=bool)
-                here.reshape(-1)[lanes] = True
-                tighten(ranges, self._pieces_at(number, thickness), self.sizes, self.sizes.lanes_of(far & here), False)
-            room = margins(ranges, one.limits.low, one.limits.high)
-            held = held & (self.sizes.flat(room, lanes) >= -NOISE)
+                hangs = ranges.loose & np.isfinite(one.limits.high) & held
+                tighten(ranges, self._pieces_at(number, end), self.sizes, self.sizes.lanes_of(hangs), False)
+            held = held & (
+                np.broadcast_to(margins(ranges, one.limits.low, one.limits.high), self.sizes.shape).reshape(-1)
+                >= -NOISE
+            )
         return held
 
-    def _plan(
-        self, lanes: Index, lead: int, box: Together, trade: Together, known: Array, names: list[str], hopeless: Array
-    ) -> None:
+    def _plan(self, lead: int, curable: dict[str, Array], hopeless: Array) -> None:
         """The stacks of each lane: for the sizes as stated, and the thinnest and thickest that may be needed."""
-        least, middle, most = self._ideal(lead, lanes)
-        self.planned[lanes] = True
-        marks = np.zeros(len(lanes), dtype=np.int64)
-        for row in hopeless:
-            marks = marks * 2 + row
-        for mark in np.unique(marks).tolist():
-            at = np.flatnonzero(marks == mark)
-            curable = frozenset(name for name, row in zip(names, hopeless, strict=True) if not row[at[0]])
-            covered = known[at] & box.always(curable)[at]
-            for some, together, stacks in ((at[covered], box, self.box), (at[~covered], trade, self.trade)):
-                if not len(some):
-                    continue
-                counts, steps = stacks.counts[stacks.code[lanes[some]]], together.steps[some]
-                serving = together.as_stated(curable, some)
-                self.thickness[lanes[some]] = nearest(steps, counts, serving, middle[some])
-                if mark:  # only a check that fails looks at the thinnest and the thickest
-                    for ends, wanted in ((self.least, least), (self.most, most)):
-                        ends[lanes[some]] = together.nearest_serving(curable, some, counts, serving, wanted[some])
+        least, middle, most = self._ideal(lead)
+        names = list(curable)
+        covered = self.led & self.box_stacks.known & self.box.always(names, curable)
+        for lanes, together, stacks in (
+            (np.flatnonzero(covered), self.box, self.box_stacks),
+            (np.flatnonzero(self.led & ~covered), self.trade, self.trade_stacks),
+        ):
+            if not len(lanes):
+                continue
+            counts, steps = stacks.counts[stacks.code[lanes]], together.steps[lanes]
+            serving = together.as_stated(names, lanes, curable)
+            self.thickness[lanes] = nearest(steps, counts, serving, middle[lanes])
+            some = np.flatnonzero(hopeless[lanes])  # only a check that fails looks at the thinnest and the thickest
+            for ends, wanted in ((self.least, least), (self.most, most)):
+                at = lanes[some]
+                ends[at] = together.nearest_serving(names, at, counts[some], serving[some], wanted[at], curable)
 
-    def _ideal(self, lead: int, lanes: Index) -> tuple[Array, Array, Array]:
+    def _ideal(self, lead: int) -> tuple[Array, Array, Array]:
         """Thickness that would bring the leading check to its aim: least, as stated, greatest."""
         rest, slope = self.pieces[lead][0].split(self.key)
         ideal = stripped(((self.ready[lead].check.aim or 0.0) - rest) * (1.0 / np.asarray(slope, dtype=float)))  # type: ignore[arg-type]
-        middle, spread = self.sizes.flat(self.sizes.at(ideal), lanes), self.sizes.flat(self.sizes.spread(ideal), lanes)
+        middle, spread = (
+            np.broadcast_to(one, self.sizes.shape).reshape(-1)
+            for one in (self.sizes.at(ideal), self.sizes.spread(ideal))
+        )
         return middle - spread, middle, middle + spread
 
     def _judge(self, number: int, one: Ready) -> Found:
-        severity = self.verdicts[one.check.name]
+        severity, mask = self.verdicts[one.check.name], self.masks[number]
         found = Found(severity, np.full(self.sizes.shape, np.nan))
         if not self.pieces[number]:
             return found
         assert one.limits is not None
-        flat = severity.reshape(-1)
-        ready = np.broadcast_to(one.ready, self.sizes.shape).reshape(-1)
-        at_zero = ready & (flat == NO) & (self.lead == number)
-        ranges = self._range_at(number, np.where(at_zero, 0.0, self.thickness))
-        low, high = one.limits.low, one.limits.high
+        flat, low, high = severity.reshape(-1), one.limits.low, one.limits.high
+        thickness = np.where(flat == NO, 0.0, self.thickness) if number == self.lead else self.thickness
+        ranges = self._range_at(number, thickness)
         if ranges.loose is not None:
-            hangs = ranges.loose & (np.isfinite(high) | (flat == NO)) & ready
-            tighten(
-                ranges,
-                self._pieces_at(number, np.where(at_zero, 0.0, self.thickness)),
-                self.sizes,
-                np.flatnonzero(hangs),
-                False,
-            )
+            hangs = ranges.loose & (np.isfinite(high) | (flat == NO)) & mask
+            tighten(ranges, self._pieces_at(number, thickness), self.sizes, np.flatnonzero(hangs), False)
         worst = margins(ranges, low, high)
         as_stated = margins(Ranges(ranges.middle, ranges.middle, ranges.middle, None), low, high)
-        found.margin = np.where(ready, np.where((flat == FITS) | (flat == PARTS), as_stated, worst), np.nan)
-        failing = np.flatnonzero(ready & (flat == NO))
+        found.margin = np.where(mask, np.where((flat == FITS) | (flat == PARTS), as_stated, worst), np.nan)
+        failing = np.flatnonzero(mask & (flat == NO))
         if self.cure and len(failing):
             cures_of(found, one, self.sizes, failing, self._worst(number, ranges, failing))
         return found
@@ -214,8 +200,8 @@ class Moved:
         low, high = np.array(at_likely.low), np.array(at_likely.high)
         mask = np.zeros(self.sizes.shape, dtype=bool)
         mask[failing] = True
-        mask &= self.planned & (self.lead != number)
-        if mask.any():
+        mask &= self.led
+        if mask.any() and number != self.lead:
             for thickness in (self.least, self.most):
                 other = self._range_at(number, thickness)
                 if other.loose is not None:
@@ -230,24 +216,15 @@ class Moved:
 
     def _joint(self) -> Found:
         """Whether one stack serves all that it moves; not asked where one of them has failed."""
-        severity = self.whole
-        for one in self.ready:
-            name = one.check.name
-            after = self.found[name].severity.reshape(-1)
-            ready = np.broadcast_to(one.ready, self.sizes.shape).reshape(-1)
-            failed = ready & (self.alone_fails[name] | (after == NO) | (after == MACHINING))
-            severity = np.where(failed, np.int8(APART), severity)
+        severity = np.full(self.size, APART, dtype=np.int8)
+        count = np.sum(self.masks, axis=0)
+        asked = self.led & (count > 1)
+        if asked.any():
+            severity[asked] = self._verdict(*(one.check.name for one in self.ready))[asked]
+        for one, mask in zip(self.ready, self.masks, strict=True):
+            after = self.found[one.check.name].severity.reshape(-1)
+            failed = (after == NO) | (after == MACHINING)
+            if mask.any():
+                failed = mask & (failed | (self._verdict(one.check.name) == NO))
+            severity = np.where(mask & failed, np.int8(APART), severity)
         return Found(severity, np.full(self.sizes.shape, np.nan))
-
-
-def _verdict(box: Together, trade: Together, known: Array, names: frozenset[str]) -> Array:
-    """Severity of each lane: for every true size there is a stack, with parts or without; for none; or it depends."""
-    verdict = np.full(box.count, UNKNOWN, dtype=np.int8)
-    fits = box.always(names)
-    rest = np.flatnonzero(~fits)
-    verdict[fits] = FITS
-    if len(rest):
-        verdict[rest[trade.never(names, rest)]] = NO
-        with_parts = known & trade.always(names) & (verdict == UNKNOWN)
-        verdict[with_parts] = PARTS
-    return verdict

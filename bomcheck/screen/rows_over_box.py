@@ -3,7 +3,6 @@
 A row is constant + sum(reach[key] * y[key]), every y between -1 and 1; arrays hold one entry per lane.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +27,10 @@ class Row:
     @property
     def least(self) -> Array:
         return self.constant - self.total
+
+    def take(self, lanes: Index) -> "Row":
+        """The row in some lanes."""
+        return Row(self.constant[lanes], {key: values[lanes] for key, values in self.reach.items()}, self.total[lanes])
 
     def single(self, lane: int) -> SingleRow:
         """One lane's row, as `can_all_hold` takes it."""
@@ -89,8 +92,3 @@ def can_both(found: Trades, first: Row, second: Row, lanes: Index, first_by: Arr
     single = (first.greatest[lanes] + first_by >= -TINY) & (highest >= -TINY)
     always = (first.least[lanes] + first_by >= -TINY) | (second.least[lanes] + second_by >= -TINY)
     return single & (always | (found.raised(lanes, highest) + first_by >= -TINY))
-
-
-def rows_hold(rows: Sequence[Row], at: float = 0.0) -> Array:
-    """Where every row is at least zero for the sizes as stated."""
-    return np.all([row.constant + at >= -TINY for row in rows], axis=0)

@@ -4,7 +4,7 @@ Lanes of one arrangement, that is with the same checks moved the same way, are t
 depend on the kit alone; they stand in a table, padded with infinity.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -19,6 +19,7 @@ from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.adjust import Choice, choices
 from bomcheck.verdict.affine import Affine
 from bomcheck.verdict.meet import TINY, can_all_hold
+from bomcheck.verdict.meet import Row as SingleRow
 from bomcheck.verdict.stacks import STEP, Stack
 
 
@@ -104,175 +105,197 @@ def _padded(lists: list[list[Stack]]) -> tuple[Array, Array]:
 
 @dataclass
 class Demand:
-    """One side of one check: a floor under the stack, a ceiling over it, or a row that no stack moves."""
+    """One side of one check over all lanes: where it is a floor under the stack, where a ceiling over it, and where no
+    stack moves it."""
 
     check: str
-    kind: str
     row: Row
+    floor: Array
+    ceiling: Array
+    unmoved: Array
+
+    def room(self, steps: Array, value: Array, lanes: Index) -> Array:
+        """Room to the demand in some lanes with each of their stacks, for a value of its row; infinite where there is none."""
+        floor, ceiling, unmoved = (mask[lanes] for mask in (self.floor, self.ceiling, self.unmoved))
+        sign = np.where(floor, 1.0, np.where(ceiling, -1.0, 0.0))[:, None]
+        constant = np.where(floor, -value, np.where(ceiling | unmoved, value, inf))[:, None]
+        return np.where(np.isfinite(steps), steps, 0.0) * sign + constant
+
+    def single(self, lane: int, thickness: float) -> SingleRow | None:
+        """One lane's demand with a stack of some thickness as a row that must be at least zero."""
+        constant, reach = self.row.single(lane)
+        if self.floor[lane]:
+            return thickness - constant, {key: -value for key, value in reach.items()}
+        if self.ceiling[lane]:
+            return constant - thickness, reach
+        return (constant, reach) if self.unmoved[lane] else None
 
 
 def demands_of(
-    check: str, pieces: Sequence[Affine], key: str, low: Array, high: Array, sizes: Sizes, lanes: Index
+    check: str, pieces: Sequence[Affine], key: str, limits: tuple[Array, Array], ready: Array, sizes: Sizes
 ) -> list[Demand]:
-    """The demands of one check in lanes of one arrangement."""
+    """The demands of one check. limits: low and high, infinite for none. ready: lanes in which the check is judged."""
     made = []
     for piece in pieces:
         rest, slope = piece.split(key)
-        pull_of = np.asarray(sizes.flat(slope, lanes), dtype=float)
-        for bound, sign in ((sizes.flat(low, lanes), 1.0), (sizes.flat(high, lanes), -1.0)):
-            if not np.isfinite(bound[0]):
+        for bound, sign in ((limits[0], 1.0), (limits[1], -1.0)):
+            held = ready & np.isfinite(_whole(bound, sizes))
+            if not held.any():
                 continue
-            pull = sign * pull_of
-            factor = np.ones_like(pull) if pull[0] == 0 else -1.0 / pull
-            row = _row(rest, -bound, factor * sign, sizes, lanes)
-            made.append(Demand(check, "unmoved" if pull[0] == 0 else "floor" if pull[0] > 0 else "ceiling", row))
+            pull = sign * _whole(slope, sizes)
+            factor = np.where(pull == 0, sign, np.divide(-sign, pull, out=np.zeros_like(pull), where=pull != 0))
+            row = _row(rest, np.where(held, -_whole(bound, sizes), 0.0), factor, sizes)
+            made.append(Demand(check, row, held & (pull > 0), held & (pull < 0), held & (pull == 0)))
     return made
 
 
-def _row(rest: Affine, shift: Array, factor: Array, sizes: Sizes, lanes: Index) -> Row:
-    reach = {key: sizes.flat(slope * sizes.half[key], lanes) * factor for key, slope in rest.slopes.items()}
-    constant = (sizes.flat(sizes.at(rest), lanes) + shift) * factor
-    reach = {key: value for key, value in reach.items() if value.any()}
+def _whole(array: Any, sizes: Sizes) -> Array:
+    return np.broadcast_to(np.asarray(array, dtype=float), sizes.shape)
+
+
+def _row(rest: Affine, shift: Array, factor: Array, sizes: Sizes) -> Row:
+    reach = {key: slope * sizes.half[key] * factor for key, slope in rest.slopes.items()}
+    reach = {key: _whole(value, sizes) for key, value in reach.items() if np.any(value)}
+    constant = (sizes.at(rest) + shift) * factor
     return Row(constant, reach, sum((np.abs(value) for value in reach.values()), np.zeros_like(constant)))
 
 
 class Together:
-    """Several moved checks in lanes of one arrangement, and the stacks that those lanes may choose from."""
+    """Several moved checks, and the stacks that each lane may choose from (lane, place)."""
 
     def __init__(self, demands: Sequence[Demand], steps: Array) -> None:
         self.demands, self.steps = demands, steps
         self.count = len(steps)
         self._bad: dict[tuple[int, ...], Array] = {}
-        self._trades: dict[tuple[int, int], Any] = {}
 
-    def _of(self, kind: str, names: frozenset[str]) -> list[int]:
-        return [n for n, one in enumerate(self.demands) if one.kind == kind and one.check in names]
+    def _of(self, names: Iterable[str]) -> list[int]:
+        wanted = set(names)
+        return [number for number, one in enumerate(self.demands) if one.check in wanted]
 
-    def always(self, names: frozenset[str]) -> Array:
-        """Lanes where every true size finds a stack that serves all checks named."""
+    def always(self, names: Iterable[str], where: Mapping[str, Array] | None = None) -> Array:
+        """Lanes where every true size finds a stack that serves all checks named; `where`: lanes in which a check counts."""
         good = np.ones(self.count, dtype=bool)
-        for one in self._of("unmoved", names):
-            good &= ~(-self.demands[one].row.least - STEP >= -TINY)
-        for floor in self._of("floor", names):
-            good &= ~self._kept((floor,), self._over_all)
-        for ceiling in self._of("ceiling", names):
-            good &= ~self._kept((ceiling,), self._under_all)
-        for floor in self._of("floor", names):
-            for ceiling in self._of("ceiling", names):
-                good &= ~self._kept((floor, ceiling), self._in_a_gap)
+        mine = self._of(names)
+        for one in mine:
+            good &= ~self._counted(self._alone(one), where, one)
+        for floor in mine:
+            for ceiling in mine:
+                bad = self._in_a_gap(floor, ceiling)
+                if bad is not None:
+                    good &= ~self._counted(bad, where, floor, ceiling)
         return good
 
-    def _kept(self, mark: tuple[int, ...], find: Any) -> Array:
-        if mark not in self._bad:
-            self._bad[mark] = find(*mark)
-        return self._bad[mark]
+    def _counted(self, bad: Array, where: Mapping[str, Array] | None, *numbers: int) -> Array:
+        for number in numbers if where is not None else ():
+            assert where is not None
+            bad = bad & where[self.demands[number].check]
+        return bad
 
     @cached_property
     def _last(self) -> Array:
         return np.max(np.where(np.isfinite(self.steps), self.steps, -inf), axis=1, initial=-inf)
 
-    def _over_all(self, floor: int) -> Array:
-        return self.demands[floor].row.greatest > self._last + STEP
+    @cached_property
+    def _first(self) -> Array:
+        return self.steps[:, 0] if self.steps.shape[1] else np.full(self.count, inf)
 
-    def _under_all(self, ceiling: int) -> Array:
-        first = self.steps[:, 0] if self.steps.shape[1] else np.full(self.count, inf)
-        return self.demands[ceiling].row.least < first - STEP
+    def _alone(self, number: int) -> Array:
+        """Some true size asks for more than the thickest stack, for less than the thinnest, or fails with any."""
+        if (number,) not in self._bad:
+            one, row = self.demands[number], self.demands[number].row
+            over = one.floor & (row.greatest > self._last + STEP)
+            under = one.ceiling & (row.least < self._first - STEP)
+            self._bad[number,] = over | under | (one.unmoved & (-row.least - STEP >= -TINY))
+        return self._bad[number,]
 
-    def _in_a_gap(self, floor: int, ceiling: int) -> Array:
-        """Some true size has its floor above one stack and its ceiling below the next."""
+    def _in_a_gap(self, floor: int, ceiling: int) -> Array | None:
+        """Some true size has its floor above one stack and its ceiling below the next; None where no lane has both."""
+        lanes = np.flatnonzero(self.demands[floor].floor & self.demands[ceiling].ceiling)
+        if not len(lanes) or self.steps.shape[1] < 2:
+            return None
+        if (floor, ceiling) not in self._bad:
+            self._bad[floor, ceiling] = self._find_gap(self.demands[floor].row, self.demands[ceiling].row, lanes)
+        return self._bad[floor, ceiling]
+
+    def _find_gap(self, low: Row, high: Row, lanes: Index) -> Array:
         bad = np.zeros(self.count, dtype=bool)
-        if self.steps.shape[1] < 2:
-            return bad
-        low, high = self.demands[floor].row, self.demands[ceiling].row
-        below, above = self.steps[:, :-1], self.steps[:, 1:]
-        real = np.isfinite(above)
-        may = real & (low.greatest[:, None] > below + STEP) & (high.least[:, None] < above - STEP)
-        lanes, gaps = np.nonzero(may)
-        if len(lanes):
-            down = turned(high)
-            exchange = self._exchange(floor, ceiling)
-            hit = can_both(exchange, low, down, lanes, -below[lanes, gaps] - STEP, above[lanes, gaps] - STEP)
-            bad[lanes[hit]] = True
+        below, above = self.steps[lanes, :-1], self.steps[lanes, 1:]
+        may = np.isfinite(above) & (low.greatest[lanes, None] > below + STEP) & (high.least[lanes, None] < above - STEP)
+        at, gaps = np.nonzero(may)
+        if len(at):
+            low, down = low.take(lanes), turned(high.take(lanes))
+            hit = can_both(trades(low, down), low, down, at, -below[at, gaps] - STEP, above[at, gaps] - STEP)
+            bad[lanes[at[hit]]] = True
         return bad
 
-    def _exchange(self, floor: int, ceiling: int) -> Any:
-        mark = (floor, ceiling)
-        if mark not in self._trades:
-            self._trades[mark] = trades(self.demands[floor].row, turned(self.demands[ceiling].row))
-        return self._trades[mark]
-
-    def as_stated(self, names: frozenset[str], lanes: Index) -> Array:
+    def as_stated(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
         """Stacks (lane, place) that serve the sizes as stated, in some lanes."""
         steps = self.steps[lanes]
         serves = np.isfinite(steps)
-        for one in self.demands:
-            if one.check in names:
-                serves &= _room(one, steps, one.row.constant[lanes, None]) >= -1e-9
+        for number in self._of(names):
+            one = self.demands[number]
+            room = one.room(steps, one.row.constant[lanes], lanes) >= -1e-9
+            serves &= room if where is None else room | ~where[one.check][lanes, None]
         return serves
 
-    def may_single(self, mine: list[Demand], lanes: Index) -> Array:
+    def may_single(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
         """Stacks (lane, place) that no demand by itself rules out, in some lanes."""
         steps = self.steps[lanes]
         may = np.isfinite(steps)
-        for one in mine:
-            best = (one.row.least if one.kind == "floor" else one.row.greatest)[lanes, None]
-            may &= _room(one, steps, best) >= -TINY
+        for number in self._of(names):
+            one = self.demands[number]
+            best = np.where(one.floor[lanes], one.row.least[lanes], one.row.greatest[lanes])
+            room = one.room(steps, best, lanes) >= -TINY
+            may &= room if where is None else room | ~where[one.check][lanes, None]
         return may
 
     def nearest_serving(
-        self, names: frozenset[str], lanes: Index, counts: Array, surely: Array, thickness: Array
+        self,
+        names: Iterable[str],
+        lanes: Index,
+        counts: Array,
+        surely: Array,
+        thickness: Array,
+        where: Mapping[str, Array],
     ) -> Array:
         """Of the stacks that serve some true size the one nearest to a thickness; of all where none does."""
-        mine = [one for one in self.demands if one.check in names]
-        may, steps = self.may_single(mine, lanes), self.steps[lanes]
-        open_lanes = np.arange(len(lanes))
+        may, steps = self.may_single(names, lanes, where), self.steps[lanes]
         found = nearest(steps, counts, may, thickness)
-        while len(open_lanes):
-            places = np.argmax(steps[open_lanes] == found[open_lanes, None], axis=1)
-            doubtful = [
-                lane for lane, place in zip(open_lanes.tolist(), places.tolist(), strict=True)
-                if may[lane].any() and not surely[lane, place]
-                and not self._some_serves(mine, int(lanes[lane]), steps[lane, place : place + 1])
-            ]  # fmt: skip
-            for lane in doubtful:
-                may[lane, np.argmax(steps[lane] == found[lane])] = False
-            open_lanes = np.array(doubtful, dtype=np.intp)
-            if len(open_lanes):
-                found[open_lanes] = nearest(
-                    steps[open_lanes], counts[open_lanes], may[open_lanes], thickness[open_lanes]
-                )
+        left = np.arange(len(lanes))
+        while len(left):
+            places = np.argmax(steps[left] == found[left, None], axis=1)
+            doubtful = []
+            for lane, place in zip(left.tolist(), places.tolist(), strict=True):
+                if may[lane].any() and not surely[lane, place]:
+                    mine = [n for n in self._of(names) if where[self.demands[n].check][lanes[lane]]]
+                    if not self._some_serves(mine, int(lanes[lane]), steps[lane, place : place + 1]):
+                        may[lane, place] = False
+                        doubtful.append(lane)
+            left = np.array(doubtful, dtype=np.intp)
+            if len(left):
+                found[left] = nearest(steps[left], counts[left], may[left], thickness[left])
         return found
 
-    def never(self, names: frozenset[str], lanes: Index) -> Array:
+    def never(self, names: Iterable[str], lanes: Index) -> Array:
         """Whether no true size finds any of the stacks, in some lanes."""
-        mine = [one for one in self.demands if one.check in names]
-        may = self.may_single(mine, lanes)
+        names = list(names)
+        may = self.may_single(names, lanes)
         never = ~may.any(axis=1)
         rest = np.flatnonzero(~never)
         rest = rest[~self.as_stated(names, lanes[rest]).any(axis=1)]
+        mine = self._of(names)
         for lane in rest.tolist():
-            places = np.flatnonzero(may[lane])
-            never[lane] = not self._some_serves(mine, int(lanes[lane]), self.steps[lanes[lane], places])
+            never[lane] = not self._some_serves(
+                mine, int(lanes[lane]), self.steps[lanes[lane], np.flatnonzero(may[lane])]
+            )
         return never
 
-    def _some_serves(self, mine: list[Demand], lane: int, thicknesses: Array) -> bool:
-        rows = [(one.kind, one.row.single(lane)) for one in mine]
-        return any(can_all_hold([_at(kind, row, t) for kind, row in rows]) for t in thicknesses.tolist())
-
-
-def _at(kind: str, row: Any, thickness: float) -> Any:
-    """A demand as a row that must be at least zero with a stack of this thickness."""
-    if kind == "floor":
-        return thickness - row[0], {key: -reach for key, reach in row[1].items()}
-    return (row[0] - thickness, row[1]) if kind == "ceiling" else row
-
-
-def _room(one: Demand, steps: Array, value: Array) -> Array:
-    """Room to the demand with every stack, for a value of its row."""
-    if one.kind == "unmoved":
-        return np.broadcast_to(value, steps.shape)
-    with np.errstate(invalid="ignore"):
-        return steps - value if one.kind == "floor" else value - steps
+    def _some_serves(self, mine: Sequence[int], lane: int, thicknesses: Array) -> bool:
+        for thickness in thicknesses.tolist():
+            rows = [self.demands[number].single(lane, thickness) for number in mine]
+            if can_all_hold([row for row in rows if row is not None]):
+                return True
+        return False
 
 
 def nearest(steps: Array, counts: Array, serving: Array, thickness: Array) -> Array:

@@ -11,7 +11,7 @@ from bomcheck.workbook import layout
 from bomcheck.workbook.cells import Cell
 from bomcheck.workbook.found import Found
 from bomcheck.workbook.grid import Grid, Headings, read_grid
-from bomcheck.workbook.read_value import refuse_no_value, says_nothing, unit_beside
+from bomcheck.workbook.read_value import refuse_no_result, refuse_no_value, says_nothing, unit_beside
 
 WHAT, LOW, HIGH, UNIT, YOUR_LOW, YOUR_HIGH = layout.LIMIT_HEADINGS[:6]
 _NAMES = {name.lower(): name for name in layout.LIMIT_HEADINGS}
@@ -47,7 +47,8 @@ def read_limits(found: Found, cells: dict[str, Cell]) -> dict[str, TypedLimit]:
 def _limit_of(found: Found, grid: Grid, row: int, titles: dict[str, Limit]) -> Limit | None:
     label = grid.cell(row, WHAT)
     limit = titles.get(plain(label.text)) if label else None
-    own = [cell for cell in (grid.cell(row, YOUR_LOW), grid.cell(row, YOUR_HIGH)) if not says_nothing(cell)]
+    columns = (YOUR_LOW, YOUR_HIGH) if label else (YOUR_LOW, YOUR_HIGH, UNIT)
+    own = [cell for cell in (grid.cell(row, name) for name in columns) if not says_nothing(cell)]
     if limit is not None or not own or own[0] is None:
         return limit
     if label is None:
@@ -76,6 +77,7 @@ def _typed(found: Found, grid: Grid, row: int, limit: Limit) -> TypedLimit | Non
             return None
     first = next((cell for cell in cells.values() if cell is not None), None)
     if first is None:
+        _unit_changed(found, grid.cell(row, UNIT), limit)
         return None
     low, high = bounds[YOUR_LOW], bounds[YOUR_HIGH]
     if low is not None and high is not None and low > high:
@@ -90,25 +92,31 @@ def _figure(cell: Cell, limit: Limit, unit_cell: Cell | None) -> float | None:
     refuse_no_value(cell, limit.unit)
     if cell.text.strip().lower() in NO_BOUND:
         return None
-    if units.named(limit.unit) is None:
-        return notation.read_quantity(cell.value, "-")
-    if limit.unit == "%":
-        return notation.read_quantity(cell.value, "%", "%")
-    return notation.read_quantity(cell.value, limit.unit, _unit(limit, unit_cell))
+    unit = _unit(limit, unit_cell)
+    inside = limit.unit if units.named(limit.unit) else "-"
+    return notation.read_quantity(cell.value, inside, unit if units.named(unit) else "-")
 
 
 def _unit(limit: Limit, cell: Cell | None) -> str:
-    if cell is None or says_nothing(cell):
+    """The unit of the row's figures: the limit's own, or another one of the same kind that the user wrote."""
+    if cell is None or says_nothing(cell) or cell.text.strip() == limit.unit:
         return limit.unit
+    refuse_no_result(cell)
     found = unit_beside(limit.unit, cell.text)
     if found is None:
-        raise Unreadable(
-            "unknown unit",
-            cell.text,
-            f'"{cell.text}" is no unit for this limit',
-            f"Type {limit.unit} in {cell.address}",
-        )
+        wrong = f'"{cell.text}" in {cell.address} is no unit for this limit'
+        instead = "Leave that cell blank" if limit.unit == "-" else f"Write {limit.unit} there"
+        raise Unreadable("unknown unit", cell.text, wrong, instead)
     return found
+
+
+def _unit_changed(found: Found, cell: Cell | None, limit: Limit) -> None:
+    """Names a unit typed over beside a limit that has no figure of the user's own."""
+    try:
+        _unit(limit, cell)
+    except Unreadable as bad:
+        if cell is not None:
+            found.remark(bad.kind, cell.address, cell.text, f"{bad.wrong}; it is not used", bad.instead)
 
 
 def _house_figure_changed(found: Found, grid: Grid, row: int, limit: Limit) -> None:

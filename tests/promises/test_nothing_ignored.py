@@ -26,7 +26,7 @@ from tests.helpers.jobs import GOOD
 FORMS = ("Job", "Corner", "Kit", "System")
 TABLES = ("Box contents", "On hand", "Price list")
 INPUT = {"Value", "Unit", "±", "Your low", "Your high"}
-JUNK = ("as standard", "12 parsecs", "330x28x4", "M12x1.5 left", "5x", "maybe 42")
+JUNK = ("as standard", "12 parsecs", "330x28x4", "M12x1.5 left", "five", "maybe 42")
 
 
 def filled() -> dict[str, Any]:
@@ -96,7 +96,13 @@ def before() -> Job:
 def cell(address: str, content: str | float | bool, kind: str = "") -> Cell:
     """A cell as the package gives it."""
     letters, row = re.findall(r"[A-Z]+|\d+", address)
-    text = shortest(content) if isinstance(content, float) else str(content).upper() if isinstance(content, bool) else content
+    text = (
+        shortest(content)
+        if isinstance(content, float)
+        else str(content).upper()
+        if isinstance(content, bool)
+        else content
+    )
     kind = kind or ("bool" if isinstance(content, bool) else "number" if isinstance(content, float) else "text")
     return Cell(address, int(row), column_number(letters), kind, content, text)
 
@@ -126,7 +132,9 @@ def named(sheet: str, address: str, faults: tuple[Fault, ...]) -> bool:
             continue
         ends = [re.findall(r"[A-Z]+|\d+", end) for end in fault.place.cell.split(":")]
         (first, top), (last, bottom) = ends[0], ends[-1]
-        inside = column_number(first) <= column_number(letters) <= column_number(last) and int(top) <= int(row) <= int(bottom)
+        inside = column_number(first) <= column_number(letters) <= column_number(last) and int(top) <= int(row) <= int(
+            bottom
+        )
         mentioned = re.search(rf"\b{address}\b", fault.wrong)
         if inside or mentioned or (fault.key == "role" and top == row):
             return True
@@ -144,7 +152,9 @@ def says_nothing(one: Cell) -> bool:
 CONTENTS = st.one_of(
     st.floats(-1e4, 1e4).map(lambda value: float(f"{value:.4g}")),
     st.sampled_from([0.0, 1.0, 2.0, 5.0, 45.0, 66.6, 330.0]),
-    st.sampled_from([*JUNK, "yes", "M12x1.5", "5x112", "-3 37 male", "0.8x8", "42+38", "0:208; 60:206", "2.62 in", "0.001 in", "€5"]),
+    st.sampled_from(
+        [*JUNK, "yes", "M12x1.5", "5x112", "-3 37 male", "0.8x8", "42+38", "0:208; 60:206", "2.62 in", "0.001 in", "€5"]
+    ),
     st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=12),
     st.booleans(),
 )
@@ -166,7 +176,9 @@ def test_any_cell_with_anything_in_it(data: st.DataObject, content: str | float 
     _require_not_ignored(sheet, heading, cell(address, content))
 
 
-@pytest.mark.parametrize(("kind", "content"), [("error", "#REF!"), ("date", "2026-10-01"), ("formula without value", "")])
+@pytest.mark.parametrize(
+    ("kind", "content"), [("error", "#REF!"), ("date", "2026-10-01"), ("formula without value", "")]
+)
 def test_what_nobody_typed(kind: str, content: str) -> None:
     """Error values, dates and formulas without a result are named wherever they stand, or used as a text or a day."""
     for sheet, address, heading in inputs()[::9]:
@@ -175,7 +187,11 @@ def test_what_nobody_typed(kind: str, content: str) -> None:
 
 def _require_not_ignored(sheet: str, heading: str, typed: Cell) -> None:
     old = cells_of(sheet).get(typed.address)
-    if says_nothing(typed) or (old is not None and old.text == typed.text) or (heading == "Unit" and spelled(typed.text)):
+    if (
+        says_nothing(typed)
+        or (old is not None and old.text == typed.text)
+        or (heading == "Unit" and spelled(typed.text))
+    ):
         return
     job, faults = read({sheet: {typed.address: typed}})
     used = job is not None and without_faults(job) != without_faults(before())
@@ -206,7 +222,13 @@ def test_every_cell_of_a_table_at_once(sheet: str, junk: str) -> None:
     job, faults = read({sheet: dict(cells)})
     assert job is not None
     parts = {"Box contents": job.box, "On hand": job.shelf, "Price list": job.prices}[sheet]
-    texts = {heading for name, _, heading in inputs() if name == sheet} & {"Part number", "Description", "Supplier", "Class", "Remark"}
+    texts = {heading for name, _, heading in inputs() if name == sheet} & {
+        "Part number",
+        "Description",
+        "Supplier",
+        "Class",
+        "Remark",
+    }
     assert [(p.part_number, p.description, p.strength_class, p.note) for p in parts] == [(junk,) * 4] * 2
     for name, address, heading in inputs():
         if name == sheet and heading != "Role" and heading not in texts:
