@@ -1,6 +1,7 @@
 """Bolt circles that have a name, and how well a circle must be measured to tell them apart."""
 
 from functools import cache
+from math import pi, sin
 
 from bomcheck.notation.types import BoltCircle
 from bomcheck.tables import rows
@@ -13,6 +14,16 @@ def named_circles() -> dict[int, tuple[float, ...]]:
     for row in rows("bolt_circles"):
         circles.setdefault(int(row["count"]), []).append(float(row["diameter"]))
     return {count: tuple(sorted(diameters)) for count, diameters in circles.items()}
+
+
+def circle_from_chord(chord: float, count: int, between: int = 0) -> float:
+    """Bolt circle [mm] from the distance between two studs' centres [mm]. count: studs on the circle. between: studs
+    between the two. Source: geometry, chord = diameter x sin(pi x (between + 1) / count).
+
+    >>> round(circle_from_chord(67.184, 5), 1), round(circle_from_chord(108.7, 5, between=1), 1)
+    (114.3, 114.3)
+    """
+    return chord / sin(pi * (between + 1) / count)
 
 
 def circle_settles(circle: BoltCircle | None) -> float:

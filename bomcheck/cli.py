@@ -69,9 +69,10 @@ def main() -> None:
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
+@click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
-def new(file: Path, inch: bool, kind: str | None) -> None:
+def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
     """Make a blank job workbook at FILE, or a blank table for `bomcheck screen`. Never overwrites.
 
     \b
@@ -89,7 +90,7 @@ def new(file: Path, inch: bool, kind: str | None) -> None:
         write_blank(file, kind, inch)
         click.echo(f"{file} is ready. One row for each; the second row holds the units.")
         return
-    name = "job_inch.xlsx" if inch else "job_metric.xlsx"
+    name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
     with file.open("xb") as blank:
         blank.write((folder("templates_xlsx") / name).read_bytes())
     click.echo(f"{file} is ready. Its first sheet tells how to fill it in.")

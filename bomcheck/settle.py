@@ -5,7 +5,7 @@ The values made here stand beside the typed ones under names of their own and po
 
 from dataclasses import replace
 
-from bomcheck.circles import named_circles
+from bomcheck.circles import circle_from_chord, named_circles
 from bomcheck.job import Job, Value
 from bomcheck.notation.types import BoltCircle
 from bomcheck.verdict.limits import limit_for
@@ -13,6 +13,7 @@ from bomcheck.verdict.limits import limit_for
 
 def settle(job: Job) -> Job:
     """The job with the values that follow from others."""
+    job = _with_chord(job)
     values = dict(job.values)
     values.update(_circle(job, "hub_bolt_circle", "hub_circle_diameter"))
     values.update(_circle(job, "wheel_bolt_circle", "wheel_circle_diameter"))
@@ -22,6 +23,20 @@ def settle(job: Job) -> Job:
         sides = tuple(int(sum(p.quantity or 0 for p in rotors if p.side == s)) for s in ("left", "right", "either"))
         values["rotors_in_box"] = Value("rotor_vanes", sides, place=rotors[0].place)
     return replace(job, values=values)
+
+
+def _with_chord(job: Job) -> Job:
+    """Where only the lug count is typed as the bolt circle: the circle from the distance between two studs."""
+    circle, chord, over = job.get("hub_bolt_circle"), job.values.get("hub_stud_chord"), job.get("hub_stud_chord_over")
+    if not isinstance(circle, BoltCircle) or circle.low is not None or chord is None or over is None:
+        return job
+    between = 1 if over == "one between" else 0
+    diameter = circle_from_chord(chord.value, circle.count, between)
+    half = circle_from_chord(chord.plus_minus, circle.count, between)
+    found = BoltCircle(f"{circle.count}x{diameter:.1f}", circle.count, diameter, diameter)
+    typed = replace(job.values["hub_bolt_circle"], value=found, plus_minus=half)
+    measured = Value("hub_stud_chord", "measured")
+    return replace(job, values={**job.values, "hub_bolt_circle": typed, "hub_bolt_circle_basis": measured})
 
 
 def _circle(job: Job, typed_key: str, key: str) -> dict[str, Value]:

@@ -85,7 +85,7 @@ def _plan(best: Best, terms: dict[str, Supplier], unmet: tuple[str, ...]) -> Pla
     topped = {name: round(one.minimum - spent[name], 4) for name, one in known.items() if one.minimum > spent[name]}
     freight = {name: one.freight for name, one in known.items() if one.freight}
     cost = round(sum(spent.values()) + sum(topped.values()) + sum(freight.values()), 4)
-    least = cost if best.exact else 0.0
+    least = min(cost, round(best.at_least / PRICE_STEPS, 4))
     return Plan(cost, orders, freight, topped, _until(orders), unmet, best.exact, least)
 
 

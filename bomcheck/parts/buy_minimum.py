@@ -7,7 +7,7 @@ whatever cannot come below the best known cost is dropped. What is left at the e
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bomcheck.parts.buy_cover import Cover, State
 from bomcheck.parts.buy_join import EPS, Join, Spent, charged
@@ -18,11 +18,13 @@ PARTS_OF_GAP = (0.002, 0.02, 0.1, 0.3, 1.0)
 
 @dataclass(frozen=True)
 class Leaf:
-    """cost [1/10000] without freight; packs of each pool by pick; exact: False if ways were dropped for their number."""
+    """cost [1/10000] without freight; packs of each pool by pick. exact: False if the search was cut short; then nothing
+    cheaper than `at_least` exists."""
 
     cost: float
     packs: list[dict[int, int]]
     exact: bool = True
+    at_least: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -34,8 +36,9 @@ class Bound:
     costs: list[dict[State, float]]
 
 
-def settle(covers: Sequence[Cover], minimums: Mapping[str, int], below: float) -> Leaf:
-    """The cheapest way to cover all pools; one that costs `below` or more may come back as it is."""
+def settle(covers: Sequence[Cover], minimums: Mapping[str, int], below: float, thorough: bool = True) -> Leaf:
+    """The cheapest way to cover all pools; one that costs `below` or more may come back as it is. thorough: False takes
+    the best that the bound's own steps come upon."""
     plain = [cover.costs() for cover in covers]
     if any(cost[cover.start] == float("inf") for cover, cost in zip(covers, plain, strict=True)):
         return Leaf(float("inf"), [])
@@ -47,6 +50,8 @@ def settle(covers: Sequence[Cover], minimums: Mapping[str, int], below: float) -
     best, bound = _bounded(covers, minimums, best, Bound(goods, dict.fromkeys(minimums, 1.0), plain))
     if bound.value + EPS >= min(best.cost, below):
         return best
+    if not thorough:
+        return replace(best, exact=False, at_least=bound.value)
     return _closed_in(covers, minimums, best, bound, plain, min(best.cost, below))
 
 
@@ -64,7 +69,7 @@ def _closed_in(
         join = Join(covers, minimums, bound.share, bound.costs, plain, min(near, below), bound.value)
         cost, ways = join.best()
         if ways or not join.exact:
-            return Leaf(cost, ways) if ways else Leaf(best.cost, best.packs, exact=False)
+            return Leaf(cost, ways) if ways else replace(best, exact=False, at_least=bound.value)
     return best
 
 

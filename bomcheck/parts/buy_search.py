@@ -16,11 +16,13 @@ from bomcheck.parts.buy_types import Supplier, steps
 
 @dataclass
 class Best:
-    """The best purchase so far. cost [1/10000]. picks: with packs. exact: whether nothing was cut short."""
+    """The best purchase so far. cost [1/10000]. picks: with packs. exact: whether nothing was cut short; at_least
+    [1/10000]: what a purchase costs at least among those that were not looked at."""
 
     cost: float = float("inf")
     picks: list[tuple[Pick, int]] = field(default_factory=list)
     exact: bool = True
+    at_least: float = float("inf")
 
 
 @dataclass(frozen=True)
@@ -85,8 +87,10 @@ class BuySearch:
         """The purchase from these suppliers, where some of those opened have a minimum."""
         covers = [self._cover(number, allowed) for number in range(len(self.pools))]
         minimums = {name: self.minimum(name) for name in sorted(opened) if self.minimum(name)}
-        leaf = settle(covers, minimums, self.best.cost - paid)
-        self.best.exact &= leaf.exact
+        leaf = settle(covers, minimums, self.best.cost - paid, thorough=self.best.exact)
+        if not leaf.exact:
+            self.best.exact = False
+            self.best.at_least = min(self.best.at_least, leaf.at_least + paid)
         if leaf.cost + paid < self.best.cost:
             self._keep(leaf.cost + paid, list(zip(covers, leaf.packs, strict=True)))
 

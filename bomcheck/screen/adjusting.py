@@ -69,14 +69,13 @@ class Moved:
         """Severity in each lane: for every true size there is a stack, with parts or without; for none; or it depends."""
         mark = frozenset(names)
         if mark not in self._verdicts:
-            self._verdicts[mark] = self._find_verdict(mark)
+            concerned = np.zeros(self.size, dtype=bool)
+            for one, here in zip(self.ready, self.masks, strict=True):
+                concerned |= here & (one.check.name in mark)
+            self._verdicts[mark] = self._find_verdict(mark, concerned)
         return self._verdicts[mark]
 
-    def _find_verdict(self, names: frozenset[str]) -> Array:
-        concerned = np.zeros(self.size, dtype=bool)
-        for one, mask in zip(self.ready, self.masks, strict=True):
-            if one.check.name in names:
-                concerned |= mask
+    def _find_verdict(self, names: frozenset[str], concerned: Array) -> Array:
         verdict = np.full(self.size, UNKNOWN, dtype=np.int8)
         fits = self.box.always(names)
         verdict[fits] = FITS
@@ -216,15 +215,12 @@ class Moved:
 
     def _joint(self) -> Found:
         """Whether one stack serves all that it moves; not asked where one of them has failed."""
-        severity = np.full(self.size, APART, dtype=np.int8)
-        count = np.sum(self.masks, axis=0)
-        asked = self.led & (count > 1)
-        if asked.any():
-            severity[asked] = self._verdict(*(one.check.name for one in self.ready))[asked]
+        asked = self.led & (np.sum(self.masks, axis=0) > 1)
         for one, mask in zip(self.ready, self.masks, strict=True):
-            after = self.found[one.check.name].severity.reshape(-1)
-            failed = (after == NO) | (after == MACHINING)
             if mask.any():
-                failed = mask & (failed | (self._verdict(one.check.name) == NO))
-            severity = np.where(mask & failed, np.int8(APART), severity)
+                after = self.found[one.check.name].severity.reshape(-1)
+                asked &= ~(mask & ((after == NO) | (after == MACHINING) | (self._verdict(one.check.name) == NO)))
+        severity = np.full(self.size, APART, dtype=np.int8)
+        if asked.any():
+            severity[asked] = self._find_verdict(frozenset(one.check.name for one in self.ready), asked)[asked]
         return Found(severity, np.full(self.sizes.shape, np.nan))

@@ -283,12 +283,38 @@ class Together:
         never = ~may.any(axis=1)
         rest = np.flatnonzero(~never)
         rest = rest[~self.as_stated(names, lanes[rest]).any(axis=1)]
-        mine = self._of(names)
-        for lane in rest.tolist():
-            never[lane] = not self._some_serves(
-                mine, int(lanes[lane]), self.steps[lanes[lane], np.flatnonzero(may[lane])]
-            )
+        if len(rest):
+            never[rest] = self._never_together(self._of(names), lanes[rest], may[rest])
         return never
+
+    def _never_together(self, mine: Sequence[int], lanes: Index, may: Array) -> Array:
+        """The same where each demand alone is no hindrance: two demands at a time, and by the simplex where more bind."""
+        at, places = np.nonzero(may)
+        thickness = self.steps[lanes[at], places]
+        sides = [self._side(number, lanes, at, thickness) for number in mine]
+        serves = np.ones(len(at), dtype=bool)
+        binding = np.sum([binds for _, _, binds in sides], axis=0)
+        for one, (row, by, binds) in enumerate(sides):
+            for other, other_by, other_binds in sides[:one]:
+                both = np.flatnonzero(binds & other_binds & serves)
+                if len(both):
+                    serves[both] = can_both(trades(row, other), row, other, at[both], by[both], other_by[both])
+        surely = np.zeros(len(lanes), dtype=bool)
+        surely[at[serves & (binding <= 2)]] = True
+        perhaps = np.flatnonzero(serves & ~surely[at])
+        for lane in np.unique(at[perhaps]).tolist():
+            surely[lane] = self._some_serves(mine, int(lanes[lane]), thickness[perhaps[at[perhaps] == lane]])
+        return ~surely
+
+    def _side(self, number: int, lanes: Index, at: Index, thickness: Array) -> tuple[Row, Array, Array]:
+        """(a demand as a row of `lanes` that must be at least zero, what each (lane, stack) adds to it, where it binds)."""
+        one = self.demands[number]
+        row, floor, ceiling = one.row.take(lanes), one.floor[lanes], one.ceiling[lanes]
+        sign = np.where(floor, -1.0, 1.0)
+        row = Row(row.constant * sign, {key: reach * sign for key, reach in row.reach.items()}, row.total)
+        by = np.where(floor[at], thickness, np.where(ceiling[at], -thickness, 0.0))
+        here = (floor | ceiling | one.unmoved[lanes])[at]
+        return row, by, here & (row.least[at] + by < -TINY)
 
     def _some_serves(self, mine: Sequence[int], lane: int, thicknesses: Array) -> bool:
         for thickness in thicknesses.tolist():

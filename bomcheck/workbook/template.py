@@ -5,6 +5,7 @@
 writes `templates_xlsx/job_metric.xlsx` and `job_inch.xlsx`, the same bytes each time.
 """
 
+import csv
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from io import BytesIO
@@ -15,6 +16,7 @@ from xlsxwriter import Workbook
 
 from bomcheck.fields import Field, fields, part_fields
 from bomcheck.shipped import folder
+from bomcheck.tables import FOLDER
 from bomcheck.workbook import layout
 from bomcheck.workbook.blank.forms import write_form
 from bomcheck.workbook.blank.looks import Book, styles
@@ -56,12 +58,34 @@ def template_name(system: str) -> str:
     return f"job_{system}.xlsx"
 
 
+def starter_name(system: str) -> str:
+    """File name of the template whose price list holds generic line parts with invented prices."""
+    return f"job_{system}_with_line_parts.xlsx"
+
+
 def write_templates(into: Path) -> list[Path]:
-    """Writes both blank templates into a folder."""
-    paths = [into / template_name(system) for system in SYSTEMS]
-    for system, path in zip(SYSTEMS, paths, strict=True):
-        build_job_workbook(system, out=path)
+    """Writes the blank templates, and those with the starter price list, into a folder."""
+    paths = []
+    for system in SYSTEMS:
+        paths += [into / template_name(system), into / starter_name(system)]
+        build_job_workbook(system, out=paths[-2])
+        build_job_workbook(system, filled={"prices": starter_rows(system)}, out=paths[-1])
     return paths
+
+
+def starter_rows(system: str) -> list[dict[str, Any]]:
+    """The starter price list, a dict by column key; an inch list states its millimetres."""
+    lines = (FOLDER / "starter_line_parts.csv").read_text(encoding="utf-8").splitlines()
+    columns = set(_columns_of("prices"))
+    rows = csv.DictReader(line for line in lines if not line.startswith("# ") and line != "#")
+    return [{key: _figure(key, cell, system) for key, cell in row.items() if cell and key in columns} for row in rows]
+
+
+def _figure(key: str, cell: str, system: str) -> str | float:
+    field = part_fields()[key]
+    if field.notation != "number":
+        return cell
+    return f"{cell} mm" if field.unit == "mm" and system == "inch" else float(cell)
 
 
 def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
