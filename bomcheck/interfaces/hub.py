@@ -7,6 +7,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.verdict.affine import least, most
 from bomcheck.verdict.check import Match, check, match
 from bomcheck.verdict.cure import Cure, Reading, no_cure
+from bomcheck.verdict.limits import limit_for
 from bomcheck.verdict.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
@@ -78,11 +79,19 @@ def bolt_circle(hub_circle_diameter: Any, hat_circle_low: Any, hat_circle_high: 
 
 
 def _open_holes(reading: Reading) -> Cure:
+    if _circle_off(reading) > (limit_for("bolt_circle", reading.sizes.job).high or 0.0):
+        return Cure(MACHINE, "The circles differ: see the bolt circle first, opening the holes does not cure that")
     hole = reading.number("stud_fill_diameter") + 2 * 0.10 + 0.3
     if reading.sizes.has("hub_circle_diameter"):
         hole += 2 * max(0.0, abs(reading.number("hub_circle_diameter") - reading.number("hat_circle_low")) - 0.15)
     changes = {"hat_stud_hole_diameter": (round(hole, 1), 0.05)}
     return Cure(MACHINE, f"Open the hat's stud holes to {hole:.1f} mm; check the wall that stays", changes=changes)
+
+
+def _circle_off(reading: Reading) -> float:
+    """How far the hub's circle lies outside the hat's, as stated [mm]."""
+    hub = reading.number("hub_circle_diameter")
+    return max(reading.number("hat_circle_low") - hub, hub - reading.number("hat_circle_high"), 0.0)
 
 
 @check(limit="stud_hole_clearance", remedy=_open_holes)

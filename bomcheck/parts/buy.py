@@ -86,7 +86,7 @@ def _plan(best: Best, terms: dict[str, Supplier], unmet: tuple[str, ...]) -> Pla
     freight = {name: one.freight for name, one in known.items() if one.freight}
     cost = round(sum(spent.values()) + sum(topped.values()) + sum(freight.values()), 4)
     least = min(cost, round(best.at_least / PRICE_STEPS, 4))
-    return Plan(cost, orders, freight, topped, _until(orders), unmet, best.exact, least)
+    return Plan(cost, orders, freight, topped, _until(orders), unmet, best.exact or least >= cost, least)
 
 
 def _place(chosen: tuple[object, int]) -> tuple[str, str, str]:

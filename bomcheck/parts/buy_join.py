@@ -11,8 +11,7 @@ from typing import TypeVar
 
 from bomcheck.parts.buy_cover import Cover, State
 
-MOST_WAYS = 80_000
-MOST_PAIRS = 3_000_000
+MOST_WORK = 1_000_000  # pairs and steps of one search, about two seconds
 MOST_COMPARED = 400
 EPS = 0.5  # costs are whole ten-thousandths; half a step tells them apart
 Spent = tuple[int, ...]
@@ -29,28 +28,35 @@ def charged(spent: Spent, minimums: Mapping[str, int]) -> float:
     return spent[0] + sum(max(one, least) for one, least in zip(spent[1:], minimums.values(), strict=True))
 
 
+def _lack(least: int, spent: int) -> int:
+    return least - spent if least > spent else 0
+
+
 class Join:
     """One search; exact says afterwards whether ways had to be dropped for their number."""
 
     def __init__(
         self, covers: Sequence[Cover], minimums: Mapping[str, int], share: Mapping[str, float],
         costs: Sequence[Mapping[State, float]], plain: Sequence[Mapping[State, float]], below: float, bound: float,
+        work: int = 0,
     ) -> None:  # fmt: skip
         """share: by which prices count; costs, plain: of each pool by state, with and without the share. below: a cost
-        that is known; bound: below which there is none."""
+        that is known; bound: below which there is none. work: done already."""
         self.covers, self.minimums, self.share, self.costs = covers, minimums, share, costs
         self.below, self.room = below, below - bound - EPS
+        self.least = tuple(minimums.values())
         self.place = {name: number + 1 for number, name in enumerate(minimums)}
         goods = [cost[cover.start] for cover, cost in zip(covers, plain, strict=True)]
         self.to_come = [*accumulate(reversed(goods), initial=0.0)][-2::-1]
-        self.exact = True
+        self.exact, self.work = True, work
 
     def best(self) -> tuple[float, list[dict[int, int]]]:
         """(Cost, packs of each pool) of the cheapest; (inf, []) if none is below what was known."""
         joined: Joined = {(0,) * (len(self.minimums) + 1): (0.0, [])}
         for number in range(len(self.covers)):
             ways = self._ways(number)
-            if ways is None or len(ways) * len(joined) > MOST_PAIRS:
+            self.work += len(ways or ()) * len(joined)
+            if ways is None or self.work > MOST_WORK:
                 self.exact = False
                 return float("inf"), []
             joined = self._longer(joined, ways, self.to_come[number])
@@ -70,9 +76,9 @@ class Join:
         return undominated(longer)
 
     def _may_win(self, spent: Spent, to_come: float) -> bool:
-        """Whether the goods still to come, less what the minimums swallow, leave it below the known cost."""
-        slack = sum(max(0, least - one) for one, least in zip(spent[1:], self.minimums.values(), strict=True))
-        return charged(spent, self.minimums) + max(0.0, to_come - slack) < self.below - EPS
+        """Whether it can stay below the known cost, whichever is more: the goods to come, or what lacks to the minimums."""
+        left = self.below - EPS - sum(spent)
+        return to_come < left and sum(map(_lack, self.least, spent[1:])) < left
 
     def _ways(self, number: int) -> Ways | None:
         """Ways to cover one pool that leave room; None if there are too many."""
@@ -87,7 +93,8 @@ class Join:
                 continue
             for spent, (so_far, packs) in reached.items():
                 self._step(cover, cost, state, spent, so_far, packs, there)
-            if sum(map(len, there.values())) > MOST_WAYS:
+            self.work += len(reached) * len(cover.steps[state])
+            if self.work > MOST_WORK:
                 return None
         return undominated(ends)
 

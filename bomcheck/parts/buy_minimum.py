@@ -64,10 +64,12 @@ def _closed_in(
     below: float,
 ) -> Leaf:
     """Look close above the bound first: a way found there is the cheapest of all, and the search stays small."""
+    work = 0
     for part in PARTS_OF_GAP:
         near = bound.value + (below - bound.value) * part + EPS
-        join = Join(covers, minimums, bound.share, bound.costs, plain, min(near, below), bound.value)
+        join = Join(covers, minimums, bound.share, bound.costs, plain, min(near, below), bound.value, work)
         cost, ways = join.best()
+        work = join.work
         if ways or not join.exact:
             return Leaf(cost, ways) if ways else replace(best, exact=False, at_least=bound.value)
     return best

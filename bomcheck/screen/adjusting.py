@@ -124,7 +124,7 @@ class Moved:
             ranges = self._range_at(number, end)
             if ranges.loose is not None:
                 hangs = ranges.loose & np.isfinite(one.limits.high) & held
-                tighten(ranges, self._pieces_at(number, end), self.sizes, self.sizes.lanes_of(hangs), False)
+                tighten(ranges, self.pieces_at(number, end), self.sizes, self.sizes.lanes_of(hangs), False)
             held = held & (
                 np.broadcast_to(margins(ranges, one.limits.low, one.limits.high), self.sizes.shape).reshape(-1)
                 >= -NOISE
@@ -171,7 +171,7 @@ class Moved:
         ranges = self._range_at(number, thickness)
         if ranges.loose is not None:
             hangs = ranges.loose & (np.isfinite(high) | (flat == NO)) & mask
-            tighten(ranges, self._pieces_at(number, thickness), self.sizes, np.flatnonzero(hangs), False)
+            tighten(ranges, self.pieces_at(number, thickness), self.sizes, np.flatnonzero(hangs), False)
         worst = margins(ranges, low, high)
         as_stated = margins(Ranges(ranges.middle, ranges.middle, ranges.middle, None), low, high)
         found.margin = np.where(mask, np.where((flat == FITS) | (flat == PARTS), as_stated, worst), np.nan)
@@ -180,7 +180,8 @@ class Moved:
             cures_of(found, one, self.sizes, failing, self._worst(number, ranges, failing))
         return found
 
-    def _pieces_at(self, number: int, thickness: Array) -> list[Affine]:
+    def pieces_at(self, number: int, thickness: Array) -> list[Affine]:
+        """A check's pieces with the stack at a thickness."""
         found = []
         for piece in self.pieces[number]:
             rest, slope = piece.split(self.key)
@@ -188,7 +189,7 @@ class Moved:
         return found
 
     def _range_at(self, number: int, thickness: Array) -> Ranges:
-        found = range_of(self._pieces_at(number, thickness), self.sizes)
+        found = range_of(self.pieces_at(number, thickness), self.sizes)
         found.low, found.middle, found.high = (
             np.broadcast_to(one, self.sizes.shape) for one in (found.low, found.middle, found.high)
         )
@@ -205,7 +206,7 @@ class Moved:
                 other = self._range_at(number, thickness)
                 if other.loose is not None:
                     tighten(
-                        other, self._pieces_at(number, thickness), self.sizes, np.flatnonzero(other.loose & mask), False
+                        other, self.pieces_at(number, thickness), self.sizes, np.flatnonzero(other.loose & mask), False
                     )
                 low, high = (
                     np.where(mask, np.minimum(low, other.low), low),

@@ -75,16 +75,16 @@ def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Bl
 
 def all_pairs(world: World, corners: slice) -> Block:
     """Every kit on some corners, corner by corner, the kits in their order."""
-    parts = [
-        _rectangle(world, corners, kits)
-        for kits in blocks(len(world.kits), max(CELLS // max(corners.stop - corners.start, 1), 1))
-    ]
-    whole = joined(parts)
+    step = max(CELLS // max(corners.stop - corners.start, 1), 1)
+    parts = [_settled(world, corners, kits) for kits in blocks(len(world.kits), step)]
+    left = [pair for _, pair in parts]
+    corner, kit = (np.concatenate([pair[side] for pair in left]) for side in (0, 1))
+    whole = joined([*(block for block, _ in parts), judged(world, corner, kit)])
     return whole.take(np.lexsort((whole.kit, whole.corner)))
 
 
-def _rectangle(world: World, corners: slice, kits: slice) -> Block:
-    """Settle what one steady check settles; judge the rest in full."""
+def _settled(world: World, corners: slice, kits: slice) -> tuple[Block, tuple[Index, Index]]:
+    """(pairs that one steady check settles, pairs to be judged in full)."""
     sizes = world.block(corners, kits)
     place, margin = np.full(sizes.shape, -1, dtype=np.int16), np.full(sizes.shape, np.nan)
     names, _ = ranks()
@@ -96,12 +96,11 @@ def _rectangle(world: World, corners: slice, kits: slice) -> Block:
             margin[new] = np.broadcast_to(found.margin, sizes.shape)[new]
     rows, columns = np.divmod(np.arange(place.size), sizes.shape[1])
     corner, kit = rows + corners.start, columns + kits.start
-    done, rest = np.flatnonzero(place.reshape(-1) >= 0), np.flatnonzero(place.reshape(-1) < 0)
-    settled = Block(
-        corner[done], kit[done], np.full(len(done), NO, dtype=np.int8), place.reshape(-1)[done], margin.reshape(-1)[done],
-        np.zeros(len(done), dtype=np.int32), [""],
-    )  # fmt: skip
-    return joined([settled, judged(world, corner[rest], kit[rest])])
+    flat = place.reshape(-1)
+    done, rest = np.flatnonzero(flat >= 0), np.flatnonzero(flat < 0)
+    nothing, severity = np.zeros(len(done), dtype=np.int32), np.full(len(done), NO, dtype=np.int8)
+    block = Block(corner[done], kit[done], severity, flat[done], margin.reshape(-1)[done], nothing, [""])
+    return block, (corner[rest], kit[rest])
 
 
 def passing_groups(gate: Gate) -> Iterator[tuple[Index, Index]]:

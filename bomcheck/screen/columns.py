@@ -18,7 +18,7 @@ from bomcheck.settle import settle
 class Column:
     """One field of many rows. known: where it is filled in. halves: the ± in the internal unit, 0.0 for exact.
 
-    Sizes stand in `values`; anything else stands in `objects`, and `codes` says which one a row has (0 where blank).
+    source: the typed key that it follows from, "" for itself. Sizes stand in `values`; anything else stands in `objects`, and `codes` says which one a row has (0 where blank).
     """
 
     known: Array
@@ -27,6 +27,7 @@ class Column:
     codes: Array | None = None
     objects: list[Any] = field(default_factory=list)
     whole: bool = False
+    source: str = ""
 
     @property
     def all_known(self) -> bool:
@@ -49,6 +50,7 @@ class Column:
             None if self.codes is None else self.codes[rows],
             self.objects,
             self.whole,
+            self.source,
         )
 
 
@@ -62,11 +64,12 @@ def column_of(values: Sequence[Value | None]) -> Column:
     known = np.array([value is not None for value in values], dtype=bool)
     halves = np.array([0.0 if value is None else value.plus_minus for value in values])
     given = [value.value for value in values if value is not None]
+    source = next((value.key for value in values if value is not None), "")
     if given and all(is_size(value) for value in given):
         sizes = np.array([0.0 if value is None else float(value.value) for value in values])
-        return Column(known, halves, sizes, whole=all(isinstance(value, int) for value in given))
+        return Column(known, halves, sizes, whole=all(isinstance(value, int) for value in given), source=source)
     codes, objects = coded([None if value is None else value.value for value in values], known)
-    return Column(known, halves, codes=codes, objects=objects)
+    return Column(known, halves, codes=codes, objects=objects, source=source)
 
 
 def coded(values: Sequence[Any], known: Array) -> tuple[Array, list[Any]]:

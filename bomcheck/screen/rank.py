@@ -8,6 +8,7 @@ import numpy as np
 
 from bomcheck.assess import assess
 from bomcheck.fields import fields
+from bomcheck.job import Job
 from bomcheck.screen.blocks import Block
 from bomcheck.screen.checking import PARTS
 from bomcheck.screen.columns import pair_job
@@ -79,9 +80,14 @@ def asked_label(key: str) -> str:
 
 
 def added_parts(world: World, corner: int, kit: int) -> Added:
-    """The parts list of one pair, what must be ordered of it."""
+    """What the pair takes beyond the kit. Where the contents of the kit's box are not entered, what every fitting of this kit
+    takes counts as part of the kit, and so do shims that its stated pieces cover."""
     report = assess(pair_job(world.corners, world.kits, corner, kit), world.today)
-    wanted = [line for line in report.parts if line.to_order]
+    wanted = [line for line in report.parts if line.to_order and line.role != "question"]
+    if kit not in world.kits.boxes:
+        own = _own_lines(world, kit)
+        covered = all(plan.covered for plan in report.plans.values())
+        wanted = [line for line in wanted if (line.key, line.needed) not in own and not (covered and line.role == "shim")]
     texts = [
         f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {line.description or line.role}"
         + (f" [{line.part_number}]" if line.part_number else "")
@@ -89,6 +95,16 @@ def added_parts(world: World, corner: int, kit: int) -> Added:
     ]
     priced = [line.line_total for line in wanted if line.line_total is not None]
     return Added("; ".join(texts), round(sum(priced), 2) if priced else None, len(priced) == len(wanted))
+
+
+def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
+    """The parts list of a kit by itself: (line, how many)."""
+    mark = ("own lines", kit)
+    if mark not in world.memo:
+        report = assess(Job(world.kits.values(kit), limits=world.job.limits), world.today)
+        world.memo[mark] = {(line.key, line.needed) for line in report.parts}
+    found: set[tuple[str, float]] = world.memo[mark]
+    return found
 
 
 def lines(world: World, block: Block, added: dict[tuple[int, int], Added]) -> Iterator[Line]:

@@ -15,6 +15,7 @@ from typing import Any
 from bomcheck.derived import DERIVATIONS
 from bomcheck.fields import fields
 from bomcheck.verdict.check import STACKS, Check, all_checks
+from bomcheck.verdict.inputs import Derivation
 from bomcheck.verdict.limits import house_limits
 from bomcheck.verdict.verdict import Verdict
 
@@ -118,10 +119,14 @@ def closure(key: str) -> frozenset[str]:
             continue
         found.add(one)
         for way in DERIVATIONS.get(one, ()):
-            waiting.extend((*way.parameters, *way.when))
-            if way.decide is not None:
-                waiting.extend(text for text in _texts(_nodes(way.decide)) if text in fields() or text in DERIVATIONS)
+            waiting.extend((*way.parameters, *way.when, *decide_keys(way)))
     return frozenset(found)
+
+
+def decide_keys(way: Derivation) -> set[str]:
+    """The keys that a way looks at to tell whether it serves."""
+    texts = set() if way.decide is None else _texts(_nodes(way.decide))
+    return {text for text in texts if text in fields() or text in DERIVATIONS}
 
 
 @dataclass(frozen=True)

@@ -182,7 +182,11 @@ class Sizes:
 
     def flat(self, array: Any, lanes: Index) -> Array:
         """An array's entries for some lanes."""
-        whole = np.broadcast_to(np.asarray(array), self.shape)
+        whole = np.asarray(array)
+        if whole.shape != self.shape:
+            if whole.size == 1:
+                return np.full(len(lanes), whole.reshape(-1)[0])
+            whole = np.broadcast_to(whole, self.shape)
         return whole.reshape(-1)[lanes]
 
     # how a way is run -----------------------------------------------------------------------------------------------
@@ -496,4 +500,4 @@ class PairSizes(Sizes):
 def _taken(column: Column, take: Callable[[Any], Any]) -> Column:
     values = None if column.values is None else take(column.values)
     codes = None if column.codes is None else take(column.codes)
-    return Column(take(column.known), take(column.halves), values, codes, column.objects, column.whole)
+    return Column(take(column.known), take(column.halves), values, codes, column.objects, column.whole, column.source)

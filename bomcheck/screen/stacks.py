@@ -4,7 +4,7 @@ Lanes of one arrangement, that is with the same checks moved the same way, are t
 depend on the kit alone; they stand in a table, padded with infinity.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -113,13 +113,6 @@ class Demand:
     floor: Array
     ceiling: Array
     unmoved: Array
-
-    def room(self, steps: Array, value: Array, lanes: Index) -> Array:
-        """Room to the demand in some lanes with each of their stacks, for a value of its row; infinite where there is none."""
-        floor, ceiling, unmoved = (mask[lanes] for mask in (self.floor, self.ceiling, self.unmoved))
-        sign = np.where(floor, 1.0, np.where(ceiling, -1.0, 0.0))[:, None]
-        constant = np.where(floor, -value, np.where(ceiling | unmoved, value, inf))[:, None]
-        return np.where(np.isfinite(steps), steps, 0.0) * sign + constant
 
     def single(self, lane: int, thickness: float) -> SingleRow | None:
         """One lane's demand with a stack of some thickness as a row that must be at least zero."""
@@ -230,24 +223,27 @@ class Together:
 
     def as_stated(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
         """Stacks (lane, place) that serve the sizes as stated, in some lanes."""
-        steps = self.steps[lanes]
-        serves = np.isfinite(steps)
-        for number in self._of(names):
-            one = self.demands[number]
-            room = one.room(steps, one.row.constant[lanes], lanes) >= -1e-9
-            serves &= room if where is None else room | ~where[one.check][lanes, None]
-        return serves
+        return self._between(names, lanes, where, 1e-9, lambda row: (row.constant, row.constant))
 
     def may_single(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
         """Stacks (lane, place) that no demand by itself rules out, in some lanes."""
-        steps = self.steps[lanes]
-        may = np.isfinite(steps)
+        return self._between(names, lanes, where, TINY, lambda row: (row.least, row.greatest))
+
+    def _between(
+        self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None, slack: float,
+        ends: Callable[[Row], tuple[Array, Array]],
+    ) -> Array:  # fmt: skip
+        """Stacks between the highest floor and the lowest ceiling; `ends`: a row's value as a floor, and otherwise."""
+        low, high = np.full(len(lanes), -inf), np.full(len(lanes), np.finfo(float).max)
         for number in self._of(names):
             one = self.demands[number]
-            best = np.where(one.floor[lanes], one.row.least[lanes], one.row.greatest[lanes])
-            room = one.room(steps, best, lanes) >= -TINY
-            may &= room if where is None else room | ~where[one.check][lanes, None]
-        return may
+            floor, other = (value[lanes] for value in ends(one.row))
+            counts = True if where is None else where[one.check][lanes]
+            low = np.where(one.floor[lanes] & counts, np.maximum(low, floor), low)
+            high = np.where(one.ceiling[lanes] & counts, np.minimum(high, other), high)
+            low = np.where(one.unmoved[lanes] & counts & (other < -slack), inf, low)
+        steps = self.steps[lanes]
+        return (steps >= (low - slack)[:, None]) & (steps <= (high + slack)[:, None])
 
     def nearest_serving(
         self,

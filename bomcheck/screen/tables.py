@@ -168,7 +168,7 @@ class Reader:
         names = [_seen(grid.columns[place][0]) for place in self._name_places()]
         if (
             not given
-            or any(sign.isdigit() for text in given for sign in text)
+            or any(sign in "0123456789" for text in given for sign in text)
             or (any(names) and not _is_word_for_units(names))
         ):
             return {}

@@ -1,23 +1,20 @@
 """Pairs judged together: every check, every remedy, the cascade; what is out of the ordinary is assessed by itself."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bomcheck.assess import assess
-from bomcheck.brake_line import brake_line
-from bomcheck.job import Job, Value
-from bomcheck.notation.types import LineEnd
-from bomcheck.screen.checking import SEVERITY, UNKNOWN
+from bomcheck.job import Job
+from bomcheck.screen.asking import Asking
+from bomcheck.screen.checking import FITS, SEVERITY, UNKNOWN
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import decide, decision, ranks
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.rounds import LINE, Cascade, joint_name
+from bomcheck.screen.rounds import LINE, Cascade
 from bomcheck.screen.world import Pair, World
-from bomcheck.verdict.adjust import Adjusting
-from bomcheck.verdict.check import STACKS, all_checks
-from bomcheck.verdict.judge import judge_match, judge_range, prepare
+from bomcheck.verdict.check import all_checks
+from bomcheck.verdict.judge import judge_match, prepare
 
 
 @dataclass
@@ -50,8 +47,16 @@ def judge_pairs(world: World, corner: Index, kit: Index) -> Judged:
         for lane in np.flatnonzero(worst <= UNKNOWN).tolist():
             severity[names.index(name), lane] = _line(world, int(corner[lane]), int(kit[lane]), name)
     result = Judged(corner, kit, *decide(severity, margin), [""] * len(corner))
-    _name_sizes(world, result, cascade)
-    for lane in np.flatnonzero(cascade.odd).tolist():
+    names, _ = ranks()
+    unknown = np.flatnonzero((result.severity == UNKNOWN) & ~cascade.odd)
+    for place in np.unique(result.place[unknown]).tolist():
+        lanes = unknown[result.place[unknown] == place]
+        for lane, field in zip(
+            lanes.tolist(), Asking(world, cascade, corner, kit, names[place], lanes).fields(), strict=True
+        ):
+            result.measure[lane] = field
+    boxed = np.isin(kit, np.array(list(world.kits.boxes), dtype=np.intp)) & (result.severity == FITS)
+    for lane in np.flatnonzero(cascade.odd | boxed).tolist():  # whether a box lacks a part, only its parts list tells
         _assess(world, result, lane)
     return result
 
@@ -106,52 +111,8 @@ def _line(world: World, corner: int, kit: int, name: str) -> int:
 
 
 def _solve_line(world: World, job: Job, name: str) -> int:
-    if isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
-        job.values[LINE] = Value("line_end", brake_line(job, world.today))
-    ready = prepare(all_checks()[name], world.inputs(job))
-    found = ready.settled or judge_match(ready, world.inputs(job))[0]
-    return SEVERITY[found.verdict]
-
-
-# what to measure ----------------------------------------------------------------------------------------------------
-
-
-def _name_sizes(world: World, result: Judged, cascade: Cascade) -> None:
-    """For pairs that are not known: the field that settles most, as the deciding check names it."""
-    names, _ = ranks()
-    for lane in np.flatnonzero((result.severity == UNKNOWN) & ~cascade.odd).tolist():
-        changed = {
-            key: Value(key, column.at(lane), float(column.halves[lane]))
-            for key, column in cascade.changed.items() if column.known[lane]
-        }  # fmt: skip
-        job = world.single(int(result.corner[lane]), int(result.kit[lane]), changed)
-        result.measure[lane] = asked(world, job, names[result.place[lane]])
-
-
-def asked(world: World, job: Job, name: str) -> str:
-    """The field that one finding of a job asks for first."""
-    found = _finding(world, job, name)
-    return found.asks[0] if found is not None and found.asks else ""
-
-
-def _finding(world: World, job: Job, name: str) -> Any:
-    if (
-        name in line_checks()
-        and isinstance(job.get("line_end"), LineEnd)
-        and isinstance(job.get("caliper_inlet"), LineEnd)
-    ):
-        job.values[LINE] = Value("line_end", brake_line(job, world.today))
+    world.solve_line(job)
     sizes = world.inputs(job)
-    checks = all_checks()
-    stack = next((s for s in STACKS if name == joint_name(s) or (name in checks and checks[name].stack == s)), "")
-    if stack:
-        ready = [prepare(check, sizes) for check in checks.values() if check.stack == stack]
-        settled = [one.settled for one in ready if one.settled is not None]
-        found = [*settled, *(finding for finding, _ in Adjusting(stack, ready, sizes).judge())]
-        return next((one for one in found if one.check == name), None)
-    if name not in checks:
-        return None
-    one = prepare(checks[name], sizes)
-    if one.settled is not None:
-        return one.settled
-    return (judge_match(one, sizes) if one.check.kind == "match" else judge_range(one, sizes, {}))[0]
+    ready = prepare(all_checks()[name], sizes)
+    found = ready.settled or judge_match(ready, sizes)[0]
+    return SEVERITY[found.verdict]

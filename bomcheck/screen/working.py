@@ -18,7 +18,7 @@ from bomcheck.screen.rank import Added, by_merit, lines, parts_of
 from bomcheck.screen.world import World
 from bomcheck.screen.writing import csv_text, json_text
 
-PAIRS = 200_000  # of one task, about; with more than that a second process pays
+PAIRS = 500_000  # of one task, about; with more than that a second process pays
 AHEAD = 2  # tasks that wait for each process, so that answers do not pile up
 Task = tuple[Any, ...]
 Progress = Callable[[int, int], None]
@@ -57,7 +57,7 @@ def gate_tasks(world: World) -> list[Task]:
     for left, right in passing_groups(gate):
         bundle.append((left, right))
         size += len(left) * len(right)
-        if size >= 10 * PAIRS:
+        if size >= 4 * PAIRS:
             made.append(("may fit", bundle, gate.slow))
             bundle, size = [], 0
     return [*made, ("may fit", bundle, gate.slow)] if bundle else made

@@ -7,8 +7,10 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.brake_line import brake_line
 from bomcheck.derived import DERIVATIONS
 from bomcheck.job import Job, Value
+from bomcheck.notation.types import LineEnd
 from bomcheck.screen.columns import Column, Rows, settle_rows
 from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.sizes import PairSizes, Sizes
@@ -63,6 +65,11 @@ class World:
             shelf=self.shelf, limits=self.job.limits,
         )  # fmt: skip
 
+    def solve_line(self, job: Job) -> None:
+        """Add the solution of the brake line to a single pair's job, where both ends are known."""
+        if isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
+            job.values["brake_line"] = Value("line_end", brake_line(job, self.today))
+
     def inputs(self, job: Job) -> Inputs:
         """The sizes of one pair's job."""
         return Inputs(job, DERIVATIONS)
@@ -91,7 +98,7 @@ class Pair(dict[str, Value]):
             for columns in (rows.extra, rows.columns):
                 column = columns.get(key)
                 if column is not None and column.known[row]:
-                    return Value(key, column.at(row), float(column.halves[row]))
+                    return Value(column.source or key, column.at(row), float(column.halves[row]))
         return None
 
     def __contains__(self, key: object) -> bool:

@@ -18,7 +18,7 @@ Row = dict[str, Any]
 PATTERNS = ("4x100", "4x108", "5x100", "5x108", "5x112", "5x114.3", "5x120", "5x4.75", "6x139.7", "5x130")
 STUDS = ("M12x1.5", "M12x1.25", "M14x1.5", "1/2-20")
 PILOTS = (54.1, 57.1, 60.1, 63.4, 64.1, 65.1, 66.6, 67.1, 70.5, 72.6)
-SPACINGS = (84.0, 96.0, 108.0, 115.0, 122.0, 130.0, 138.0, 145.0, 152.0, 165.0)
+
 EAR_THREADS = ("M10x1.5", "M12x1.5", "M12x1.75", "M12x1.25", "M14x1.5")
 LINE_ENDS = (
     "M10x1.0 bubble male",
@@ -37,7 +37,7 @@ class Family:
     def __init__(self, number: int) -> None:
         draw = random.Random(f"family {number}")
         self.pattern, self.stud, self.pilot = draw.choice(PATTERNS), draw.choice(STUDS), draw.choice(PILOTS)
-        self.spacing, self.thread = draw.choice(SPACINGS), draw.choice(EAR_THREADS)
+        self.spacing, self.thread = round(draw.uniform(168, 330)) / 2, draw.choice(EAR_THREADS)
         self.face = round(draw.uniform(30, 50), 1)
         self.height = round(draw.uniform(88, 104), 1)
         self.sideways = round(draw.uniform(-6, 6), 1)
@@ -85,9 +85,9 @@ def corner(number: int, families: int) -> Row:
         row |= {"wheel_bolt_length": round(draw.uniform(32, 42), 1), "hub_thread_depth": round(draw.uniform(18, 26), 1)}
     else:
         row["hub_stud_length"] = round(draw.uniform(36, 50), 1)
-    if family.hole == "plain through":
-        row["ear_hole_diameter"] = round(screw + draw.uniform(0.2, 0.5), 1)
-    else:
+    plain = family.hole == "plain through"
+    row["ear_hole_diameter"] = round(screw + draw.uniform(0.2, 0.5) if plain else screw - 1.4, 1)
+    if not plain:
         row["ear_thread"] = family.thread
     if family.rear:
         row |= {
@@ -184,12 +184,12 @@ def _with_gaps(row: Row, draw: random.Random, chance: float) -> Row:
     return {key: value for key, value in row.items() if value is not None}
 
 
-def corners(count: int, families: int = 40, start: int = 0) -> list[Row]:
+def corners(count: int, families: int = 120, start: int = 0) -> list[Row]:
     """`count` corners: {field key: number, text, or (number, ±)}."""
     return [corner(number, families) for number in range(start, start + count)]
 
 
-def kits(count: int, families: int = 40, start: int = 0) -> list[Row]:
+def kits(count: int, families: int = 120, start: int = 0) -> list[Row]:
     """`count` kits, the same way."""
     return [kit(number, families) for number in range(start, start + count)]
 
