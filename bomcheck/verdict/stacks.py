@@ -8,6 +8,7 @@ such a size lies in the box is a matter of two half-spaces at a time, so the ans
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import combinations_with_replacement
 from math import inf
 
@@ -55,6 +56,11 @@ def possible_stacks(available: Sequence[tuple[float, int]], most_pieces: int, mo
     >>> [stack.thickness for stack in possible_stacks([(0.8, 1), (0.4, 2)], 4, 3.0)]
     [0.0, 0.4, 0.8, 1.2, 1.6]
     """
+    return list(_stacks(tuple(available), most_pieces, most_thickness))
+
+
+@lru_cache(maxsize=256)
+def _stacks(available: tuple[tuple[float, int], ...], most_pieces: int, most_thickness: float) -> tuple[Stack, ...]:
     held: Counter[float] = Counter()
     for size, count in sorted(available, reverse=True):
         held[size] += count
@@ -66,7 +72,7 @@ def possible_stacks(available: Sequence[tuple[float, int]], most_pieces: int, mo
                 stack = Stack(tuple(counts.items()))
                 if stack.thickness <= most_thickness + 1e-9:
                     best.setdefault(stack.thickness, stack)
-    return [best[thickness] for thickness in sorted(best)]
+    return tuple(best[thickness] for thickness in sorted(best))
 
 
 class Together:

@@ -68,6 +68,7 @@ def read_line(found: Found, context: Context, line: Line) -> None:
     field, cell, asked = line.field, line.value, line.unit
     if cell is None or says_nothing(cell):
         _plus_minus_alone(found, line)
+        _unit_alone(found, field, line.unit)
         return
     try:
         beside = beside_or_usual(field, line.unit, context.system)
