@@ -146,6 +146,31 @@ def measure(job: Path) -> None:
 
 
 @main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option(
+    "--into", required=True, type=click.Path(path_type=Path), help="A .csv, a new .xlsx, or your ordering spreadsheet."
+)
+def order(job: Path, into: Path) -> None:
+    """Put what the workbook JOB must buy into an order file.
+
+    A new .csv or .xlsx is made; into an ordering spreadsheet that is there the lines are added below the last one, once.
+
+    \b
+    Example:
+      bomcheck order job.xlsx --into shop_orders.xlsx
+      bomcheck order job.xlsx --into order.csv
+    """
+    from datetime import date
+
+    from bomcheck.export.order import order as place_order
+
+    said, remarks = place_order(job, into, date.today())
+    for line in remarks:
+        click.echo(line, err=True)
+    click.echo("\n".join(said))
+
+
+@main.command()
 @click.argument("text", required=False)
 def fields(text: str | None) -> None:
     """List the fields of a job workbook, or those whose name or label contains TEXT.

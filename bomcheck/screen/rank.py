@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,7 +14,8 @@ from bomcheck.screen.blocks import Block
 from bomcheck.screen.checking import PARTS
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import BY_SEVERITY, ranks
-from bomcheck.screen.rounds import REST, joint_name
+from bomcheck.screen.lanes import Index
+from bomcheck.screen.rounds import PARTS_LIST, REST, joint_name
 from bomcheck.screen.world import World
 from bomcheck.verdict.check import STACKS, all_checks
 
@@ -41,8 +43,7 @@ class Added:
     whole: bool
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One pair as it is written down."""
 
     corner: str
@@ -69,7 +70,7 @@ def titles() -> tuple[tuple[str, str], ...]:
     checks = all_checks()
     known = {name: (check.title, check.unit if check.kind == "range" else "") for name, check in checks.items()}
     known |= {joint_name(name): (f"One {name} shim stack for all it moves", "") for name in STACKS}
-    known[REST] = ("Remedies that change one another", "")
+    known |= {REST: ("Remedies that change one another", ""), PARTS_LIST: ("Parts complete", "")}
     return (*(known[name] for name in ranks()[0]), (BLANK, BLANK))
 
 
@@ -87,7 +88,9 @@ def added_parts(world: World, corner: int, kit: int) -> Added:
     if kit not in world.kits.boxes:
         own = _own_lines(world, kit)
         covered = all(plan.covered for plan in report.plans.values())
-        wanted = [line for line in wanted if (line.key, line.needed) not in own and not (covered and line.role == "shim")]
+        wanted = [
+            line for line in wanted if (line.key, line.needed) not in own and not (covered and line.role == "shim")
+        ]
     texts = [
         f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {line.description or line.role}"
         + (f" [{line.part_number}]" if line.part_number else "")
@@ -109,19 +112,26 @@ def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
 
 def lines(world: World, block: Block, added: dict[tuple[int, int], Added]) -> Iterator[Line]:
     """The pairs of a block, which stands in order of merit, as lines."""
-    named, before, rank = titles(), -1, 0
-    corners, kits = world.corners.names, world.kits.names
+    named, corners, kits = titles(), world.corners.names, world.kits.names
     words = [asked_label(word) if word else "" for word in block.words]
-    columns = (block.corner, block.kit, block.severity, block.place, block.margin, block.measure)
-    for corner, kit, severity, place, margin, measure in zip(*(column.tolist() for column in columns), strict=True):
-        rank = rank + 1 if corner == before else 1
-        before = corner
+    columns = (block.corner, block.kit, _ranked(block.corner), block.severity, block.place, block.margin, block.measure)
+    verdicts = {severity: str(verdict) for severity, verdict in BY_SEVERITY.items()}
+    for corner, kit, rank, severity, place, margin, measure in zip(
+        *(column.tolist() for column in columns), strict=True
+    ):
         title, unit = named[place]
-        room = None if margin != margin else margin
+        room = margin if margin == margin else None
         yield Line(
-            corners[corner], kits[kit], rank, str(BY_SEVERITY[severity]), title, room, unit if room is not None else "",
-            words[measure], added.get((corner, kit)),
+            corners[corner], kits[kit], rank, verdicts[severity], title, room, unit if room is not None else "",
+            words[measure], added.get((corner, kit)) if added else None,
         )  # fmt: skip
+
+
+def _ranked(corner: Index) -> Index:
+    """1, 2, 3 for the kits of each corner, which stand together."""
+    count = np.arange(len(corner))
+    starts = np.flatnonzero(np.diff(corner, prepend=-1))
+    return count - np.repeat(starts, np.diff(starts, append=len(corner))) + 1
 
 
 def parts_of(world: World, block: Block) -> dict[tuple[int, int], Added]:

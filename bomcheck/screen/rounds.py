@@ -17,6 +17,7 @@ from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.check import STACKS, all_checks
 
 REST = "remedies_come_to_rest"
+PARTS_LIST = "parts_complete"
 LINE = "brake_line"
 
 
@@ -26,7 +27,7 @@ def joint_name(stack: str) -> str:
 
 def order() -> list[str]:
     """Every finding's name in the order in which a report tells them."""
-    return [*all_checks(), *(joint_name(name) for name in STACKS), REST]
+    return [*all_checks(), *(joint_name(name) for name in STACKS), REST, PARTS_LIST]
 
 
 class Round:

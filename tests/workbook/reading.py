@@ -31,7 +31,9 @@ def read_cells(cells: Mapping[str, Put]) -> Job:
 def read_row(key: str, value: float | str | Put, unit: str | None = None, half: float | str | None = None) -> Job:
     """The good job with a field's row filled in: value, unit and ± as typed; None leaves the cell as it is."""
     cells = {"Value": value, "Unit": unit, "±": half}
-    made = {f"{sheet_of(key)}!{cell_of(key, heading)}": _put(typed) for heading, typed in cells.items() if typed is not None}
+    made = {
+        f"{sheet_of(key)}!{cell_of(key, heading)}": _put(typed) for heading, typed in cells.items() if typed is not None
+    }
     return read_cells(made)
 
 

@@ -103,10 +103,20 @@ def test_every_measured_field_has_a_range() -> None:
         ("ear_spacing", 5, None, ["inches: 5 in would be 127 mm", "centimetres: 5 cm would be 50 mm"]),
         ("hat_screw_torque", "162 ft-lb", None, ["lb·in: 162 lb·in would be 18.3 N·m"]),
         ("bracket_screw_torque", "30 in-lb", None, ["N·m: 30 N·m", "lb·ft: 30 lb·ft would be 40.7 N·m"]),
-        ("vehicle_mass", 5500, None, ["pounds: 5500 lb would be 2494.76 kg", "a decimal point one place too far right: 550 kg"]),
+        (
+            "vehicle_mass",
+            5500,
+            None,
+            ["pounds: 5500 lb would be 2494.76 kg", "a decimal point one place too far right: 550 kg"],
+        ),
         ("front_mass_share", 55, None, ["percent: 55 % would be 0.55"]),
         ("fluid_dry_boiling", 500, None, ["°F: 500 °F would be 260 °C"]),
-        ("booster_runout_pressure", 900, None, ["psi: 900 psi would be 6.21 MPa", "a decimal point one place too far right: 9 MPa"]),
+        (
+            "booster_runout_pressure",
+            900,
+            None,
+            ["psi: 900 psi would be 6.21 MPa", "a decimal point one place too far right: 9 MPa"],
+        ),
         ("wheel_barrel", "0:8.2; 2:8.1", None, ["inches: 8.2 in would be 208.28 mm"]),
         ("wheel_rim_code", 431.8, None, ["millimetres: 431.8 mm would be 17.000 in"]),
         ("master_bore", 0.9375, None, ["inches: 0.9375 in would be 23.812 mm"]),
@@ -128,7 +138,9 @@ def test_slips_are_named_all_and_none_is_converted(
     assert re.split(r", or like ", fault.wrong.split("this looks like ")[1]) == candidates
 
 
-@pytest.mark.parametrize(("key", "typed"), [("hub_face_runout", 30), ("bracket_screw_torque", "9000 N·m"), ("corners", 3)])
+@pytest.mark.parametrize(
+    ("key", "typed"), [("hub_face_runout", 30), ("bracket_screw_torque", "9000 N·m"), ("corners", 3)]
+)
 def test_no_slip_is_made_up(key: str, typed: float | str) -> None:
     """A figure that no slip explains is out of range, no more."""
     fault = only_fault(read_row(key, typed))

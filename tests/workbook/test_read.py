@@ -12,7 +12,7 @@ from bomcheck.fields import fields
 from bomcheck.workbook import layout
 from bomcheck.workbook.read import read_job, read_jobs
 from tests.faulty.jobs import cell_of, sheet_of
-from tests.faulty.making import good_bytes, job_bytes, number, text, with_cells
+from tests.faulty.making import good_bytes, job_bytes, number, text
 from tests.helpers.jobs import GOOD, good_job
 from tests.promises.test_nothing_ignored import filled
 from tests.workbook.reading import only_fault, read, read_bytes, read_cells, read_row
@@ -75,7 +75,9 @@ def test_an_inch_sheet_reads_bare_figures_as_inches() -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("unit", "value"), [("in", 66.675), ("inches", 66.675), ("cm", None), ("mm", None), ("thou", None)])
+@pytest.mark.parametrize(
+    ("unit", "value"), [("in", 66.675), ("inches", 66.675), ("cm", None), ("mm", None), ("thou", None)]
+)
 def test_a_unit_cell_that_was_changed_is_honoured(unit: str, value: float | None) -> None:
     """2.625 with "in" beside it is 66.675 mm; with another unit it is implausible and held, never taken for inches."""
     job = read_row("hub_pilot_diameter", 2.625, unit)
@@ -103,7 +105,9 @@ def test_a_blank_unit_cell_takes_the_units_of_the_workbook() -> None:
     assert read_cells({**cleared, **inch}).get("hub_pilot_diameter") == 66.675
 
 
-@pytest.mark.parametrize(("typed", "offset"), [("ET45", 45.0), (45, 45.0), ("45P", 45.0), ("5.5 BS", 25.4), ("-10", -10.0)])
+@pytest.mark.parametrize(
+    ("typed", "offset"), [("ET45", 45.0), (45, 45.0), ("45P", 45.0), ("5.5 BS", 25.4), ("-10", -10.0)]
+)
 def test_wheel_offsets_as_they_are_stamped(typed: str | float, offset: float) -> None:
     """ET, P and backspace are read; a backspace of 5.5 in on an 8 in wheel is 25.4 mm (5.5 - 9/2 = 1 in: geometry)."""
     job = read(corner={"wheel_rim_width": 8, "wheel_offset": typed})
@@ -121,14 +125,18 @@ def test_a_thread_without_pitch_is_asked_for_not_refused() -> None:
     job = read(corner={"hub_stud_thread": "M12"})
     assert not job.faults
     assert job.get("hub_stud_thread").pitch is None
-    asking = [finding for finding in assess(good_job(hub_stud_thread="M12")).findings if "hub_stud_thread" in finding.asks]
+    asking = [
+        finding for finding in assess(good_job(hub_stud_thread="M12")).findings if "hub_stud_thread" in finding.asks
+    ]
     assert asking
     assert all(str(finding.verdict) == "not known" for finding in asking)
 
 
 def test_days_numbers_and_words_each_in_their_kind() -> None:
     """A date cell, a number as text, a number in a text field, yes as TRUE: each is read to what the field is."""
-    job = read(job={"needed_by": date(2026, 3, 1), "job_number": 1042, "corners": "2"}, kit={"bracket_screw_class": 10.9})
+    job = read(
+        job={"needed_by": date(2026, 3, 1), "job_number": 1042, "corners": "2"}, kit={"bracket_screw_class": 10.9}
+    )
     assert not job.faults
     assert (job.get("needed_by"), job.get("job_number"), job.get("corners")) == (date(2026, 3, 1), "1042", 2)
     assert job.get("bracket_screw_class") == "10.9"
@@ -155,7 +163,9 @@ def test_a_field_may_be_called_by_its_key_and_stand_anywhere() -> None:
 def test_a_label_twice_with_one_of_them_blank_is_clear() -> None:
     """Only one of the two is filled in, so it is used."""
     label = fields()["hub_pilot_diameter"].label
-    job = read_cells({f"Corner!{cell_of('hub_pilot_diameter')}": text("?"), "Corner!A200": text(label), "Corner!B200": number(66.4)})
+    job = read_cells(
+        {f"Corner!{cell_of('hub_pilot_diameter')}": text("?"), "Corner!A200": text(label), "Corner!B200": number(66.4)}
+    )
     assert not job.faults
     assert job.get("hub_pilot_diameter") == 66.4
 
@@ -191,6 +201,8 @@ def test_what_has_no_meaning_beside_a_field_is_named(key: str) -> None:
 
 def test_faults_stand_in_the_order_of_the_sheets() -> None:
     """Job, Corner, Kit, tables, limits; contradictions last."""
-    cells = {f"{sheet_of(k)}!{cell_of(k)}": text("x y") for k in ("hat_bore", "hub_pilot_diameter", "corners", "pedal_ratio")}
+    cells = {
+        f"{sheet_of(k)}!{cell_of(k)}": text("x y") for k in ("hat_bore", "hub_pilot_diameter", "corners", "pedal_ratio")
+    }
     job = read_cells({**cells, "Limits!E6": text("snug"), "Box contents!D3": text("few")})
     assert [fault.place.sheet for fault in job.faults] == ["Job", "Corner", "Kit", "System", "Box contents", "Limits"]

@@ -56,7 +56,9 @@ def test_a_table_of_points_carries_one() -> None:
     assert value.value == ((0.0, 208.0), (60.0, 206.0))
 
 
-@pytest.mark.parametrize(("key", "typed"), [("hub_stud_thread", "M12x1.5"), ("caliper_bores", "42+38"), ("ear_side", "inboard")])
+@pytest.mark.parametrize(
+    ("key", "typed"), [("hub_stud_thread", "M12x1.5"), ("caliper_bores", "42+38"), ("ear_side", "inboard")]
+)
 def test_beside_what_takes_none_it_is_a_remark(key: str, typed: str) -> None:
     """A thread, a list of bores, a choice: the value is used, the ± is named as not used."""
     job = read_row(key, typed, half=0.1)

@@ -1,0 +1,49 @@
+"""What is read off a remedy's source covers all that it does."""
+
+import pytest
+
+from bomcheck.assess import Cascade, Round
+from bomcheck.screen.columns import pair_job
+from bomcheck.screen.reach import changeable, fixed, reach_of, steady
+from bomcheck.settle import settle
+from bomcheck.verdict.check import all_checks
+from bomcheck.verdict.verdict import Verdict
+from tests.screen.table_rows import world
+
+
+@pytest.mark.parametrize("start", range(4))
+def test_remedies_do_what_their_source_says(start):
+    """On random jobs no remedy changes a key, or leads to a verdict, that its source does not name; and what is called
+    steady is the same in every round."""
+    made = world(25, 25, 2)
+    for corner in range(25):
+        first = Round(settle(pair_job(made.corners, made.kits, corner, (corner * 7 + start) % 25)))
+        cascade = Cascade(first)
+        for name, cure in cascade.cures.items():
+            reach = reach_of(name)
+            assert set(cure.changes) <= reach.changes, name
+            assert reach.cures or cure.verdict is not Verdict.FITS_WITH_PARTS, name
+            assert reach.fails or cure.verdict is not Verdict.DOES_NOT_FIT, name
+        for name in all_checks():
+            if steady(name):
+                assert cascade.last.findings[name].verdict is first.findings[name].verdict, name
+            if fixed(name):
+                assert cascade.last.findings[name].value == first.findings[name].value, name
+
+
+def test_what_settles_is_not_touched_by_remedies():
+    """What `settle` adds before any check runs follows from no key that a remedy may change."""
+    assert not changeable() & {
+        "hub_bolt_circle",
+        "hub_bolt_circle_basis",
+        "wheel_bolt_circle",
+        "caliper_build",
+        "axial_tolerance",
+    }
+
+
+@pytest.mark.parametrize("name", ["lug_count", "new_pads_go_in", "wheel_circle"])
+def test_well_known_steady_checks(name):
+    """Counts, kit-only sizes and the wheel's circle are out of every remedy's reach."""
+    assert steady(name)
+    assert not steady("caliper_centred")

@@ -1,0 +1,149 @@
+"""Entries that contradict each other are both named and neither is used; those that can both be true are left alone."""
+
+from typing import Any
+
+import pytest
+
+from bomcheck.workbook.contradictions import height_of_triangle, sideways_of_triangle
+from tests.workbook.reading import only_fault, read
+
+NO_BOX: dict[str, Any] = {"box": []}
+
+
+def held(**changes: Any) -> list[str]:
+    return sorted(read(**{**NO_BOX, **changes}).held)
+
+
+@pytest.mark.parametrize(
+    ("kit", "line", "keys"),
+    [
+        ({"bracket_screw_length": 40}, {"role": "bracket screw", "length": 40.4}, []),
+        ({"bracket_screw_length": 40}, {"role": "bracket screw", "length": 45}, ["bracket_screw_length"]),
+        ({"bracket_screw_length": 40}, {"role": "caliper screw", "length": 45}, []),
+        ({"bracket_screw_thread": "M12x1.5"}, {"role": "bracket screw", "thread": "M12"}, []),
+        (
+            {"bracket_screw_thread": "M12x1.5"},
+            {"role": "bracket screw", "thread": "M12x1.25"},
+            ["bracket_screw_thread"],
+        ),
+        ({"bracket_screw_thread": "3/8-24"}, {"role": "bracket screw", "thread": "M10x1.0"}, ["bracket_screw_thread"]),
+        ({"caliper_screw_length": 58}, {"role": "caliper stud", "length": 65}, ["caliper_screw_length"]),
+        ({"hat_screw_length": 20}, {"role": "hat screw", "length": 25}, ["hat_screw_length"]),
+        ({"hat_screw_thread": "M8x1.25"}, {"role": "hat screw", "thread": "M6x1.0"}, ["hat_screw_thread"]),
+        ({"rotor_diameter": 330}, {"role": "rotor", "outer_diameter": 320}, ["rotor_diameter"]),
+        ({"rotor_thickness": 28}, {"role": "rotor", "thickness": 32}, ["rotor_thickness"]),
+        ({"caliper_inlet": "M10x1.0 banjo port"}, {"role": "caliper", "end_a": "10x1"}, []),
+        ({"caliper_inlet": "M10x1.0 banjo port"}, {"role": "caliper", "end_a": "3/8-24"}, ["caliper_inlet"]),
+        (
+            {"caliper_inlet": "M10x1.0 bubble female"},
+            {"role": "caliper", "end_a": "M10x1.0 bubble male"},
+            ["caliper_inlet"],
+        ),
+        ({"banjo_screw_length": 20}, {"role": "banjo screw", "length": 26}, ["banjo_screw_length"]),
+    ],
+)
+def test_a_box_line_against_the_kit(kit: dict[str, Any], line: dict[str, Any], keys: list[str]) -> None:
+    """A field of the kit that the box denies is held; what differs within the ±, or is not stated, denies nothing."""
+    job = read(kit=kit, box=[{**line, "quantity": 4}])
+    assert sorted(job.held) == keys
+    assert len(job.box) == 1
+    for fault in job.faults:
+        assert fault.kind == "entries disagree"
+        assert "Kit!" in fault.wrong
+        assert "Box contents!" in fault.wrong
+
+
+def test_one_line_that_agrees_is_enough() -> None:
+    """A box with two lengths of screw: one of them is the kit's."""
+    lines = [{"role": "bracket screw", "length": length, "quantity": 2} for length in (45, 40)]
+    assert not read(kit={"bracket_screw_length": 40}, box=lines).held
+
+
+@pytest.mark.parametrize(
+    ("axial", "radial", "boxed", "keys"),
+    [
+        ("0.8x8; 0.4x8", None, [(0.8, 8), (0.4, 8)], []),
+        ("0.8x8; 0.4x8", None, [(0.8, 8)], []),
+        ("0.8x8; 0.4x8", None, [(0.8, 6), (0.4, 8)], ["shim_sizes_axial"]),
+        ("0.8x8", None, [(0.8, 4), (0.8, 4)], []),
+        ("0.8x8", None, [(0.8, 8), (0.8, 6)], []),
+        ("0.8x8", "0.8x6", [(0.8, 14)], []),
+        ("0.8x8", "0.8x6", [(0.8, 8), (0.8, 8)], ["shim_sizes_axial", "shim_sizes_radial"]),
+        ("0.8x8", "0.5x6", [(0.8, 8), (0.5, 4)], ["shim_sizes_radial"]),
+        ("0.8x8", None, [], []),
+    ],
+)
+def test_shims(axial: str, radial: str | None, boxed: list[tuple[float, int]], keys: list[str]) -> None:
+    """Pieces of a thickness on the sheet and in the box; a thickness that the box lacks is a shortage, not a denial."""
+    box = [{"role": "shim", "thickness": thickness, "quantity": count} for thickness, count in boxed]
+    assert held(kit={"shim_sizes_axial": axial, "shim_sizes_radial": radial}, box=box) == keys
+
+
+def test_pairs_are_counted_as_two() -> None:
+    """Four pairs are eight pieces."""
+    line = {"role": "shim", "thickness": 0.8, "quantity": 4, "unit": "pair"}
+    assert not held(kit={"shim_sizes_axial": "0.8x8"}, box=[line])
+
+
+def test_the_triangle() -> None:
+    """Height and foot of a 3-4-5 triangle doubled: sides 6, 8 and base 10 give height 4.8 (Euclid, I.47)."""
+    assert height_of_triangle(6, 8, 10) == pytest.approx(4.8)
+    assert sideways_of_triangle(6, 8, 10) == pytest.approx(-1.4)
+    assert height_of_triangle(3, 3, 10) is None
+
+
+EARS = {"ear_spacing": 120, "ear_distance_upper": 100, "ear_distance_lower": 100}
+
+
+@pytest.mark.parametrize(
+    ("more", "keys"),
+    [
+        ({}, []),
+        ({"ear_height": 80}, []),
+        ({"ear_height": 80.8}, []),
+        ({"ear_height": 83}, ["ear_distance_lower", "ear_distance_upper", "ear_height"]),
+        ({"ear_sideways_offset": 5}, ["ear_distance_lower", "ear_distance_upper", "ear_sideways_offset"]),
+        ({"ear_height": 90, "ear_sideways_offset": 5},
+         ["ear_distance_lower", "ear_distance_upper", "ear_height", "ear_sideways_offset"]),
+    ],
+)  # fmt: skip
+def test_ears_measured_twice(more: dict[str, Any], keys: list[str]) -> None:
+    """Height and offset against the two distances: held only where no true sizes within the ± go together."""
+    assert held(corner={**EARS, **more}) == keys
+
+
+def test_a_wide_plus_minus_lets_both_be_true() -> None:
+    """A tape's ± of 3 mm makes 83 possible beside 80."""
+    assert held(corner={**EARS, "ear_height": 83}, plus_minus={"ear_height": 3}) == []
+
+
+ONE_PIECE = {"rotor_build": "one-piece", "rotor_height": 60, "hat_flange_thickness": 7, "rotor_thickness": 28}
+
+
+@pytest.mark.parametrize(("plane", "build", "disagrees"), [(39, "one-piece", False), (39.3, "one-piece", False),
+                                                        (40, "one-piece", True), (40, "two-piece", False)])  # fmt: skip
+def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagrees: bool) -> None:
+    """60 - 7 - 28/2 = 39; the ± of all four sizes together is 0.1 + 0.1 + 0.025 + 0.1."""
+    keys = held(kit={**ONE_PIECE, "rotor_build": build, "rotor_plane_position": plane})
+    assert keys == (["rotor_height", "rotor_plane_position"] if disagrees else [])
+
+
+@pytest.mark.parametrize(
+    ("section", "typed"),
+    [
+        ("kit", {"rotor_thickness": 26, "rotor_min_thickness": 28}),
+        ("kit", {"rotor_diameter": 300, "rotor_ring_inner_diameter": 310}),
+        ("corner", {"park_shoe_diameter_min": 180, "park_shoe_diameter_max": 170}),
+        ("kit", {"pad_temperature_low": 500, "pad_temperature_high": 300}),
+        ("kit", {"pad_thickness": 10, "pad_min_thickness": 12}),
+        ("system", {"fluid_dry_boiling": 200, "fluid_wet_boiling": 230}),
+        ("job", {"corners": 2, "corner_side": "left"}),
+        ("job", {"corners": 1, "corner_side": "both"}),
+    ],
+)
+def test_what_cannot_be_in_this_order(section: str, typed: dict[str, Any]) -> None:
+    """The smaller one typed larger: both fields are held with one fault."""
+    job = read(**{section: typed}, **NO_BOX)
+    assert sorted(job.held) == sorted(typed)
+    assert only_fault(job).kind == "entries disagree"
+    assert only_fault(job).stops

@@ -1,0 +1,95 @@
+"""Sheets for one side: they override the common one; what differs is never used for both."""
+
+import io
+
+import pytest
+from openpyxl import load_workbook
+
+from bomcheck.workbook.package import Package
+from bomcheck.workbook.read import job_of, jobs_of
+from tests.faulty.jobs import cell_of
+from tests.faulty.making import good_bytes, job_bytes
+from tests.workbook.reading import NAME, only_fault
+
+PILOT = cell_of("hub_pilot_diameter")
+
+
+def package(sides: dict[str, dict[str, object]], keep_corner: bool = True, data: bytes | None = None) -> Package:
+    """The good job with copies of its Corner sheet; sides: by the copy's name, cells that are changed in it."""
+    book = load_workbook(io.BytesIO(data or good_bytes()))
+    for name, cells in sides.items():
+        copy = book.copy_worksheet(book["Corner"])
+        copy.title = name
+        for row in copy.iter_rows(min_row=3, min_col=2, max_col=2):
+            row[0].value = None
+        for address, value in cells.items():
+            copy[address] = value
+    if not keep_corner:
+        del book["Corner"]
+    stream = io.BytesIO()
+    book.save(stream)
+    return Package(NAME, stream.getvalue())
+
+
+def test_one_sheet_describes_both() -> None:
+    """Without sheets of their own the two sides are one job."""
+    assert [side for side, _ in jobs_of(package({}))] == ["both"]
+
+
+def test_a_side_overrides_what_it_says_and_no_more() -> None:
+    """The left pilot is its own, the bolt circle that of the common sheet; each value knows its sheet."""
+    jobs = dict(jobs_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.7}})))
+    assert {side: job.get("hub_pilot_diameter") for side, job in jobs.items()} == {"left": 66.3, "right": 66.7}
+    assert [job.get("ear_spacing") for job in jobs.values()] == [130.0, 130.0]
+    assert jobs["left"].values["hub_pilot_diameter"].place.sheet == "Corner left"
+    assert jobs["left"].values["ear_spacing"].place.sheet == "Corner"
+
+
+def test_a_good_side_takes_the_place_of_a_faulty_common_cell() -> None:
+    """What the side states is used there; the fault of the common sheet stays on record."""
+    made = package({"Corner left": {PILOT: 66.3}}, data=job_bytes(corner={"hub_pilot_diameter": "big"}))
+    left = job_of(made, "left")
+    assert (left.get("hub_pilot_diameter"), list(left.held)) == (66.3, [])
+    assert only_fault(left).place.sheet == "Corner"
+    assert list(job_of(made, "right").held) == ["hub_pilot_diameter"]
+
+
+def test_one_check_of_both_uses_only_what_is_the_same() -> None:
+    """Asked for both at once, a size that differs is held and both cells are named; equal ones are used."""
+    job = job_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.7}}))
+    fault = only_fault(job)
+    assert (fault.kind, fault.key, fault.stops) == ("entries disagree", "hub_pilot_diameter", True)
+    assert f"Corner left!{PILOT}" in fault.wrong
+    assert f"Corner right!{PILOT}" in fault.wrong
+    assert job.held == {"hub_pilot_diameter": fault}
+    same = job_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.3}}))
+    assert (same.faults, same.get("hub_pilot_diameter")) == ((), 66.3)
+
+
+def test_one_side_against_the_common_sheet() -> None:
+    """Only a left sheet: the right side is the common one, and a difference counts as one."""
+    assert only_fault(job_of(package({"Corner left": {PILOT: 66.3}}))).key == "hub_pilot_diameter"
+
+
+def test_the_job_sheet_may_name_the_side() -> None:
+    """Only the left corner is converted: its sheet is used, the right one's is named as not used."""
+    data = job_bytes(job={"corners": 1, "corner_side": "left"})
+    made = package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.7}}, data=data)
+    job = job_of(made)
+    assert job.get("hub_pilot_diameter") == 66.3
+    assert (only_fault(job).place.sheet, only_fault(job).stops) == ("Corner right", False)
+    assert [side for side, _ in jobs_of(made)] == ["left"]
+
+
+def test_sides_without_a_common_sheet() -> None:
+    """Two sheets of their own need no common one."""
+    made = package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.7}}, keep_corner=False)
+    assert [job.get("hub_pilot_diameter") for _, job in jobs_of(made)] == [66.3, 66.7]
+
+
+@pytest.mark.parametrize(("name", "stops"), [("Corner lfet", True), ("Corner (2)", False), ("My notes", None)])
+def test_other_sheets(name: str, stops: bool | None) -> None:
+    """A misspelt side must be renamed, a copy is named as not read, a sheet of the user's own is left alone."""
+    job = job_of(package({name: {PILOT: 60}}))
+    assert [fault.stops for fault in job.faults] == ([] if stops is None else [stops])
+    assert job.get("hub_pilot_diameter") == 66.5
