@@ -189,7 +189,10 @@ def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
             continue
         if other in cascade.cures and other not in first.cures:
             told.append(f"{finding.title}: {cascade.cures[other].do}")
-        elif finding.verdict.severity > before.verdict.severity and other not in cascade.cures:
+        elif (
+            finding.verdict.severity > max(before.verdict.severity, Verdict.FITS.severity)
+            and other not in cascade.cures
+        ):
             told.append(f"{finding.title}: {finding.verdict}, {finding.said}")
     return tuple(told)
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomcheck.report import Question, Report
+from bomcheck.system.result import BAD
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
 
@@ -18,6 +19,7 @@ def summary(report: Report) -> str:
             _counts(report),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
+            *_block("Not good for the brakes as a whole", list(_whole_car(report))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
@@ -63,6 +65,12 @@ def _work(report: Report) -> Iterator[str]:
         if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding not in report.deciding:
             yield f"{finding.title}: {finding.do}"
             yield from (f"  then {step}" for step in finding.chain)
+
+
+def _whole_car(report: Report) -> Iterator[str]:
+    for finding in report.system:
+        if finding.verdict == BAD:
+            yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")
 
 
 def _orders(report: Report) -> Iterator[str]:

@@ -11,6 +11,7 @@ NAMES = (
     "saloon_drums_to_discs",
     "inch_pickup",
     "half_measured_coupe",
+    "hatchback_too_strong",
 )
 
 

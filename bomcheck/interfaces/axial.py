@@ -9,32 +9,38 @@ from bomcheck.verdict.cure import Cure, Reading, no_cure
 from bomcheck.verdict.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
 
 
 def _centre(reading: Reading) -> Cure:
     assert reading.value is not None
     off, push = reading.value.middle, reading.number("shim_direction")
     if off * push < 0:  # shims push the right way, only not far enough
-        spacer = Demand(
-            "bracket spacer", 2, reason=f"the caliper sits {abs(off):.2f} mm from the rotor's centre, more than shims may fill",
-            used_at="bracket to ear", spec={"thickness": (abs(off) - 0.5, abs(off) + 0.5)},
-            said=f"spacer {abs(off):.2f} mm thick between ear and bracket, with screws to suit",
-        )  # fmt: skip
-        joint = reading.known("axial_shim_joint")
-        changes = {"bracket_offset": (reading.number("bracket_offset") - off, reading.sizes.half("bracket_offset"))}
-        if joint == "ear" and reading.sizes.has("bracket_ear_thickness"):
-            thicker = reading.number("bracket_ear_thickness") + abs(off)
-            changes["bracket_ear_thickness"] = (thicker, reading.sizes.half("bracket_ear_thickness"))
-        return Cure(
-            PARTS,
-            f"Fit a spacer of {abs(off):.2f} mm between ear and bracket; shims alone are too thin",
-            (spacer,),
-            changes,
-        )
+        return _spacer(reading, off, push)
     side = "inboard" if off > 0 else "outboard"
     text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {abs(off):.2f} mm too far {side}. Have {abs(off):.2f} mm taken off the bracket's face, or ask the kit maker"
     changes = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
     return Cure(MACHINE, text, changes=changes)
+
+
+def _spacer(reading: Reading, off: float, push: float) -> Cure:
+    """A spacer at the joint where the shims lie, thinner than the need by what a shim or two then makes up."""
+    thick = abs(off) - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_axial", SHIMS_MAKE_UP))
+    at_ear = reading.known("axial_shim_joint") == "ear"
+    place = "ear and bracket" if at_ear else "bracket and caliper lug"
+    spacer = Demand(
+        "bracket spacer", 2, reason=f"the caliper sits {abs(off):.2f} mm from the rotor's centre, more than shims may fill",
+        used_at=place.replace(" and ", " to "), spec={"thickness": (thick - 0.5, thick + 0.5)},
+        said=f"spacer {thick:.2f} mm thick between {place}, with screws to suit",
+    )  # fmt: skip
+    changes = {
+        "bracket_offset": (reading.number("bracket_offset") + push * thick, reading.sizes.half("bracket_offset"))
+    }
+    clamped = "bracket_ear_thickness" if at_ear else "caliper_lug_thickness"
+    if reading.sizes.has(clamped):
+        changes[clamped] = (reading.number(clamped) + thick, reading.sizes.half(clamped))
+    text = f"Fit a spacer of {thick:.2f} mm between {place}; shims alone are too thin, they make up the rest"
+    return Cure(PARTS, text, (spacer,), changes)
 
 
 @check(

@@ -8,28 +8,39 @@ from bomcheck.verdict.cure import Cure, Reading, no_cure
 from bomcheck.verdict.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
 
 
 def _raise_or_lower(reading: Reading) -> Cure:
     assert reading.value is not None
     flush = reading.value.middle
-    rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
     if reading.below:
-        need = -0.5 - flush
-        spacer = Demand(
-            "caliper spacer", 2, spec={"thickness": (need - 1.0, need + 0.5)},
-            reason=f"the pad's top edge lies {-flush:.2f} mm inside the rotor's edge, more than shims may fill",
-            used_at="caliper to bracket", said=f"spacer about {need:.2f} mm thick between bracket and caliper, with screws or studs to suit",
-        )  # fmt: skip
-        text = f"Fit a spacer of about {need:.2f} mm between bracket and caliper; shims alone are too thin"
-        changes = {"bracket_rise": (rise + need, half)}
-        if reading.sizes.has("caliper_lug_thickness") and reading.known("caliper_mount") == "radial":
-            thicker = reading.number("caliper_lug_thickness") + need
-            changes["caliper_lug_thickness"] = (thicker, reading.sizes.half("caliper_lug_thickness"))
-        return Cure(PARTS, text, (spacer,), changes)
+        return _raise(reading, flush)
+    rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
     cut = flush + 0.5
     text = f"Even without shims the pad hangs {flush:.2f} mm over the rotor's edge: have about {cut:.2f} mm taken off the bracket, or ask the kit maker"
     return Cure(MACHINE, text, changes={"bracket_rise": (rise - cut, half)})
+
+
+def _raise(reading: Reading, flush: float) -> Cure:
+    """A spacer under a radial caliper, thinner than the need by what a shim or two then makes up."""
+    low = f"the pad's top edge lies {-flush:.2f} mm inside the rotor's edge"
+    if reading.known("caliper_mount") == "axial lug":
+        return no_cure(
+            NO,
+            f"{low[:1].upper()}{low[1:]}, and a caliper on an axial lug cannot be raised: ask for the bracket that belongs here",
+        )
+    thick = -0.5 - flush - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_radial", SHIMS_MAKE_UP))
+    spacer = Demand(
+        "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
+        used_at="caliper to bracket", said=f"spacer about {thick:.2f} mm thick between bracket and caliper, with screws or studs to suit",
+    )  # fmt: skip
+    changes = {"bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise"))}
+    if reading.sizes.has("caliper_lug_thickness"):
+        thicker = reading.number("caliper_lug_thickness") + thick
+        changes["caliper_lug_thickness"] = (thicker, reading.sizes.half("caliper_lug_thickness"))
+    text = f"Fit a spacer of about {thick:.2f} mm between bracket and caliper; shims alone are too thin, they make up the rest"
+    return Cure(PARTS, text, (spacer,), changes)
 
 
 @check(limit="flush_edge", stack="radial", aim=-0.5, remedy=_raise_or_lower)

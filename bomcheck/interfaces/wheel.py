@@ -152,6 +152,10 @@ def _longer_bolts(reading: Reading) -> Cure:
     if depth < reading.number("stud_diameter"):
         return no_cure(NO, "The hub's own thread is too short for any bolt: have the hub looked at")
     high = float(int(free - slack + depth))
+    if low > high:  # no length is right for every size inside the ±
+        said = "wheel bolts, their length chosen on the car"
+        text = f"Choose the wheel bolts on the car: at least {reading.number('stud_diameter'):.0f} mm in the hub, clear of its bottom"
+        return Cure(PARTS, text, (_nuts(reading, said),))
     bolts = _nuts(reading, f"wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat", length=(low, high))
     return Cure(
         PARTS,

@@ -48,7 +48,7 @@ def screen(
     from bomcheck.screen.command import Asked, screen_command
 
     asked = Asked(corners, kits, out, as_json, passers, parts, prices, scheduler, processes)
-    done = screen_command(asked, click.get_text_stream("stdout").write, progress=sys.stderr.isatty())
+    done = screen_command(asked, sys.stdout.write, progress=sys.stderr.isatty())
     for line in done.remarks:
         click.echo(line, err=True)
     words = ("fit", "fit with parts", "are not known", "need machining", "do not fit")

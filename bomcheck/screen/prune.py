@@ -33,6 +33,34 @@ def gating() -> tuple[str, ...]:
     return tuple(name for name, check in all_checks().items() if LINE not in check.parameters and fixed(name))
 
 
+@cache
+def leading() -> tuple[tuple[str, ...], frozenset[str]]:
+    """(checks that decide next after the steady ones, those with all checks whose remedies may reach them): as many as can be
+    followed through their remedies without laying shims."""
+    ranked = [name for name in all_checks() if not steady(name) and LINE not in all_checks()[name].parameters]
+    taken: list[str] = []
+    reached: frozenset[str] = frozenset()
+    for name in ranked:
+        more = _upstream(name)
+        if any(all_checks()[one].stack for one in more):
+            break
+        taken.append(name)
+        reached |= more
+    return tuple(taken), reached
+
+
+def _upstream(name: str) -> frozenset[str]:
+    """The check and every one whose remedy may change, at one or more removes, what it reads."""
+    found, waiting = set[str](), [name]
+    while waiting:
+        one = waiting.pop()
+        if one not in found:
+            found.add(one)
+            reads = reach_of(one).reads
+            waiting.extend(other for other in all_checks() if reach_of(other).changes & reads)
+    return frozenset(found)
+
+
 def never_fits(name: str, sizes: Sizes) -> Array:
     """Lanes that can neither fit nor fit with parts, as one check of `gating` has it."""
     ready = prepare(all_checks()[name], sizes)

@@ -13,6 +13,7 @@ from bomcheck.screen.adjusting import Moved
 from bomcheck.screen.checking import APART, UNKNOWN, Cured, Found, judge, prepare
 from bomcheck.screen.columns import Column, is_size
 from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.reach import reach_of
 from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.check import STACKS, all_checks
 
@@ -30,18 +31,25 @@ def order() -> list[str]:
     return [*all_checks(), *(joint_name(name) for name in STACKS), REST, PARTS_LIST]
 
 
-class Round:
-    """All checks on one state of the lanes. found: by name. cures: in the order in which a job's round meets them."""
+def touched(changed: Iterable[str]) -> frozenset[str]:
+    """Checks that read a changed key, or whose remedy does; of a stack all or none."""
+    keys = frozenset(changed)
+    names = {name for name in all_checks() if reach_of(name).reads & keys}
+    stacks = {all_checks()[name].stack for name in names} - {""}
+    return frozenset(names | {name for name, check in all_checks().items() if check.stack in stacks})
 
-    def __init__(self, sizes: Sizes, memo: dict[Any, Any], skip: frozenset[str] = frozenset()) -> None:
+
+class Round:
+    """Some checks on one state of the lanes. found: by name. cures: in the order in which a job's round meets them."""
+
+    def __init__(self, sizes: Sizes, memo: dict[Any, Any], names: frozenset[str]) -> None:
         self.sizes, self.found = sizes, dict[str, Found]()
-        ready = [prepare(check, sizes) for name, check in all_checks().items() if name not in skip]
-        self.moved: dict[str, Moved] = {}
+        ready = [prepare(check, sizes) for name, check in all_checks().items() if name in names]
         for name in STACKS:
-            moved = Moved(name, [one for one in ready if one.check.stack == name], sizes, memo)
-            self.moved[name] = moved
-            self.found.update(moved.found)
-            self.found[joint_name(name)] = moved.joint
+            of_stack = [one for one in ready if one.check.stack == name]
+            if of_stack:
+                moved = Moved(name, of_stack, sizes, memo)
+                self.found |= {**moved.found, joint_name(name): moved.joint}
         for one in ready:
             if not one.check.stack:
                 self.found[one.check.name] = judge(one, sizes)
@@ -132,8 +140,9 @@ class Changes:
 class Cascade:
     """Rounds until nothing changes, each on the lanes that still change."""
 
-    def __init__(self, make: Any, lanes: int, memo: dict[Any, Any], skip: frozenset[str] = frozenset()) -> None:
-        self.names = [name for name in order() if name not in skip]
+    def __init__(self, make: Any, lanes: int, memo: dict[Any, Any], checks: frozenset[str]) -> None:
+        """make: from lanes and changed columns to sizes. checks: names; a remedy of none of the others may reach them."""
+        self.names = [name for name in order() if name in checks or name not in all_checks()]
         self.last = np.full((len(self.names), lanes), APART, dtype=np.int8)
         self.last_margin = np.full((len(self.names), lanes), np.nan)
         self.cured = np.zeros((len(self.names), lanes), dtype=bool)
@@ -142,11 +151,11 @@ class Cascade:
         self.odd = np.zeros(lanes, dtype=bool)
         self.changed: dict[str, Column] = {}
         self.base: Sizes = make(np.arange(lanes), {})
-        active = np.arange(lanes)
+        active, names = np.arange(lanes), checks
         passes = 0
         while len(active):
             sizes = make(active, {key: column.take(active) for key, column in self.changed.items()})
-            now = Round(sizes, memo, skip)
+            now = Round(sizes, memo, names)
             passes += 1
             self._take(now, active)
             changes = Changes(sizes, len(active))
@@ -158,10 +167,10 @@ class Cascade:
                 self._unrest(active[going])
                 break
             active = active[going]
+            names = touched(key for key, fresh in changes.fresh.items() if fresh.any()) & checks
 
     def _take(self, now: Round, active: Index) -> None:
-        self.last[:, active] = APART
-        self.last_margin[:, active] = np.nan
+        """Write down what a round found; checks that it left out find what they found before."""
         for place, name in enumerate(self.names):
             found = now.found.get(name)
             if found is None:

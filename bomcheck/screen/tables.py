@@ -68,6 +68,7 @@ class Reader:
     def __init__(self, grid: Grid, kind: str) -> None:
         self.grid, self.kind = grid, kind
         self.faults: list[Fault] = []
+        self.meant: set[str] = set()
         self.headings = self._headings()
         self.units = self._unit_row()
         if not self.grid.rows:
@@ -146,6 +147,8 @@ class Reader:
                     stops=False,
                 )
         near = next((n for section in SECTIONS[self.kind] if (n := nearest_label(label, section))), None)
+        if near:
+            self.meant.add(near.key)
         instead = f'Did you mean "{near.label}"?' if near else f"`bomcheck new --{self.kind}` gives all headings"
         return fault(
             "unknown label",
@@ -351,7 +354,7 @@ class Reader:
     def _missing(self, rows: Rows) -> None:
         """Columns without which every pair stays not known."""
         needed = [key for key in always_needed() if fields()[key].section in SECTIONS[self.kind]]
-        lacking = [fields()[key].label for key in needed if key not in rows.columns]
+        lacking = [fields()[key].label for key in needed if key not in rows.columns and key not in self.meant]
         if lacking:
             wrong = f"missing or empty: {', '.join(lacking[:8])}{f' and {len(lacking) - 8} more' if len(lacking) > 8 else ''}; without them nothing can be said to fit"
             self.faults.append(

@@ -7,10 +7,11 @@ import numpy as np
 from bomcheck.assess import assess
 from bomcheck.job import Job
 from bomcheck.screen.asking import Asking
-from bomcheck.screen.checking import FITS, SEVERITY, UNKNOWN
+from bomcheck.screen.checking import FITS, NO, SEVERITY, UNKNOWN
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import decide, decision, ranks
 from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.prune import leading, settling
 from bomcheck.screen.rounds import LINE, Cascade
 from bomcheck.screen.world import Pair, World
 from bomcheck.verdict.check import all_checks
@@ -36,29 +37,64 @@ def line_checks() -> frozenset[str]:
 
 
 def judge_pairs(world: World, corner: Index, kit: Index) -> Judged:
-    """The verdict of each pair and what decides it."""
-    cascade = Cascade(
-        lambda lanes, changed: world.pairs(corner[lanes], kit[lanes], changed), len(corner), world.memo, line_checks()
+    """The verdict of each pair and what decides it. Pairs that some steady check fails may be given too."""
+    world.forget()
+    count = len(corner)
+    result = Judged(
+        corner, kit, np.full(count, NO, dtype=np.int8), np.full(count, -1), np.full(count, np.nan), [""] * count
     )
+    left = _settle_leading(world, result)
+    if len(left):
+        _judge_whole(world, result, left)
+    return result
+
+
+def _cascade(world: World, result: Judged, lanes: Index, checks: frozenset[str]) -> Cascade:
+    corner, kit = result.corner[lanes], result.kit[lanes]
+    return Cascade(lambda at, changed: world.pairs(corner[at], kit[at], changed), len(lanes), world.memo, checks)
+
+
+def _settle_leading(world: World, result: Judged) -> Index:
+    """Settle the pairs that one of the first checks fails for good; the lanes that are left.
+
+    A steady check decides before these; where one fails, the whole is looked at.
+    """
+    decide_next, reached = leading()
+    lanes = np.arange(len(result.corner))
+    cascade = _cascade(world, result, lanes, reached | frozenset(settling()))
+    severity, margin = cascade.told
+    fails = severity == NO
+    odd = cascade.odd.copy()
+    for name in settling():
+        odd |= fails[cascade.names.index(name)]
+    open_lanes = ~odd
+    for name in decide_next:
+        place = cascade.names.index(name)
+        now = open_lanes & fails[place]
+        result.place[now], result.margin[now] = ranks()[0].index(name), margin[place, now]
+        open_lanes &= ~now
+    return np.flatnonzero(open_lanes | odd)
+
+
+def _judge_whole(world: World, result: Judged, lanes: Index) -> None:
+    """Every check, every remedy, and the brake line where the verdict hangs on it."""
+    corner, kit, names = result.corner[lanes], result.kit[lanes], ranks()[0]
+    cascade = _cascade(world, result, lanes, frozenset(all_checks()) - line_checks())
     severity, margin = _whole(*cascade.told, cascade.names)
-    names, _ = ranks()
     worst = severity.max(axis=0, initial=0)
     for name in line_checks():
         for lane in np.flatnonzero(worst <= UNKNOWN).tolist():
             severity[names.index(name), lane] = _line(world, int(corner[lane]), int(kit[lane]), name)
-    result = Judged(corner, kit, *decide(severity, margin), [""] * len(corner))
-    names, _ = ranks()
-    unknown = np.flatnonzero((result.severity == UNKNOWN) & ~cascade.odd)
-    for place in np.unique(result.place[unknown]).tolist():
-        lanes = unknown[result.place[unknown] == place]
-        for lane, field in zip(
-            lanes.tolist(), Asking(world, cascade, corner, kit, names[place], lanes).fields(), strict=True
-        ):
-            result.measure[lane] = field
-    boxed = np.isin(kit, np.array(list(world.kits.boxes), dtype=np.intp)) & (result.severity == FITS)
-    for lane in np.flatnonzero(cascade.odd | boxed).tolist():  # whether a box lacks a part, only its parts list tells
+    result.severity[lanes], result.place[lanes], result.margin[lanes] = decide(severity, margin)
+    unknown = np.flatnonzero((result.severity[lanes] == UNKNOWN) & ~cascade.odd)
+    for place in np.unique(result.place[lanes[unknown]]).tolist():
+        at = unknown[result.place[lanes[unknown]] == place]
+        asked = Asking(world, cascade, corner, kit, names[place], at).fields()
+        for lane, key in zip(lanes[at].tolist(), asked, strict=True):
+            result.measure[lane] = key
+    boxed = np.isin(kit, np.array(list(world.kits.boxes), dtype=np.intp)) & (result.severity[lanes] == FITS)
+    for lane in lanes[cascade.odd | boxed].tolist():  # whether a box lacks a part, only its parts list tells
         _assess(world, result, lane)
-    return result
 
 
 def _whole(severity: Array, margin: Array, told: list[str]) -> tuple[Array, Array]:

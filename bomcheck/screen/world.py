@@ -16,6 +16,8 @@ from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.sizes import PairSizes, Sizes
 from bomcheck.verdict.inputs import Inputs
 
+MOST_KEPT = 50_000
+
 
 @dataclass
 class World:
@@ -36,6 +38,12 @@ class World:
         self.job = Job({}, prices=self.prices, shelf=self.shelf, limits=limits)
         self.corner = Sizes({**self.corners.columns, **self.corners.extra}, self.job, (len(self.corners),))
         self.kit = Sizes({**self.kits.columns, **self.kits.extra}, self.job, (len(self.kits),))
+
+    def forget(self) -> None:
+        """Drop what was found for other pairs, so that memory does not grow with the tables."""
+        self.answers.clear()
+        if len(self.memo) > MOST_KEPT:
+            self.memo.clear()
 
     def pairs(self, corner: Index, kit: Index, changed: dict[str, Column] | None = None) -> PairSizes:
         """Sizes of pairs, one lane each."""

@@ -1,17 +1,13 @@
 """A sheet of fields: Job, Corner, Kit, System. Every filled cell becomes a value or is named in a fault."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
 from bomcheck import notation
 from bomcheck.errors import Unreadable
-from bomcheck.fields import Field, find_label, nearest_label
 from bomcheck.job import Value
 from bomcheck.notation.types import Thread
-from bomcheck.workbook import layout
 from bomcheck.workbook.cells import Cell
+from bomcheck.workbook.field_lines import HEADINGS, Line, field_lines, unit_alone
 from bomcheck.workbook.found import Context, Found
-from bomcheck.workbook.grid import Grid, Headings, read_grid
+from bomcheck.workbook.grid import read_grid
 from bomcheck.workbook.plausible import refuse_implausible
 from bomcheck.workbook.read_plus_minus import read_plus_minus, takes_plus_minus
 from bomcheck.workbook.read_value import (
@@ -21,36 +17,10 @@ from bomcheck.workbook.read_value import (
     read_value,
     refuse_bare,
     says_nothing,
-    unit_beside,
 )
 
-WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = layout.FIELD_HEADINGS
-_OTHER_NAMES = {"+/-": PLUS_MINUS, "+-": PLUS_MINUS, "plus minus": PLUS_MINUS, "tolerance": PLUS_MINUS}
-_NAMES = {**{name.lower(): name for name in layout.FIELD_HEADINGS}, **_OTHER_NAMES}
-HEADINGS = Headings(
-    lambda text: _NAMES.get(" ".join(text.lower().split())),
-    {name: name for name in layout.FIELD_HEADINGS},
-    (WHAT, VALUE),
-)
 LAST = "wheel_offset"
 """Read after all others: a backspace needs the rim's width."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One row of a sheet of fields; cells that are empty are None."""
-
-    field: Field
-    label: Cell
-    value: Cell | None
-    unit: Cell | None
-    plus_minus: Cell | None
-    is_explained: bool
-
-    @property
-    def first(self) -> Cell:
-        """The cell that shows where the line is."""
-        return self.value or self.plus_minus or self.label
 
 
 def read_fields(found: Found, context: Context, section: str, cells: dict[str, Cell]) -> None:
@@ -58,8 +28,7 @@ def read_fields(found: Found, context: Context, section: str, cells: dict[str, C
     grid = read_grid(found, cells, HEADINGS)
     if grid is None:
         return
-    lines = _lines(found, grid, section)
-    for line in sorted(_single(found, lines, section), key=lambda one: one.field.key == LAST):
+    for line in sorted(field_lines(found, grid, section), key=lambda one: one.field.key == LAST):
         read_line(found, context, line)
 
 
@@ -68,7 +37,7 @@ def read_line(found: Found, context: Context, line: Line) -> None:
     field, cell, asked = line.field, line.value, line.unit
     if cell is None or says_nothing(cell):
         _plus_minus_alone(found, line)
-        _unit_alone(found, field, line.unit)
+        unit_alone(found, field, line.unit)
         return
     try:
         beside = beside_or_usual(field, line.unit, context.system)
@@ -119,100 +88,3 @@ def split_remark(text: str) -> tuple[str, str]:
     """A remark on a thread as (what is odd, what to do)."""
     odd, _, do = text.partition("; ")
     return odd, (do[:1].upper() + do[1:]) or "Check it with a pitch gauge"
-
-
-def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
-    """The rows on which something is filled in. Rows that are no field are named in a fault."""
-    lines: list[Line] = []
-    others: list[tuple[int, Cell | None]] = []
-    for row in grid.rows:
-        value, plus_minus = grid.cell(row, VALUE), grid.cell(row, PLUS_MINUS)
-        label = grid.cell(row, WHAT)
-        field = find_label(label.text, section) if label else None
-        if value is None and plus_minus is None:
-            _unit_alone(found, field, grid.cell(row, UNIT))
-            continue
-        if field is None or label is None:
-            others.append((row, label))
-            continue
-        explained = any(grid.cell(row, name) for name in (UNIT, USUAL, HELP))
-        lines.append(Line(field, label, value, grid.cell(row, UNIT), plus_minus, explained))
-    used = {line.field.key for line in lines if line.value is not None}
-    for row, label in others:
-        _no_field(found, grid, row, label, section, used)
-    return lines
-
-
-def _unit_alone(found: Found, field: Field | None, cell: Cell | None) -> None:
-    """Names what stands in the unit's column beside no value and is no unit; a figure there is in the wrong column."""
-    if cell is None or (field and cell.text in (field.metric_unit, field.inch_unit)) or says_nothing(cell):
-        return
-    if field and unit_beside(field.unit, cell.text):
-        return
-    is_figure = cell.kind != "text" or any(sign.isdigit() for sign in cell.text)
-    wrong = "this stands in the column for the unit, beside no value; it is not used"
-    key = field.key if field else ""
-    instead = f'Type it under "{VALUE}"' if is_figure else "Clear the cell, or type the value beside it"
-    found.fault("not allowed here", cell.address, cell.text, wrong, instead, key, stops=is_figure)
-
-
-def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: str, used: set[str]) -> None:
-    """Names a filled row whose label is no field's."""
-    cells = [cell for cell in (grid.cell(row, VALUE), grid.cell(row, PLUS_MINUS)) if cell is not None]
-    if all(says_nothing(cell) for cell in cells):
-        return
-    where = cells[0].address if len(cells) == 1 else f"{cells[0].address}:{cells[-1].address}"
-    if label is None:
-        found.remark("unknown label", where, cells[0].text, "there is no label beside this; it is not used", _OWN_NOTE)
-        return
-    if label.text.strip() in layout.groups(section):
-        _in_heading(found, where, cells[0].text, label.text)
-        return
-    near = nearest_label(label.text, section)
-    if near is None or near.key in used:
-        wrong = f"this label is no field of this sheet; {where} is not used"
-        found.remark("unknown label", label.address, label.text, wrong, _OWN_NOTE)
-    else:
-        wrong = f"this label is no field of this sheet, so {where} was not read"
-        instead = f'Did you mean "{near.label}"? Type it so'
-        found.hold([near.key], found.fault("unknown label", label.address, label.text, wrong, instead, near.key))
-
-
-_OWN_NOTE = "Nothing to do if it is your own note"
-
-
-def _in_heading(found: Found, where: str, typed: str, heading: str) -> None:
-    wrong = f'this stands in the row of the heading "{heading.strip()}"; it was not read'
-    found.fault("not allowed here", where, typed, wrong, "Move it to the row that it belongs to")
-
-
-def _single(found: Found, lines: list[Line], section: str) -> Iterator[Line]:
-    """Each field's one line. Where a label is there twice, both filled in, neither is used."""
-    same: dict[str, list[Line]] = {}
-    for line in lines:
-        same.setdefault(line.field.key, []).append(line)
-    for key, several in same.items():
-        several = _without_headings(found, several, section)
-        filled = [line for line in several if not says_nothing(line.value)] or several[:1]
-        if len(filled) > 1:
-            _twice(found, key, filled)
-            continue
-        yield from (line for line in several if line in filled or not says_nothing(line.plus_minus))
-
-
-def _without_headings(found: Found, lines: list[Line], section: str) -> list[Line]:
-    """A heading may be called like a field of its group; its row explains nothing."""
-    label = lines[0].label.text.strip()
-    if len(lines) < 2 or label not in layout.groups(section) or not any(line.is_explained for line in lines):
-        return lines
-    for line in lines:
-        if not line.is_explained:
-            _in_heading(found, line.first.address, line.first.text, label)
-    return [line for line in lines if line.is_explained]
-
-
-def _twice(found: Found, key: str, lines: list[Line]) -> None:
-    first, second = lines[0], lines[1]
-    wrong = f"this label is on the sheet twice and both are filled in, {first.first.address} and {second.first.address}; neither is used"
-    fault = found.fault("label used twice", first.label.address, first.label.text, wrong, "Delete one of the two", key)
-    found.hold([key], fault)

@@ -119,7 +119,8 @@ def test_together_they_show_every_verdict() -> None:
 @pytest.mark.parametrize(
     ("name", "status"),
     [("camper_van", 0), ("hill_climb_two_seater", 0), ("estate_rear_axle", 0), ("saloon_drums_to_discs", 1),
-     ("inch_pickup", 1), ("half_measured_coupe", 3)],
+     ("inch_pickup", 1), ("half_measured_coupe", 3),
+        ("hatchback_too_strong", 0)],
 )  # fmt: skip
 def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> None:
     """0 fits, 1 does not fit or needs machining, 3 not known."""
@@ -137,6 +138,7 @@ def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> Non
         ("estate_rear_axle", {"park_shoes_reach", "parts_complete"}),
         ("saloon_drums_to_discs", {"pilot_fit"}),
         ("inch_pickup", {"barrel_clear"}),
+        ("hatchback_too_strong", {"parts_complete"}),
     ],
 )
 def test_a_demo_has_its_verdict_for_its_own_reason_only(name: str, reasons: set[str]) -> None:
@@ -243,3 +245,13 @@ def test_pads_for_racing_only_are_replaced() -> None:
     assert verdicts_that_differ(before, after) == {"pad_compound_suits": (Verdict.FITS, Verdict.FITS_WITH_PARTS)}
     gone, new = lines_that_differ(before, after)
     assert {line.role for line in (*gone, *new)} == {"pad set"}
+
+
+def test_a_kit_that_bolts_on_is_refused_by_the_system_checks() -> None:
+    """It stops later than now, in metres; the next master cylinder that works is on the parts list and in the price list."""
+    report = report_of("hatchback_too_strong")
+    bad = {finding.key: finding for finding in report.system if finding.verdict == "not good"}
+    assert set(bad) == {"best_stop_loss", "master_stroke"}
+    assert "m farther to stop" in bad["best_stop_loss"].said
+    ordered = [(line.role, line.part_number, line.to_order) for line in report.parts if line.to_order]
+    assert ordered == [("master cylinder", "MC-286", 1)]

@@ -60,7 +60,7 @@ def formula_without_value(formula: str) -> Put:
     return Put("n", f"<f>{escape(formula)}</f>")
 
 
-def job_bytes(units: str = "metric", **changes: Mapping[str, Any] | list[dict[str, Any]]) -> bytes:
+def job_bytes(units: str = "metric", /, **changes: Any) -> bytes:
     """A workbook with the good job and changes, by the parts that the template's builder takes."""
     filled: dict[str, Any] = {key: value.copy() for key, value in GOOD.items()}
     for part, change in changes.items():

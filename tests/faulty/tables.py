@@ -3,8 +3,10 @@
 `python -m tests.faulty.tables DIR` writes them out to look at.
 """
 
+import csv
 import io
 import sys
+import tempfile
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -28,11 +30,8 @@ class Faulty(NamedTuple):
 
 def _table(rows: list[dict[str, object]], units: bool = True, drop: tuple[str, ...] = ()) -> str:
     kept = [{key: value for key, value in row.items() if key not in drop} for row in rows]
-    path = Path(f"/tmp/.faulty-{id(rows)}.csv")
-    try:
-        return tables.write_csv(path, kept, units=units).read_text("utf-8")
-    finally:
-        path.unlink(missing_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        return tables.write_csv(Path(folder) / "table.csv", kept, units=units).read_text("utf-8")
 
 
 def _changed(key: str, value: object, row: int = 1) -> str:
@@ -48,8 +47,6 @@ def _workbook(cell: str) -> bytes:
     book = Workbook(made, {"in_memory": True})
     sheet = book.add_worksheet()
     for row, line in enumerate(_table(ROWS).splitlines()):
-        import csv
-
         for column, text in enumerate(next(csv.reader([line]))):
             try:
                 sheet.write_number(row, column, float(text))
@@ -95,7 +92,7 @@ def faulty() -> Iterator[Faulty]:
     )
     yield Faulty(
         "heading_of_corners.csv",
-        good.replace("pad_shape", "ear_spacing", 1).encode(),
+        good.replace("pad_min_lining", "ear_spacing", 1).encode(),
         "field of corners",
         "column ear_spacing",
         3,
@@ -107,7 +104,7 @@ def faulty() -> Iterator[Faulty]:
         "million_columns.csv",
         0,
     )
-    yield Faulty("wrong_encoding.csv", good.replace("A2", "Größe", 1).encode("latin-1"), "not in UTF-8", "row 4", 0)
+    yield Faulty("wrong_encoding.csv", good.replace("A2", "Größe", 1).encode("latin-1"), "not in UTF-8", "row 1", 0)
     yield Faulty("workbook_called.csv", _workbook(""), "no text table", "workbook_called.csv", 0)
     yield Faulty("torn_workbook.xlsx", _workbook("")[:900], "", "torn_workbook.xlsx", 0)
     yield Faulty("zip_of_nothing.xlsx", _zip(), "", "zip_of_nothing.xlsx", 0)

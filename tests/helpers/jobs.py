@@ -80,7 +80,7 @@ def value_of(key: str, typed: Any) -> Value:
     """A field's value. typed: the value, its text as typed, or (value, ±)."""
     field = fields()[key]
     half: float | None = None
-    if isinstance(typed, tuple) and len(typed) == 2 and not isinstance(typed[0], tuple):
+    if isinstance(typed, tuple) and len(typed) == 2 and isinstance(typed[1], int | float):
         typed, half = typed
     usual = field.plus_minus if half is None else half
     return Value(key, _read(field, typed), usual, plus_minus_from="usual" if half is None else "typed")

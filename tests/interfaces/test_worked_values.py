@@ -30,7 +30,11 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("bolt_circle", {"hat_bolt_circle": "5x100-114.3 slotted"}, 0.0),  # inside the slot: nothing off
     ("bolt_circle", {"hat_bolt_circle": "5x100; 5x112.05"}, 0.05),  # the nearer of two
     ("stud_hole", {}, 0.75),  # (13.5 - 12) / 2
-    ("stud_hole", {"hub_stud_shoulder_height": 2.0, "hub_stud_shoulder_diameter": 13.0}, 0.25),  # the knurl stands proud
+    (
+        "stud_hole",
+        {"hub_stud_shoulder_height": 2.0, "hub_stud_shoulder_diameter": 13.0},
+        0.25,
+    ),  # the knurl stands proud
     ("stud_hole", {"hat_bolt_circle": "5x112.1"}, 0.70),  # less half of what the circles differ
     ("pilot_fit", {}, 0.10),
     ("bore_wall", {}, 15.95),  # (112 - 13.5 - 66.6) / 2
@@ -41,7 +45,11 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("hub_face_true", {}, 0.02),
     ("sensor_ring_inside_hat", {"sensor_ring_diameter": 144.0}, 3.0),
     ("caliper_centred", {}, 0.0),  # 40 + 3 - 1 - 42
-    ("caliper_centred", {"bracket_offset": 1.0, "ear_side": "inboard"}, 0.0),  # 40 + 1 + 1 - 42: inboard of the ear pushes in
+    (
+        "caliper_centred",
+        {"bracket_offset": 1.0, "ear_side": "inboard"},
+        0.0,
+    ),  # 40 + 1 + 1 - 42: inboard of the ear pushes in
     ("caliper_centred", {**LUG, "bracket_offset": 2.5}, 0.0),  # toward the lug's side: 40 + 2.5 - 0.5 - 42
     ("caliper_centred", {"rotor_build": "one-piece", "rotor_height": 63.0}, 0.0),  # 63 - 7 - 14 = 42 again
     ("rotor_in_slot", {}, 4.0),  # (36 - 28) / 2 - 0

@@ -96,14 +96,10 @@ def before() -> Job:
 def cell(address: str, content: str | float | bool, kind: str = "") -> Cell:
     """A cell as the package gives it."""
     letters, row = re.findall(r"[A-Z]+|\d+", address)
-    text = (
-        shortest(content)
-        if isinstance(content, float)
-        else str(content).upper()
-        if isinstance(content, bool)
-        else content
-    )
-    kind = kind or ("bool" if isinstance(content, bool) else "number" if isinstance(content, float) else "text")
+    if isinstance(content, str):
+        return Cell(address, int(row), column_number(letters), kind or "text", content, content)
+    text = str(content).upper() if isinstance(content, bool) else shortest(content)
+    kind = "bool" if isinstance(content, bool) else "number"
     return Cell(address, int(row), column_number(letters), kind, content, text)
 
 

@@ -18,7 +18,7 @@ def read_bytes(data: bytes, side: str | None = None) -> Job:
     return job_of(Package(NAME, data), side)
 
 
-def read(units: str = "metric", **changes: Any) -> Job:
+def read(units: str = "metric", /, **changes: Any) -> Job:
     """The good job with changes, as the template's builder takes them."""
     return read_bytes(job_bytes(units, **changes))
 

@@ -30,7 +30,7 @@ def outcome(path: Path) -> tuple[Job | None, list[Fault]]:
     return job, list(job.faults)
 
 
-@pytest.fixture(params=FAULTY.values(), ids=FAULTY)
+@pytest.fixture(params=list(FAULTY.values()), ids=list(FAULTY))
 def made(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Faulty, Made, Path]:
     faulty: Faulty = request.param
     built = faulty.build()
@@ -50,7 +50,7 @@ def test_good_job_has_no_fault(tmp_path: Path) -> None:
 def test_there_are_enough_and_each_has_a_line() -> None:
     """At least 25 faulty workbooks; the golden lines belong to them one to one; every kind is a known one."""
     assert len(FAULTY) >= 25
-    assert list(LINES) == list(FAULTY)
+    assert sorted(LINES) == sorted(FAULTY)
     assert {faulty.kind for faulty in FAULTY.values()} <= set(FAULT_KINDS)
 
 

@@ -1,0 +1,177 @@
+"""Of every check: straight lines in each size, monotone where physics says so; left equals right, units do not matter."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bomcheck.assess import Round
+from bomcheck.notation import read_quantity
+from bomcheck.settle import settle
+from bomcheck.verdict.affine import Affine, Most, pieces
+from bomcheck.verdict.check import Check, all_checks
+from bomcheck.verdict.verdict import Verdict
+from tests.helpers.jobs import GOOD, assessed, good_job, hose
+from tests.interfaces.test_worked_values import BLIND, INTO, LUG, NUT, REAR, TAPPED
+
+CHECKS = [check for check in all_checks().values() if check.kind == "range"]
+FIXED = {"shim_direction": (-1.0, 1.0), "shims_in_ear_joint": (0.0, 1.0), "shims_in_lug_joint": (0.0, 1.0)}
+DIVISORS = (
+    "stud_diameter",
+    "bracket_screw_diameter",
+    "caliper_screw_diameter",
+    "bracket_screw_pitch",
+    "caliper_screw_pitch",
+)
+
+# More of it makes room (+), or takes it (-): how each check's value moves, by the trade's own reasoning
+RISES = {
+    "stud_hole": "hat_stud_hole_diameter", "pilot_fit": "hat_bore", "bore_wall": "hat_circle_low",
+    "pilot_carries_hat": "hub_pilot_length hat_flange_thickness", "fillet_cleared": "hat_bore_chamfer",
+    "hub_inside_hat": "hat_inner_diameter", "hub_face_true": "hub_face_runout", "sensor_ring_inside_hat": "hat_inner_diameter",
+    "caliper_centred": "ear_face_position bracket_offset", "rotor_in_slot": "caliper_slot_width",
+    "rotor_in_sliding_slot": "caliper_slot_width", "new_pads_go_in": "caliper_piston_gap",
+    "piston_travel_worn": "caliper_piston_stroke rotor_min_thickness pad_min_lining pad_backing_thickness",
+    "sliding_piston_travel_worn": "caliper_piston_stroke rotor_min_thickness pad_min_lining pad_backing_thickness",
+    "shield_clear": "shield_position", "pad_flush": "hub_axis_to_ears bracket_rise radial_shim_stack caliper_pad_top",
+    "bridge_clear": "hub_axis_to_ears bracket_rise radial_shim_stack caliper_bridge",
+    "pad_on_ring": "hub_axis_to_ears bracket_rise radial_shim_stack caliper_pad_top",
+    "pad_clears_hat": "hub_axis_to_ears bracket_rise radial_shim_stack caliper_pad_top", "bracket_square": "ears_sideways",
+    "screw_in_ear_hole": "ear_hole_diameter", "screw_in_bracket_hole": "bracket_ear_hole_diameter",
+    "engagement_in_ear": "bracket_screw_length ear_thread_depth ear_thickness",
+    "engagement_in_blind_ear": "bracket_screw_length ear_thread_depth", "screw_bottoms_in_ear": "ear_thread_depth axial_shim_stack bracket_ear_thickness bracket_washers",
+    "engagement_in_bracket": "bracket_screw_length bracket_thread_depth", "bracket_nut_on_thread": "bracket_screw_length",
+    "caliper_nut_on_stud": "caliper_screw_length", "caliper_nut_on_lug_stud": "caliper_screw_length",
+    "caliper_nut_on_screw": "caliper_screw_length", "caliper_nut_on_lug_screw": "caliper_screw_length",
+    "caliper_screw_in_bracket": "caliper_screw_length bracket_thread_depth",
+    "caliper_lug_screw_in_bracket": "caliper_screw_length bracket_thread_depth",
+    "screw_in_caliper": "caliper_screw_length caliper_thread_depth", "stud_engagement": "hub_stud_length nut_thread_depth",
+    "closed_nut_bottoms": "nut_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "bolt_engagement": "wheel_bolt_length hub_thread_depth",
+    "bolt_bottoms": "hub_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "nut_shank_enters": "wheel_hole_diameter",
+    "wheel_circle": "wheel_circle_diameter", "wheel_bore_fit": "wheel_bore", "pilot_left_for_wheel": "wheel_pilot_length",
+    "wheel_pad_carried": "hat_face_diameter", "track_change": "hat_flange_thickness wheel_spacer_thickness_now",
+    "barrel_clear": "barrel_room", "spoke_clear": "ear_face_position bracket_offset hat_flange_thickness wheel_spacer_thickness_now spoke_back",
+}  # fmt: skip
+BOTH_WAYS = ("bolt_circle", "ear_spacing_fits", "caliper_spacing_fits", "park_shoes_reach")  # too much either way fails
+NEITHER = {"stud_hole": ("hub_circle_diameter", "hat_circle_high", "hat_circle_low"),
+           "rotor_in_slot": ("ear_face_position", "bracket_offset", "axial_shim_stack", "rotor_plane"),
+           "pilot_carries_hat": ()}  # fmt: skip
+
+
+def as_affine(check: Check, numbers: dict[str, float], fixed: dict[str, float]) -> Any:
+    """The check's result with every number a measured size."""
+    given_ = {key: Affine(0.0, {key: 1.0}) for key in numbers}
+    return check.function(**given_, **fixed)
+
+
+def split(check: Check, numbers: dict[str, float]) -> tuple[dict[str, float], dict[str, float]]:
+    """Measured sizes, and those that are counts, directions or nominal diameters."""
+    fixed = {
+        k: FIXED[k][int(abs(v)) % 2] if k in FIXED else 1.0 + abs(v)
+        for k, v in numbers.items()
+        if k in FIXED or k in DIVISORS
+    }
+    return {k: v for k, v in numbers.items() if k not in fixed}, fixed
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.name)
+@settings(max_examples=25, deadline=None)
+@given(data=st.data())
+def test_straight_in_each_size(check: Check, data: st.DataObject) -> None:
+    """The value read off its slopes is the value of the arithmetic at any point: the corners of the box are its ends."""
+    numbers = {key: data.draw(st.floats(-200, 200)) for key in check.parameters}
+    sizes, fixed = split(check, numbers)
+    result = as_affine(check, sizes, fixed)
+    pick = max if isinstance(result, Most) else min
+    assert pick(piece.at(sizes) for piece in pieces(result)) == pytest.approx(
+        check.function(**sizes, **fixed), abs=1e-8
+    )
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.name)
+def test_monotone_where_physics_says_so(check: Check) -> None:
+    """More thread, air or depth never takes room; whatever is not named as making room takes it or leaves it."""
+    if check.name in BOTH_WAYS:
+        slopes = [
+            piece.slopes for piece in pieces(as_affine(check, *split(check, dict.fromkeys(check.parameters, 1.0))))
+        ]
+        assert any(a.get(key, 0) * b.get(key, 0) < 0 for a in slopes for b in slopes for key in a)
+        return
+    rises = RISES[check.name].split()
+    sizes, fixed = split(check, dict.fromkeys(check.parameters, 1.0))
+    for piece in pieces(as_affine(check, sizes, fixed)):
+        for key, slope in piece.slopes.items():
+            if key in NEITHER.get(check.name, ()) or (key == "axial_shim_stack" and "shim_direction" in fixed):
+                continue
+            assert slope * (1 if key in rises else -1) >= 0, (check.name, key)
+    used = {key for piece in pieces(as_affine(check, sizes, fixed)) for key in piece.slopes}
+    assert set(rises) <= used
+
+
+ARRANGEMENTS: list[dict[str, Any]] = [
+    {}, BLIND, NUT, {**TAPPED, "bracket_offset": 3.4}, INTO, {**LUG, "bracket_offset": 2.5}, REAR, {"hat_bore": 67.0},
+    {"hub_stud_length": 26.0}, {"ear_height": None}, {"bracket_offset": 1.0}, {"ear_height": 95.0},
+]  # fmt: skip
+
+
+def said(**changes: Any) -> dict[str, str]:
+    """Verdicts by check, without the parts of the box, which name their side."""
+    return {f.check: str(f.verdict) for f in assessed(**changes).findings if f.check != "parts_complete"}
+
+
+@pytest.mark.parametrize("changes", ARRANGEMENTS)
+def test_left_equals_right(changes: dict[str, Any]) -> None:
+    """One corner, whichever side it is on, gets the same verdicts."""
+    box = (hose(),)
+    assert said(**changes, corners=1, corner_side="left", box=box) == said(
+        **changes, corners=1, corner_side="right", box=box
+    )
+
+
+@pytest.mark.parametrize("changes", ARRANGEMENTS)
+def test_the_unit_of_the_cell_does_not_matter(changes: dict[str, Any]) -> None:
+    """The same sizes typed in inches, to thirteen places: some stand just on a limit, and the sheets set to inches: the same verdicts."""
+    inches = {}
+    for key, typed in {**GOOD, **changes}.items():
+        size, half = typed if isinstance(typed, tuple) and isinstance(typed[1], float) else (typed, None)
+        if isinstance(size, float):
+            read = read_quantity(f"{size / 25.4:.13f} in", "mm")
+            assert read == pytest.approx(size, abs=1e-9)
+            inches[key] = read if half is None else (read, half)
+    assert said(**{**changes, **inches, "units": "inch"}) == said(**changes)
+
+
+@pytest.mark.parametrize("offset", [1.0, 2.0, 3.0, 3.6, 6.0])
+def test_the_mirror_image_does_not_matter(offset: float) -> None:
+    """Everything axial turned round, ear face and shims as well: the same verdicts and the same stack."""
+    turned = {
+        "ear_face_position": -40.0,
+        "bracket_offset": -offset,
+        "rotor_plane_position": -42.0,
+        "ear_side": "inboard",
+    }
+    wide = {"wheel_barrel": "-200:220; 200:220", "wheel_spoke": "60:150; 210:150"}  # the wheel has no mirror image
+    here, there = assessed(bracket_offset=offset, **wide), assessed(**turned, **wide)
+    assert [f.verdict for f in here.findings if f.interface in ("axial", "mount")] == [
+        f.verdict for f in there.findings if f.interface in ("axial", "mount")
+    ]
+    assert here.plans["axial"] == there.plans["axial"]
+
+
+@pytest.mark.parametrize("changes", ARRANGEMENTS)
+def test_a_wider_plus_minus_never_turns_a_verdict_round(changes: dict[str, Any]) -> None:
+    """Half the ± everywhere may settle what was open; what was settled by the wider ± stays as it was."""
+    job = good_job(**changes)
+    halved = replace(
+        job, values={key: replace(value, plus_minus=value.plus_minus / 2) for key, value in job.values.items()}
+    )
+    wide, narrow = Round(settle(job)).findings, Round(settle(halved)).findings
+    for name, found in wide.items():
+        if name.endswith("_together"):
+            continue
+        if found.verdict is Verdict.FITS:
+            assert narrow[name].verdict is Verdict.FITS, name
+        if found.verdict in (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING):
+            assert narrow[name].verdict is found.verdict, name

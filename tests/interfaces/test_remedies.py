@@ -1,0 +1,152 @@
+"""What cures each failure: the verdict it becomes, the part or the work, and that the cured job passes; by hand."""
+
+from typing import Any
+
+import pytest
+
+from bomcheck.assess import Round
+from bomcheck.job import Part
+from bomcheck.notation.types import Thread
+from bomcheck.settle import settle
+from bomcheck.verdict.verdict import Verdict
+from tests.helpers.jobs import assessed, finding
+from tests.interfaces.test_worked_values import BLIND, BODY, BOLT, INTO, LUG, NUT, REAR, TAPPED, THROUGH
+
+PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+STEEL = {"ear_material": "steel"}
+
+# check, changes, verdict, role asked for ("" for none), words of the remedy, the size that it sets
+Case = tuple[str, dict[str, Any], Verdict, str, str, tuple[str, float] | None]
+CASES: list[Case] = [
+    ("lug_count", {"hat_bolt_circle": "4x112"}, NO, "", "lug count", None),
+    ("bolt_circle", {"hat_bolt_circle": "5x112.5"}, MACHINE, "", "drilled", None),  # 0.5 <= 13.5 - 12
+    ("bolt_circle", {"hat_bolt_circle": "5x114.3"}, NO, "", "bolt circle", None),  # 2.3 > 1.5
+    ("stud_hole", {"hat_stud_hole_diameter": 12.0}, MACHINE, "", "12.5 mm", ("hat_stud_hole_diameter", 12.5)),
+    ("pilot_fit", {"hat_bore": (66.3, 0.02)}, MACHINE, "", "66.58 to 66.65", ("hat_bore", 66.6)),
+    ("pilot_fit", {"hat_bore": (72.0, 0.02)}, PARTS, "centring ring", "72.00 mm outside and 66.50", None),
+    ("bore_wall", {"hat_bore": 90.0}, NO, "", "right bore", None),  # (112 - 13.5 - 90) / 2 = 4.25
+    ("pilot_carries_hat", {"hub_pilot_length": 3.0}, PARTS, "centring ring", "longer", None),
+    ("fillet_cleared", {"hat_bore_chamfer": 0.0}, MACHINE, "", "Chamfer", ("hat_bore_chamfer", 0.8)),
+    ("hub_inside_hat", {"hat_inner_diameter": 140.0}, MACHINE, "", "137.6", ("hub_flange_diameter", 137.6)),
+    ("hub_face_true", {"hub_face_runout": 0.10}, MACHINE, "", "Clean the hub face", None),
+    ("sensor_ring_inside_hat", {"sensor_ring_diameter": 149.0}, NO, "", "wheel-speed ring", None),
+    # 40 - 3 - 42 = -5 at an ear whose shims push inboard: spacer of 4, a shim of 1 makes up the rest
+    ("caliper_centred", {"bracket_offset": -3.0, "ear_side": "inboard"}, PARTS, "bracket spacer", "4.00 mm", ("bracket_offset", 1.0)),
+    ("caliper_centred", {"bracket_offset": 1.0}, MACHINE, "", "1.00 mm", ("bracket_offset", 2.0)),
+    ("rotor_in_slot", {"caliper_slot_width": 30.0}, NO, "", "too narrow", None),
+    ("rotor_in_sliding_slot", {"caliper_build": "sliding", "caliper_slot_width": 30.0}, NO, "", "too narrow", None),
+    ("new_pads_go_in", {"caliper_piston_gap": 59.0}, NO, "", "pads", None),
+    ("piston_travel_worn", {"caliper_piston_stroke": 8.0}, NO, "", "wear limits", None),
+    ("sliding_piston_travel_worn", {"caliper_build": "sliding", "caliper_piston_stroke": 20.0}, NO, "", "wear limits", None),
+    ("shield_clear", {"shield": "removable", "shield_position": 50.0}, PARTS, "labour", "Take the dust shield off", None),
+    ("shield_clear", {"shield": "fixed", "shield_position": 50.0}, PARTS, "labour", "Trim", None),
+    # rise 28: 95 + 28 + 30 - 165 = -12 without shims, -0.5 wanted: 11.5, of which a shim makes up 1
+    ("pad_flush", {"bracket_rise": 28.0}, PARTS, "caliper spacer", "10.50 mm", ("bracket_rise", 38.5)),
+    ("pad_flush", {"bracket_rise": 42.0}, MACHINE, "", "2.50 mm", ("bracket_rise", 39.5)),  # +2 over, to -0.5
+    ("pad_flush", {**LUG, "bracket_rise": 28.0}, NO, "", "cannot be raised", None),
+    ("caliper_centred", {**LUG, "caliper_lug_side": "inboard", "bracket_offset": -3.0}, PARTS, "bracket spacer", "bracket and caliper lug", ("caliper_lug_thickness", 40.0)),
+    ("bridge_clear", {"caliper_bridge": 30.0}, NO, "", "bridge", None),
+    ("pad_on_ring", {"pad_height": 58.0}, NO, "", "too tall", None),
+    ("pad_clears_hat", {"hat_outer_diameter": 228.0}, NO, "", "too tall", None),
+    ("bracket_square", {"bracket_sideways_offset": 8.0}, MACHINE, "", "5.00 mm to one side", None),
+    ("ear_spacing_fits", {"bracket_ear_spacing": 131.2}, MACHINE, "", "ream", None),  # 1.2 - 0.5 = 0.7
+    ("ear_spacing_fits", {"bracket_ear_spacing": 133.0}, NO, "", "not made for this knuckle", None),
+    ("screw_in_ear_hole", {**NUT, "ear_hole_diameter": 14.0}, PARTS, "stepped sleeve", "14.0 mm outside", None),
+    ("screw_in_bracket_hole", {"bracket_ear_hole_diameter": 11.8}, MACHINE, "", "12.3 mm", None),
+    ("bracket_screw_thread_in_ear", {"ear_thread": "M14x1.5"}, PARTS, "bracket screw", "thread inserts", None),
+    ("bracket_screw_thread_in_ear", {"ear_thread": "M10x1.5"}, MACHINE, "", "tapped M12x1.5", None),
+    ("screw_thread_in_bracket", {**TAPPED, "bracket_thread": "M12x1.75"}, PARTS, "bracket screw", "M12x1.75", None),
+    ("engagement_in_ear", {**STEEL, "bracket_screw_length": 28.0}, PARTS, "bracket screw", "bracket screws", None),
+    ("engagement_in_ear", {"ear_thread_depth": 15.0}, MACHINE, "", "thread insert", None),  # iron needs 18
+    ("engagement_in_blind_ear", {**BLIND, "bracket_screw_length": 28.0}, PARTS, "bracket screw", "bracket screws", None),
+    ("screw_bottoms_in_ear", {**BLIND, "bracket_screw_length": 45.0}, PARTS, "bracket screw", "instead of 45", None),
+    ("engagement_in_bracket", {**TAPPED, "bracket_screw_length": 40.0}, PARTS, "bracket screw", "instead of 40", None),
+    ("bracket_nut_on_thread", {**NUT, "bracket_screw_length": 50.0}, PARTS, "bracket screw", "instead of 50", None),
+    ("caliper_spacing_fits", {"caliper_mount_spacing": 132.0}, NO, "", "do not belong together", None),
+    ("caliper_thread_in_bracket", {"bracket_thread": "M10x1.5"}, PARTS, "caliper stud", "M10x1.5", None),
+    ("caliper_nut_on_stud", {"caliper_screw_length": 48.0}, PARTS, "caliper stud", "instead of 48", None),
+    ("caliper_nut_on_lug_stud", {**LUG, "bracket_offset": 2.5, "caliper_screw_length": 46.0}, PARTS, "caliper stud", "46", None),
+    ("caliper_nut_on_screw", {**THROUGH, "caliper_screw_length": 62.0}, PARTS, "caliper screw", "instead of 62", None),
+    ("caliper_nut_on_lug_screw", {**LUG, **THROUGH, "bracket_offset": 2.5, "caliper_screw_length": 61.0}, PARTS, "caliper screw", "61", None),
+    ("caliper_screw_in_bracket", {**INTO, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "instead of 52", None),
+    ("caliper_screw_in_bracket", {**INTO, "bracket_thread_depth": 15.0}, MACHINE, "", "14.7 mm deep", None),
+    ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": 2.5, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "52", None),
+    ("screw_in_caliper", {**BODY, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "instead of 34", None),
+    ("screw_in_caliper", {**BODY, "caliper_thread_depth": 15.0}, NO, "", "14.7 mm deep", None),
+    ("stud_and_nut", {"nut_thread": "M12x1.25"}, PARTS, "wheel nut", "M12x1.5", None),
+    ("stud_engagement", {"hub_stud_length": 26.0}, PARTS, "wheel stud", "longer studs", None),
+    ("closed_nut_bottoms", {"nut_closed": "yes"}, PARTS, "wheel nut", "open wheel nuts", None),
+    ("bolt_engagement", {**BOLT, "wheel_bolt_length": 25.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
+    ("bolt_bottoms", {**BOLT, "wheel_bolt_length": 45.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
+    ("nut_seat_matches", {"nut_seat": "ball"}, PARTS, "wheel nut", "cone seat", None),
+    ("nut_shank_enters", {"nut_shank_diameter": 15.5}, PARTS, "wheel nut", "14.8 mm", None),
+    ("wheel_lug_count", {"wheel_bolt_circle": "4x112"}, NO, "", "does not belong", None),
+    ("wheel_circle", {"wheel_bolt_circle": "5x114.3"}, NO, "", "does not belong", None),
+    ("wheel_bore_fit", {"wheel_bore": 72.6}, PARTS, "centring ring", "72.60 mm outside", None),
+    ("wheel_bore_fit", {"wheel_bore": 66.0}, NO, "", "smaller than the hub's pilot", None),
+    ("pilot_left_for_wheel", {"wheel_spacer_thickness": 6.0}, PARTS, "wheel extension", "extension", None),
+    ("wheel_pad_carried", {"hat_face_diameter": 135.0}, NO, "", "larger face", None),
+    ("barrel_clear", {"wheel_barrel": "0:190; 150:190"}, NO, "", "larger wheel", None),
+    ("spoke_clear", {"wheel_spoke": "60:40; 205:-12"}, PARTS, "wheel spacer", "spacer of", None),
+    ("pad_shape_matches", {"pad_shape": "P2"}, PARTS, "pad set", "shape P1", None),
+    ("pad_compound_suits", {"pad_duty": "race"}, PARTS, "pad set", "road use", None),
+    ("parking_brake_kept", {**REAR, "kit_park_brake": "none"}, NO, "", "parking brake", None),
+    ("park_shoes_reach", {**REAR, "hat_park_drum_diameter": 160.0}, PARTS, "park shoe set", "160.0 mm", None),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("check", "changes", "verdict", "role", "words", "size"), CASES, ids=lambda one: one if isinstance(one, str) else ""
+)
+def test_remedy(
+    check: str, changes: dict[str, Any], verdict: Verdict, role: str, words: str, size: tuple[str, float] | None
+) -> None:
+    """The finding names the cure, the parts list holds it, and on the cured job the check no longer fails."""
+    report = assessed(**changes)
+    found = finding(check, report)
+    assert found.verdict is verdict, (found.said, found.do)
+    assert words in found.do
+    if role:
+        assert any(line.role == role and line.needed > 0 for line in report.parts)
+    if size is not None:
+        assert report.cured.get(size[0]) == pytest.approx(size[1], abs=0.01)
+    cured = Round(settle(report.cured))
+    if check in cured.cures:
+        assert not cured.cures[check].changes, "a remedy that changes a size has not cured its check"
+
+
+def test_moving_stick_on_weights_cures_the_barrel() -> None:
+    """Barrel 198.5 - weights 3 - 194.5 = 1.0, with the thinnest stack that may stay flush (0.25) 2.25 and ±0.35 on top; 3
+    are needed; without the weights 4.0."""
+    report = assessed(wheel_barrel=(((0.0, 198.5), (150.0, 198.5)), 0.1), wheel_weight_thickness=(3.0, 0.1),
+                      ear_height=(95.0, 0.05), bracket_rise=(38.0, 0.05), caliper_body_height=(60.0, 0.05))  # fmt: skip
+    found = finding("barrel_clear", report)
+    assert found.verdict is PARTS
+    assert "weights moved" in found.do
+
+
+def test_directional_rotors_come_as_a_pair() -> None:
+    """Two left rotors: one is exchanged; one of each fits; rotors without a side are asked about."""
+
+    def rotors(*sides: str) -> str:
+        box = tuple(Part("rotor", side=side, quantity=1.0) for side in sides)
+        return str(finding("rotors_handed", assessed(rotor_vanes="directional", box=box)).verdict)
+
+    assert rotors("left", "left") == "fits with parts"
+    assert rotors("left", "right") == "fits"
+    assert rotors("either", "either") == "not known"
+
+
+def test_a_caliper_moved_behind_the_axle_minds_its_bleed_screw() -> None:
+    """It fits, with a word on the bleed screw; where it stays ahead nothing is said."""
+    moved = finding("bleed_screw_up", assessed(caliper_position_present="ahead", caliper_position_kit="behind"))
+    stays = finding("bleed_screw_up", assessed(caliper_position_present="ahead", caliper_position_kit="ahead"))
+    assert "bleed screw stands uppermost" in moved.do
+    assert stays.do == ""
+
+
+def test_a_pitch_is_asked_never_assumed() -> None:
+    """M12 alone is not M12x1.5."""
+    found = finding("stud_and_nut", assessed(hub_stud_thread=Thread("M12", "M", 12.0, None)))
+    assert found.verdict is Verdict.NOT_KNOWN
+    assert found.asks == ("hub_stud_thread",)
