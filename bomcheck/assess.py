@@ -1,8 +1,9 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from typing import Any
 
 from bomcheck.brake_line import brake_line
@@ -19,7 +20,7 @@ from bomcheck.report import Report
 from bomcheck.settle import settle
 from bomcheck.system.assess import assess_system
 from bomcheck.verdict.adjust import Adjusting, StackPlan
-from bomcheck.verdict.check import STACKS, all_checks
+from bomcheck.verdict.check import STACKS, Check, all_checks
 from bomcheck.verdict.cure import Cure
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.inputs import Inputs
@@ -31,25 +32,57 @@ Cures = dict[str, Cure]
 
 
 class Round:
-    """All checks on one state of the job."""
+    """All checks on one state of the job; what touches no size that changed since `before` is taken over from there."""
 
-    def __init__(self, job: Job) -> None:
-        self.job = job
+    def __init__(self, job: Job, before: "Round | None" = None) -> None:
+        self.job, self.before = job, before
         self.sizes = Inputs(job, DERIVATIONS)
         self.findings: dict[str, Finding] = {}
         self.cures: Cures = {}
         self.plans: dict[str, StackPlan] = {}
-        ready = [prepare(check, self.sizes) for check in all_checks().values()]
+        self.touched: dict[str, frozenset[str]] = {}
+        self.named: dict[str, list[str]] = {}
+        self.changed = _differ(before.job, job) if before else frozenset()
+        checks = list(all_checks().values())
         for name in STACKS:
-            self._adjust(name, [one for one in ready if one.check.stack == name])
+            self._run(name, partial(self._adjust, name, [check for check in checks if check.stack == name]))
+        for check in checks:
+            if not check.stack:
+                self._run(check.name, partial(self._judge, check))
+
+    def _run(self, name: str, judge: Callable[[], None]) -> None:
+        """Judge one check, or the checks of one shim stack, unless the round before holds for it still."""
+        if self.before is not None and not self.before.touched[name] & self.changed:
+            self._take_over(name, self.before)
+            return
+        self.sizes.touched, so_far = set(), set(self.findings)
+        judge()
+        self.touched[name] = frozenset(self.sizes.touched)
+        self.named[name] = [found for found in self.findings if found not in so_far]
+
+    def _take_over(self, name: str, before: "Round") -> None:
+        self.touched[name], self.named[name] = before.touched[name], before.named[name]
+        for found in before.named[name]:
+            self._take(before.findings[found], before.cures.get(found))
+        if name in before.plans:
+            self.plans[name] = before.plans[name]
+
+    def _judge(self, check: Check) -> None:
+        self.sizes.touched |= set(check.given)
+        ready = prepare(check, self.sizes)
+        if ready.settled is not None:
+            self._take(ready.settled, None)
+        elif check.kind == "match":
+            self._take(*judge_match(ready, self.sizes))
+        else:
+            self._take(*judge_range(ready, self.sizes, {}))
+
+    def _adjust(self, name: str, checks: list[Check]) -> None:
+        self.sizes.touched |= {key for check in checks for key in check.given}
+        ready = [prepare(check, self.sizes) for check in checks]
         for one in ready:
             if one.settled is not None:
                 self._take(one.settled, None)
-            elif not one.check.stack:
-                judge = judge_match if one.check.kind == "match" else judge_range
-                self._take(*(judge(one, self.sizes) if judge is judge_match else judge_range(one, self.sizes, {})))
-
-    def _adjust(self, name: str, ready: list[Any]) -> None:
         adjusting = Adjusting(name, ready, self.sizes)
         for finding, cure in adjusting.judge():
             self._take(finding, cure)
@@ -60,6 +93,12 @@ class Round:
         self.findings[finding.check] = finding
         if cure is not None:
             self.cures[finding.check] = cure
+
+
+def _differ(one: Job, other: Job) -> frozenset[str]:
+    """Keys whose value is not the same in both."""
+    keys = one.values.keys() | other.values.keys()
+    return frozenset(key for key in keys if one.values.get(key) != other.values.get(key))
 
 
 def assess(job: Job, today: date | None = None) -> Report:
@@ -109,7 +148,7 @@ class Cascade:
         self.last, self.cures, self.found = first, dict(first.cures), dict(first.findings)
         self.passes, changes = 1, _changes(first)
         while changes and self.passes < MOST_PASSES:
-            self.last = Round(_changed(self.last.job, changes))
+            self.last = Round(_changed(self.last.job, changes), self.last)
             self.passes += 1
             for name, cure in self.last.cures.items():
                 self.cures[name] = _joined(self.cures.get(name), cure)

@@ -133,15 +133,32 @@ def ears_from_height(ear_height: Any) -> Any:
     return ear_height
 
 
-@derived("hub_axis_to_ears", "hub axis to the line of the ear holes", curved=True)
-def ears_from_two_distances(ear_distance_upper: float, ear_distance_lower: float, ear_spacing: float) -> float:
-    """The same from the two hole distances and the spacing [mm]. Source: geometry of the triangle.
+@derived("hub_axis_to_ears", "hub axis to the line of the ear holes", interval=True)
+def ears_from_two_distances(
+    ear_distance_upper: Span, ear_distance_lower: Span, ear_spacing: Span
+) -> tuple[float, float] | None:
+    """The same from the two hole distances and the spacing, (least, greatest) [mm]. Source: geometry of the triangle.
 
-    >>> round(ears_from_two_distances(100.0, 100.0, 120.0), 3)
-    80.0
+    Moving one size, the height has no dip but may have a top, where the triangle's angle at a hole is square; there it
+    is that hole's distance. None: the three make no triangle.
+
+    >>> ears_from_two_distances(Span(100.0, 100.0), Span(100.0, 100.0), Span(120.0, 120.0))
+    (80.0, 80.0)
     """
-    foot = (ear_spacing**2 + ear_distance_upper**2 - ear_distance_lower**2) / (2 * ear_spacing)
-    return math.sqrt(max(ear_distance_upper**2 - foot**2, 0.0))
+    found: list[float] = []
+    feet: list[tuple[float, float]] = []
+    for upper in (ear_distance_upper.low, ear_distance_upper.high):
+        for lower in (ear_distance_lower.low, ear_distance_lower.high):
+            for spacing in (ear_spacing.low, ear_spacing.high):
+                foot = (spacing**2 + upper**2 - lower**2) / (2 * spacing)
+                if upper**2 < foot**2:
+                    return None
+                found.append(math.sqrt(upper**2 - foot**2))
+                feet.append((foot, spacing - foot))
+    for distance, end in ((ear_distance_upper.high, 0), (ear_distance_lower.high, 1)):
+        if min(foot[end] for foot in feet) < 0 < max(foot[end] for foot in feet):
+            found.append(distance)
+    return min(found), max(found)
 
 
 @derived("ears_sideways", "ear midpoint beside the hub axis")

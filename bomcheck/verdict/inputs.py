@@ -64,6 +64,7 @@ class Inputs:
     """Everything a check may ask for, by key. Numbers with a ± come as `Affine`, exact ones as floats, the rest as typed.
 
     box: the middles and half widths of all sizes used so far. trail: for each key the typed fields it was read from.
+    touched: every key that was asked for, whatever came of it; a reader may empty it to see what it touches itself.
     """
 
     def __init__(self, job: Job, derivations: Mapping[str, list[Derivation]]) -> None:
@@ -72,18 +73,28 @@ class Inputs:
         self._derivations = derivations
         self._known: dict[str, Any] = {}
         self._missing: dict[str, tuple[str, ...]] = {}
+        self._below: dict[str, frozenset[str]] = {}
+        self.touched: set[str] = set()
         self.trail: dict[str, tuple[str, ...]] = {}
 
     def __getitem__(self, key: str) -> Any:
+        if key in self._below:
+            self.touched |= self._below[key]
+        else:
+            self._look_up(key)
         if key in self._missing:
             raise Missing(self._missing[key])
-        if key not in self._known:
-            try:
-                self._known[key] = self._find(key)
-            except Missing as missing:
-                self._missing[key] = missing.keys
-                raise
         return self._known[key]
+
+    def _look_up(self, key: str) -> None:
+        """Find a key for the first time, and note all keys that were asked for on the way."""
+        outside, self.touched = self.touched, {key}
+        try:
+            self._known[key] = self._find(key)
+        except Missing as missing:
+            self._missing[key] = missing.keys
+        self._below[key] = frozenset(self.touched)
+        self.touched |= outside
 
     def has(self, key: str) -> bool:
         """Whether the key is known."""

@@ -4,6 +4,7 @@ import pytest
 
 from bomcheck.notation import read_thread
 from bomcheck.screws.engagement import engagement_of, equal_strength_engagement
+from bomcheck.verdict.limits import house_limits
 
 
 def test_worked_example_in_inches():
@@ -16,3 +17,19 @@ def test_metric_threads(name, millimetres):
     """Recomputed from the form; the published figures come from stress areas rounded to a tenth of a mm²."""
     assert equal_strength_engagement(read_thread(name)) == pytest.approx(millimetres, abs=0.01)
     assert equal_strength_engagement(read_thread(name.split("x")[0])) is None
+
+
+@pytest.mark.parametrize(
+    "name", ["M8x1.25", "M10x1.25", "M12x1.25", "M12x1.5", "M12x1.75", "M14x1.5", "3/8-24", "7/16-20", "1/2-20"]
+)
+def test_the_practice_limits_hold_at_least_the_equal_strength_length(name: str) -> None:
+    """One diameter in steel (common practice, no source) is never less than FED-STD-H28's length for equal strengths;
+    iron and aluminium take more, as their shear strength is less."""
+    thread = read_thread(name)
+    assert thread is not None
+    needed = equal_strength_engagement(thread)
+    assert needed is not None
+    steel, iron, aluminium = (
+        house_limits()[f"screw_engagement_{metal}"].low or 0.0 for metal in ("steel", "iron", "aluminium")
+    )
+    assert needed <= steel * thread.diameter < iron * thread.diameter < aluminium * thread.diameter
