@@ -154,6 +154,8 @@ def order(job: Path, into: Path) -> None:
     """Put what the workbook JOB must buy into an order file.
 
     A new .csv or .xlsx is made; into an ordering spreadsheet that is there the lines are added below the last one, once.
+    What cannot be ordered yet is named. Exit status: 0 all that is needed is in the order; 3 something is not; 4 a file
+    that cannot be read or written.
 
     \b
     Example:
@@ -164,10 +166,35 @@ def order(job: Path, into: Path) -> None:
 
     from bomcheck.export.order import order as place_order
 
-    said, remarks = place_order(job, into, date.today())
-    for line in remarks:
+    done = place_order(job, into, date.today())
+    for line in done.remarks:
         click.echo(line, err=True)
-    click.echo("\n".join(said))
+    click.echo("\n".join(done.said))
+    sys.exit(done.status)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("slip", type=click.Path(path_type=Path))
+def receive(job: Path, slip: Path) -> None:
+    """Tick off in the workbook JOB what the packing slip SLIP, a .csv or .xlsx, says has come.
+
+    What came goes into the column Received of the Parts list; what is short, wrong or unknown is named. A slip is booked
+    once. Exit status: 0 all is there; 1 something is short or wrong; 4 a file that cannot be read or written.
+
+    \b
+    Example:
+      bomcheck receive job.xlsx slip_supplier_a.csv
+    """
+    from datetime import date
+
+    from bomcheck.receive.run import receive_slip
+
+    done = receive_slip(job, slip, date.today())
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo(done.text)
+    sys.exit(done.status)
 
 
 @main.command()

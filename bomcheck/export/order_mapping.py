@@ -1,56 +1,64 @@
 """Which column of the shop's ordering spreadsheet takes which figure: proposed once, kept in a small file beside it."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from bomcheck.export.order_rows import COLUMNS
+from bomcheck.export.order_columns import COLUMNS
 from bomcheck.fields import plain
-from bomcheck.workbook.cells import Cell
 from bomcheck.workbook.refusal import refuse
-from bomcheck.workbook.replace_file import write_whole
 
-HEADINGS_WITHIN = 25  # rows from the top
-LEAST_HEADINGS = 3
+TODAY = "today"
+"""Beside the columns of an order, the day on which a line is added."""
+
+KNOWN = (*(column.name for column in COLUMNS), TODAY)
+COUNTS, NAMES = ("quantity_ordered", "packs", "quantity_needed"), ("part_number", "description")
+"""Of each of these an ordering sheet must take one, or nobody could order from it."""
+
 OTHER_NAMES: dict[str, tuple[str, ...]] = {
-    "part_number": (
-        "part no",
-        "part nr",
-        "part",
-        "item no",
-        "item number",
-        "article",
-        "article number",
-        "number",
-        "p/n",
-    ),
-    "description": ("text", "item", "name", "what"),
-    "quantity_ordered": ("qty", "quantity", "pieces", "amount", "order quantity", "quantity to order", "how many"),
-    "packs": ("packs to order",),
-    "price_per_pack": ("price", "unit price", "price each"),
-    "line_total": ("total", "sum", "line price"),
-    "supplier": ("vendor", "from", "bought from"),
-    "job_number": ("job", "order for", "reference", "job no"),
-    "vehicle_label": ("car", "vehicle"),
-    "needed_by": ("due", "date needed", "by when", "needed"),
-    "lead_days": ("lead time", "delivery days"),
+    "part_number": ("part no", "part nr", "part num", "item no", "item nr", "item number", "article", "article no",
+                    "article number", "order number", "order no", "order code", "number", "p/n", "sku", "part"),
+    "description": ("text", "item", "name", "what", "product", "designation", "part name", "part description"),
+    "quantity_ordered": ("qty", "quantity", "pieces", "pcs", "amount", "order quantity", "order qty", "qty ordered",
+                         "quantity to order", "qty to order", "to order", "how many"),
+    "packs": ("packs to order", "number of packs"),
+    "pack_size": ("pack of", "pack", "packing", "per pack"),
+    "price_each": ("price", "unit price", "price each", "cost", "unit cost", "net price"),
+    "price_per_pack": ("pack price", "price of a pack"),
+    "line_total": ("total", "sum", "line price", "line sum", "total price", "extended price", "value"),
+    "supplier": ("vendor", "from", "bought from", "source", "ordered from", "company"),
+    "job_number": ("job", "job no", "job nr", "order for", "for job", "reference", "ref", "work order", "our reference"),
+    "vehicle_label": ("car", "for car"),
+    "needed_by": ("need by", "due", "due date", "date needed", "by when", "required by", "wanted by"),
+    "lead_days": ("lead time", "delivery days", "lead time days", "lead time, days"),
     "unit": ("unit of measure", "uom"),
-    "note": ("remark", "remarks", "notes", "comment"),
-    "spec": ("size", "specification"),
-    "side": ("left or right",),
-}
+    "note": ("remark", "remarks", "notes", "comment", "comments"),
+    "spec": ("size", "specification", "spec"),
+    "side": ("left or right", "left/right", "l/r", "hand"),
+    "role": ("kind", "category", "type"),
+    "line_key": ("line key", "key"),
+    TODAY: ("date", "order date", "date ordered", "ordered on", "entered on"),
+}  # fmt: skip
+SAID = (
+    "On the left a heading of your sheet, on the right what goes into that column; it may be changed, taken out or added to. "
+    f"On the right may stand: {', '.join(KNOWN)}. The lines under appended are in the sheet already and are never added twice."
+)
 
 
 @dataclass
 class ColumnMap:
-    """sheet: name of the sheet. columns: heading as it stands there -> name of the order column. appended: what was added
-    on earlier runs, by job number and line."""
+    """sheet: name of the sheet. columns: heading as it stands there -> name of the order column. appended: packs that
+    were added on earlier runs, by (job number, line)."""
 
     sheet: str
     columns: dict[str, str]
-    appended: list[list[str]] = field(default_factory=list)
+    appended: dict[tuple[str, str], float | None] = field(default_factory=dict)
+
+    def has(self, names: Iterable[str]) -> bool:
+        """Whether any of these order columns has a place in the sheet."""
+        return any(name in self.columns.values() for name in names)
 
 
 def mapping_file(book: Path) -> Path:
@@ -58,26 +66,22 @@ def mapping_file(book: Path) -> Path:
     return book.with_name(f"{book.name}.columns.json")
 
 
-def propose(headings: Mapping[str, str]) -> dict[str, str]:
-    """Heading -> order column for the headings that are understood; each column at most once. headings: plain -> as typed."""
-    names = {plain(one): c.name for c in COLUMNS for one in (c.name, c.title, *OTHER_NAMES.get(c.name, ()))}
-    found: dict[str, str] = {}
-    for words, typed in headings.items():
-        column = names.get(words)
-        if column is not None and column not in found.values():
-            found[typed] = column
-    return found
+def propose(headings: Iterable[str]) -> dict[str, str]:
+    """Heading -> order column for the headings that are understood; each column at most once, in the sheet's order.
 
-
-def heading_row(cells: Mapping[str, Cell], columns: Sequence[str] = ()) -> int | None:
-    """The row that holds the headings: the one with most that are understood, or all of `columns` where they are given."""
-    best: tuple[int, int] | None = None
-    for row in range(1, HEADINGS_WITHIN + 1):
-        texts = {plain(cell.text): cell.text for cell in cells.values() if cell.row == row and cell.kind == "text"}
-        count = sum(plain(one) in texts for one in columns) if columns else len(propose(texts))
-        if count >= (1 if columns else LEAST_HEADINGS) and (best is None or count > best[0]):
-            best = (count, row)
-    return None if best is None else best[1]
+    >>> propose(["Part no.", "Qty", "Signed", "Unit price"])
+    {'Part no.': 'part_number', 'Qty': 'quantity_ordered', 'Unit price': 'price_each'}
+    """
+    own = {plain(one): c.name for c in COLUMNS for one in (c.name, c.title)}
+    others = {plain(one): name for name, words in OTHER_NAMES.items() for one in words}
+    typed = [words for words in headings if words.strip()]
+    found = {words: own[plain(words)] for words in typed if plain(words) in own}
+    for words in typed:
+        name = others.get(plain(words))
+        if name is not None and words not in found and name not in found.values():
+            found[words] = name
+    first = {name: words for words, name in reversed(found.items())}
+    return {words: found[words] for words in typed if words in found and first[found[words]] == words}
 
 
 def kept_mapping(book: Path) -> ColumnMap | None:
@@ -88,27 +92,33 @@ def kept_mapping(book: Path) -> ColumnMap | None:
     try:
         read: dict[str, Any] = json.loads(path.read_text("utf-8"))
         columns = {str(key): str(value) for key, value in read["columns"].items()}
-        appended = [[str(one) for one in pair] for pair in read.get("appended", [])]
-        mapping = ColumnMap(str(read["sheet"]), columns, appended)
-    except (ValueError, KeyError, TypeError, AttributeError):
-        raise refuse(
-            "damaged", path.name, "this list of columns cannot be read", "Delete it; the next run proposes a new one"
-        ) from None
-    known = {column.name for column in COLUMNS}
-    for heading, name in mapping.columns.items():
-        if name not in known:
-            instead = f"Choose one of: {', '.join(sorted(known))}"
-            raise refuse(
-                "not one of the choices",
-                path.name,
-                f'"{heading}" is to take "{name}", which is no order column',
-                instead,
-            )
+        mapping = ColumnMap(str(read["sheet"]), columns, dict(_appended(read.get("appended", []))))
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
+        instead = "Delete it; the next run proposes a new one"
+        raise refuse("damaged", path.name, "this list of columns cannot be read", instead) from None
+    _require_known(path, columns)
     return mapping
 
 
-def keep_mapping(book: Path, mapping: ColumnMap) -> None:
-    """Write it beside the workbook; the columns may be edited there."""
-    said = "Heading of your sheet: what goes there. Edit the right side; delete this file to have it proposed anew."
-    content = {"": said, "sheet": mapping.sheet, "columns": mapping.columns, "appended": mapping.appended}
-    write_whole(mapping_file(book), (json.dumps(content, ensure_ascii=False, indent=1) + "\n").encode("utf-8"))
+def _appended(lines: Iterable[list[Any]]) -> Iterable[tuple[tuple[str, str], float | None]]:
+    for line in lines:
+        yield (str(line[0]), str(line[1])), float(line[2]) if len(line) > 2 and line[2] is not None else None
+
+
+def _require_known(path: Path, columns: Mapping[str, str]) -> None:
+    for heading, name in columns.items():
+        if name not in KNOWN:
+            wrong = f'"{heading}" is to take "{name}", which is no order column'
+            raise refuse("not one of the choices", path.name, wrong, f"Choose one of: {', '.join(KNOWN)}")
+    twice = [name for name in columns.values() if list(columns.values()).count(name) > 1]
+    if twice:
+        raise refuse("label used twice", path.name, f'two columns are to take "{twice[0]}"', "Keep one of them")
+
+
+def as_json(mapping: ColumnMap) -> bytes:
+    """The small file; the columns may be edited there."""
+    lines = [[job, key, packs] for (job, key), packs in mapping.appended.items()]
+    content = {"": SAID, "sheet": mapping.sheet, "columns": mapping.columns}
+    head = json.dumps(content, ensure_ascii=False, indent=1).removesuffix("\n}")
+    body = ",\n  ".join(json.dumps(line, ensure_ascii=False) for line in lines)
+    return f'{head},\n "appended": [\n  {body}\n ]\n}}\n'.encode()

@@ -6,7 +6,8 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from bomcheck.export.order_rows import COLUMNS
+from bomcheck.export.order_columns import COLUMNS
+from bomcheck.export.order_write import require_free
 from bomcheck.workbook import palette
 from bomcheck.workbook.replace_file import write_whole
 
@@ -16,6 +17,8 @@ WIDTHS = {"description": 40, "spec": 40, "reason": 40, "used_at": 22, "line_key"
 def write_new(rows: Sequence[Mapping[str, Any]], target: Path) -> None:
     """The order lines as a workbook at `target`, whole or not at all."""
     from xlsxwriter import Workbook
+
+    require_free(target)
 
     out = BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
@@ -32,7 +35,7 @@ def write_new(rows: Sequence[Mapping[str, Any]], target: Path) -> None:
         sheet.set_column(number, number, WIDTHS.get(column.name, 13))
         sheet.write_string(0, number, column.title, heading)
         for line, row in enumerate(rows, start=1):
-            _put(sheet, line, number, row[column.name], looks[column.type])
+            _put(sheet, line, number, row.get(column.name), looks[column.type])
     sheet.freeze_panes(1, 1)
     sheet.autofilter(0, 0, max(len(rows), 1), len(COLUMNS) - 1)
     sheet.set_landscape()

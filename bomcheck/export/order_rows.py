@@ -1,100 +1,114 @@
 """Order lines: one row for each line of the parts list that is bought, with the shop's own figures taken in."""
 
-import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from datetime import date
+from math import ceil
 from typing import Any
 
-from bomcheck.parts.line import TO_ORDER, Line
+from bomcheck.export.order_supplier import from_chosen_suppliers, same_name
+from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.report import Report
+from bomcheck.workbook.sheets.kept import amount
+
+Row = dict[str, Any]
+Typed = Mapping[str, Mapping[str, Any]]
+TINY = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of the order: name in files, title for people, type of Table Schema, and what it holds."""
-
-    name: str
-    title: str
-    type: str
-    description: str
-
-
-COLUMNS = (
-    Column("line_key", "Line", "string", "Name of the line, the same on every run; by it a line is known again"),
-    Column("job_number", "Job number", "string", "The shop's own number of the job"),
-    Column("vehicle_label", "Vehicle", "string", "What the shop calls the car"),
-    Column("axle", "Axle", "string", "front or rear"),
-    Column("side", "Side", "string", "left, right or either"),
-    Column("role", "Role", "string", "What the part is"),
-    Column("part_number", "Part number", "string", "The supplier's number, always text"),
-    Column("supplier", "Supplier", "string", "Who it is bought from"),
-    Column("description", "Description", "string", "The part in words"),
-    Column("spec", "What it must be", "string", "Thread, length, ends, sizes, strength"),
-    Column("unit", "Unit", "string", "Unit of the quantities"),
-    Column("quantity_needed", "Quantity needed", "number", "What is short, in the unit"),
-    Column("pack_size", "Pack size", "number", "Units in one pack"),
-    Column("packs", "Packs", "integer", "Packs to order, rounded up once for the car"),
-    Column("quantity_ordered", "Quantity ordered", "number", "Packs times pack size"),
-    Column("price_per_pack", "Price per pack", "number", "Price of one pack"),
-    Column("line_total", "Line total", "number", "Packs times price"),
-    Column("currency", "Currency", "string", "Currency of the prices"),
-    Column("lead_days", "Lead days", "number", "Days until it is there"),
-    Column("needed_by", "Needed by", "date", "Day by which it is needed"),
-    Column("used_at", "Used at", "string", "Where in the assembly it is used"),
-    Column("reason", "Reason", "string", "Why it is needed"),
-    Column("note", "Note", "string", "Note of the shop"),
-)
-
-
-def order_rows(report: Report, kept: Mapping[str, Mapping[str, Any]]) -> list[dict[str, Any]]:
+def order_rows(report: Report, kept: Typed) -> list[Row]:
     """What is to be ordered, a dict by column name; values are str, float, int, date or None.
 
-    kept: what the shop typed into the parts list, by line: what it has on hand counts, its price and supplier rule.
+    kept: what the shop typed into the parts list, by line: what it has on hand counts, its price, supplier and note rule.
+    A line without a known source is ordered once the shop has named a supplier for it; a line to ask first never is.
     """
-    return [
-        row for line in report.parts if line.status == TO_ORDER for row in _row(line, report, kept.get(line.key, {}))
-    ]
+    lines = from_chosen_suppliers(report, kept)
+    return [_row(line, report, kept.get(line.key, {})) for line in lines if _is_bought(line, kept.get(line.key, {}))]
 
 
-def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
-    short = max(0.0, line.to_order - _number(own.get("on_hand"), 0.0))
-    if short <= 1e-9:
-        return
-    job, size = report.job, line.pack_size or 1.0
-    packs = math.ceil(round(short / size, 6))
-    price = _number(own.get("own_price"), line.unit_price)
-    yield {
+def short(line: Line, own: Mapping[str, Any]) -> float:
+    """What is still needed of a line [its unit] once what the shop has on hand is counted."""
+    held = line.in_kit + line.on_car + line.on_shelf + (amount(own, "on_hand") or 0.0)
+    return max(0.0, round(line.needed - held, 6))
+
+
+def _is_bought(line: Line, own: Mapping[str, Any]) -> bool:
+    known = line.status == TO_ORDER or (line.status == NO_SOURCE and bool(own.get("own_supplier")))
+    return known and short(line, own) > TINY
+
+
+def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Row:
+    job, lack, size = report.job, short(line, own), line.pack_size or 1.0
+    packs = ceil(round(lack / size, 6))
+    typed = amount(own, "own_price")
+    price = line.unit_price if typed is None else typed
+    return {
         "line_key": line.key,
-        "job_number": job.get("job_number") or "",
-        "vehicle_label": job.get("vehicle_label") or "",
-        "axle": job.get("axle") or "",
+        "job_number": _text(job.get("job_number")),
+        "vehicle_label": _text(job.get("vehicle_label")),
+        "axle": _text(job.get("axle")),
         "side": line.side,
         "role": line.role,
         "part_number": line.part_number,
-        "supplier": str(own.get("own_supplier") or line.supplier),
-        "description": line.description,
+        "supplier": _supplier(line, own),
+        "description": line.description or line.role,
         "spec": line.spec,
         "unit": line.unit,
-        "quantity_needed": round(short, 6),
+        "quantity_needed": lack,
         "pack_size": size,
         "packs": packs,
         "quantity_ordered": round(packs * size, 6),
+        "price_each": None if price is None else round(price / size, 6),
         "price_per_pack": price,
         "line_total": None if price is None else round(packs * price, 2),
-        "currency": job.get("currency") or "",
+        "currency": _text(job.get("currency")),
         "lead_days": line.lead_days,
-        "needed_by": job.get("needed_by"),
+        "needed_by": as_date(job.get("needed_by")),
         "used_at": line.used_at,
         "reason": line.reason,
-        "note": str(own.get("own_note") or line.note),
+        "note": _text(own.get("own_note")),
     }
 
 
-def _number(typed: Any, otherwise: float | None) -> Any:
-    return float(typed) if isinstance(typed, int | float) else otherwise
+def _supplier(line: Line, own: Mapping[str, Any]) -> str:
+    chosen = _text(own.get("own_supplier"))
+    return line.supplier if not chosen or same_name(chosen, line.supplier) else chosen
 
 
-def left_out(report: Report) -> list[str]:
-    """Lines that are needed but cannot be ordered from a list: in words, for a message."""
-    open_lines = [line for line in report.parts if line.to_order and line.status not in (TO_ORDER, "work")]
-    return [f"{line.to_order:g} {line.unit} {line.description or line.role}: {line.status}" for line in open_lines]
+def _text(value: Any) -> str:
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value).strip()
+
+
+def as_date(value: Any) -> date | None:
+    """The day of a date field, None where none is stated."""
+    return value if isinstance(value, date) else date.fromisoformat(value) if isinstance(value, str) and value else None
+
+
+def left_out(report: Report, kept: Typed) -> list[str]:
+    """Lines that are needed but cannot be ordered, in words, and why."""
+    return [
+        f"{_named(line, kept)} {_why(line)}"
+        for line in report.parts
+        if line.status in (ASK, NO_SOURCE) and not _is_bought(line, kept.get(line.key, {})) and _is_open(line, kept)
+    ]
+
+
+def _is_open(line: Line, kept: Typed) -> bool:
+    return short(line, kept.get(line.key, {})) > TINY or (line.status == ASK and line.needed <= 0)
+
+
+def _named(line: Line, kept: Typed) -> str:
+    lack = short(line, kept.get(line.key, {}))
+    count = f"{lack:g} {'x' if line.unit in ('each', '') else line.unit} " if lack else ""
+    spec = f", {line.spec}" if line.spec and line.spec != line.description else ""
+    return f"{count}{line.description or line.role}{spec}:"
+
+
+def _why(line: Line) -> str:
+    if line.status == NO_SOURCE:
+        return "no source known. Find one and type it as the supplier of yours in the Parts list"
+    return f"to ask first. {line.note.rstrip('.')}" if line.note else "to ask first"
+
+
+def unpriced(rows: list[Row]) -> list[str]:
+    """Descriptions of the rows without a price."""
+    return [str(row["description"]) for row in rows if row["price_per_pack"] is None]

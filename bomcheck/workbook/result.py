@@ -1,8 +1,9 @@
 """The result sheets into the workbook: what the user typed into our sheets on an earlier run is kept."""
 
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bomcheck import __version__
 from bomcheck.report import Report
@@ -11,6 +12,9 @@ from bomcheck.workbook.package import Package
 from bomcheck.workbook.sheets.build import build_sheets
 from bomcheck.workbook.sheets.kept import read_kept
 from bomcheck.workbook.splice import Written, write_back
+
+if TYPE_CHECKING:
+    from bomcheck.receive.receipts import Receipt
 
 
 def kept_from(package: Package) -> dict[str, dict[str, Any]]:
@@ -22,8 +26,36 @@ def kept_from(package: Package) -> dict[str, dict[str, Any]]:
     return kept
 
 
-def write_result(report: Report, package: Package, target: Path, backup: bool, today: date | None) -> Written:
-    """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged."""
-    system = report.job.get("units") or "metric"
-    ours, kinds = build_sheets(report, kept=kept_from(package), system=system, version=__version__, now=today)
+def receipts_from(package: Package) -> "list[Receipt]":
+    """What was booked from packing slips on earlier runs."""
+    name = marked_sheets(package).get("receiving")
+    if name is None:
+        return []
+    from bomcheck.workbook.sheets.receiving import read_receipts
+
+    return read_receipts(package.cells(name))
+
+
+def write_result(
+    report: Report,
+    package: Package,
+    target: Path,
+    backup: bool,
+    today: date | None,
+    *,
+    kept: Mapping[str, Mapping[str, Any]] | None = None,
+    receipts: "Sequence[Receipt] | None" = None,
+) -> Written:
+    """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
+
+    kept, receipts: in the place of what stands in the workbook.
+    """
+    ours, kinds = build_sheets(
+        report,
+        kept=kept_from(package) if kept is None else kept,
+        system=report.job.get("units") or "metric",
+        version=__version__,
+        now=today,
+        receipts=receipts_from(package) if receipts is None else receipts,
+    )
     return write_back(package, ours, kinds, target, backup=backup)

@@ -11,8 +11,11 @@ EVERY_SHEET = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,fal
 XLSX = "xlsx:Calc MS Excel 2007 XML"
 
 
-def convert(source: Path, to: str, folder: Path) -> Path:
-    """Convert a workbook with LibreOffice into `folder`, with a profile of its own; skips where it is not installed."""
+def convert(source: Path, to: str, folder: Path, opened_as: str = "") -> Path:
+    """Convert a workbook with LibreOffice into `folder`, with a profile of its own; skips where it is not installed.
+
+    opened_as: the filter that reads it, "" for the usual one.
+    """
     program = shutil.which("soffice")
     if program is None:
         if os.environ.get("CI"):
@@ -20,7 +23,8 @@ def convert(source: Path, to: str, folder: Path) -> Path:
         pytest.skip("LibreOffice (soffice) is not installed")
     folder.mkdir(parents=True, exist_ok=True)
     profile = f"-env:UserInstallation=file://{folder.parent}/profile"
-    command = [program, profile, "--headless", "--convert-to", to, "--outdir", str(folder), str(source)]
+    reading = [f"--infilter={opened_as}"] if opened_as else []
+    command = [program, profile, "--headless", *reading, "--convert-to", to, "--outdir", str(folder), str(source)]
     done = subprocess.run(command, capture_output=True, timeout=120, check=False)
     assert list(folder.iterdir()), done.stderr.decode()
     return folder

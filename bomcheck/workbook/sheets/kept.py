@@ -15,6 +15,7 @@ ON_HAND, OWN_PRICE, OWN_SUPPLIER, RECEIVED, OWN_NOTE = (
     "Received",
     "Note, yours",
 )
+FIGURE = "Yours"
 FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
 INPUTS = {
     "on_hand": ON_HAND,
@@ -25,9 +26,11 @@ INPUTS = {
     "found": FOUND,
     "found_plus_minus": FOUND_PLUS_MINUS,
     "found_by": FOUND_BY,
+    "figure": FIGURE,
 }
-NUMBERS = ("on_hand", "own_price", "received")
-MEASURE_PREFIX = "measure "
+NUMBERS = ("on_hand", "own_price", "received", "figure")
+MEASURE_PREFIX, QUOTE_PREFIX = "measure ", "quote "
+OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX)
 
 
 def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
@@ -37,17 +40,22 @@ def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
     column, so moved columns and sorted rows do no harm. Returns {line: {"on_hand": 2.0, "own_note": "call", ...}}; a line
     of which nothing was typed is absent.
     """
+    return {line: {key: _content(cell) for key, cell in typed.items()} for line, typed in input_cells(cells).items()}
+
+
+def input_cells(cells: Mapping[str, Cell]) -> dict[str, dict[str, Cell]]:
+    """The cells in which something was typed, as `read_kept` finds them."""
     heading_row = _heading_row(cells)
     if heading_row is None:
         return {}
     columns = {plain(cell.text): cell.column for cell in cells.values() if cell.row == heading_row}
     inputs = {columns[plain(words)]: key for key, words in INPUTS.items() if plain(words) in columns}
     names = {c.row: c.text for c in cells.values() if c.column == columns[plain(KEY_HEADING)] and c.row > heading_row}
-    kept: dict[str, dict[str, Any]] = {}
+    typed: dict[str, dict[str, Cell]] = {}
     for cell in cells.values():
         if cell.row in names and cell.column in inputs and cell.value is not None and cell.text.strip():
-            kept.setdefault(names[cell.row], {})[inputs[cell.column]] = _content(cell)
-    return kept
+            typed.setdefault(names[cell.row], {})[inputs[cell.column]] = cell
+    return typed
 
 
 def _heading_row(cells: Mapping[str, Cell]) -> int | None:

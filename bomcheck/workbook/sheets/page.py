@@ -43,9 +43,25 @@ def text(value: str, *looks: str, span: int = 1) -> Cell:
     return Cell(value, ("cell", *looks), span=span)
 
 
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """Cells of one line of the Parts list that other sheets refer to, with their values. ordered: packs, or where it has
+    none its quantity. shown: number format of that. received: address alone."""
+
+    total: str
+    total_value: float | None
+    ordered: str
+    ordered_value: float
+    shown: str
+    received: str
+
+
 @dataclass
 class Book:
-    """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line."""
+    """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line.
+
+    refs: cells of the Parts list that other sheets refer to, by line.
+    """
 
     workbook: Workbook
     report: Report
@@ -54,6 +70,7 @@ class Book:
     now: str
     kept: Mapping[str, Mapping[str, Any]]
     formats: dict[tuple[tuple[str, ...], str], Format] = field(default_factory=dict)
+    refs: dict[str, "Ref"] = field(default_factory=dict)
 
     def format(self, looks: tuple[str, ...], shown: str = "") -> Format:
         """The cell format of these looks; each is made once."""

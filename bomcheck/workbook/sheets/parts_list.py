@@ -5,8 +5,8 @@ from typing import Any
 
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.kept import MEASURE_PREFIX, amount
-from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
+from bomcheck.workbook.sheets.kept import OTHER_SHEETS, amount
+from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, address, text
 from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, WIDTHS, Col
 from bomcheck.workbook.sheets.parts_figures import Figures, figures
 from bomcheck.workbook.sheets.words import sentence
@@ -57,16 +57,27 @@ def _write_group(page: Page, lines: list[Line]) -> tuple[str, float, bool]:
     first, sums, unpriced = page.row, 0.0, False
     for line in lines:
         counted = figures(line, page.book.kept.get(line.key, {}))
-        page.line(_line_cells(page, line, counted))
+        row = page.line(_line_cells(page, line, counted))
+        page.book.refs[line.key] = _ref(row, line, counted)
         sums += counted.total or 0.0
         unpriced = unpriced or (counted.to_order > 0 and counted.total is None)
     return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
 
 
+def _ref(row: int, line: Line, counted: Figures) -> Ref:
+    """Where other sheets find the line's total, its packs or, where it has none, its quantity, and what was received."""
+    total, order, packs, received = (
+        f"'{NAME}'!{address(row, column)}" for column in (Col.TOTAL, Col.ORDER, Col.PACKS, Col.RECEIVED)
+    )
+    if counted.packs is None:
+        return Ref(total, counted.total, order, counted.to_order, amount_format(line.unit), received)
+    return Ref(total, counted.total, packs, counted.packs, "0", received)
+
+
 def _write_orphans(page: Page) -> None:
     """Lines that are needed no longer, but in which the user typed something: nothing of it is lost."""
     known = {line.key for line in page.book.report.parts}
-    orphans = [key for key in page.book.kept if key not in known and not key.startswith(MEASURE_PREFIX)]
+    orphans = [key for key in page.book.kept if key not in known and not key.startswith(OTHER_SHEETS)]
     if not orphans:
         return
     page.group(f"No longer on the list; what you typed there ({len(orphans)})")

@@ -19,6 +19,8 @@ from tests.workbook.sheets.conftest import Built, build
 KINDS = {
     "Compatibility": "compatibility",
     "Parts list": "parts",
+    "Quote": "quote",
+    "Tick list": "tick list",
     "Line": "line",
     "Shims": "shims",
     "Measure next": "measure",

@@ -1,0 +1,244 @@
+"""Rows into the shop's own ordering spreadsheet: below the last one, in its formats, once, and nothing else changes."""
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+from openpyxl import load_workbook
+from openxml_audit import OpenXmlValidator
+
+from bomcheck.errors import WorkbookError
+from bomcheck.export import order_write
+from bomcheck.export.order_append import append_rows
+from bomcheck.export.order_cells import moved_formula
+from bomcheck.export.order_columns import COLUMNS
+from bomcheck.export.order_new import write_new
+from bomcheck.workbook.package import open_package
+from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, shop_book
+from tests.workbook.office import saved_by_libreoffice
+
+
+@pytest.mark.parametrize("table", [False, True], ids=["plain", "table"])
+def test_rows_go_below_the_last_and_nothing_else_changes(tmp_path: Path, table: bool) -> None:
+    """Only the sheet (and its table) differ; the price's format is taken over; filter and table reach the new end."""
+    book = shop_book(tmp_path / "shop.xlsx", table)
+    before = parts_of(book)
+    append_rows(book, ROWS)
+    after = parts_of(book)
+    assert before.keys() == after.keys()
+    changed = {name for name in before if before[name] != after[name]}
+    assert changed == {"xl/worksheets/sheet2.xml"} | ({"xl/tables/table1.xml"} if table else set())
+    sheet = load_workbook(book)["Orders"]
+    assert [str(sheet.cell(number + 5, 1).value) for number in range(len(NASTY))] == list(NASTY)
+    assert {sheet.cell(number + 5, 1).data_type for number in range(len(NASTY))} == {"s"}
+    assert sheet["E9"].number_format == "0.00"
+    end = len(NASTY) + 4
+    assert (sheet.tables["Table1"].ref if table else sheet.auto_filter.ref) == f"A3:G{end}"
+    assert not OpenXmlValidator().validate(str(book)).errors
+
+
+def test_the_old_rows_keep_their_bytes(tmp_path: Path) -> None:
+    """Of the sheet's own part, everything up to the end of the last line is the same, but for its stated extent."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    before = parts_of(book)["xl/worksheets/sheet2.xml"]
+    append_rows(book, ROWS)
+    after = parts_of(book)["xl/worksheets/sheet2.xml"]
+    head = before[before.index(b"<sheetData>") : before.index(b"</sheetData>")]
+    assert head in after
+
+
+def test_libreoffice_reads_the_same_rows(tmp_path: Path) -> None:
+    """Opened and saved by LibreOffice, every part number is the same text."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS)
+    sheet = load_workbook(saved_by_libreoffice(book, tmp_path / "out"))["Orders"]
+    assert [sheet.cell(number + 5, 1).value for number in range(len(NASTY))] == list(NASTY)
+    assert {sheet.cell(number + 5, 1).data_type for number in range(len(NASTY))} == {"s"}
+
+
+def test_prepared_rows_are_filled_in(tmp_path: Path) -> None:
+    """Lines go into the ruled rows, their formulas stay and show the total, and the day goes in as a day."""
+    book = prepared_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS[:2], today=date(2026, 11, 25))
+    sheet, values = load_workbook(book)["Orders"], load_workbook(book, data_only=True)["Orders"]
+    assert [sheet.cell(3, column).value for column in (2, 3, 4, 5)] == ["J-7", "00123", 5, 0.7]
+    assert values["A3"].value.date() == date(2026, 11, 25)
+    assert (sheet["F3"].value, values["F3"].value) == ("=D3*E3", 3.5)
+    assert sheet["G4"].value == "=ROUND(D4*E4*0.97,2)"
+    assert sheet["F5"].value == "=D5*E5"
+    assert sheet["C4"].border.left.style == "thin"
+    worked_out = load_workbook(saved_by_libreoffice(book, tmp_path / "out"), data_only=True)["Orders"]
+    assert worked_out["F3"].value == pytest.approx(3.5)
+    assert worked_out["G3"].value == pytest.approx(3.4)
+    assert not OpenXmlValidator().validate(str(book)).errors
+
+
+@pytest.mark.parametrize(
+    "formula", ["F3+E4", "SUM(D4:D9)", "Other!B4", "E$4*2", "$E$1*D4", "Table1[[#This Row],[Qty]]"]
+)
+def test_a_formula_that_looks_beyond_its_row_is_left_out(formula: str) -> None:
+    """It would mean something else further down."""
+    assert moved_formula(f"<c><f>{formula}</f></c>".encode(), "", 4, 9) == b""
+
+
+def test_a_second_run_adds_nothing_twice(tmp_path: Path) -> None:
+    """The same rows again: the file keeps its bytes; one more row: only that one is added."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS)
+    once = book.read_bytes()
+    assert append_rows(book, ROWS)[0][-1].startswith("0 lines added")
+    assert book.read_bytes() == once
+    assert append_rows(book, [*ROWS, row(99, part_number="X")])[0][-1].startswith("1 line added")
+
+
+def test_nothing_twice_without_the_small_file(tmp_path: Path) -> None:
+    """Job and part number in the sheet are enough to know the lines again; another job's same part is another line."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS)
+    (tmp_path / "shop.xlsx.columns.json").unlink()
+    once = book.read_bytes()
+    append_rows(book, ROWS)
+    assert book.read_bytes() == once
+    assert append_rows(book, [{**one, "job_number": "J-8"} for one in ROWS])[0][-1].startswith(f"{len(ROWS)} lines")
+
+
+def test_a_line_that_was_taken_out_of_the_sheet_is_not_added_again(tmp_path: Path) -> None:
+    """Shops move what was sent to another sheet; the small file remembers it."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    empty = book.read_bytes()
+    append_rows(book, ROWS)
+    book.write_bytes(empty)
+    assert append_rows(book, ROWS)[0][-1].startswith("0 lines added")
+
+
+def test_another_number_of_packs_is_told(tmp_path: Path) -> None:
+    """A line that is there already with fewer packs than are needed now is named, not added."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS)
+    said, remarks = append_rows(book, [{**ROWS[0], "packs": 3}])
+    assert said[-1].startswith("0 lines added")
+    assert "is there with 1 packs, now 3 are needed" in remarks[0]
+
+
+def test_a_new_order_workbook_takes_further_lines(tmp_path: Path) -> None:
+    """The workbook made by the first order is an ordering spreadsheet like any other: by its line column nothing comes twice."""
+    book = tmp_path / "new.xlsx"
+    write_new(ROWS, book)
+    assert append_rows(book, [*ROWS, row(77, part_number="N")])[0][-1].startswith("1 line added")
+    sheet = load_workbook(book).active
+    assert sheet is not None
+    at = [c.name for c in COLUMNS].index("part_number") + 1
+    assert [str(sheet.cell(n + 2, at).value).rstrip() for n in range(len(NASTY) + 1)] == [*NASTY, "N"]
+    assert sheet.auto_filter.ref.endswith(str(len(NASTY) + 2))
+
+
+def test_the_mapping_is_kept_and_may_be_edited(tmp_path: Path) -> None:
+    """The first run proposes it; edited, it rules the next one; columns may move."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    assert '"Part no" takes part_number' in append_rows(book, ROWS[:1])[0][0]
+    kept = tmp_path / "shop.xlsx.columns.json"
+    read = json.loads(kept.read_text("utf-8"))
+    read["columns"]["Signed"] = "line_key"
+    kept.write_text(json.dumps(read), "utf-8")
+    append_rows(book, [row(50, part_number="Y")])
+    assert load_workbook(book)["Orders"]["G6"].value == "line 50"
+
+
+def test_a_proposal_that_lacks_a_quantity_is_written_down(tmp_path: Path) -> None:
+    """One line says what is missing and where to write it; completed there, the next run adds the lines."""
+    path = tmp_path / "shop.xlsx"
+    book = xlsxwriter.Workbook(path)
+    book.add_worksheet("Orders").write_row(0, 0, ["Part no", "Supplier", "Stück"])
+    book.close()
+    before = path.read_bytes()
+    with pytest.raises(WorkbookError, match="no column is known to take how many are ordered"):
+        append_rows(path, ROWS)
+    assert path.read_bytes() == before
+    kept = tmp_path / "shop.xlsx.columns.json"
+    read = json.loads(kept.read_text("utf-8"))
+    read["columns"]["Stück"] = "packs"
+    kept.write_text(json.dumps(read), "utf-8")
+    append_rows(path, ROWS)
+    assert load_workbook(path)["Orders"]["C2"].value == 1
+
+
+def broken(path: Path, how: str) -> None:
+    """Makes the ordering spreadsheet one that may not be written into."""
+    book = xlsxwriter.Workbook(path)
+    sheet = book.add_worksheet("Orders")
+    sheet.write_row(0, 0, HEADS)
+    sheet.write_row(1, 0, ["00001", 2, "clip", "A", 1])
+    if how == "protected":
+        sheet.protect()
+    if how == "footer":
+        sheet.write("K9", "signed by the boss")
+    if how == "totals":
+        sheet.write_row(2, 0, ["Total", 2])
+    if how == "table totals":
+        columns = [{"header": head, "total_string": "Sum" if head == "Part no" else ""} for head in HEADS]
+        sheet.add_table(0, 0, 2, 6, {"columns": columns, "total_row": True})
+    book.close()
+
+
+@pytest.mark.parametrize(
+    ("how", "says"),
+    [
+        ("protected", "the sheet is protected"),
+        ("footer", r"Orders!K9: \"signed by the boss\": below the order lines stands something else"),
+        ("totals", "the last line is a row of totals"),
+        ("table totals", "row of totals"),
+    ],
+)
+def test_what_stands_in_the_way_is_named(tmp_path: Path, how: str, says: str) -> None:
+    """One line; the spreadsheet keeps its bytes and no small file is left."""
+    path = tmp_path / "shop.xlsx"
+    broken(path, how)
+    before = path.read_bytes()
+    with pytest.raises(WorkbookError, match=says):
+        append_rows(path, ROWS)
+    assert path.read_bytes() == before
+    assert [one.name for one in tmp_path.iterdir()] == ["shop.xlsx"]
+
+
+def test_a_read_only_spreadsheet_is_left_alone(tmp_path: Path) -> None:
+    """Also for a user who could write to it all the same."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    book.chmod(0o444)
+    with pytest.raises(WorkbookError, match="read-only"):
+        append_rows(book, ROWS)
+
+
+def test_a_full_disk_leaves_both_files_as_they_were(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The n-th replacement fails: neither the spreadsheet nor the small file is changed, for every n."""
+    from bomcheck.workbook import files
+
+    book = shop_book(tmp_path / "shop.xlsx")
+    append_rows(book, ROWS[:1])
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    real = files.replace
+    for fails_at in (1, 2):
+        calls = 0
+
+        def replace(new: Path, old: Path, fails_at: int = fails_at) -> None:
+            nonlocal calls
+            calls += 1
+            if calls == fails_at:
+                raise OSError(28, "No space left on device")
+            real(new, old)
+
+        monkeypatch.setattr(files, "replace", replace)
+        with pytest.raises(WorkbookError, match="the disk is full"):
+            append_rows(book, ROWS)
+        monkeypatch.setattr(files, "replace", real)
+        assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    assert order_write.files is files
+
+
+def test_a_job_without_a_number_is_refused(tmp_path: Path) -> None:
+    """Without it a second run could not know its lines."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    with pytest.raises(WorkbookError, match="the job has no number"):
+        append_rows(book, [row(1, job_number="")], "job.xlsx")
+    assert open_package(book).sheet_names == ("Notes", "Orders", "Sums")

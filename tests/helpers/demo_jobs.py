@@ -1,0 +1,34 @@
+"""Demo workbooks with some cells typed otherwise, and with figures typed into the Parts list."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from bomcheck.assess import assess
+from bomcheck.demos.hill_climb_two_seater import DEMO
+from bomcheck.report import Report
+from bomcheck.workbook.read import read_job
+from bomcheck.workbook.result import write_result
+
+TODAY = date(2026, 11, 25)
+
+
+def hill_climb(folder: Path, changes: Mapping[str, str] | None = None, **texts: str) -> Path:
+    """The hill-climb job in a folder. changes: pieces of its texts to be replaced. texts: whole tables of it."""
+    made = replace(DEMO, **texts)
+    for old, new in (changes or {}).items():
+        parts = {
+            name: getattr(made, name).replace(old, new) for name in ("job", "corner", "kit", "box", "shelf", "prices")
+        }
+        made = replace(made, **parts)
+    return made.write(folder)
+
+
+def checked(path: Path, kept: Mapping[str, Mapping[str, Any]] | None = None) -> Report:
+    """Checks a job in place; kept: what the shop types into the Parts list and the Quote, by line."""
+    job, package = read_job(path)
+    report = assess(job, TODAY)
+    write_result(report, package, path, False, TODAY, kept=kept or {})
+    return report

@@ -1,0 +1,157 @@
+"""A slip against what must come, on the hill-climb job; quantities counted by hand from its box and its price list."""
+
+import pytest
+
+from bomcheck.receive.expected import expected
+from bomcheck.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, receive
+from bomcheck.receive.slip import Slip, SlipLine
+from bomcheck.report import Report
+from tests.helpers.demo_jobs import checked, hill_climb
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
+    return checked(hill_climb(tmp_path_factory.mktemp("job")))
+
+
+def booked(report: Report, *lines: tuple[object, ...]) -> Received:
+    """lines: part number, description, quantity, side, unit."""
+    made = []
+    for number, line in enumerate(lines):
+        part, words, count, side, unit = (*line, "", "", "")[:5]
+        made.append(SlipLine(f"row {number}", str(part), str(words), float(str(count)), str(side), str(unit)))
+    return receive(Slip("slip.csv", "1", tuple(made)), expected(report, {}))
+
+
+def words(done: Received) -> list[tuple[str, float]]:
+    return [(one.word, one.quantity) for one in done.results]
+
+
+def test_the_whole_box_and_the_whole_order_are_expected(report: Report) -> None:
+    """Everything of the box, what is left over included, and every line of the order in whole packs."""
+    things = expected(report, {})
+    count: dict[str, float] = {}
+    for one in things:
+        count[one.part_number] = count.get(one.part_number, 0.0) + one.quantity
+    assert {key: count[key] for key in ("RK-HS22", "RK-S08", "RK-R280-L", "P44-R9")} == {
+        "RK-HS22": 16, "RK-S08": 8, "RK-R280-L": 1, "P44-R9": 1,
+    }  # fmt: skip
+    assert {key: count[key] for key in ("LC-1", "BF-4-1", "SH-10-10", "TS-2")} == {
+        "LC-1": 4, "BF-4-1": 2, "SH-10-10": 10, "TS-2": 20,
+    }  # fmt: skip
+    assert len(report.job.box) + 8 == len(count)
+
+
+def test_what_came_is_ticked_off(report: Report) -> None:
+    """By its number, however it is spaced."""
+    done = booked(report, ("rk-hs22 ", "cap screw", 16))
+    assert words(done) == [(CAME, 16)]
+    assert list(done.added.values()) == [16]
+
+
+def test_short_stays_short(report: Report) -> None:
+    """15 nuts of 16."""
+    things = expected(report, {})
+    receive(Slip("s", "1", (SlipLine("row 2", "RK-HN6", "nut", 15.0),)), things)
+    assert next(one.missing for one in things if one.part_number == "RK-HN6") == 1
+
+
+def test_two_left_rotors(report: Report) -> None:
+    """One is ticked off, the other is wrong, as the right one is missing."""
+    done = booked(report, ("RK-R280-L", "rotor", 2))
+    assert words(done) == [(CAME, 1), (WRONG, 1)]
+    assert done.results[1].why == "two left ones came, and the right one is missing"
+
+
+def test_two_left_rotors_beside_a_right_one_are_surplus(report: Report) -> None:
+    """Nothing is missing then, in whichever order they stand on the slip."""
+    for lines in ([("RK-R280-L", "", 2), ("RK-R280-R", "", 1)], [("RK-R280-R", "", 1), ("RK-R280-L", "", 2)]):
+        assert sorted(words(booked(report, *lines))) == [(CAME, 1), (CAME, 1), (SURPLUS, 1)]
+
+
+@pytest.mark.parametrize(
+    ("number", "text", "why"),
+    [
+        ("RK-BS38", "hex screw M10x1.25 x 45", "length 45 mm on the slip, 38 mm expected"),
+        ("RK-BS38", "hex screw M10x1.5 x 38", "thread M10x1.5 on the slip, M10x1.25 expected"),
+        ("RK-ST52", "stud 48 mm", "length 48 mm on the slip, 52 mm expected"),
+        ("RK-S08", "shim washer 0.5 mm", "thickness 0.5 mm on the slip, 0.8 mm expected"),
+        ("P44-F2", "pads P-44, compound S1", "compound S1 on the slip, F2 expected"),
+        ("HS-BU-3-430", "braided hose 380 mm", "length 380 mm on the slip, 430 mm expected"),
+        ("RK-C4-L", "caliper, right", "the slip says right, the left one is expected under this number"),
+    ],
+)
+def test_words_that_deny_the_number_are_wrong(report: Report, number: str, text: str, why: str) -> None:
+    """Nothing is ticked off."""
+    side = "right" if "right" in text else ""
+    done = booked(report, (number, text, 1, side))
+    assert [(one.word, one.why) for one in done.results] == [(WRONG, why)]
+    assert done.added == {}
+
+
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [
+        ("RK-BS38", "hex screw M10 x 38"),
+        ("RK-BS38", "M10x1,25x38 10.9 zinc"),
+        ("RK-BS38", "hex screws, 4 off"),
+        ("HS-BU-3-430", "hose 430 mm, nut M10x1"),
+        ("RK-S08", "shim 0,8 mm"),
+        ("RK-HS22", "cap screw M6 x 22"),
+    ],
+)
+def test_words_that_agree_are_no_hindrance(report: Report, number: str, text: str) -> None:
+    """A coarser name of the thread, a decimal comma, a size that is another one's."""
+    assert [one.word for one in booked(report, (number, text, 1)).results] == [CAME]
+
+
+def test_unknown_lines(report: Report) -> None:
+    """Neither number nor words are expected."""
+    assert words(booked(report, ("ZZ-9", "poster", 1), ("", "thank-you card", 1))) == [(UNKNOWN, 1), (UNKNOWN, 1)]
+
+
+def test_without_a_number_the_words_and_the_side_tell(report: Report) -> None:
+    """The right caliper by its description; the right words under a number that is not known are not ticked off."""
+    done = booked(report, ("", "four-piston caliper", 1, "right"))
+    assert [(one.word, one.thing.part_number if one.thing else "") for one in done.results] == [(CAME, "RK-C4-R")]
+    other = booked(report, ("B-77", "pad pin", 4))
+    assert [one.word for one in other.results] == [WRONG]
+    assert "is not the expected RK-PP" in other.results[0].why
+
+
+@pytest.mark.parametrize(
+    ("count", "unit", "came", "over"),
+    [
+        (1, "", 10, 0),
+        (10, "", 10, 0),
+        (1, "pack", 10, 0),
+        (10, "pcs", 10, 0),
+        (2, "packs", 10, 10),
+        (12, "", 10, 2),
+        (6, "", 6, 0),
+    ],
+)
+def test_packs_or_pieces(report: Report, count: int, unit: str, came: float, over: float) -> None:
+    """One pack of ten shims, as a pack or as pieces."""
+    done = booked(report, ("SH-10-10", "shims", count, "", unit))
+    assert sum(one.quantity for one in done.results if one.word == CAME) == came
+    assert sum(one.quantity for one in done.results if one.word == SURPLUS) == over
+
+
+def test_a_part_for_two_lines_fills_what_is_needed_first(report: Report) -> None:
+    """Eight shims of 0.8: four for the stack, four left over; six fill the needed four first."""
+    done = booked(report, ("RK-S08", "shim 0.8 mm", 6))
+    assert [(one.quantity, one.thing.line.status if one.thing else "") for one in done.results] == [
+        (4, "in kit"),
+        (2, "surplus"),
+    ]
+
+
+def test_nothing_is_ticked_off_beyond_what_is_expected(report: Report) -> None:
+    """For every line, what came is at most what was expected, however much the slip says."""
+    things = expected(report, {})
+    lines = tuple(SlipLine(f"row {n}", one.part_number, "", 100.0) for n, one in enumerate(things))
+    done = receive(Slip("s", "1", lines), things)
+    assert all(one.came <= one.quantity for one in things)
+    assert {one.word for one in done.results} <= {CAME, SURPLUS}
+    assert not any(one.missing for one in things)

@@ -1,0 +1,50 @@
+"""The tick list: everything that must lie on the bench stands on it once, with its side and what to look at."""
+
+from pathlib import Path
+
+from openpyxl import load_workbook
+
+from bomcheck.parts.line import SURPLUS, TO_ORDER
+from bomcheck.tick_list import KIT, LOOKS, PLAIN, SHELF, look_at, tick_groups
+from tests.helpers.demo_jobs import checked, hill_climb
+
+
+def test_every_part_stands_on_it_with_its_quantity(tmp_path: Path) -> None:
+    """Kit, suppliers, shelf and what is left over; the sums are those of the parts list."""
+    report = checked(hill_climb(tmp_path))
+    groups = dict(tick_groups(report.parts))
+    assert list(groups) == [
+        KIT,
+        "From Supplier A",
+        "From Supplier B",
+        SHELF,
+        "In the kit's box, left over",
+    ]
+    assert {one.line.key: one.quantity for one in groups[KIT]} == {
+        line.key: line.in_kit for line in report.parts if line.in_kit and line.status != SURPLUS
+    }
+    ordered = [one for title, ticks in groups.items() if title.startswith("From Supplier") for one in ticks]
+    assert {one.line.key: one.quantity for one in ordered} == {
+        line.key: line.ordered for line in report.parts if line.status == TO_ORDER
+    }
+
+
+def test_what_to_look_at(tmp_path: Path) -> None:
+    """Rotor thickness, thread gauge, hose mark, pad compound; a role without a text of its own gets a plain one."""
+    lines = {line.role: line for line in checked(hill_climb(tmp_path)).parts}
+    for role, word in {"rotor": "thickness", "bracket screw": "gauge", "hose": "mark", "pad set": "compound"}.items():
+        assert word in look_at(lines[role]).lower()
+    assert look_at(lines["cleaner"]) == PLAIN
+    assert all(text and text[0].isupper() for text in LOOKS.values())
+
+
+def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:
+    """A box before each part, empty cells for what came and for initials."""
+    path = hill_climb(tmp_path)
+    report = checked(path)
+    sheet = load_workbook(path)["Tick list"]
+    assert [cell.value for cell in sheet[2]][-2:] == ["Came", "Initials"]
+    boxes = [row for row in sheet.iter_rows(min_row=3) if row[0].value == "☐"]
+    assert len(boxes) == sum(len(ticks) for _, ticks in tick_groups(report.parts))
+    assert all(row[6].value is None and row[7].value is None for row in boxes)
+    assert sum(row[2].value == "left" for row in boxes) == 2
