@@ -1,6 +1,6 @@
 """A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,7 +8,7 @@ import numpy as np
 from bomcheck.screen.checking import NO, PARTS, judge, prepare
 from bomcheck.screen.deciding import ranks
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.prune import Gate, never_fits, settling
+from bomcheck.screen.prune import Gate, settling
 from bomcheck.screen.vector import judge_pairs
 from bomcheck.screen.world import World, blocks
 from bomcheck.verdict.check import all_checks
@@ -56,7 +56,7 @@ def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Bl
     """Pairs judged by every check, some at a time."""
     parts = []
     for cut in blocks(len(corner), LANES):
-        found = judge_pairs(world, corner[cut], kit[cut])
+        found = judge_pairs(world, corner[cut], kit[cut], passers)
         words = list(dict.fromkeys(["", *found.measure]))
         places = {word: place for place, word in enumerate(words)}
         measure = np.array([places[word] for word in found.measure], dtype=np.int32)
@@ -105,30 +105,8 @@ def _settled(world: World, corners: slice, kits: slice) -> tuple[Block, tuple[In
 
 def passing_groups(gate: Gate) -> Iterator[tuple[Index, Index]]:
     """Groups that may hold a pair that fits, cut to the size of a block."""
-    for corners, kits in gate.pairs:
+    for corners, kits in gate.groups:
         for right in blocks(len(kits), 2048):
             step = max(CELLS // max(right.stop - right.start, 1), 1)
             for left in blocks(len(corners), step):
                 yield corners[left], kits[right]
-
-
-def candidates(world: World, slow: Sequence[str], corners: Index, kits: Index) -> tuple[Index, Index]:
-    """Pairs of one group that no single check rules out: (corners, kits)."""
-    shape = (len(corners), len(kits))
-    sizes = world.rectangle(corners, kits)
-    left, right = None, None
-    for name in slow:
-        shut = never_fits(name, sizes)
-        if left is None:
-            open_pairs = ~np.broadcast_to(shut, shape)
-            rows, columns = np.nonzero(open_pairs)
-            left, right = corners[rows], kits[columns]
-        else:
-            keep = np.flatnonzero(~np.broadcast_to(shut, left.shape))
-            left, right = left[keep], right[keep]
-        if not len(left):
-            break
-        sizes = world.pairs(left, right)
-    if left is None or right is None:
-        return np.repeat(corners, len(kits)), np.tile(kits, len(corners))
-    return left, right

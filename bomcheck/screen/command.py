@@ -1,5 +1,6 @@
 """`bomcheck screen` from files to file. Returns what is to be printed; prints nothing itself but progress."""
 
+import os
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -8,15 +9,17 @@ from pathlib import Path
 
 import numpy as np
 
+from bomcheck.errors import Fault, WorkbookError
 from bomcheck.screen.blocks import Block
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.rank import Added, Line, lines
 from bomcheck.screen.tables import Table, read_rows
-from bomcheck.screen.working import Answer, Wanted, run
+from bomcheck.screen.working import Answer, Wanted, cores, run
 from bomcheck.screen.world import World
 from bomcheck.screen.writing import csv_head, write_workbook
 
 FEW_PAIRS = 100_000  # up to which the parts of what fits are worked out without being asked for
+LARGE_FILE = 1_000_000  # bytes
 FORMS = {".csv": "csv", ".jsonl": "json", ".xlsx": "block", ".parquet": "block"}
 FITS_STATUS, FAILS_STATUS, NOT_KNOWN_STATUS, UNREADABLE_STATUS = 0, 1, 3, 4
 
@@ -50,7 +53,7 @@ class Screened:
 def screen_command(asked: Asked, write: Callable[[str], object] = sys.stdout.write, progress: bool = False) -> Screened:
     """Screen two tables. write: where text goes when no file is named. Raises BomcheckError."""
     form = _form(asked)
-    corners, kits = read_rows(asked.corners, "corners"), read_rows(asked.kits, "kits")
+    corners, kits = _read_both(asked)
     if asked.prices is not None:
         corners.rows.prices = (*corners.rows.prices, *_prices(asked.prices))
     world = World(corners.rows, kits.rows, asked.today or date.today())
@@ -63,6 +66,31 @@ def screen_command(asked: Asked, write: Callable[[str], object] = sys.stdout.wri
     _deliver(asked, world, answers, form, write)
     done.status = _status(done, [corners, kits])
     return done
+
+
+def _read_both(asked: Asked) -> tuple[Table, Table]:
+    """Both tables; large ones side by side."""
+    wanted = [(asked.corners, "corners"), (asked.kits, "kits")]
+    large = all(path.is_file() and path.stat().st_size > LARGE_FILE for path, _ in wanted)
+    if large and hasattr(os, "fork") and (asked.processes or cores()) > 1:
+        from multiprocessing import get_context
+
+        with get_context("fork").Pool(2) as pool:
+            corners, kits = pool.starmap(read_or_refuse, wanted)
+    else:
+        corners, kits = (read_or_refuse(*one) for one in wanted)
+    for table in (corners, kits):
+        if isinstance(table, Fault):
+            raise WorkbookError(table)
+    return corners, kits
+
+
+def read_or_refuse(path: Path, kind: str) -> Table | Fault:
+    """A table, or what is wrong with it; an exception with parts does not pass from one process to another."""
+    try:
+        return read_rows(path, kind)
+    except WorkbookError as error:
+        return error.fault
 
 
 def _form(asked: Asked) -> str:

@@ -3,21 +3,25 @@
 Rows of one kind share what a check reads of them, so a check on counts, circles or words is run once for each pair of kinds.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
+from bomcheck.derived import DERIVATIONS
+from bomcheck.fields import fields
 from bomcheck.screen.checking import NO, UNKNOWN, judge, prepare
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.reach import fixed, reach_of, steady
+from bomcheck.screen.reach import closure, fixed, reach_of, steady
 from bomcheck.screen.rounds import LINE
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.world import World
 from bomcheck.verdict.check import all_checks
 
 FEW = 200_000  # pairs of kinds for which a check is run at once
+MOST_GROUPS = 100
+SAMPLE = 2000  # pairs by which it is told how many a check lets through
 
 
 @cache
@@ -61,6 +65,22 @@ def _upstream(name: str) -> frozenset[str]:
     return frozenset(found)
 
 
+@cache
+def hopeless() -> frozenset[str]:
+    """Checks that nothing cures with parts, and the ones that shims are there for; tables of both corner and kit, which are
+    read pair by pair, are left out. What fails in them in the first round never fits."""
+    names = {name for name, check in all_checks().items() if not reach_of(name).cures and LINE not in check.parameters}
+    aims = {name for name, check in all_checks().items() if check.aim is not None}
+    return frozenset(name for name in names | aims if not _reads_tables(name))
+
+
+def _reads_tables(name: str) -> bool:
+    parameters = all_checks()[name].parameters
+    tabled = [key for key in parameters if any(way.interval for way in DERIVATIONS.get(key, ()))]
+    sections = [{fields()[one].section for one in closure(key) if one in fields()} for key in tabled]
+    return any({"corner", "kit"} <= of_key for of_key in sections)
+
+
 def never_fits(name: str, sizes: Sizes) -> Array:
     """Lanes that can neither fit nor fit with parts, as one check of `gating` has it."""
     ready = prepare(all_checks()[name], sizes)
@@ -95,55 +115,102 @@ def kinds(sizes: Sizes, keys: Iterable[str]) -> Kinds:
     return Kinds(inverse.reshape(-1), first)
 
 
+@dataclass(frozen=True)
+class Table:
+    """One check, run on each pair of kinds."""
+
+    corner: Kinds
+    kit: Kinds
+    may: Array
+
+    def of(self, corners: Index, kits: Index) -> Array:
+        """Which pairs may fit; corners and kits of any shapes that NumPy can spread."""
+        found: Array = self.may[self.corner.code[corners], self.kit.code[kits]]
+        return found
+
+
 class Gate:
-    """For "only what fits": which corners and kits are left, and which kinds of them go together at all."""
+    """For "only what fits": which corners and kits are left, which of them go together, and what is left to be asked.
+
+    groups: (corners, kits) that go together as far as counts, circles and words tell. rest: checks still to be asked of each
+    pair, the one that lets fewest through first; by its table where there is one.
+    """
 
     def __init__(self, world: World) -> None:
         self.world = world
         self.corners, self.kits = np.arange(len(world.corners)), np.arange(len(world.kits))
-        self.slow: list[str] = []
-        quick: list[tuple[Kinds, Kinds, Array]] = []
-        for name in gating():
-            found = self._by_kind(name)
-            if found is None:
-                self.slow.append(name)
+        tables = {name: self._table(name) for name in gating()}
+        for table in tables.values():
+            if table is not None:
+                self.corners = self.corners[table.may.any(axis=1)[table.corner.code[self.corners]]]
+                self.kits = self.kits[table.may.any(axis=0)[table.kit.code[self.kits]]]
+        both = {
+            name: table for name, table in tables.items() if table is None or min(len(table.corner), len(table.kit)) > 1
+        }
+        self.groups = [(self.corners, self.kits)] if len(self.corners) and len(self.kits) else []
+        self.rest: list[tuple[str, Table | None]] = []
+        for name, table in sorted(both.items(), key=lambda one: self._passing(*one)):
+            divided = None if table is None else _divided(self.groups, table)
+            if divided is None:
+                self.rest.append((name, table))
             else:
-                quick.append(found)
-        self._close_rows(quick)
-        self.pairs = self._together([one for one in quick if len(one[0]) > 1 and len(one[1]) > 1])
+                self.groups = divided
 
-    def _by_kind(self, name: str) -> tuple[Kinds, Kinds, Array] | None:
-        """(kinds of corners, kinds of kits, which may fit) of one check; None where there are too many kinds."""
+    def _table(self, name: str) -> Table | None:
+        """A check run on each pair of kinds; None where there are too many."""
         needs = reach_of(name).needs
         corner, kit = (kinds(sizes, needs & sizes.columns.keys()) for sizes in (self.world.corner, self.world.kit))
         if len(corner) * len(kit) > FEW:
             return None
-        left, right = (np.repeat(corner.first, len(kit)), np.tile(kit.first, len(corner)))
+        left, right = np.repeat(corner.first, len(kit)), np.tile(kit.first, len(corner))
         shut = never_fits(name, self.world.pairs(left, right))
-        return corner, kit, ~np.broadcast_to(shut, left.shape).reshape(len(corner), len(kit))
+        return Table(corner, kit, ~np.broadcast_to(shut, left.shape).reshape(len(corner), len(kit)))
 
-    def _close_rows(self, quick: Sequence[tuple[Kinds, Kinds, Array]]) -> None:
-        """Take out the rows that fit with nothing, as one check has it."""
-        for corner, kit, may in quick:
-            self.corners = self.corners[may.any(axis=1)[corner.code[self.corners]]]
-            self.kits = self.kits[may.any(axis=0)[kit.code[self.kits]]]
+    def _passing(self, name: str, table: Table | None) -> float:
+        """Share of a sample of pairs that a check lets through."""
+        if not self.groups:
+            return 1.0
+        draw = np.random.default_rng(0)
+        corner, kit = draw.choice(self.corners, SAMPLE), draw.choice(self.kits, SAMPLE)
+        if table is not None:
+            return float(table.of(corner, kit).mean())
+        return 1.0 - float(np.broadcast_to(never_fits(name, self.world.pairs(corner, kit)), corner.shape).mean())
 
-    def _together(self, quick: Sequence[tuple[Kinds, Kinds, Array]]) -> list[tuple[Index, Index]]:
-        """Groups of (corners, kits) that go together as far as the quick checks can tell."""
-        found = [(self.corners, self.kits)]
-        for corner, kit, may in quick:
-            found = [group for one in found for group in _divided(*one, corner, kit, may)]
-            if len(found) > 2000:
-                break
-        return found
+    def left(self, corners: Index, kits: Index) -> tuple[Index, Index]:
+        """The pairs of one group that no single check rules out."""
+        left, right = corners, kits
+        for number, (name, table) in enumerate(self.rest):
+            if number == 0:
+                sizes, shape = self.world.rectangle(corners, kits), (len(corners), len(kits))
+                may = (
+                    table.of(corners[:, None], kits[None, :])
+                    if table
+                    else ~np.broadcast_to(never_fits(name, sizes), shape)
+                )
+                rows, columns = np.nonzero(may)
+                left, right = corners[rows], kits[columns]
+            elif len(left):
+                may = (
+                    table.of(left, right)
+                    if table
+                    else ~np.broadcast_to(never_fits(name, self.world.pairs(left, right)), left.shape)
+                )
+                left, right = left[may], right[may]
+        if not self.rest:
+            return np.repeat(corners, len(kits)), np.tile(kits, len(corners))
+        return left, right
 
 
-def _divided(corners: Index, kits: Index, corner: Kinds, kit: Kinds, may: Array) -> list[tuple[Index, Index]]:
-    """The groups of a group, corners of like prospects together."""
-    patterns, which = np.unique(may[corner.code[corners]], axis=0, return_inverse=True)
-    groups = []
-    for number, pattern in enumerate(patterns):
-        left, right = corners[which.reshape(-1) == number], kits[pattern[kit.code[kits]]]
-        if len(left) and len(right):
-            groups.append((left, right))
-    return groups
+def _divided(groups: list[tuple[Index, Index]], table: Table) -> list[tuple[Index, Index]] | None:
+    """The groups parted by one check, corners of like prospects together; None where they would be too many."""
+    found: list[tuple[Index, Index]] = []
+    patterns, kind = np.unique(table.may, axis=0, return_inverse=True)
+    for corners, kits in groups:
+        which = kind.reshape(-1)[table.corner.code[corners]]
+        for number in np.unique(which).tolist():
+            left, right = corners[which == number], kits[patterns[number][table.kit.code[kits]]]
+            if len(right):
+                found.append((left, right))
+        if len(found) > MOST_GROUPS:
+            return None
+    return found

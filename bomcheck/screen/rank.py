@@ -1,6 +1,8 @@
 """Pairs in order of merit, and how each reads: what decides, the margin, what to measure, what is to be added."""
 
-from collections.abc import Iterator
+import csv
+import io
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -32,6 +34,7 @@ HEADINGS = (
     "price",
 )
 BLANK = ""
+DIGITS = 4  # decimals of a margin in a text
 
 
 @dataclass(frozen=True)
@@ -125,6 +128,36 @@ def lines(world: World, block: Block, added: dict[tuple[int, int], Added]) -> It
             corners[corner], kits[kit], rank, verdicts[severity], title, room, unit if room is not None else "",
             words[measure], added.get((corner, kit)) if added else None,
         )  # fmt: skip
+
+
+def quick_csv(world: World, block: Block) -> str:
+    """The lines of a block without parts as CSV, the same text that `writing.csv_text` makes of them."""
+    corners, kits = _quoted(world.corners.names), _quoted(world.kits.names)
+    verdicts = {severity: str(verdict) for severity, verdict in BY_SEVERITY.items()}
+    named, units = _quoted([title for title, _ in titles()]), [unit for _, unit in titles()]
+    words = _quoted([asked_label(word) if word else "" for word in block.words])
+    columns = (block.corner, block.kit, _ranked(block.corner), block.severity, block.place, block.margin, block.measure)
+    return "".join(
+        [
+            f"{corners[c]},{kits[k]},{r},{verdicts[s]},{named[p]},{m:.{DIGITS}f},{units[p]},{words[w]},,\n"
+            if m == m
+            else f"{corners[c]},{kits[k]},{r},{verdicts[s]},{named[p]},,,{words[w]},,\n"
+            for c, k, r, s, p, m, w in zip(*(column.tolist() for column in columns), strict=True)
+        ]
+    )
+
+
+def _quoted(texts: Sequence[str]) -> list[str]:
+    """Texts as cells of a CSV table."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    found = []
+    for text in texts:
+        out.seek(0)
+        out.truncate()
+        writer.writerow(["", text])
+        found.append(out.getvalue()[1:-1])
+    return found
 
 
 def _ranked(corner: Index) -> Index:

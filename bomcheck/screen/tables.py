@@ -25,7 +25,15 @@ from bomcheck.workbook import layout
 from bomcheck.workbook.cells import Cell
 from bomcheck.workbook.plausible import refuse_implausible
 from bomcheck.workbook.read_plus_minus import read_plus_minus, takes_plus_minus
-from bomcheck.workbook.read_value import WITH_UNIT, read_value, says_nothing, unit_beside
+from bomcheck.workbook.read_value import (
+    WITH_UNIT,
+    own_unit,
+    read_value,
+    refuse_bare,
+    says_nothing,
+    text_of,
+    unit_beside,
+)
 
 SECTIONS = {"corners": ("corner", "job", "system"), "kits": ("kit",)}
 NAMES = {"corners": ("vehicle_label", "job_number", "customer_reference"), "kits": ("kit_number", "kit_label")}
@@ -322,6 +330,8 @@ class Reader:
 
     def _careful(self, heading: Heading, cells: Any, halves: Any, beside: str | None, half_unit: str | None) -> Column:
         """A column cell by cell; what is written alike is read once."""
+        if halves is None and isinstance(cells, list) and all(type(cell) is str for cell in cells):
+            return self._texts(heading, cells, beside, half_unit)
         count = len(self.grid.rows)
         known, plus_minus = np.zeros(count, dtype=bool), np.zeros(count)
         values: list[Any] = [None] * count
@@ -350,6 +360,26 @@ class Reader:
             elif found is not None:
                 known[row], (values[row], plus_minus[row]) = True, found
         return _packed(heading.field, known, plus_minus, values)
+
+    def _texts(self, heading: Heading, cells: list[str], beside: str | None, half_unit: str | None) -> Column:
+        """A column of texts: each different one is read once."""
+        different = list(dict.fromkeys(cells))
+        which = np.array(
+            list(map({text: place for place, text in enumerate(different)}.__getitem__, cells)), dtype=np.intp
+        )
+        typed = [_as_cell(text) for text in different]
+        found = [None if cell is None else _read(heading.field, cell, None, beside, half_unit) for cell in typed]
+        for place, one in enumerate(found):
+            if isinstance(one, Unreadable):
+                for row in np.flatnonzero(which == place).tolist():
+                    self._refuse_row(
+                        row, heading.text, cells[row].strip(), one.kind, one.wrong, one.instead, heading.field.key
+                    )
+        sound = [None if isinstance(one, Unreadable) else one for one in found]
+        known = np.array([one is not None for one in sound], dtype=bool)
+        plus_minus = np.array([0.0 if one is None else one[1] for one in sound])
+        column = _packed(heading.field, known, plus_minus, [None if one is None else one[0] for one in sound])
+        return column.take(which)
 
     def _missing(self, rows: Rows) -> None:
         """Columns without which every pair stays not known."""
@@ -381,16 +411,19 @@ def always_needed() -> tuple[str, ...]:
 
 def _read(one: Field, cell: Cell, half: Cell | None, beside: str | None, half_unit: str | None) -> Any:
     """(value, ±) of one cell; None for a blank; the trouble itself where it cannot be read."""
-    from bomcheck.workbook.read_value import own_unit, refuse_bare
-
     try:
         if says_nothing(cell):
             return None
-        refuse_bare(one, cell, beside)
+        if one.notation == "text" and cell.kind == "text":
+            return text_of(one, cell), 0.0
+        unit = beside
+        if one.notation in WITH_UNIT:
+            refuse_bare(one, cell, beside)
+            unit = own_unit(cell, one.unit) or beside
         value = read_value(one, cell, beside)
         if value is None:
             return None
-        refuse_implausible(one, value, cell.text, own_unit(cell, one.unit) or beside, "")
+        refuse_implausible(one, value, cell.text, unit, "")
         return value, read_plus_minus(one, value, cell, half, half_unit)[0]
     except Unreadable as bad:
         return bad

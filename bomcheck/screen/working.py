@@ -11,10 +11,10 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.screen.blocks import LANES, Block, all_pairs, candidates, judged, passing_groups
+from bomcheck.screen.blocks import LANES, Block, all_pairs, judged, passing_groups
 from bomcheck.screen.lanes import Index
 from bomcheck.screen.prune import Gate
-from bomcheck.screen.rank import Added, by_merit, lines, parts_of
+from bomcheck.screen.rank import Added, by_merit, lines, parts_of, quick_csv
 from bomcheck.screen.world import World
 from bomcheck.screen.writing import csv_text, json_text
 
@@ -58,15 +58,15 @@ def gate_tasks(world: World) -> list[Task]:
         bundle.append((left, right))
         size += len(left) * len(right)
         if size >= 4 * PAIRS:
-            made.append(("may fit", bundle, gate.slow))
+            made.append(("may fit", bundle, gate))
             bundle, size = [], 0
-    return [*made, ("may fit", bundle, gate.slow)] if bundle else made
+    return [*made, ("may fit", bundle, gate)] if bundle else made
 
 
 def do_task(world: World, wanted: Wanted, task: Task) -> Any:
     """One task: pairs that may fit, or an `Answer`."""
     if task[0] == "may fit":
-        pairs = [candidates(world, task[2], *group) for group in task[1]]
+        pairs = [task[2].left(*group) for group in task[1]]
         return tuple(np.concatenate([pair[side] for pair in pairs]) for side in (0, 1))
     if task[0] == "all":
         block = by_merit(all_pairs(world, slice(task[1], task[2])))
@@ -83,6 +83,8 @@ def do_task(world: World, wanted: Wanted, task: Task) -> Any:
     counts = np.bincount(block.severity, minlength=5).tolist()
     if wanted.form == "block":
         return Answer(block, "", counts, added)
+    if wanted.form == "csv" and not added:
+        return Answer(None, quick_csv(world, block), counts, added)
     write = csv_text if wanted.form == "csv" else json_text
     return Answer(None, write(lines(world, block, added)), counts, added)
 
@@ -115,7 +117,7 @@ def _judging(corner: Index, kit: Index) -> list[Task]:
     tasks: list[Task] = []
     begin = 0
     for end in [*starts[1:].tolist(), len(corner)]:
-        if end - begin >= LANES or (end == len(corner) and end > begin):
+        if end - begin >= LANES // 6 or (end == len(corner) and end > begin):
             tasks.append(("judge", corner[begin:end], kit[begin:end]))
             begin = end
     return tasks

@@ -8,11 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.screen.faults import refuse
-from bomcheck.screen.rank import HEADINGS, Line
+from bomcheck.screen.rank import DIGITS, HEADINGS, Line
 
 MOST_ROWS = 1_048_575
 MOST_MATRIX = (16_000, 500_000)  # kits across; cells in all
-DIGITS = 4  # decimals of a margin
 
 
 def csv_text(lines: Iterable[Line]) -> str:

@@ -130,3 +130,17 @@ def test_memory_of_a_pair_is_not_kept():
     first = len(made.answers)
     judge_pairs(made, np.arange(1), np.arange(1))
     assert len(made.answers) < first
+
+
+def test_the_quick_text_is_the_careful_one():
+    """The short way to CSV gives what the csv module gives, names with commas and quotes included."""
+    import numpy as np
+
+    from bomcheck.screen.blocks import judged
+    from bomcheck.screen.rank import by_merit, lines, quick_csv
+    from bomcheck.screen.writing import csv_text
+
+    made = world(10, 10, 2)
+    made.corners.names[3], made.kits.names[2], made.kits.names[4] = 'a, "b"', "", "x\ny"
+    block = by_merit(judged(made, np.repeat(np.arange(10), 10), np.tile(np.arange(10), 10)))
+    assert quick_csv(made, block) == csv_text(lines(made, block, {}))
