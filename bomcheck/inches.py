@@ -19,7 +19,7 @@ def in_inches(text: str) -> str:
     >>> in_inches("path 400 ±5 mm; 2 x 25.4 mm; 4 25.4 mm")
     'path 15.748 ±0.197 in; 2 x 1.000 in; 4 1.000 in'
     """
-    return _LENGTH.sub(_restated, text)
+    return _LENGTH.sub(_restated, text) if " mm" in text else text
 
 
 def _restated(found: re.Match[str]) -> str:
@@ -44,5 +44,7 @@ def report_in_inches(report: Report) -> Report:
 
 
 def _finding(finding: Finding) -> Finding:
+    if not any(" mm" in text for text in (finding.said, finding.do, *finding.chain)):
+        return finding
     chain = tuple(in_inches(step) for step in finding.chain)
     return replace(finding, said=in_inches(finding.said), do=in_inches(finding.do), chain=chain)

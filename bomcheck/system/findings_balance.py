@@ -14,7 +14,7 @@ from bomcheck.system.balance import (
 from bomcheck.system.findings_locking import lock_order
 from bomcheck.system.result import GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
-from bomcheck.system.side_by_side import change, side_by_side
+from bomcheck.system.side_by_side import AsPresent, change, side_by_side
 from bomcheck.system.spread import Point, Unknown, exact
 from bomcheck.verdict.box import Range
 
@@ -94,11 +94,10 @@ def _best_stop(scene: Scene) -> SystemFinding:
 
 
 def _loss(scene: Scene) -> SystemFinding:
-    both, more = side_by_side(scene.present, scene.kit), change(formulas.best_stop)
+    both = side_by_side(scene.present, scene.kit)
 
     def part(at: Point) -> float:
-        gained = more(at)
-        return -gained / (formulas.best_stop(at) - gained)
+        return 1.0 - formulas.best_stop(at) / formulas.best_stop(AsPresent(at))
 
     found = judged(
         scene, "best_stop_loss", "Best stop lost by the kit", "-", lambda: both.searched(part), None, "best_stop_loss",

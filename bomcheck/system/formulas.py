@@ -22,18 +22,17 @@ from bomcheck.verdict.box import Range
 
 RATES = (0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)  # braking rates z at which the lock order is looked at
 AXLES = ("front", "rear")
+NO_VALVE = Valve()
 
 
 def brakes(at: Point) -> Brakes:
     """Both axles' force for each MPa [N/MPa], and the rear valve."""
     efficiency = at["caliper_efficiency"]
-    forces = [
-        axle_force(
-            at[f"{axle}_area"], at[f"{axle}_friction"], at[f"{axle}_radius"], at[f"tyre_radius_{axle}"], efficiency
-        )
-        for axle in ("front", "rear")
-    ]
-    return Brakes(forces[0], forces[1], Valve(at["rear_valve_knee"], at["rear_valve_slope"]))
+    front = axle_force(at["front_area"], at["front_friction"], at["front_radius"], at["tyre_radius_front"], efficiency)
+    rear = axle_force(at["rear_area"], at["rear_friction"], at["rear_radius"], at["tyre_radius_rear"], efficiency)
+    knee = at["rear_valve_knee"]
+    slope = at["rear_valve_slope"]
+    return Brakes(front, rear, NO_VALVE if knee == NO_KNEE and slope == 1.0 else Valve(knee, slope))
 
 
 def loads(at: Point) -> Loads:

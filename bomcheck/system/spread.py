@@ -49,9 +49,9 @@ class State:
         point = Point(self, {key: self.ranges[key].low for key in loose})
         start, rising, flat = formula(point), set[str](), list[str]()
         for key in loose:
-            point.at[key] = self.ranges[key].high
+            point[key] = self.ranges[key].high
             found = formula(point)
-            point.at[key] = self.ranges[key].low
+            point[key] = self.ranges[key].low
             if found > start:
                 rising.add(key)
             elif found == start:
@@ -94,12 +94,12 @@ class State:
         return best * sign
 
     def _turned(self, formula: Formula, point: "Point", key: str, best: float, sign: float) -> float:
-        here, size = point.at[key], self.ranges[key]
-        point.at[key] = size.high if here == size.low else size.low
+        here, size = point[key], self.ranges[key]
+        point[key] = size.high if here == size.low else size.low
         found = formula(point) * sign
         if found > best:
             return found
-        point.at[key] = here
+        point[key] = here
         return best
 
 
@@ -108,19 +108,24 @@ def least_of(ranges: list[Range]) -> Range:
     return Range(*(min(getattr(one, end) for one in ranges) for end in ("low", "middle", "high")))
 
 
-class Point:
-    """One set of true sizes; notes which of them a formula reads."""
+class Point(dict[str, float]):
+    """One set of true sizes; those that are not set stand as stated. What was read is in it, in order of first use."""
 
-    def __init__(self, state: State, at: dict[str, float] | None = None) -> None:
-        self.state, self.at, self.used = state, at or {}, dict[str, None]()
+    def __init__(self, state: State, at: Mapping[str, float] | None = None) -> None:
+        super().__init__(at or {})
+        self.state = state
 
-    def __getitem__(self, key: str) -> float:
-        self.used[key] = None
-        if key in self.at:
-            return self.at[key]
-        if key not in self.state.ranges:
+    def __missing__(self, key: str) -> float:
+        size = self.state.ranges.get(key)
+        if size is None:
             raise Unknown(self.state.asks.get(key, (key,)), self.state.why.get(key, ""))
-        return self.state.ranges[key].middle
+        self[key] = size.middle
+        return size.middle
+
+    @property
+    def used(self) -> list[str]:
+        """The sizes that were read, or set."""
+        return list(self)
 
     def has(self, key: str) -> bool:
         """Whether the size is known."""

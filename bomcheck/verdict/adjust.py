@@ -77,6 +77,9 @@ class Adjusting:
         )
         self.choice = choices(name, sizes)
         self._verdicts: dict[frozenset[str], Verdict] = {}
+        self._free: dict[str, bool] = {}
+        thicknesses = [stack.thickness for stack in (*self.choice.trade, *(self.choice.box or ()))]
+        self._ends = {min(thicknesses), max(thicknesses)}
         self.plan = self._plan()
 
     def _moved(self, one: Prepared) -> Moved:
@@ -117,23 +120,25 @@ class Adjusting:
         return [*found, *self._joint([finding for finding, _ in found])]
 
     def _verdict_of(self, one: Prepared, names: set[str]) -> Verdict:
-        if one is not self.lead and self._whatever_stack(one):
+        if one is not self.lead and self._whatever(one.check.name):
             return Verdict.FITS
         found = self._verdict(*names)
         if self.blocked is not None and found is not Verdict.DOES_NOT_FIT:
             return Verdict.NOT_KNOWN  # which stack will be laid is not known yet
         return found
 
-    def _whatever_stack(self, one: Prepared) -> bool:
+    def _whatever(self, name: str) -> bool:
         """Whether the check holds for every true size with any stack, so that the choice of a stack does not matter."""
-        moved = self.moved[one.check.name]
-        stacks = [*self.choice.trade, *(self.choice.box or ())]
-        ends = {pick(stack.thickness for stack in stacks) for pick in (min, max)}
-        ranges = [self.sizes.box.range([fix(piece, {self.key: end}) for piece in moved.pieces]) for end in ends]
+        if name not in self._free:
+            self._free[name] = self._holds_for_any(self.moved[name])
+        return self._free[name]
+
+    def _holds_for_any(self, moved: Moved) -> bool:
+        ranges = [self.sizes.box.range([fix(piece, {self.key: end}) for piece in moved.pieces]) for end in self._ends]
         return all(inside(found, moved.limit) for found in ranges)
 
     def _verdict(self, *names: str) -> Verdict:
-        known = frozenset(names)
+        known = frozenset(name for name in names if not self._whatever(name))
         if known not in self._verdicts:
             self._verdicts[known] = self._find_verdict(*known)
         return self._verdicts[known]
