@@ -63,8 +63,7 @@ def _because(finding: Finding) -> Iterator[str]:
 def _work(report: Report) -> Iterator[str]:
     for finding in report.findings:
         if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding not in report.deciding:
-            yield f"{finding.title}: {finding.do}"
-            yield from (f"  then {step}" for step in finding.chain)
+            yield from _because(finding)
 
 
 def _whole_car(report: Report) -> Iterator[str]:

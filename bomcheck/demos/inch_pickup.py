@@ -97,9 +97,9 @@ hat_inner_depth         1.20
 hat_outer_diameter      7.90
 hat_face_diameter       7.25
 hat_screw_count         12
-hat_screw_thread        1/4-28
+hat_screw_thread        5/16-24
 hat_screw_class         grade 8
-hat_screw_torque        120 in-lb
+hat_screw_torque        200 in-lb
 hat_screw_drilled       yes
 hat_screw_length        3/4
 hat_screw_condition     threadlocker
@@ -207,7 +207,7 @@ ambient_temperature     75
 BOX = """
 rotor          | HD-R1250  | friction ring 12.5 x 1.10 | 2 | outer_diameter 12.5 | thickness 1.10
 hat            | HD-H55    | hat 5x5.5 / 5x5 | 2
-hat screw      | HD-HS75   | cap screw 1/4-28 x 3/4, drilled head | 24 | thread 1/4-28 | length 3/4 | class grade 8
+hat screw      | HD-HS75   | cap screw 5/16-24 x 3/4, drilled head | 24 | thread 5/16-24 | length 3/4 | class grade 8
 safety wire    | HD-SW     | safety wire .032 | 3 | unit m
 bracket        | HD-B500   | bracket, aluminium | 2
 bracket screw  | HD-BS225  | hex screw 1/2-20 x 2-1/4 | 4 | thread 1/2-20 | length 2-1/4 | class grade 8

@@ -100,7 +100,7 @@ def _ring(report: Report) -> Iterator[str]:
 
 
 def _rotor(report: Report) -> Iterator[str]:
-    yield "Rotor on the hub without force; three wheel nuts with washers hold it flat while the rest is set."
+    yield "Rotor on the hub without force; a few wheel nuts over plain washers keep it flat while the rest is set."
     if report.cured.get("rotor_vanes") == "directional":
         yield "Each rotor on its own side: the vanes lean back at the top."
     yield "Measure the rotor's runout near its edge and turn it on the studs if that helps."

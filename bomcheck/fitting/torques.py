@@ -48,8 +48,8 @@ def torques(report: Report) -> tuple[Torque, ...]:
 def both_units(torque: float) -> str:
     """A torque [N·m] in both units; small ones in lb·in.
 
-    >>> both_units(104.4), both_units(13.558)
-    ('104 N·m (77 lb·ft)', '13.6 N·m (120 lb·in)')
+    >>> both_units(70.0), both_units(22.6)
+    ('70 N·m (52 lb·ft)', '22.6 N·m (200 lb·in)')
     """
     if torque < SMALL:
         return f"{torque:.1f} N·m ({torque / POUND_INCH:.0f} lb·in)"

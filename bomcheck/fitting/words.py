@@ -72,10 +72,10 @@ def _fahrenheit(celsius: float) -> str:
 
 def trial_before_driving(report: Report) -> Iterator[str]:
     """In the order in which a fault would hurt least."""
-    yield "Standing, engine running: push hard and hold for three minutes. The pedal does not sink; then look at every joint."
+    yield "Standing, engine running: a firm foot for a full minute (60 s). The pedal must not creep down. Then a lamp and a clean rag at every joint."
     yield "Pump: the pedal's height stays the same from push to push, and it comes back at once."
-    yield "Walking pace, 3 to 8 km/h (2 to 5 mph), in an empty yard: hard stops straight on and with the steering at both locks. Then look for rubs and leaks."
-    yield "25 to 30 km/h (15 to 20 mph), still off the road: gentle stops, then firm ones. It stops straight, nothing grinds or pulls."
+    yield "Private ground, level and empty: roll off and stop softly from 10 km/h (6 mph), once straight and once in each direction at full steering. Look again for wet joints and bright rub marks."
+    yield "Still off the road: from 20 km/h (12 mph), then from 40 km/h (25 mph), a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
     yield "Let it cool; torque, marks, gaps and joints once more. Both rotors of the axle equally warm."
     for finding in getattr(report, "system", ()):
         if finding.verdict in (BAD, LOOK) and finding.key in (

@@ -47,11 +47,7 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     """
     if brake_line.refused:
         return Match(None, brake_line.refused, ("hose_arrangement",))
-    traps = [
-        f"do not use {trap.part.description or trap.part.role}: {trap.reason}"
-        for answer in brake_line.answers
-        for trap in answer.traps
-    ]
+    traps = [_never(trap) for answer in brake_line.answers for trap in answer.traps if not _in_use(trap, answer)]
     asks = [
         question
         for answer in brake_line.answers
@@ -65,6 +61,15 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     do = "; ".join(dict.fromkeys(traps))
     whole = not opened and all(link.source == "box" for answer in brake_line.answers for link in answer.chain.links)
     return Match(whole, f"{said}{'; ' if do and said else ''}{do}", do=f"{do[:1].upper()}{do[1:]}")
+
+
+def _never(trap: Any) -> str:
+    return f"never screw the {trap.end.name} of {trap.part.description or trap.part.role} to {trap.against.name}: {trap.reason}"
+
+
+def _in_use(trap: Any, answer: Any) -> bool:
+    """Whether the part has its right place in this line; what it must not meet there stands on the Line sheet."""
+    return hasattr(answer, "chain") and any(link.part is trap.part for link in answer.chain.links)
 
 
 def _told(lines: Any) -> str:

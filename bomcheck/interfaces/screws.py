@@ -25,10 +25,10 @@ def hat_screw_torque_plausible(
     Must be true:
         The printed torque loads the screws to a quarter of their proof strength at least, and never beyond it.
     Why:
-        120 in·lb read as ft·lb tears a quarter-inch screw off; the other way round it stays loose.
+        A figure in lb·in that is read as lb·ft tears a small screw off; the other way round it stays loose.
     Example:
         >>> from bomcheck.notation import read_thread
-        >>> hat_screw_torque_plausible(13.56, read_thread("1/4-28"), "grade 8", "threadlocker").same
+        >>> hat_screw_torque_plausible(28.0, read_thread("M8x1.25"), "10.9", "oiled").same
         True
 
     Remedy:
@@ -56,7 +56,7 @@ def bracket_screw_torque_plausible(
         These screws carry the whole braking force; a wrong unit leaves them loose or broken.
     Example:
         >>> from bomcheck.notation import read_thread
-        >>> bracket_screw_torque_plausible(104.4, read_thread("M14x1.5"), "10.9", "threadlocker").same
+        >>> bracket_screw_torque_plausible(70.0, read_thread("M12x1.5"), "10.9", "oiled").same
         True
 
     Remedy:
@@ -89,7 +89,7 @@ def caliper_screw_torque_plausible(
         These screws carry the whole braking force; a wrong unit leaves them loose or broken.
     Example:
         >>> from bomcheck.notation import read_thread
-        >>> caliper_screw_torque_plausible(63.7, read_thread("7/16-20"), "grade 8", "oiled").same
+        >>> caliper_screw_torque_plausible(35.0, read_thread("3/8-24"), "grade 8", "oiled").same
         True
 
     Remedy:
@@ -140,7 +140,7 @@ def _judged(
 
 
 def _arithmetic(torque: float, thread: Thread, grade: str, condition: str | None, use: Range) -> str:
-    """ "104.4 N·m (77 lb·ft) ÷ (0.15 × 14 mm) = 49.7 kN, 0.48 of the proof load 103.4 kN"."""
+    """ "70 N·m (52 lb·ft) ÷ (0.15 × 12 mm) = 38.9 kN, 0.53 of the proof load 73.1 kN of M12x1.5 10.9"."""
     slick, rough = nut_factor(condition)
     load = proof_load(thread, grade) or 0.0
     tension = _span(preload(torque, thread.diameter, rough) / 1000, preload(torque, thread.diameter, slick) / 1000, 1)

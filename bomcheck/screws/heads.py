@@ -20,7 +20,7 @@ KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """One way a head can be driven. kind: as in the table. size: as stamped on the tool, "21 mm", "5/16 in".
+    """One way a head can be driven. kind: as in the table. size: as stamped on the tool, "18 mm", "7/16 in".
     flats [mm]: across the flats. standard: where the size comes from."""
 
     kind: str
@@ -30,7 +30,7 @@ class Head:
 
     @property
     def tool(self) -> str:
-        """ "5/16 in 12-point socket"."""
+        """ "7/16 in 12-point socket"."""
         return f"{self.size} {KINDS[self.kind]}"
 
 
@@ -49,8 +49,8 @@ def heads(thread: Thread) -> tuple[Head, ...]:
     """Every usual head of this thread; empty where the table has none.
 
     >>> from bomcheck.notation import read_thread
-    >>> [head.tool for head in heads(read_thread("M14x1.5"))]
-    ['21 mm socket', '22 mm socket', '12 mm hexagon key']
+    >>> [head.tool for head in heads(read_thread("M12x1.5"))]
+    ['18 mm socket', '19 mm socket', '10 mm hexagon key']
     """
     return _heads().get(thread.name.split("x")[0].split("-")[0], ())
 
@@ -59,8 +59,8 @@ def tools(thread: Thread, flats: float | None = None, kinds: tuple[str, ...] = (
     """What may be needed to turn it. flats [mm]: across the head's flats where it is known. kinds: of head, all if none.
 
     >>> from bomcheck.notation import read_thread
-    >>> tools(read_thread("1/4-28"), kinds=("hexagon", "12-point"))
-    ('7/16 in socket', '5/16 in 12-point socket')
+    >>> tools(read_thread("3/8-24"), kinds=("hexagon", "12-point"))
+    ('9/16 in socket', '7/16 in 12-point socket')
     """
     if flats is not None:
         return (f"{_stamped(flats)} socket",)

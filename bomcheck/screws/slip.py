@@ -32,8 +32,8 @@ def slips(torque: float, use: Range) -> list[Slip]:
 
     torque [N·m] and use [-]: as read.
 
-    >>> [str(slip) for slip in slips(120 * POUND_FOOT, Range(7.4, 7.4, 7.4))][:1]
-    ['120 lb·in instead of 120 lb·ft would use 0.62']
+    >>> [str(slip) for slip in slips(200 * POUND_FOOT, Range(6.6, 6.6, 6.6))][:1]
+    ['200 lb·in instead of 200 lb·ft would use 0.55']
     """
     found = []
     for typed, factor in UNITS.items():
