@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from bomcheck.parts.line import Line
 from bomcheck.report import Report
-from bomcheck.screws.wire import wire_pairs
+from bomcheck.screws.wire import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
 from bomcheck.system.result import GOOD, UNKNOWN
 from bomcheck.verdict.verdict import Verdict
 
@@ -97,6 +97,10 @@ def _ring(report: Report) -> Iterator[str]:
     if report.cured.get("hat_screw_drilled") == "yes" and count:
         pairs = ", ".join("-".join(map(str, group)) for group in wire_pairs(int(count)))
         yield f"Wire the heads {pairs}; the wire pulls toward tightening, its end bent in."
+        span, group = (
+            f"{round(length / 10)} cm ({length / INCH:.0f} in)" for length in (WIDEST_SPAN, LONGEST_IN_GROUP)
+        )
+        yield f"No more than {span} from head to head, and {group} of wire in one group."
 
 
 def _rotor(report: Report) -> Iterator[str]:

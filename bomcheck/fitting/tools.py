@@ -31,8 +31,8 @@ def _for_screws(report: Report) -> Iterator[Tool]:
         if row.sockets:
             known = "" if len(row.sockets) == 1 else ", whichever the screw takes"
             yield Tool(" or ".join(row.sockets) + known, row.place)
-        if row.wrench:
-            yield Tool(row.wrench, row.place)
+        for wrench in row.wrenches:
+            yield Tool(wrench, row.place)
     nut: Thread | None = report.cured.get("nut_thread")
     if nut is not None:
         found = sockets_of(nut, None, ("hexagon", "older hexagon"))

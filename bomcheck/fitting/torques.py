@@ -2,19 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 from bomcheck.fields import fields
+from bomcheck.fitting.figures import bare, both_units
+from bomcheck.fitting.strength import strength_of
 from bomcheck.notation.types import Thread
 from bomcheck.report import Report
-from bomcheck.screws.assembly import tightened
 from bomcheck.screws.heads import tools
-from bomcheck.screws.preload import proof_use
-from bomcheck.screws.wrench import stages, star_order, wrench_for
+from bomcheck.screws.wrench import stages, star_order, wrench_for, wrenches_for
 from bomcheck.verdict.verdict import Verdict
 
-POUND_FOOT, POUND_INCH = 1.3558179483, 0.1129848290
-SMALL = 30.0  # N·m: below it inch torques are printed in lb·in; common practice, no source
 STUDDED = ("stud in bracket", "screw and nut")
 OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
 
@@ -23,7 +20,7 @@ OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
 class Torque:
     """One joint. joint: "hat", "bracket" or "caliper". place: as the parts list names it. screws: what they are. torque:
     in both units, or what to ask. usable: False where the figure must be asked first. how: stages, order, locking.
-    wrench, sockets: tools. strength: what the figure asks of the screw."""
+    wrenches, sockets: tools. strength: what the figure asks of the screw."""
 
     joint: str
     place: str
@@ -31,7 +28,7 @@ class Torque:
     torque: str
     usable: bool
     how: str
-    wrench: str
+    wrenches: tuple[str, ...]
     sockets: tuple[str, ...]
     strength: str
 
@@ -43,17 +40,6 @@ def torques(report: Report) -> tuple[Torque, ...]:
     """The kit's joints in the order of the work; a one-piece rotor has no hat screws."""
     joints = [joint for joint in PLACES if joint != "hat" or report.cured.get("rotor_build") == "two-piece"]
     return tuple(_torque(report, joint) for joint in joints)
-
-
-def both_units(torque: float) -> str:
-    """A torque [N·m] in both units; small ones in lb·in.
-
-    >>> both_units(70.0), both_units(22.6)
-    ('70 N·m (52 lb·ft)', '22.6 N·m (200 lb·in)')
-    """
-    if torque < SMALL:
-        return f"{torque:.1f} N·m ({torque / POUND_INCH:.0f} lb·in)"
-    return f"{torque:.0f} N·m ({torque / POUND_FOOT:.0f} lb·ft)"
 
 
 def screw_count(report: Report, joint: str) -> int | None:
@@ -75,10 +61,17 @@ def _torque(report: Report, joint: str) -> Torque:
         _figure(joint, torque, doubt),
         usable,
         "; ".join(_how(report, joint, torque if usable else None, count)),
-        str(wrench_for(torque) or "torque wrench for this figure") if usable and torque else "",
+        _wrenches(torque, count) if usable and torque else (),
         _sockets(report, joint, thread),
-        _strength(report, joint) if usable else doubt,
+        strength_of(report, joint) if usable else doubt,
     )
+
+
+def _wrenches(torque: float, count: int | None) -> tuple[str, ...]:
+    """Torque wrenches for every stage; one of its own for a figure that none of the workshop's measures."""
+    figures = stages(torque, count) if count else (torque,)
+    named = tuple(str(one) for one in wrenches_for(figures))
+    return named if wrench_for(torque) else (*named, f"torque wrench for {bare(torque)} N·m")
 
 
 def _figure(joint: str, torque: float | None, doubt: str) -> str:
@@ -96,7 +89,7 @@ def _doubt(report: Report, joint: str) -> str:
 def _how(report: Report, joint: str, torque: float | None, count: int | None) -> Iterator[str]:
     steps = stages(torque, count) if torque and count else ()
     if steps:
-        yield f"in {len(steps)} stages: {', '.join(_bare(step) for step in steps)} N·m"
+        yield f"in {len(steps)} stages: {', '.join(bare(step) for step in steps)} N·m"
     if joint == "hat" and count and count > 2:
         yield f"order {'-'.join(map(str, star_order(count)))}, numbered round the circle"
     condition = report.cured.get(f"{joint}_screw_condition")
@@ -109,10 +102,6 @@ def _how(report: Report, joint: str, torque: float | None, count: int | None) ->
         yield "then wire the drilled heads in pairs"
 
 
-def _bare(torque: float) -> str:
-    return f"{torque:.1f}" if torque < SMALL else f"{torque:.0f}"
-
-
 def _sockets(report: Report, joint: str, thread: Thread | None) -> tuple[str, ...]:
     """Tools that may turn the screws or their nuts; the head that was measured rules."""
     if thread is None:
@@ -123,23 +112,3 @@ def _sockets(report: Report, joint: str, thread: Thread | None) -> tuple[str, ..
     nuts = joint == "caliper" and report.cured.get("caliper_fastening") in STUDDED
     kinds = ("hexagon", "older hexagon", "hexagon nut", "12-point") if nuts else OPEN_KINDS
     return tools(thread, None, kinds)
-
-
-def _strength(report: Report, joint: str) -> str:
-    values: list[Any] = [
-        report.cured.get(f"{joint}_screw_{what}") for what in ("torque", "thread", "class", "condition")
-    ]
-    if any(value is None for value in values[:3]):
-        return ""
-    use = proof_use(*values)
-    if use is None:
-        return ""
-    low, high = f"{use.low:.2f}", f"{use.high:.2f}"
-    said = f"{low if low == high else f'{low} to {high}'} of the screw's proof strength; a wrench scatters by a quarter"
-    return f"{said}{_book(values[1], str(values[2]))}"
-
-
-def _book(thread: Thread, grade: str) -> str:
-    """What the friction formula allows a metric screw at most, for comparison only."""
-    most = tightened(thread, grade)
-    return f"; VDI 2230 at friction 0.12: at most {both_units(most.torque)}" if most else ""

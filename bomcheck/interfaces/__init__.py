@@ -3,7 +3,7 @@
 from importlib import import_module
 from pathlib import Path
 
-ORDER = ("hub", "axial", "radial", "mount", "screws", "wheel", "pads", "line", "handing", "park_brake")
+ORDER = ("hub", "axial", "radial", "mount", "screws_grip", "screws", "wheel", "pads", "line", "handing", "park_brake")
 
 
 def _place(name: str) -> tuple[int, str]:

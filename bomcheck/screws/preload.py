@@ -28,6 +28,16 @@ def nut_factor(condition: str | None) -> tuple[float, float]:
     return (UNKNOWN_LOW, UNKNOWN_HIGH) if known is None else (known, known)
 
 
+def nut_factors_seen(condition: str | None) -> tuple[float, float]:
+    """Least and greatest nut factor [-] that one table or another prints for the condition; stated, not judged.
+
+    >>> nut_factors_seen("threadlocker"), nut_factors_seen(None)
+    ((0.14, 0.2), (0.12, 0.2))
+    """
+    row = next((row for row in rows("nut_factors") if row["condition"] == condition), None)
+    return nut_factor(condition) if row is None else (float(row["low"]), float(row["high"]))
+
+
 def preload(torque: float, diameter: float, factor: float) -> float:
     """Tension F = T / (K d) [N] from the torque [N·m], the nominal diameter [mm] and the nut factor [-].
 

@@ -35,6 +35,21 @@ def wrench_for(torque: float) -> TorqueWrench | None:
     return next((one for one in torque_wrenches() if one.low <= torque <= one.high), None)
 
 
+def wrenches_for(figures: tuple[float, ...]) -> tuple[TorqueWrench, ...]:
+    """The wrenches that a joint tightened in these stages [N·m] takes: one where one measures them all well.
+
+    A stage that no wrench measures is left out.
+
+    >>> [wrench.drive for wrench in wrenches_for((15.0, 30.0))]
+    ['1/4', '3/8']
+    """
+    for one in torque_wrenches():
+        if all(one.low <= figure <= one.high for figure in figures):
+            return (one,)
+    found = [wrench for figure in figures if (wrench := wrench_for(figure)) is not None]
+    return tuple(dict.fromkeys(found))
+
+
 def crow_foot_setting(torque: float, wrench_length: float, offset: float) -> float:
     """What to set on the wrench [unit of `torque`] so that the screw gets `torque` through a crow-foot: T L / (L + a).
 

@@ -20,6 +20,12 @@ def scene_of(job: Job, sizes: Inputs) -> Scene | None:
     return None if axle not in AXLES else Scene(job, sizes, axle, present_car(job, sizes), car_with_kit(job, sizes))
 
 
+def known_scene(job: Job, sizes: Inputs) -> Scene | None:
+    """The same with doubtful piston lists held back, as the charts take it."""
+    scene = scene_of(job, sizes)
+    return None if scene is None else pistons(scene)[0]
+
+
 def assess_system(job: Job, sizes: Inputs) -> tuple[SystemFinding, ...]:
     """Everything that can be said of the brakes as a system, in the order of the sheet. Never raises, never judges the fit.
 

@@ -10,15 +10,23 @@ from bomcheck.verdict.limits import limit_for
 
 TYPED = (
     *("vehicle_mass", "front_mass_share", "wheelbase", "cg_height", "tyre_radius_front", "tyre_radius_rear"),
-    *("pedal_ratio", "booster_gain", "booster_runout_pressure", "master_bore", "master_dead_stroke", "tyre_friction"),
+    *(
+        "pedal_ratio",
+        "pedal_travel_to_floor",
+        "booster_gain",
+        "booster_runout_pressure",
+        "master_bore",
+        "master_dead_stroke",
+        "tyre_friction",
+    ),
     *("master_stroke_front", "master_stroke_rear", "rear_valve_knee", "rear_valve_slope", "design_deceleration"),
-    *("stroke_pressure", "pad_clearance", "caliper_compliance", "hose_compliance", "rotor_mass", "ambient_temperature"),
+    *("stroke_pressure", "pad_clearance", "caliper_compliance", "hose_compliance", "ambient_temperature"),
     *("stop_speed_from", "stop_speed_to", "stop_count", "stop_interval", "fluid_dry_boiling", "fluid_wet_boiling"),
     *("residual_valve_front", "residual_valve_rear"),
 )
 CONSTANTS = (
     *("caliper_efficiency", "pedal_efficiency", "rotating_parts", "heat_into_rotor", "specific_heat", "cooling_time"),
-    *("heat_to_fluid", "usual_stroke_pressure"),
+    *("heat_to_fluid", "usual_stroke_pressure", "pedal_free_play"),
 )
 NO_LIMIT = float("inf")
 AXLES = ("front", "rear")
@@ -65,12 +73,15 @@ def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[
     ranges |= {name: constant(job, name) for name in CONSTANTS}
     _no_booster_no_valve(ranges, job)
     ranges.setdefault("stroke_pressure", ranges["usual_stroke_pressure"])
+    split = job.get("circuit_split")
+    if split is not None:
+        ranges["diagonal"] = exact(float(split == "diagonal"))
     path = typed_range(sizes, "hose_path_length")
     if path is not None:
         slack, excess = limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0
         low, high = path.low + slack, path.high + slack + excess
         ranges["hose_length"] = Range(low, (low + high) / 2, high)
-    return ranges, {"hose_length": ("hose_path_length",)}
+    return ranges, {"hose_length": ("hose_path_length",), "diagonal": ("circuit_split",)}
 
 
 def _no_booster_no_valve(ranges: dict[str, Range], job: Job) -> None:
@@ -88,17 +99,21 @@ def _present_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], s
     asks |= {f"{axle}_{name}": (key,) for name, key in keys.items()}
     if sizes.has(keys["area"]):
         ranges[f"{axle}_area"] = exact(one_side_area(sizes[keys["area"]]))
-    for name in ("radius", "friction"):
+    for name in ("radius", "friction", "rotor_mass"):
         size = typed_range(sizes, keys[name])
         if size is not None:
             ranges[f"{axle}_{name}"] = size
 
 
-_FIELDS = {"area": "bores", "radius": "effective_radius", "friction": "friction"}
+_FIELDS = {"area": "bores", "radius": "effective_radius", "friction": "friction", "rotor_mass": "rotor_mass"}
 
 
 def _kit_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: Job, sizes: Inputs, axle: str) -> None:
     asks |= {f"{axle}_area": ("caliper_bores",), f"{axle}_friction": ("pad_friction",)}
+    asks[f"{axle}_rotor_mass"] = ("rotor_mass",)
+    mass = typed_range(sizes, "rotor_mass")
+    if mass is not None:
+        ranges[f"{axle}_rotor_mass"] = mass
     asks[f"{axle}_radius"] = tuple(key for key in ("rotor_diameter", "pad_height") if not sizes.has(key))
     if sizes.has("caliper_bores"):
         ranges[f"{axle}_area"] = exact(one_side_area(sizes["caliper_bores"]))

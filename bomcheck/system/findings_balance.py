@@ -11,6 +11,7 @@ from bomcheck.system.balance import (
     rate_asked,
     stopping_distance,
 )
+from bomcheck.system.circuits import other
 from bomcheck.system.findings_locking import lock_order
 from bomcheck.system.result import GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
@@ -25,22 +26,27 @@ SMALLER_FRONT = "Ask the kit maker for calipers with smaller pistons, or for pad
 
 def balance(scene: Scene) -> Iterator[SystemFinding]:
     """All findings about the balance of the two axles."""
-    yield _torque(scene)
+    yield _torque(scene, scene.axle, "brake_torque")
+    yield _torque(scene, other(scene.axle), "brake_torque_other")
     yield _share(scene)
     yield compared(
         scene, "ideal_share", "Front share that uses the grip of both axles alike", "-", formulas.ideal_share,
         formula="front mass share + deceleration ÷ gravity × height ÷ wheelbase", source=GILLESPIE,
     )  # fmt: skip
+    for axle in formulas.AXLES:
+        yield compared(
+            scene, f"grip_{axle}", f"Grip that the {axle} axle uses in the stop asked for", "-",
+            partial(formulas.grip_in_stop, axle=axle), formula="force of the axle ÷ its load in the stop", source=GILLESPIE,
+        )  # fmt: skip
     yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)
     yield _rate_rule(scene)
 
 
-def _torque(scene: Scene) -> SystemFinding:
+def _torque(scene: Scene, axle: str, key: str) -> SystemFinding:
     return compared(
-        scene, "brake_torque", f"Torque of one {scene.axle} brake in the stop asked for", "N·m",
-        partial(formulas.torque, axle=scene.axle),
+        scene, key, f"Torque of one {axle} brake in the stop asked for", "N·m", partial(formulas.torque, axle=axle),
         formula="2 pads × friction × pressure × piston area of one side × effective radius × efficiency",
     )  # fmt: skip
 
@@ -89,7 +95,11 @@ def _best_stop(scene: Scene) -> SystemFinding:
     if found.after is None:
         return found
     metres, legal = stopping_distance(HUNDRED, found.after.middle), legal_distance(HUNDRED)
-    said = f"{found.said}: from 100 km/h {metres:.0f} m; a new car must stop in {legal:.0f} m"
+    most = scene.kit.middle(formulas.grip_limit)
+    said = (
+        f"{found.said}: from 100 km/h {metres:.0f} m; a new car must stop in {legal:.0f} m. The tyres allow {most:.1f} m/s², "
+        "whatever the brakes"
+    )
     return replace(found, said=said, verdict=LOOK if metres > legal else GOOD)
 
 

@@ -4,11 +4,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
+from bomcheck.fields import fields
 from bomcheck.system import formulas
+from bomcheck.system.circuits import other
 from bomcheck.system.fluid import fluids_for
 from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding, shown
 from bomcheck.system.scene import PRACTICE, Scene, compared, not_known, verdict_of
 from bomcheck.system.spread import Point, Unknown
+from bomcheck.verdict.box import Range
 from bomcheck.verdict.limits import KIT, Limit
 
 SHIGLEY = "Shigley, Mechanical Engineering Design, temperature rise of brakes; constants: see the Limits sheet"
@@ -16,34 +19,53 @@ ON_ROAD = ("road", "fast road")
 
 
 def heat(scene: Scene) -> Iterator[SystemFinding]:
-    """All findings about heat. The present rotor's mass is not asked for, so nothing is said of the present brake."""
-    scene = replace(scene, present=replace(scene.present, ranges={}))
-    axle = scene.axle
-    yield compared(
-        scene, "single_stop", f"Rise of the {axle} rotor in one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
+    """All findings about heat, before and after the kit where the present rotors' masses are known."""
+    yield _known_before(scene, _one_stop(scene, scene.axle, "single_stop"))
+    repeated = _known_before(scene, _repeated(scene, scene.axle, "repeated_stops"))
+    yield repeated
+    rest = other(scene.axle)
+    if f"{rest}_rotor_mass" in scene.kit.ranges:
+        yield _one_stop(scene, rest, "single_stop_other")
+        yield _repeated(scene, rest, "repeated_stops_other")
+    yield _pads(scene, repeated.after)
+    yield _fluid(scene)
+
+
+def _one_stop(scene: Scene, axle: str, key: str) -> SystemFinding:
+    return compared(
+        scene, key, f"Rise of the {axle} rotor in one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
         formula="½ × mass × (speed² − end speed²) × axle's share ÷ 2 × part into the rotor ÷ (rotor mass × specific heat)",
         source=SHIGLEY, do="The rotor is light for this car and speed: a thicker or larger rotor",
     )  # fmt: skip
-    yield compared(
-        scene, "repeated_stops", f"{axle.capitalize()} rotor after the last of the repeated stops", "°C",
+
+
+def _repeated(scene: Scene, axle: str, key: str) -> SystemFinding:
+    return compared(
+        scene, key, f"{axle.capitalize()} rotor after the last of the repeated stops", "°C",
         partial(formulas.hottest, axle=axle), "rotor_temperature",
         formula="air + rise × (1 − qⁿ) ÷ (1 − q), q = exp(−interval ÷ cooling time)", source=SHIGLEY,
         do="A heavier rotor, air ducts, or fewer hard stops in a row keep it cooler. If the rotor's cooling time is "
         "known, enter it on the Limits sheet",
     )  # fmt: skip
-    yield _pads(scene)
-    yield _fluid(scene)
 
 
-def _pads(scene: Scene) -> SystemFinding:
-    """The pads' window against what the rotor comes to."""
+def _known_before(scene: Scene, found: SystemFinding) -> SystemFinding:
+    """With a word of the present rotor where its mass is blank; that is never in the way."""
+    if found.after is None or f"{scene.axle}_rotor_mass" in scene.present.ranges:
+        return found
+    label = fields()[f"present_{scene.axle}_rotor_mass"].label
+    return replace(found, said=f"{found.said}. Now: not known, blank: {label}")
+
+
+def _pads(scene: Scene, hottest: Range | None) -> SystemFinding:
+    """The pads' window against what the rotor comes to [°C]; None where that is not known."""
     key, title, axle = "pad_window", "Pads' window of temperature against the duty", scene.axle
     low, high = (scene.job.get(f"pad_temperature_{end}") for end in ("low", "high"))
     try:
         if low is None or high is None:
             blank = tuple(f"pad_temperature_{end}" for end, size in (("low", low), ("high", high)) if size is None)
             raise Unknown(blank)
-        top = scene.kit.over(partial(formulas.hottest, axle=axle))
+        top = hottest or scene.kit.over(partial(formulas.hottest, axle=axle))
         air = scene.kit.middle(lambda at: at["ambient_temperature"])
     except Unknown as unknown:
         return not_known(key, title, unknown, unit="°C", source="pad maker's sheet")

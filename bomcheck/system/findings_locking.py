@@ -6,6 +6,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.system import formulas
 from bomcheck.system.balance import NO_KNEE, Brakes, G, Valve, equal_grip_rate
 from bomcheck.system.balance import lock_reserve as reserve_at
+from bomcheck.system.findings_circuits import lines_of
 from bomcheck.system.result import BAD, GOOD, SystemFinding
 from bomcheck.system.scene import Scene, compared
 from bomcheck.system.spread import Point, State, Unknown
@@ -49,9 +50,10 @@ def _cured_by_valve(scene: Scene, found: SystemFinding) -> SystemFinding:
     if knee is None:
         do = "Ask the kit maker for a milder rear brake or a stronger front one; a valve in the rear line alone does not cure it"
         return replace(found, do=do)
-    said = f"adjustable proportioning valve for the rear line, set to begin at about {knee:.1f} MPa ({knee * 145.04:.0f} psi)"
+    count, line = lines_of(scene, "rear")
+    said = f"adjustable proportioning valve for {line}, set to begin at about {knee:.1f} MPa ({knee * 145.04:.0f} psi)"
     reason = "without it the rear wheels would lock first"
-    part = Demand("proportioning valve", 1, per="car", said=said, reason=reason, used_at="brake line")
+    part = Demand("proportioning valve", count, per="car", said=said, reason=reason, used_at="brake line")
     do = f"Fit an {said}, and try it where it is safe" if found.verdict == BAD else f"It may need an {said}"
     return replace(found, do=do, demands=(part,) if found.verdict == BAD else ())
 

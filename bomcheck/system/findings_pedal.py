@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from bomcheck.parts.demand import Demand
-from bomcheck.system import formulas
+from bomcheck.system import circuits, formulas
+from bomcheck.system.findings_circuits import circuit_fluid, circuit_name, is_diagonal, one_circuit
 from bomcheck.system.fluid import legal_hose_compliance, master_bores
 from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding, shown
 from bomcheck.system.scene import Scene, compared, judged
 from bomcheck.system.side_by_side import change, side_by_side
-from bomcheck.system.spread import Point, State, Unknown, exact, least_of
+from bomcheck.system.spread import exact
 from bomcheck.verdict.box import Range
 
 ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
@@ -25,10 +26,18 @@ def pedal(scene: Scene) -> Iterator[SystemFinding]:
     )  # fmt: skip
     force = _pedal_force(scene)
     yield force
-    yield _one_circuit(scene)
+    yield one_circuit(scene)
     yield from _hose(scene)
+    yield circuit_fluid(scene)
     yield _stroke(scene, force)
     yield _travel(scene)
+    if "pedal_travel_to_floor" in scene.kit.ranges:
+        yield compared(
+            scene, "pedal_travel_use", "Pedal travel used, part of what is there", "-", circuits.floor_use, "pedal_travel_use",
+            formula="(free play + pedal ratio × (fluid of both axles ÷ master cylinder area + dead stroke)) ÷ travel to the floor; "
+            "the other axle's calipers and hoses taken to give as this one's",
+            do="Too little of the pedal is left in hand: a larger master cylinder shortens its travel and takes more force",
+        )  # fmt: skip
 
 
 def _pedal_force(scene: Scene) -> SystemFinding:
@@ -37,25 +46,6 @@ def _pedal_force(scene: Scene) -> SystemFinding:
         formula="pressure × master cylinder area ÷ (booster gain × pedal ratio × efficiency); beyond the booster's run-out "
         "pressure without its gain", source=scene.limit("pedal_force").source,
         do="The foot cannot make this stop with ease: a smaller master cylinder, a booster or a longer pedal ratio lowers it",
-    )  # fmt: skip
-
-
-def _one_circuit(scene: Scene) -> SystemFinding:
-    force = scene.limit("pedal_force").high or 0.0
-
-    def alone(state: State) -> Range:
-        pressed = [state.over(partial(formulas.pressed_alone, axle=axle, force=force)) for axle in formulas.AXLES]
-        held = [formulas.best_range(state, (axle,), alone=True) for axle in formulas.AXLES]
-        return least_of([*pressed, *held])
-
-    try:
-        before = alone(scene.present)
-    except Unknown:
-        before = None
-    return judged(
-        scene, "failed_circuit", f"Stop on one circuit with {force:.0f} N on the pedal", "m/s²", lambda: alone(scene.kit), before,
-        "failed_circuit", warn=True, formula="force of the axle that is left ÷ mass, at most what its tyres hold",
-        do="With one circuit failed little braking is left; tell the customer",
     )  # fmt: skip
 
 
@@ -73,10 +63,10 @@ def _hose(scene: Scene) -> Iterator[SystemFinding]:
 
 def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
     found = compared(
-        scene, "master_stroke", f"Master cylinder stroke used by the {scene.axle} circuit", "-",
-        partial(formulas.stroke_use, axle=scene.axle), "master_stroke_use",
-        formula="(fluid of both wheels ÷ master cylinder area + dead stroke) ÷ stroke there is; fluid = 4 × piston area of one "
-        "side × pad clearance + give of calipers and hoses",
+        scene, "master_stroke", f"Master cylinder stroke used by {circuit_name(scene)}", "-",
+        partial(circuits.stroke_use, axle=scene.axle), "master_stroke_use",
+        formula="(fluid of the circuit ÷ master cylinder area + dead stroke) ÷ stroke there is"
+        + (", the shorter of both" if is_diagonal(scene) else ""),
     )  # fmt: skip
     if found.verdict in (GOOD, UNKNOWN):
         return found
@@ -103,7 +93,7 @@ def next_master(scene: Scene) -> Master | None:
         if bore <= present + ALIKE:
             continue
         state = replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
-        use = state.over(partial(formulas.stroke_use, axle=scene.axle))
+        use = state.over(partial(circuits.stroke_use, axle=scene.axle))
         if use.high <= most:
             return Master(stamped, bore, use, replace(scene, kit=state, present=state).before(formulas.foot))
     return None
@@ -141,14 +131,17 @@ def _demand(master: Master, found: SystemFinding) -> Demand:
 
 
 def _travel(scene: Scene) -> SystemFinding:
-    """Change of the travel at the foot: pedal ratio x change of the stroke."""
+    """Change of the travel at the foot, and the whole of it where both axles are known."""
     both = side_by_side(scene.present, scene.kit)
-
-    def foot_travel(at: Point) -> float:
-        return at["pedal_ratio"] * formulas.stroke(at, scene.axle)
-
-    return judged(
-        scene, "pedal_travel", "Pedal travel more than now, at the foot", "mm", lambda: both.searched(change(foot_travel)), None,
-        "pedal_travel_change", warn=True, formula="pedal ratio × (stroke with the kit − stroke now)",
+    found = judged(
+        scene, "pedal_travel", "Pedal travel more than now, at the foot", "mm",
+        lambda: both.searched(change(partial(circuits.axle_travel, axle=scene.axle))), None, "pedal_travel_change", warn=True,
+        formula="pedal ratio × (fluid with the kit − fluid now) ÷ master cylinder area; the same for either split",
         do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
     )  # fmt: skip
+    now, then = scene.before(circuits.foot_travel), replace(scene, present=scene.kit).before(circuits.foot_travel)
+    if found.after is None or now is None or then is None:
+        return found
+    return replace(
+        found, said=f"{found.said}. In all, free play included: {shown(now, 'mm')} now, {shown(then, 'mm')} then"
+    )

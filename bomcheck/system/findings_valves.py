@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bomcheck.parts.demand import Demand
+from bomcheck.system.findings_circuits import lines_of
 from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import PRACTICE, Scene, compared, judged, not_known
 from bomcheck.system.spread import Unknown, exact
@@ -40,9 +41,10 @@ def _residual(scene: Scene) -> SystemFinding:
 
 
 def _low_reservoir(scene: Scene, found: SystemFinding) -> SystemFinding:
-    said = f"residual valve of 2 psi (0.14 bar) for the {scene.axle} line"
+    count, line = lines_of(scene, scene.axle)
+    said = f"residual valve of 2 psi (0.14 bar) for {line}"
     reason = "the reservoir is lower than the calipers: without it the fluid runs back and the pedal goes long"
-    part = Demand("residual valve", 1, per="axle", said=said, reason=reason, used_at="brake line")
+    part = Demand("residual valve", count, per="axle", said=said, reason=reason, used_at="brake line")
     return replace(
         found,
         verdict=BAD,

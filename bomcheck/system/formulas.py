@@ -94,17 +94,14 @@ def best_stop(at: Point) -> float:
     return best_deceleration(brakes(at), loads(at), at["tyre_friction"])
 
 
-def best_range(state: State, axles: tuple[str, ...] = AXLES, alone: bool = False) -> Range:
-    """The same over the ±: the least of what each axle and the tyres allow. alone: the other circuit has failed.
-
-    Raises Unknown.
-    """
-    formula = locks_alone if alone else locks
-    ends = [_turned(state.over(partial(formula, axle=axle))) for axle in axles]
+def best_range(state: State) -> Range:
+    """The same over the ±: the least of what each axle and the tyres allow. Raises Unknown."""
+    ends = [turned(state.over(partial(locks, axle=axle))) for axle in AXLES]
     return least_of([*ends, state.over(grip_limit)])
 
 
-def _turned(inverse: Range) -> Range:
+def turned(inverse: Range) -> Range:
+    """One over a range of `locks`: infinity where it is not positive."""
     return Range(inverted(inverse.high), inverted(inverse.middle), inverted(inverse.low))
 
 
@@ -113,9 +110,20 @@ def grips(at: Point, z: float) -> tuple[float, float]:
     return grip_used(brakes(at), loads(at), z * G)
 
 
+def grip_in_stop(at: Point, axle: str) -> float:
+    """Grip that this axle uses in the stop asked for [-]."""
+    return grips(at, at["design_deceleration"] / G)[AXLES.index(axle)]
+
+
 def foot(at: Point) -> float:
     """Pedal force in the stop asked for [N]."""
-    return pedal.pedal_force(pressure(at), *_pedal(at))
+    return pedal.pedal_force(pressure(at), *pedal_sizes(at))
+
+
+def pedal_sizes(at: Point) -> tuple[float, float, float, float, float]:
+    """Bore [mm], ratio [-], gain [-], run-out [MPa] and efficiency [-], as `pedal.pedal_force` takes them."""
+    runout = at["booster_runout_pressure"]
+    return at["master_bore"], at["pedal_ratio"], at["booster_gain"], runout, at["pedal_efficiency"]
 
 
 def _pedal(at: Point) -> tuple[float, float, float, float, float]:
@@ -123,44 +131,20 @@ def _pedal(at: Point) -> tuple[float, float, float, float, float]:
     return at["master_bore"], at["pedal_ratio"], at["booster_gain"], runout, at["pedal_efficiency"]
 
 
-def locks_alone(at: Point, axle: str) -> float:
-    """As `locks`, when only this axle's circuit is left."""
-    return lock_inverse(_alone(at, axle), loads(at), at["tyre_friction"], axle == "front")
-
-
-def pressed_alone(at: Point, axle: str, force: float) -> float:
-    """Deceleration [m/s²] that `force` [N] on the pedal makes when only this axle's circuit is left, its tyres holding."""
-    line = pedal.pressure_from(force, *_pedal(at))
-    return sum(_alone(at, axle).forces(line)) / at["vehicle_mass"]
-
-
-def _alone(at: Point, axle: str) -> Brakes:
-    own = brakes(at)
-    return Brakes(own.front, 0.0) if axle == "front" else Brakes(0.0, own.rear, own.valve)
-
-
 def fluid(at: Point, axle: str) -> pedal.Fluid:
-    """Fluid that this axle's circuit takes at the pressure at which the travel is judged [mm³]."""
+    """Fluid that this axle's two brakes take at the pressure at which the travel is judged [mm³]."""
     return pedal.circuit_fluid(
         at[f"{axle}_area"], at["pad_clearance"], at["caliper_compliance"], at["hose_compliance"], at["hose_length"],
         at["stroke_pressure"],
     )  # fmt: skip
 
 
-def stroke(at: Point, axle: str) -> float:
-    """Stroke of the master cylinder for this axle's circuit [mm]."""
-    return pedal.stroke(fluid(at, axle).total, at["master_bore"], at["master_dead_stroke"])
-
-
-def stroke_use(at: Point, axle: str) -> float:
-    """Part of the circuit's stroke that is used [-]."""
-    return stroke(at, axle) / at[f"master_stroke_{axle}"]
-
-
 def rise(at: Point, axle: str) -> float:
     """Rise of one rotor of this axle in one stop [K]."""
     energy = heat.stop_energy(at["vehicle_mass"], at["stop_speed_from"], at["stop_speed_to"], at["rotating_parts"])
-    return heat.rotor_rise(energy, axle_share(at, axle), at["heat_into_rotor"], at["rotor_mass"], at["specific_heat"])
+    return heat.rotor_rise(
+        energy, axle_share(at, axle), at["heat_into_rotor"], at[f"{axle}_rotor_mass"], at["specific_heat"]
+    )
 
 
 def hottest(at: Point, axle: str) -> float:

@@ -10,7 +10,7 @@ GOOD, LOOK, BAD, UNKNOWN = "good", "look at it", "not good", "not known"
 VERDICTS = (BAD, LOOK, UNKNOWN, GOOD)
 """Worst first."""
 
-DIGITS = {"N": 0, "N·m": 0, "°C": 0, "K": 0, "mL": 0, "mm": 1, "MPa": 1, "m/s²": 1, "m": 0}
+DIGITS = {"N": 0, "N·m": 0, "°C": 0, "K": 0, "mL": 1, "mm": 1, "MPa": 1, "m/s²": 1, "m": 0}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Points for the charts, at the sizes as stated: grip against deceleration, temperatures over the stops, pedal stroke.
+"""Points for the charts, at the sizes as stated: temperatures over the stops, pedal stroke.
 
 Each function returns None, or lists with fewer lines, where what it needs is not known.
 """
@@ -7,41 +7,25 @@ from dataclasses import dataclass
 from functools import partial
 
 from bomcheck.job import Job
-from bomcheck.system import formulas, heat
-from bomcheck.system.assess import scene_of
-from bomcheck.system.findings_pistons import pistons
+from bomcheck.system import circuits, formulas, heat
+from bomcheck.system.assess import known_scene
+from bomcheck.system.circuits import other
+from bomcheck.system.findings_circuits import is_diagonal
 from bomcheck.system.pedal import bore_area
 from bomcheck.system.scene import Scene
-from bomcheck.system.spread import Point, State, Unknown
+from bomcheck.system.spread import Point, Unknown
 from bomcheck.verdict.inputs import Inputs
-
-RATES = tuple(round(0.05 * step, 2) for step in range(2, 21))
-"""Braking rates z, 0.10 to 1.00."""
-TOP_GRIP = 1.5  # beyond this a curve leaves the chart
-
-
-@dataclass(frozen=True, slots=True)
-class GripCurves:
-    """rates: deceleration over gravity [-]. Each list: grip used by that axle [-] at each rate, None off the chart; empty
-    where not known. ideal: both alike. tyre_grip: of the road, None if blank."""
-
-    rates: tuple[float, ...]
-    ideal: tuple[float, ...]
-    front_now: tuple[float | None, ...]
-    rear_now: tuple[float | None, ...]
-    front_kit: tuple[float | None, ...]
-    rear_kit: tuple[float | None, ...]
-    tyre_grip: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class HeatCurves:
-    """times [s] and rotor [°C]: the saw-tooth of the stops, two points a stop. stops: number of each point. fluid [°C]: in
-    the caliper at each point. The rest: lines across [°C], None where blank."""
+    """times [s] and rotor [°C]: the saw-tooth of the stops, two points a stop. stops: number of each point. rotor_now: the
+    same of the present rotor, empty where not known. fluid [°C]: in the caliper at each point, with the kit. The rest: lines across [°C], None where blank."""
 
     times: tuple[float, ...]
     stops: tuple[int, ...]
     rotor: tuple[float, ...]
+    rotor_now: tuple[float, ...]
     fluid: tuple[float, ...]
     pad_low: float | None
     pad_high: float | None
@@ -64,52 +48,34 @@ class StrokeBudget:
 STROKE_PARTS = ("until the ports are closed", "pad clearance", "give of the calipers", "give of the hoses")
 
 
-def _scene(job: Job, sizes: Inputs) -> Scene | None:
-    scene = scene_of(job, sizes)
-    return None if scene is None else pistons(scene)[0]
-
-
-def grip_curves(job: Job, sizes: Inputs) -> GripCurves | None:
-    """Grip used by both axles against the braking rate, now and with the kit; None where neither can be drawn."""
-    scene = _scene(job, sizes)
-    if scene is None:
-        return None
-    now, kit = _grips(scene.present), _grips(scene.kit)
-    if not kit[0] and not now[0]:
-        return None
-    return GripCurves(RATES, RATES, *now, *kit, job.get("tyre_friction"))
-
-
-def _grips(state: State) -> tuple[tuple[float | None, ...], tuple[float | None, ...]]:
-    try:
-        pairs = [state.middle(partial(formulas.grips, z=rate)) for rate in RATES]
-    except Unknown:
-        return (), ()
-    front, rear = zip(*pairs, strict=True)
-    return tuple(map(_on_chart, front)), tuple(map(_on_chart, rear))
-
-
-def _on_chart(grip: float) -> float | None:
-    return grip if 0 <= grip <= TOP_GRIP else None
-
-
 def heat_curves(job: Job, sizes: Inputs) -> HeatCurves | None:
     """Temperature of the kit's rotor and of the fluid over the stops of the duty; None where it is not known."""
-    scene = _scene(job, sizes)
+    scene = known_scene(job, sizes)
     if scene is None:
         return None
     try:
         stops, interval, share, air = scene.kit.middle(partial(_stops, axle=scene.axle))
     except Unknown:
         return None
-    rotor = tuple(t for stop in stops for t in (stop.before, stop.after))
+    rotor = _saw(stops)
     times = tuple(t for number in range(len(stops)) for t in (number * interval, number * interval))
     fluid = tuple(heat.fluid_temperature(air, temperature, share) for temperature in rotor)
     lines = (
         job.get(key)
         for key in ("pad_temperature_low", "pad_temperature_high", "fluid_dry_boiling", "fluid_wet_boiling")
     )
-    return HeatCurves(times, tuple(n // 2 + 1 for n in range(len(rotor))), rotor, fluid, *lines)
+    return HeatCurves(times, tuple(n // 2 + 1 for n in range(len(rotor))), rotor, _rotor_now(scene), fluid, *lines)
+
+
+def _saw(stops: list[heat.Stop]) -> tuple[float, ...]:
+    return tuple(temperature for stop in stops for temperature in (stop.before, stop.after))
+
+
+def _rotor_now(scene: Scene) -> tuple[float, ...]:
+    try:
+        return _saw(scene.present.middle(partial(_stops, axle=scene.axle))[0])
+    except Unknown:
+        return ()
 
 
 def _stops(at: Point, axle: str) -> tuple[list[heat.Stop], float, float, float]:
@@ -120,16 +86,23 @@ def _stops(at: Point, axle: str) -> tuple[list[heat.Stop], float, float, float]:
 
 def stroke_budget(job: Job, sizes: Inputs) -> StrokeBudget | None:
     """What the stroke of the kit's circuit goes into, now and with the kit; None where it is not known with the kit."""
-    scene = _scene(job, sizes)
+    scene = known_scene(job, sizes)
     if scene is None:
         return None
     try:
         kit = scene.kit.middle(partial(_strokes, axle=scene.axle))
     except Unknown:
         return None
-    there_is = job.get(f"master_stroke_{scene.axle}")
+    there_is = _stroke_there_is(scene)
     most = scene.limit("master_stroke_use").high
     return StrokeBudget(STROKE_PARTS, _now(scene), kit, there_is, there_is * most if there_is and most else None)
+
+
+def _stroke_there_is(scene: Scene) -> float | None:
+    """Stroke of the kit's circuit [mm]; with a diagonal split the shorter of both. None where one is blank."""
+    axles = (scene.axle, other(scene.axle)) if is_diagonal(scene) else (scene.axle,)
+    strokes = [scene.job.get(f"master_stroke_{axle}") for axle in axles]
+    return None if None in strokes else min(strokes)
 
 
 def _now(scene: Scene) -> tuple[float, ...]:
@@ -140,5 +113,5 @@ def _now(scene: Scene) -> tuple[float, ...]:
 
 
 def _strokes(at: Point, axle: str) -> tuple[float, ...]:
-    taken, area = formulas.fluid(at, axle), bore_area(at["master_bore"])
+    taken, area = circuits.circuit_fluid(at, axle), bore_area(at["master_bore"])
     return (at["master_dead_stroke"], taken.pads / area, taken.calipers / area, taken.hoses / area)

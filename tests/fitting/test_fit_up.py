@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.fit_up import fit_up
-from bomcheck.fitting.torques import both_units
+from bomcheck.fitting.figures import both_units
 from bomcheck.system.result import BAD, SystemFinding
 from tests.helpers.jobs import assessed
 
@@ -82,6 +82,34 @@ def test_the_trades_sockets_and_torques_come_from_the_screws():
     assert "threadlocker" in rows["bracket"].how
 
 
+def test_every_stage_is_measured_by_some_wrench():
+    """35 N·m in stages of 17.5 and 35: the first lies below the 3/8 in wrench's 20, so two wrenches; 70 N·m takes one."""
+    rows = {row.joint: row for row in sheet(caliper_screw_torque=35.0, bracket_screw_torque=70.0).torques}
+    assert [wrench.split(",")[1].strip() for wrench in rows["caliper"].wrenches] == ["1/4 in drive", "3/8 in drive"]
+    assert [wrench.split(",")[1].strip() for wrench in rows["bracket"].wrenches] == ["3/8 in drive"]
+    names = [tool.name for tool in sheet(caliper_screw_torque=35.0).tools]
+    assert len(names) == len(set(names))
+
+
+def test_preload_and_the_nut_factors_scatter_stand_beside_the_torque():
+    """104.4 N·m on M14: 104.4 / (0.15 x 0.014 m) = 49.7 kN of 124.55 mm² x 830 N/mm²: 0.48; with the nut factors that are
+    seen for threadlocker, 0.14 to 0.20 (common practice, no source): 0.36 to 0.52."""
+    rows = {row.joint: row for row in sheet().torques}
+    assert "0.48 of the screw's proof strength, 49.7 kN" in rows["bracket"].strength
+    assert "0.14 to 0.20 are seen for threadlocker: 0.36 to 0.52" in rows["bracket"].strength
+    unknown = {row.joint: row for row in sheet(bracket_screw_condition=None).torques}["bracket"].strength
+    assert "condition not known, so for nut factors of 0.12 to 0.20" in unknown
+
+
+def test_the_wire_is_told_its_pairs_and_its_longest_span():
+    """FAA AC 43.13-1B: no span over 6 in, no group over 24 in of wire."""
+    ring = next(step for step in sheet().steps if step.title == "Join hat and ring")
+    words = " ".join(ring.do)
+    assert "1-2, 3-4, 5-6, 7-8" in words
+    assert "15 cm (6 in) from head to head, and 61 cm (24 in) of wire" in words
+    assert any("1.44 m safety wire" in part for part in ring.parts)
+
+
 def test_a_head_that_was_measured_is_the_only_socket():
     """A 22 mm head is a 22 mm socket, whatever the standard says."""
     assert {row.joint: row for row in sheet(bracket_screw_head=22.0).torques}["bracket"].sockets == ("22 mm socket",)
@@ -92,7 +120,7 @@ def test_a_torque_that_cannot_be_right_is_not_printed_for_use():
     row = {row.joint: row for row in sheet(hat_screw_torque=120 * 1.3558179483).torques}["hat"]
     assert not row.usable
     assert row.torque.startswith("Ask first")
-    assert not row.wrench
+    assert not row.wrenches
     assert "120 lb·in instead of 120 lb·ft" in row.strength
 
 

@@ -16,6 +16,12 @@ def test_fmvss_135_distance_and_force():
     assert limit_for("pedal_force", Job({})).high == 500.0
 
 
+def test_fmvss_135_failed_circuit():
+    """S7.10, from memory: S <= 0.10 V + 0.0158 V², 168 m from 100 km/h, at most 500 N; its steady part is the limit's
+    quarter of gravity."""
+    assert limit_for("failed_circuit", Job({})).low == pytest.approx(1 / (2 * 0.0158 * 3.6**2), abs=0.01)
+
+
 def test_directive_71_320_adhesion():
     """Annex II: front above rear for braking rates of 0.15 to 0.80; z >= 0.1 + 0.85 (k - 0.2)."""
     assert (min(RATES), max(RATES)) == (0.15, 0.80)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.screws.wrench import crow_foot_setting, stages, star_order, torque_wrenches, wrench_for
+from bomcheck.screws.wrench import crow_foot_setting, stages, star_order, torque_wrenches, wrench_for, wrenches_for
 
 
 @pytest.mark.parametrize("count", range(2, 17))
@@ -39,3 +39,14 @@ def test_stages_end_at_the_torque():
     assert stages(100.0, 2) == (50.0, 100.0)
     assert stages(13.6, 8)[-1] == 13.6
     assert len(stages(13.6, 8)) == 3
+
+
+@pytest.mark.parametrize("torque", [10.0, 24.0, 30.0, 36.0, 62.0, 104.4, 180.0, 240.0])
+@pytest.mark.parametrize("count", [2, 8])
+def test_all_stages_of_a_torque_are_measured(torque, count):
+    """Each stage lies in the range of one of the wrenches, and no wrench is named that no stage needs."""
+    figures = stages(torque, count)
+    named = wrenches_for(figures)
+    measured = [figure for figure in figures if any(one.low <= figure <= one.high for one in named)]
+    assert len(measured) == len([figure for figure in figures if wrench_for(figure)])
+    assert all(any(one.low <= figure <= one.high for figure in figures) for one in named)

@@ -172,8 +172,9 @@ def test_a_booster_without_its_run_out_pressure_is_asked_and_a_gain_of_one_needs
 
 def test_every_field_of_the_system_sheet_is_read():
     """Nothing typed is ignored: the sizes of the car, the pistons and the valves use them all."""
-    used = {*TYPED, "reservoir_below_caliper"}
-    used |= {f"present_{a}_{f}" for a in ("front", "rear") for f in ("bores", "build", "effective_radius", "friction")}
+    used = {*TYPED, "reservoir_below_caliper", "circuit_split"}
+    present = ("bores", "build", "effective_radius", "friction", "rotor_mass")
+    used |= {f"present_{axle}_{name}" for axle in ("front", "rear") for name in present}
     assert {field.key for field in section_fields("system")} <= used
 
 

@@ -2,7 +2,8 @@
 
 import pytest
 
-from bomcheck.system.series import grip_curves, heat_curves, stroke_budget
+from bomcheck.system.series import heat_curves, stroke_budget
+from bomcheck.system.series_balance import grip_curves, share_curves
 from tests.system.cars import car, found, sizes_of
 
 
@@ -28,6 +29,15 @@ def test_the_stroke_budget_adds_up_to_the_finding():
     assert len(budget.parts) == len(budget.kit) == len(budget.now)
 
 
+def test_the_stroke_budget_of_a_diagonal_is_that_of_the_shorter_stroke():
+    """Half of both axles' fluid against 16 of 18 and 16 mm; a blank stroke leaves the line out."""
+    budget = of(stroke_budget, circuit_split="diagonal")
+    assert budget.there_is == 16.0
+    assert sum(budget.kit) / 16.0 == pytest.approx(found(car(circuit_split="diagonal"))["master_stroke"].after.middle)
+    assert of(stroke_budget, circuit_split="diagonal", master_stroke_rear=None).there_is is None
+    assert of(stroke_budget, circuit_split=None) is None
+
+
 def test_grip_curves_cross_where_both_axles_are_alike():
     """Where front and rear use the same grip they use as much as the deceleration."""
     curves = of(grip_curves)
@@ -37,6 +47,26 @@ def test_grip_curves_cross_where_both_axles_are_alike():
     )
     assert pairs[crossing][1] == pytest.approx(pairs[crossing][0], abs=0.05)
     assert all(f > r for f, r in zip(curves.front_kit, curves.rear_kit, strict=True) if f and r)
+
+
+def test_shares_over_the_deceleration():
+    """Ideal: 0.55 + z x 520 / 2 600; the brakes' own at 8 m/s² is that of the finding, and with a valve it rises."""
+    curves = of(share_curves)
+    assert dict(zip(curves.rates, curves.ideal, strict=True))[0.5] == pytest.approx(0.55 + 0.5 * 0.2)
+    share = found(car())["front_share"]
+    assert curves.now[-1] == pytest.approx(share.before.middle)
+    assert curves.kit[-1] == pytest.approx(share.after.middle)
+    valve = of(share_curves, rear_valve_knee=2.0, rear_valve_slope=0.4).kit
+    assert valve[0] == pytest.approx(curves.kit[0])
+    assert valve[-1] > curves.kit[-1] + 0.01
+
+
+def test_shares_without_the_brakes_are_the_ideal_alone():
+    """The car's own sizes are enough for the line that suits it; without them there is no chart."""
+    bare = of(share_curves, present_rear_bores=None)
+    assert (bare.now, bare.kit) == ((), ())
+    assert len(bare.ideal) == len(bare.rates)
+    assert of(share_curves, wheelbase=None) is None
 
 
 def test_no_curve_is_drawn_from_what_is_not_known():

@@ -6,7 +6,7 @@ from itertools import product
 
 import pytest
 
-from bomcheck.system import formulas
+from bomcheck.system import circuits, formulas
 from bomcheck.system.car import car_with_kit, present_car
 from bomcheck.system.side_by_side import change, side_by_side
 from bomcheck.system.spread import Point, State, Unknown
@@ -22,15 +22,28 @@ FORMULAS = {
     "rear locks": partial(formulas.locks, axle="rear"),
     "pressure": formulas.pressure,
     "pedal force": formulas.foot,
-    "front alone": partial(formulas.pressed_alone, axle="front", force=500.0),
-    "rear alone": partial(formulas.pressed_alone, axle="rear", force=500.0),
-    "rear locks alone": partial(formulas.locks_alone, axle="rear"),
-    "stroke": partial(formulas.stroke_use, axle="front"),
+    "grip in front": partial(formulas.grip_in_stop, axle="front"),
+    "grip behind": partial(formulas.grip_in_stop, axle="rear"),
+    "front alone": partial(circuits.axle_pressed, axle="front", force=500.0),
+    "rear alone": partial(circuits.axle_pressed, axle="rear", force=500.0),
+    "front locks alone": partial(circuits.axle_locks, axle="front"),
+    "rear locks alone": partial(circuits.axle_locks, axle="rear"),
+    "diagonal alone": partial(circuits.diagonal_pressed, force=500.0),
+    "front of a diagonal locks": partial(circuits.diagonal_locks, axle="front"),
+    "rear of a diagonal locks": partial(circuits.diagonal_locks, axle="rear"),
+    "fluid of a circuit": partial(circuits.millilitres, axle="front"),
+    "stroke": partial(circuits.stroke_use, axle="front"),
+    "foot": circuits.foot_travel,
     "rise": partial(formulas.rise, axle="front"),
+    "rise behind": partial(formulas.rise, axle="rear"),
     "after the last stop": partial(formulas.hottest, axle="front"),
     "fluid": partial(formulas.fluid_heat, axle="front"),
 }
-VALVES = {"no valve": {}, "valve": {"rear_valve_knee": 3.0, "rear_valve_slope": 0.4}}
+VALVES = {
+    "no valve": {},
+    "valve": {"rear_valve_knee": 3.0, "rear_valve_slope": 0.4},
+    "diagonal": {"circuit_split": "diagonal"},
+}
 
 
 def state(valve: str, halves: float = 1.0) -> State:
