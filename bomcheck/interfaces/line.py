@@ -18,12 +18,16 @@ def _what_closes(reading: Reading) -> Cure:
             texts += [f"order {', '.join(ordered)}"] if ordered else []
             texts += [f"take {', '.join(fetched)} from the shelf"] if fetched else []
         elif hasattr(answer, "wanted"):
-            texts.append(
-                f"find a source for: {answer.wanted}"
-                + (f"; or {answer.wanted_adapter}" if answer.wanted_adapter else "")
-            )
+            texts.append(f"find a source for: {_wanted(answer)}")
     text = "; ".join(dict.fromkeys(texts))
     return Cure(Verdict.FITS_WITH_PARTS, f"{text[:1].upper()}{text[1:]}")
+
+
+def _wanted(answer: Any) -> str:
+    """The part that the box lacks, or else the hose, that would close the line; then the other way to close it."""
+    if answer.missing is not None:
+        return f"{answer.missing.said}; or one hose, {answer.wanted}"
+    return f"{answer.wanted}; or {answer.wanted_adapter}" if answer.wanted_adapter else str(answer.wanted)
 
 
 @match(remedy=_what_closes)
@@ -69,7 +73,9 @@ def _never(trap: Any) -> str:
 
 def _in_use(trap: Any, answer: Any) -> bool:
     """Whether the part has its right place in this line; what it must not meet there stands on the Line sheet."""
-    return hasattr(answer, "chain") and any(link.part is trap.part for link in answer.chain.links)
+    missing = getattr(answer, "missing", None)
+    chain = missing.chain if missing else getattr(answer, "chain", None)
+    return chain is not None and any(link.part is trap.part for link in chain.links)
 
 
 def _told(lines: Any) -> str:

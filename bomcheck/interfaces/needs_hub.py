@@ -23,6 +23,8 @@ HARDWARE = (
 @needs
 def hub(assembly: Assembly) -> Iterator[Demand]:
     """The hub itself where it is part of the kit, with its bearings."""
+    if assembly.get("hub_removed") == "yes":
+        yield from only_ask(assembly, "hub", "hub_in_kit", said="hub with its bearings", used_at=PLACE)
     if assembly.get("hub_in_kit") != "yes":
         return
     yield Demand("hub", 1, reason="the kit's rotor goes on a new hub", used_at=PLACE)

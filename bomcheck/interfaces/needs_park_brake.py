@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.needs import Assembly, needs
-from bomcheck.parts.stating import only_ask
+from bomcheck.parts.stating import only_ask, state
 
-PLACE = "parking brake"
+PLACE, IN_HAT = "parking brake", "drum in hat"
+SHOES_IN_DRUM = 3.0  # mm that shoes may be smaller than their drum as they are sold: common practice, no source
 
 
 @needs
@@ -18,13 +19,25 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
         yield from only_ask(
             assembly, "park shoe set", "park_brake", said="shoes and springs of the parking brake", used_at=PLACE
         )
-    if assembly.get("park_brake") != "drum in hat":
+    if not _shoes_in_hat(assembly):
         return
     drum = assembly.get("hat_park_drum_diameter")
     said = f"parking-brake shoes for a drum of {drum:g} mm" if drum else "parking-brake shoes"
-    reason = "the shoes run in a new drum"
-    yield Demand("park shoe set", 1, per="axle", unit="set", said=said, reason=reason, used_at=PLACE)
-    yield Demand(
-        "park hardware set", 1, per="axle", unit="set", one_time=True, said="springs, pins and clips of the shoes",
-        reason="springs and clips are used once", used_at=PLACE,
+    spec = {"outer_diameter": (drum - SHOES_IN_DRUM, drum)} if drum else {}
+    yield state(
+        assembly, "park shoe set", 1, "kit_park_brake", per="axle", unit="set", spec=spec, said=said,
+        reason="the shoes run in a new drum", used_at=PLACE,
     )  # fmt: skip
+    yield state(
+        assembly, "park hardware set", 1, "kit_park_brake", per="axle", unit="set", one_time=True,
+        said="springs, pins and clips of the shoes", reason="springs and clips are used once", used_at=PLACE,
+    )  # fmt: skip
+
+
+def _shoes_in_hat(assembly: Assembly) -> bool:
+    """Whether shoes run in the new hat: it has a drum, and the car's own parking brake of this axle is, or becomes, that.
+
+    A hat of which nothing is said counts as that of the car.
+    """
+    car = assembly.get("park_brake")
+    return car in (IN_HAT, "in caliper") and assembly.get("kit_park_brake", car) == IN_HAT

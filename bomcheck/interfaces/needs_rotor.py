@@ -52,7 +52,7 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
 
 @needs
 def hat_screws(assembly: Assembly) -> Iterator[Demand]:
-    """Screws of hat and ring with what locks them: nuts, or wire through drilled heads and threadlocker."""
+    """Screws of hat and ring with what locks them: nuts, wire through drilled heads, or threadlocker."""
     if assembly.get("rotor_build") != "two-piece":
         return
     count = assembly.get("hat_screw_count")
@@ -67,7 +67,8 @@ def hat_screws(assembly: Assembly) -> Iterator[Demand]:
 
 def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
     drilled, nut = assembly.get("hat_screw_drilled"), assembly.get("hat_nut_height")
-    glued = assembly.get("hat_screw_condition") == "threadlocker"
+    condition = assembly.get("hat_screw_condition")
+    glued = condition == "threadlocker" or (condition is None and nut == 0)
     if nut or (nut is None and drilled != "yes" and not glued):
         blank = () if nut else ("hat_nut_height",)
         spec = {"thread": thread_name(assembly, "hat")}

@@ -14,14 +14,14 @@ CANS = 2  # of cleaner for a car: common practice, no source
 def fluid(assembly: Assembly) -> Iterator[Demand]:
     """Fluid to bleed one axle, and to fill new calipers."""
     said = "brake fluid of the class on the reservoir's cap, or the next higher"
-    for quantity, per, reason in (
-        (FLUSH, "car", "one axle is bled"),
-        (DRY_CALIPERS, "axle", "new calipers are dry"),
+    for quantity, reason in (
+        (FLUSH, "one axle is bled"),
+        (DRY_CALIPERS, "new calipers are dry"),
     ):
         yield Demand(
             "fluid",
             quantity,
-            per=per,
+            per="axle",
             unit="L",
             spec={"fluid": "glycol"},
             one_time=True,

@@ -12,6 +12,7 @@ from bomcheck.parts.ends import Trap, traps_in
 from bomcheck.parts.line_catalogue import Catalogue
 from bomcheck.parts.line_complete import asks_about
 from bomcheck.parts.line_describe import Chain, chain_of
+from bomcheck.parts.line_missing import Missing, missing_part
 from bomcheck.parts.line_open import open_joint, passed_over, wanted_adapter, wanted_hose, why_lost
 from bomcheck.parts.line_question import LineQuestion, always, perhaps, surely
 from bomcheck.parts.line_search import Found, Search
@@ -39,7 +40,8 @@ class Open:
     """A line that no part in the box, on the shelf or in the price list can close.
 
     open_joint: where. wanted: the hose that would close it; wanted_adapter: an adapter that would do it with a hose that
-    is there, "" if none would. reasons: parts that would join but may not be used.
+    is there, "" if none would. reasons: parts that would join but may not be used. missing: the one part that the
+    box's own parts lack, None where no part of the box would be in the line.
     """
 
     open_joint: str
@@ -47,6 +49,7 @@ class Open:
     wanted_adapter: str = ""
     reasons: tuple[str, ...] = ()
     traps: tuple[Trap, ...] = ()
+    missing: Missing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,8 @@ def solve(catalogue: Catalogue, question: LineQuestion, caps: Caps | None = None
     found, better = sure.best(), maybe.best()
     if found is None and better is None:
         relaxed = Search(catalogue, question, always, caps or {})
-        return Open(open_joint(sure), wanted_hose(question), wanted_adapter(sure), passed_over(relaxed), traps)
+        wanted = wanted_hose(question), wanted_adapter(sure)
+        return Open(open_joint(sure), *wanted, passed_over(relaxed), traps, missing_part(maybe))
     if found is None:
         assert better is not None
         return AskFirst(_asked(maybe, better), chain_of(better, question), traps)
@@ -89,7 +93,7 @@ def _closed(sure: Search, found: Found, maybe: Search, better: Found | None, tra
     question = sure.question
     chain = chain_of(found, question)
     other = next_best(sure, found)
-    asks = _asked(maybe, better) if better and better[:2] < found[:2] else ()
+    asks = _asked(maybe, better) if better and better[:3] < found[:3] else ()
     return Closed(
         chain,
         chain_of(other, question) if other else None,
@@ -107,7 +111,7 @@ def next_best(search: Search, found: Found) -> Found | None:
         again = Search(search.catalogue, search.question, search.allowed, search.caps, item, search.uses).best()
         if again is not None:
             others.append(again)
-    return min(others, key=lambda one: one[:2], default=None)
+    return min(others, key=lambda one: one[:3], default=None)
 
 
 def _asked(search: Search, found: Found) -> tuple[str, ...]:

@@ -15,8 +15,8 @@ from bomcheck.parts.line_catalogue import Catalogue
 from bomcheck.parts.line_question import LineQuestion, perhaps, surely
 from bomcheck.parts.line_search import Found, Search
 
-Cost = tuple[int, int, int, int, int, float]
-"""Lines open, lines not known, joints, parts without a price, price [1/10000], longest lead time [days]."""
+Cost = tuple[int, int, int, int, int, int, float]
+"""Lines open, lines not known, lines of which something must be bought, joints, parts without a price, price [1/10000], longest lead time [days]."""
 Caps = tuple[dict[int, int], ...]
 
 
@@ -70,16 +70,16 @@ def _contested(corners: Sequence[_Corner], there: dict[int, int]) -> int | None:
 
 def _corner(catalogue: Catalogue, question: LineQuestion, caps: dict[int, int]) -> _Corner:
     if question.car_end.unknown or question.caliper_inlet.unknown:
-        return _Corner((0, 1, 0, 0, 0, 0.0), {})
+        return _Corner((0, 1, 0, 0, 0, 0, 0.0), {})
     for state, allowed in ((0, surely), (1, perhaps)):
         found = Search(catalogue, question, allowed, caps).best()
         if found is not None:
             return _Corner(_cost(found, state), _used(found))
-    return _Corner((1, 0, 0, 0, 0, 0.0), {})
+    return _Corner((1, 0, 0, 0, 0, 0, 0.0), {})
 
 
 def _cost(found: Found, state: int) -> Cost:
-    return 0, state, found.joints, found.rank.unpriced, found.rank.price, found.rank.lead
+    return 0, state, int(found.bought), found.joints, found.rank.unpriced, found.rank.price, found.rank.lead
 
 
 def _used(found: Found) -> dict[int, int]:
@@ -89,5 +89,5 @@ def _used(found: Found) -> dict[int, int]:
 
 def _total(corners: Sequence[_Corner]) -> Cost:
     costs = [corner.cost for corner in corners]
-    opened, asked, joints, unpriced, price = (sum(cost[i] for cost in costs) for i in range(5))
-    return int(opened), int(asked), int(joints), int(unpriced), int(price), max(cost[5] for cost in costs)
+    opened, asked, bought, joints, unpriced, price = (int(sum(cost[i] for cost in costs)) for i in range(6))
+    return opened, asked, bought, joints, unpriced, price, max(cost[6] for cost in costs)

@@ -1,6 +1,6 @@
 """The solution of an axle's brake lines as demands: the links, and what the joints use up."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -11,9 +11,10 @@ from bomcheck.parts.asked import Asked
 from bomcheck.parts.chain import Answer, AskFirst, Closed, Open
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.ends import Joint, Need, joins, opposite
+from bomcheck.parts.line_both import for_both
 from bomcheck.parts.line_describe import Chain, Link
+from bomcheck.parts.line_question import path_question
 from bomcheck.parts.needs import Assembly
-from bomcheck.parts.scope import BOTH
 from bomcheck.parts.stating import SCREW_SLACK, around
 from bomcheck.verdict.limits import limit_for
 
@@ -24,6 +25,7 @@ WASHER_UNDER, WASHER_OVER = (
 )  # mm that a sealing washer's hole may differ from its screw: common practice, no source
 SEALANT = 0.5  # mL for one taper joint: common practice, no source
 BULKHEAD = "bulkhead"
+LEADS = "leads the fluid to the caliper"
 HELD = ("line clip",)  # follows from the tab and its clip, not from the chain
 
 
@@ -36,21 +38,7 @@ def line_demands(assembly: Assembly) -> list[Demand]:
         return [Asked("brake tube", 0, unit="m", said="brake line", ask=lines.refused, used_at=PLACE)]
     if lines.arrangement == CENTRE_HOSE:
         return [replace(demand, per="axle") for demand in _of_centre(assembly, lines)]
-    return _by_corner([list(_of_answer(assembly, answer)) for answer in lines.answers])
-
-
-def _by_corner(corners: Sequence[list[Demand]]) -> list[Demand]:
-    """What both corners take alike counts per corner; the rest is for the left or the right one."""
-    if len(corners) < 2 or corners[0] == corners[1]:
-        return corners[0] if corners else []
-    alike = [demand for demand in corners[0] if demand in corners[1]]
-    rest = [
-        replace(one, side=side)
-        for side, corner in zip(BOTH, corners, strict=True)
-        for one in corner
-        if one not in alike
-    ]
-    return alike + rest
+    return for_both([list(_of_answer(assembly, answer)) for answer in lines.answers])
 
 
 def _of_centre(assembly: Assembly, lines: AxleLines) -> Iterator[Demand]:
@@ -71,8 +59,11 @@ def _of_answer(assembly: Assembly, answer: Answer) -> Iterator[Demand]:
     elif isinstance(answer, AskFirst):
         ask = " ".join(answer.questions)
         yield from _of_chain(assembly, answer.possible, ask) if answer.possible else _bare(assembly, ask)
+    elif answer.missing is not None:
+        asks = dict.fromkeys([*answer.missing.asks, *_path_asks(assembly)])
+        yield from _of_chain(assembly, answer.missing.chain, " ".join(asks))
     else:
-        yield from _bare(assembly, "", _open_reason(answer))
+        yield from _bare(assembly, " ".join(_path_asks(assembly)), _open_reason(answer))
 
 
 def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
@@ -82,7 +73,7 @@ def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
             if link.part.role == "hose"
             else _adapter_spec(link)
         )
-        reason = "leads the fluid to the caliper" if link.part.role == "hose" else "the ends do not meet without it"
+        reason = LEADS if link.part.role == "hose" else "the ends do not meet without it"
         yield _asked(Demand(link.part.role, 1, spec=spec, reason=reason, used_at=PLACE, said=link.part.role), ask)
     yield from _used_up(assembly, chain.needs)
 
@@ -114,7 +105,17 @@ def _window(assembly: Assembly) -> tuple[float, float] | None:
     return (low, high) if low <= high else None
 
 
-def _bare(assembly: Assembly, ask: str, reason: str = "leads the fluid to the caliper") -> Iterator[Demand]:
+def _path_asks(assembly: Assembly) -> list[str]:
+    """What is to be asked before anybody can say how long the hose must be; nothing where that is known."""
+    if assembly.get("hose_path_length") is None:
+        return [path_question()]
+    if _window(assembly) is not None:
+        return []
+    half = (limit_for("hose_excess", assembly.job).high or 0.0) / 2
+    return [f"Measure the hose's path within ±{half:g} mm: as it is now, no hose is right for all that it may be."]
+
+
+def _bare(assembly: Assembly, ask: str, reason: str = LEADS) -> Iterator[Demand]:
     """No chain is known: one hose from end to end, as far as the ends are known, and what its two joints take."""
     known = {key: assembly.get(key) for key in ("line_end", "caliper_inlet")}
     ends = [end for end in known.values() if end is not None and not end.unknown]
@@ -126,7 +127,7 @@ def _bare(assembly: Assembly, ask: str, reason: str = "leads the fluid to the ca
 
 
 def _open_reason(answer: Open) -> str:
-    texts = [f"nothing in the box or the price list closes the line: {answer.open_joint}", *answer.reasons]
+    texts = [LEADS, f"nothing in the box or the price list closes the line: {answer.open_joint}", *answer.reasons]
     if answer.wanted_adapter:
         texts.append(f"an adapter would do it as well: {answer.wanted_adapter}")
     return "; ".join(texts)

@@ -64,8 +64,11 @@ def passed_over(relaxed: Search) -> tuple[str, ...]:
 
 
 def why_lost(best: Found, other: Found) -> str:
-    """The first of joints, price and lead time on which the other chain is worse."""
+    """The first of what must be bought, joints, price and lead time on which the other chain is worse."""
     dearer = (other.rank.price - best.rank.price) / PRICE_STEPS
+    if other.bought and not best.bought:
+        priced = not other.rank.unpriced
+        return f"it must be bought{f', for {other.rank.price / PRICE_STEPS:.2f}' if priced else ''}; the other is all there"
     joints = other.joints - best.joints
     if joints:
         cheaper = f", although {-dearer:.2f} less has to be spent" if dearer < 0 and not other.rank.unpriced else ""

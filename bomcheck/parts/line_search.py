@@ -1,7 +1,7 @@
 """The search: from the car's end and from the caliper's inlet outward through the adapters, meeting at one hose.
 
 A chain is at most two adapters and exactly one hose, so there are three lengths: no adapter, one, two. They are tried in
-that order and the first that closes wins. Only the two best items between the same kinds of end are ever looked at: a
+that order and the first that closes wins; a chain of which nothing must be bought goes before all others. Only the two best items between the same kinds of end are ever looked at: a
 chain has at most two adapters, so one of the two is always free.
 """
 
@@ -31,8 +31,10 @@ Closing = tuple[Rank, tuple[Item, ...]]
 
 
 class Found(NamedTuple):
-    """A closed chain: number of joints and total rank, then its items from the car to the caliper."""
+    """A closed chain: whether any of it must be bought, number of joints and total rank, then its items from the car to
+    the caliper."""
 
+    bought: bool
     joints: int
     rank: Rank
     items: tuple[Item, ...]
@@ -53,9 +55,22 @@ class Search:
     without: Item | None = None
     uses: dict[int, Use] = field(default_factory=dict)
     _best: dict[tuple[int, int], list[Item]] = field(default_factory=dict)
+    _at_hand: bool = False
 
     def best(self) -> Found | None:
-        """The chain of fewest joints, then lowest price, then shortest lead time; None if nothing closes."""
+        """The chain that is all there in the box and on the shelf; else that of fewest joints, then lowest price, then
+        shortest lead time; None if nothing closes."""
+        return (self.catalogue.pieces and self._closing(at_hand=True)) or self._closing(at_hand=False)
+
+    def _closing(self, at_hand: bool) -> Found | None:
+        """The best chain; at_hand: without anything that must be bought."""
+        if at_hand != self._at_hand:
+            self._at_hand, self._best = at_hand, {}
+        found = self._shortest()
+        self._at_hand, self._best = False, {} if at_hand else self._best
+        return found
+
+    def _shortest(self) -> Found | None:
         from_car = self._levels(self.catalogue.kind(self.question.car_end))
         from_caliper = self._levels(self.catalogue.kind(self.question.caliper_inlet))
         ahead: list[Level] = []
@@ -66,7 +81,8 @@ class Search:
             pairs = zip(ahead, reversed(behind), strict=True)
             found = [one for before, after in pairs for one in self._meet(before, after)]
             if found:
-                return Found(adapters + 2, *min(found, key=lambda one: one[0]))
+                rank, items = min(found, key=lambda one: one[0])
+                return Found(any(item.source == "order" for item in items), adapters + 2, rank, items)
         return None
 
     def use(self, item: Item) -> Use:
@@ -146,7 +162,9 @@ class Search:
         return found
 
     def _free(self, item: Item) -> bool:
-        return self._left(item) >= 1 and not self._barred(item) and self.allowed(self.use(item))
+        if self._at_hand and item.source == "order":
+            return False
+        return self.left(item) >= 1 and not self._barred(item) and self.allowed(self.use(item))
 
     def _barred(self, item: Item) -> bool:
         if self.without is None:
@@ -154,14 +172,15 @@ class Search:
         number = item.part.part_number
         return item.row == self.without.row or (number != "" and number == self.without.part.part_number)
 
-    def _left(self, item: Item) -> float:
+    def left(self, item: Item) -> float:
+        """Pieces of this item's row that may be used here."""
         return self.caps.get(item.row, item.left)
 
     def _enough(self, items: tuple[Item, ...]) -> bool:
         """Whether there are pieces for every use of a row in these items."""
         if len(items) < 2 or items[0].row != items[1].row:
             return True
-        return self._left(items[0]) >= 2
+        return self.left(items[0]) >= 2
 
 
 def add(one: Rank, other: Rank) -> Rank:

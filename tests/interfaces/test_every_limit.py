@@ -38,6 +38,7 @@ SCREW = {"caliper_fastening": "screw into bracket", "bracket_thread_depth": 25.0
 THROUGH = {"caliper_fastening": "screw and nut", "bracket_caliper_thickness": 15.0, "caliper_screw_length": 75.0}
 BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0,
         "caliper_screw_length": 42.0}  # fmt: skip
+SHANKS = {"bracket_screw_thread_length": 30.0, "caliper_screw_thread_length": 28.0}
 REAR = {
     "axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat", "hat_park_drum_diameter": 172.0,
     "park_shoe_diameter_min": 170.0, "park_shoe_diameter_max": 175.0,
@@ -49,6 +50,7 @@ EXTRA = {
 ARRANGEMENTS: tuple[dict[str, Any], ...] = (
     {}, EXTRA, {"nut_closed": "yes", "nut_thread_depth": 32.0}, {"caliper_build": "sliding"}, BLIND, NUT, TAPPED_BRACKET,
     BOLT, SCREW, THROUGH, BODY, LUG, {**LUG, **SCREW}, {**LUG, **THROUGH}, REAR,
+    SHANKS, {**NUT, **SHANKS}, {**LUG, **SHANKS}, {**LUG, **BODY},
 )  # fmt: skip
 BESIDE = 0.01
 SHARED = ("ear_face_position", "bracket_offset", "rotor_plane_position", "ear_height", "bracket_rise", "caliper_pad_top",

@@ -47,6 +47,10 @@ RISES = {
     "caliper_nut_on_screw": "caliper_screw_length", "caliper_nut_on_lug_screw": "caliper_screw_length",
     "caliper_screw_in_bracket": "caliper_screw_length bracket_thread_depth",
     "caliper_lug_screw_in_bracket": "caliper_screw_length bracket_thread_depth",
+    "bracket_shank_in_grip": "bracket_clamped axial_shim_stack bracket_screw_thread_length",
+    "caliper_shank_in_grip": "caliper_clamped radial_shim_stack caliper_screw_thread_length",
+    "caliper_lug_shank_in_grip": "caliper_clamped axial_shim_stack caliper_screw_thread_length",
+    "lug_screw_in_caliper": "caliper_screw_length caliper_thread_depth",
     "screw_in_caliper": "caliper_screw_length caliper_thread_depth", "stud_engagement": "hub_stud_length nut_thread_depth",
     "closed_nut_bottoms": "nut_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "bolt_engagement": "wheel_bolt_length hub_thread_depth",
     "bolt_bottoms": "hub_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "nut_shank_enters": "wheel_hole_diameter",
@@ -112,6 +116,7 @@ def test_monotone_where_physics_says_so(check: Check) -> None:
 
 ARRANGEMENTS: list[dict[str, Any]] = [
     {}, BLIND, NUT, {**TAPPED, "bracket_offset": 3.4}, INTO, {**LUG, "bracket_offset": 2.5}, REAR, {"hat_bore": 67.0},
+    {"bracket_screw_thread_length": 22.0, "caliper_screw_thread_length": 18.5},
     {"hub_stud_length": 26.0}, {"ear_height": None}, {"bracket_offset": 1.0}, {"ear_height": 95.0},
 ]  # fmt: skip
 

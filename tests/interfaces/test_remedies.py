@@ -73,6 +73,11 @@ CASES: list[Case] = [
     ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": 2.5, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "52", None),
     ("screw_in_caliper", {**BODY, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "instead of 34", None),
     ("screw_in_caliper", {**BODY, "caliper_thread_depth": 15.0}, NO, "", "14.7 mm deep", None),
+    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": 2.5, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "34", None),
+    # 2.5 + 15 + 20 + at least 0.5 of shims - 40 of shank = -2: 0.75 more than that, 1.3 of ±, 0.25 of the new screw's
+    ("bracket_shank_in_grip", {**NUT, "bracket_screw_thread_length": 20.0}, PARTS, "bracket screw", "25 mm of thread", ("bracket_screw_thread_length", 25.0)),
+    ("caliper_shank_in_grip", {"caliper_screw_thread_length": 16.0}, PARTS, "caliper stud", "threaded throughout", None),
+    ("caliper_lug_shank_in_grip", {**LUG, "bracket_offset": 2.5, "caliper_screw_thread_length": 16.0}, PARTS, "caliper stud", "threaded throughout", None),
     ("stud_and_nut", {"nut_thread": "M12x1.25"}, PARTS, "wheel nut", "M12x1.5", None),
     ("stud_engagement", {"hub_stud_length": 26.0}, PARTS, "wheel stud", "longer studs", None),
     ("closed_nut_bottoms", {"nut_closed": "yes"}, PARTS, "wheel nut", "open wheel nuts", None),

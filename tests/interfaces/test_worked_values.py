@@ -25,6 +25,12 @@ REAR = {"axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in 
         "park_shoe_diameter_min": 170.0, "park_shoe_diameter_max": 175.0}  # fmt: skip
 SLIDING = {"caliper_build": "sliding", "caliper_piston_stroke": 40.0}
 
+SHANK_ENDS: list[tuple[dict[str, Any], float]] = [
+    ({}, 3.0),  # 2.5 + 15 + 1 - (40 - 26) = 4.5 of 1.5
+    (BLIND, 8.0 / 1.5),  # 2.5 + 15 + 1 - 10.5
+    (TAPPED, -1.0 / 3),  # 2.5 + 20 + 1 - (50 - 26) = -0.5: the shank meets the thread
+    (NUT, 3.0),  # 2.5 + 15 + 20 + 1 - (60 - 26) = 4.5
+]
 WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("bolt_circle", {"hat_bolt_circle": "5x112.1"}, 0.1),
     ("bolt_circle", {"hat_bolt_circle": "5x100-114.3 slotted"}, 0.0),  # inside the slot: nothing off
@@ -85,6 +91,17 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("caliper_screw_in_bracket", INTO, 2.25),  # (62 - 36 - 1.5 - 2) / 10
     ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": 2.5}, 2.35),  # (62 - 36 - 0.5 - 2) / 10
     ("screw_in_caliper", BODY, 2.35),  # (42 - 15 - 1.5 - 2) / 10
+    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": 2.5}, 2.45),  # (42 - 15 - 0.5 - 2) / 10
+    *(("bracket_shank_in_grip", {**how, "bracket_screw_thread_length": 26.0}, grip) for how, grip in SHANK_ENDS),
+    ("caliper_shank_in_grip", {"caliper_screw_thread_length": 25.0}, 5.2),  # 36 + 2 + 1.5 - 33 = 6.5 of 1.25
+    ("caliper_shank_in_grip", {**THROUGH, "caliper_screw_thread_length": 25.0}, 3.6),  # 36 + 15 + 2 + 1.5 - 50 = 4.5
+    ("caliper_shank_in_grip", {**INTO, "caliper_screw_thread_length": 25.0}, 2.0),  # 36 + 2 + 1.5 - 37 = 2.5
+    ("caliper_shank_in_grip", {**BODY, "caliper_screw_thread_length": 25.0}, 1.2),  # 15 + 2 + 1.5 - 17 = 1.5
+    (
+        "caliper_lug_shank_in_grip",
+        {**LUG, "bracket_offset": 2.5, "caliper_screw_thread_length": 25.0},
+        4.4,
+    ),  # 36 + 2 + 0.5 - 33 = 5.5
     ("stud_engagement", {}, 22.0 / 12),  # 28 stand out, the nut has 22
     ("stud_engagement", {"wheel_spacer_thickness": 10.0}, 18.0 / 12),
     ("closed_nut_bottoms", {"nut_closed": "yes", "nut_thread_depth": 32.0}, 4.0),  # 32 - 28

@@ -69,9 +69,14 @@ def good_hose(part: Part, path: float, half: float, road_use: bool) -> bool:
     return all(true + 12 <= part.length <= true + 72 for true in (path - half, path + half))
 
 
-def cost_of(chain: tuple[Row, ...]) -> tuple[int, float, float]:
-    """Joints, price to the hundredth, days."""
-    return len(chain) + 1, round(sum(row.price for row in chain), 2), max(row.days for row in chain)
+def cost_of(chain: tuple[Row, ...]) -> tuple[bool, int, float, float]:
+    """Whether anything must be bought, joints, price to the hundredth, days."""
+    return (
+        any(row.pieces == inf for row in chain),
+        len(chain) + 1,
+        round(sum(row.price for row in chain), 2),
+        max(row.days for row in chain),
+    )
 
 
 def best_cost(
@@ -82,7 +87,7 @@ def best_cost(
     road_use: bool,
     days: float | None,
     side: str,
-) -> tuple[int, float, float] | None:
+) -> tuple[bool, int, float, float] | None:
     """Least cost of all chains that may be used, None if there are none."""
     usable = [
         row

@@ -38,14 +38,23 @@ def numbers(found: Closed) -> list[str]:
     return [link.part.part_number for link in found.chain.links]
 
 
-def test_fewest_joints_before_the_lowest_price() -> None:
-    """A direct hose at 44 wins over a chain of three parts that is all in the box; the alternative says what it saves."""
+def test_what_is_there_goes_before_what_must_be_bought() -> None:
+    """A chain of three parts that is all in the box wins over a direct hose at 44: nobody buys what the box closes."""
     found = closed(DIRECT, box=(STEP, BRAIDED, TO_BANJO))
-    assert numbers(found) == ["direct"]
-    assert found.chain.price == 44.0
+    assert numbers(found) == [STEP.part_number, BRAIDED.part_number, TO_BANJO.part_number]
+    assert found.chain.to_order == ()
     assert found.alternative is not None
-    assert found.alternative.price == 0.0
-    assert found.why_lost == "2 joints more, although 44.00 less has to be spent"
+    assert found.alternative.price == 44.0
+    assert found.why_lost == "it must be bought, for 44.00; the other is all there"
+
+
+def test_fewest_joints_before_the_lowest_price() -> None:
+    """Of what must be bought a direct hose at 44 wins over three parts of which two are in the box."""
+    found = closed(DIRECT, STEP, box=(BRAIDED, TO_BANJO))
+    assert numbers(found) == ["direct"]
+    assert found.alternative is not None
+    dearer = 44.0 - (STEP.unit_price or 0.0)
+    assert found.why_lost == f"2 joints more, although {dearer:.2f} less has to be spent"
 
 
 def test_box_and_shelf_cost_nothing() -> None:

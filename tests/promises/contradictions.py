@@ -7,8 +7,9 @@ from itertools import combinations_with_replacement
 from math import inf
 from random import Random
 
+import tests.promises.brute_grip
 import tests.promises.brute_screws
-import tests.promises.brute_wheel  # noqa: F401  both write their rules down
+import tests.promises.brute_wheel  # noqa: F401  they write their rules down
 from bomcheck.assess import Round
 from bomcheck.job import Job
 from bomcheck.settle import settle

@@ -8,6 +8,7 @@ from bomcheck.job import Job, Value
 from bomcheck.notation import read_thread
 from bomcheck.notation.types import BoltCircle, Pieces
 from tests.promises.random_mounts import mounts
+from tests.promises.random_shanks import shanks
 
 WHEEL_THREADS = ("M12x1.5", "M12x1.25", "M14x1.5", "1/2-20", "7/16-20")
 CIRCLES = ((4, 100.0), (4, 108.0), (5, 100.0), (5, 112.0), (5, 114.3), (5, 120.0), (5, 120.65), (6, 139.7))
@@ -45,6 +46,7 @@ def random_job(seed: int) -> Job:
     typed |= _pads(dice, typed)
     for _ in range(dice.choice((0, 0, 0, 1, 3))):
         typed.pop(dice.choice(sorted(typed)), None)
+    typed |= shanks(Dice(seed), typed)
     size = dice.choice(SIZES)
     return Job({key: _value(dice, key, value, size) for key, value in typed.items()})
 

@@ -185,7 +185,7 @@ def _require_not_ignored(sheet: str, heading: str, typed: Cell) -> None:
     old = cells_of(sheet).get(typed.address)
     if (
         says_nothing(typed)
-        or (old is not None and old.text == typed.text)
+        or (old is not None and (old.text == typed.text or (typed.value is True and old.text == "yes")))
         or (heading == "Unit" and spelled(typed.text))
     ):
         return

@@ -11,9 +11,9 @@ from bomcheck.assess import assess
 from bomcheck.derived import DERIVATIONS
 from bomcheck.job import Job, Part
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.balance import settle
 from bomcheck.parts.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
 from bomcheck.parts.needs import Assembly, all_demands
+from bomcheck.parts.settled import settle
 from bomcheck.verdict.inputs import Inputs
 from tests.parts.invented_jobs import JOBS, job, part_for, with_box, without
 
