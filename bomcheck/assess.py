@@ -11,7 +11,7 @@ from bomcheck.derived import DERIVATIONS
 from bomcheck.inches import report_in_inches
 from bomcheck.job import Job, Value
 from bomcheck.measure import questions_of
-from bomcheck.parts.balance import balance
+from bomcheck.parts.balance import parts_list
 from bomcheck.parts.complete import parts_complete
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.gather import gather
@@ -110,7 +110,7 @@ def assess(job: Job, today: date | None = None) -> Report:
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
     system = assess_system(last.job, last.sizes)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts = balance(job, [*_demands(cascade.cures, assembly), *of_system])
+    parts, bought = parts_list(job, [*_demands(cascade.cures, assembly), *of_system], days=_days_left(job, today))
     findings = (*findings, parts_complete(job, parts))
     verdict = worst([finding.verdict for finding in findings])
     report = Report(
@@ -126,8 +126,15 @@ def assess(job: Job, today: date | None = None) -> Report:
         system,
         cascade.passes,
         cascade.steady,
+        bought,
     )
     return report_in_inches(report) if job.get("units") == "inch" else report
+
+
+def _days_left(job: Job, today: date | None) -> float | None:
+    """Until everything must be there; None where no date is stated."""
+    needed_by = job.get("needed_by")
+    return float((needed_by - today).days) if needed_by and today else None
 
 
 def _with_line(job: Job, today: date | None) -> Job:

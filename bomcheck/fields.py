@@ -58,7 +58,7 @@ class Field:
 
 @cache
 def schema(name: str) -> dict[str, Any]:
-    """A shipped schema, "job" or "part", as it stands in its file."""
+    """A shipped schema, "job", "part" or "supplier", as it stands in its file."""
     text = (folder("schemas") / f"{name}.schema.json").read_text(encoding="utf-8")
     read: dict[str, Any] = json.loads(text)
     return read
@@ -78,10 +78,16 @@ def part_fields() -> dict[str, Field]:
     return {key: _field(key, "part", rule) for key, rule in schema("part")["properties"].items()}
 
 
+@cache
+def supplier_fields() -> dict[str, Field]:
+    """The columns of the suppliers' terms by key."""
+    return {key: _field(key, "supplier", rule) for key, rule in schema("supplier")["properties"].items()}
+
+
 def section_fields(section: str) -> list[Field]:
-    """The fields of "job", "corner", "kit" or "system"; "part" gives the columns of a table."""
-    if section == "part":
-        return list(part_fields().values())
+    """The fields of "job", "corner", "kit" or "system"; "part" and "supplier" give the columns of a table."""
+    if section in ("part", "supplier"):
+        return list((part_fields() if section == "part" else supplier_fields()).values())
     return [field for field in fields().values() if field.section == section]
 
 

@@ -1,5 +1,6 @@
 """The Job: everything that was typed, in internal units, each value with its ± and the cell it came from. Pure data."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -55,6 +56,19 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Terms:
+    """What an order with one supplier costs beside its parts [the job's currency].
+
+    freight: of one delivery. minimum: least that an order is charged at, freight not counted. 0.0 where blank.
+    """
+
+    supplier: str
+    freight: float = 0.0
+    minimum: float = 0.0
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True)
 class TypedLimit:
     """A row of the Limits sheet that the user changed: low, high in the limit's unit, None for no bound."""
 
@@ -68,8 +82,9 @@ class TypedLimit:
 class Job:
     """One vehicle corner and a candidate kit.
 
-    values: by field key; a key that is absent was left blank. held: keys whose cell was read but may not be used, with
-    the fault that says why. faults: every fault in reading order, those of `held` included.
+    values: by field key; a key that is absent was left blank. terms: of suppliers. held: keys whose cell was read but may
+    not be used, with the fault that says why. faults: every fault in reading order, those of `held` included. own: what
+    the shop typed in the yellow columns of the lists of an earlier run, by line and column.
     """
 
     values: dict[str, Value]
@@ -80,6 +95,8 @@ class Job:
     held: dict[str, Fault] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
     source: str = ""
+    terms: tuple[Terms, ...] = ()
+    own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def get(self, key: str, default: Any = None) -> Any:
         """The bare value of a field, or `default` when it is blank or held."""

@@ -35,7 +35,8 @@ class Report:
     so, worst first. findings: all, in the order of the interfaces. plans: shim stacks by name. line: solution of the
     brake line. parts: lines of the parts list (`bomcheck.parts.balance.Line`). questions: best value for effort first.
     system: findings about the brakes as a whole (`bomcheck.system.result.SystemFinding`), apart from the fit verdict.
-    passes: rounds until nothing changed; settled: False when five were not enough.
+    passes: rounds until nothing changed; settled: False when five were not enough. buying: the purchase that the parts
+    list shows (`bomcheck.parts.buying.Buying`).
     """
 
     job: Job
@@ -50,6 +51,7 @@ class Report:
     system: tuple[Any, ...] = ()
     passes: int = 1
     settled: bool = True
+    buying: Any = None
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have this verdict."""

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from bomcheck.parts.buying_words import buying_words
+from bomcheck.parts.line import Line
 from bomcheck.report import Question, Report
 from bomcheck.system.result import BAD
 from bomcheck.verdict.finding import Finding
@@ -21,6 +23,7 @@ def summary(report: Report) -> str:
             *_block("Also needed", list(_work(report))),
             *_block("Not good for the brakes as a whole", list(_whole_car(report))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
+            *_block("Purchase", list(_purchase(report))),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
     )
@@ -78,8 +81,21 @@ def _orders(report: Report) -> Iterator[str]:
             named = line.description or line.role
             number = f" [{line.part_number}]" if line.part_number else ""
             note = "" if line.status == "to order" else f" ({line.status})"
-            packs = f", {line.packs:g} x {line.pack_size:g} {line.unit}" if line.packs and line.pack_size != 1 else ""
-            yield f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{packs}{note}"
+            if line.out_of:
+                continue
+            packs = _packs(line) if line.packs and line.pack_size != 1 else ""
+            amount = line.to_order + line.shared if line.at_most is None else line.ordered
+            yield f"{amount:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{packs}{note}"
+
+
+def _packs(line: Line) -> str:
+    unit = "" if line.unit == "each" else f" {line.unit}"
+    return f", {line.packs:g} pack{'' if line.packs == 1 else 's'} of {line.pack_size:g}{unit}"
+
+
+def _purchase(report: Report) -> Iterator[str]:
+    if report.verdict is not Verdict.DOES_NOT_FIT:
+        yield from buying_words(report.buying, str(report.job.get("currency") or ""))
 
 
 def _question(one: Question) -> str:

@@ -12,7 +12,7 @@ from bomcheck.cli import main
 from bomcheck.receive.expected import expected
 from bomcheck.report import Report
 from bomcheck.workbook.package import open_package
-from bomcheck.workbook.result import kept_from
+from bomcheck.workbook.typed_before import kept_from
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 

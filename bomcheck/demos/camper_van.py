@@ -177,6 +177,7 @@ tyre_radius_rear        340
 pedal_ratio             4.1
 booster_gain            5.5
 booster_runout_pressure  95
+circuit_split           front and rear
 master_bore             25.4
 master_stroke_front     19
 master_stroke_rear      17
@@ -190,10 +191,12 @@ present_front_bores     2x44
 present_front_build     sliding
 present_front_effective_radius  122
 present_front_friction  0.38
+present_front_rotor_mass  7.8
 present_rear_bores      48
 present_rear_build      sliding
 present_rear_effective_radius  120
 present_rear_friction   0.38
+present_rear_rotor_mass  6.4
 fluid_dry_boiling       265
 fluid_wet_boiling       170
 tyre_friction           0.85

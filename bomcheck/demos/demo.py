@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import Field, fields, part_fields
+from bomcheck.fields import Field, fields, part_fields, supplier_fields
 from bomcheck.verdict.verdict import Verdict
 
 NUMBERS = ("number", "count")
@@ -18,6 +18,7 @@ FIRST_COLUMNS = {
     "box": ("role", "part_number", "description", "quantity"),
     "shelf": ("role", "part_number", "description", "on_hand"),
     "prices": ("role", "part_number", "description", "supplier", "unit_price"),
+    "terms": ("supplier", "freight", "minimum_order"),
 }
 
 
@@ -27,7 +28,7 @@ class Demo:
 
     name: of the workbook, without its ending. system: "metric" or "inch", the units of bare numbers. verdict: expected.
     shows: what can be learned from it, whole sentences. job, corner, kit, system_cells: lines "key  value", or
-    "key  value  ± figure". box, shelf, prices: lines "role | part number | description | ...", as `part_rows` reads.
+    "key  value  ± figure". box, shelf, prices, terms: lines "role | part number | ...", as `part_rows` reads.
     """
 
     name: str
@@ -41,6 +42,7 @@ class Demo:
     box: str = ""
     shelf: str = ""
     prices: str = ""
+    terms: str = ""
 
     @property
     def start_note(self) -> str:
@@ -96,7 +98,7 @@ def _part_cells(table: str, line: str, system: str) -> Iterator[tuple[str, Any]]
     cells = [cell.strip() for cell in line.split("|")]
     first = FIRST_COLUMNS[table]
     pairs = [*zip(first, cells, strict=False), *(cell.split(maxsplit=1) for cell in cells[len(first) :])]
-    known: Mapping[str, Field] = part_fields()
+    known: Mapping[str, Field] = supplier_fields() if table == "terms" else part_fields()
     return ((key, as_typed(text, known[key], system)) for key, text in pairs if text)
 
 

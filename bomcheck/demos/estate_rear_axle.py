@@ -114,6 +114,7 @@ bracket_caliper_spacing  84.0
 bracket_screw_thread    M10x1.25
 bracket_screw_class     10.9
 bracket_screw_length    45
+bracket_screw_thread_length  26
 bracket_screw_torque    55 N·m
 bracket_screw_head      16
 bracket_washer_thickness  2.0
@@ -141,6 +142,7 @@ caliper_fastening       screw and nut
 caliper_screw_thread    M10x1.25
 caliper_screw_class     10.9
 caliper_screw_length    50
+caliper_screw_thread_length  26
 caliper_screw_torque    55 N·m
 caliper_screw_condition  dry
 caliper_lug_thickness   16
@@ -207,6 +209,20 @@ grease            | GR-400  | wheel bearing grease, cartridge | Supplier A | 0.0
 grease            | GR-BR   | brake grease, tube | Supplier A | 0.12 | unit g | pack_size 75 | lead_days 1
 fluid             | BF-4-1  | brake fluid DOT 4 | Supplier B | 12.60 | unit L | pack_size 1 | lead_days 1 | class DOT 4
 cleaner           | BC-500  | brake cleaner, can | Supplier B | 4.20 | lead_days 1
+park shoe set     | C172-S  | parking-brake shoes 172 mm, four shoes | Supplier C | 46.50 | unit set | lead_days 1 | outer_diameter 171
+park hardware set | C172-H  | springs, pins and clips for four shoes | Supplier C | 17.80 | unit set | lead_days 1
+hub seal          | C55-72  | shaft seal 55 x 72 x 8 | Supplier C | 7.20 | lead_days 1 | inner_diameter 55 | outer_diameter 72
+spindle nut       | C20-N   | spindle nut M20x1.5 | Supplier C | 3.60 | lead_days 1 | thread M20x1.5
+spindle washer    | C20-W   | spindle washer, tongued | Supplier C | 1.40 | lead_days 1
+cotter pin        | C4-40   | cotter pin 4 x 40 | Supplier C | 0.25 | pack_size 5 | lead_days 1
+dust cap          | C52-D   | grease cap 52 mm | Supplier C | 3.10 | lead_days 1
+grease            | C400-G  | wheel bearing grease, cartridge | Supplier C | 0.025 | unit g | pack_size 400 | lead_days 1
+"""
+
+TERMS = """
+Supplier A | 6.50
+Supplier B | 9.80 | 25
+Supplier C | 12.50 | 60
 """
 
 DEMO = Demo(
@@ -216,7 +232,8 @@ DEMO = Demo(
     shows=(
         "A rear axle with the parking brake inside the hat. The kit goes on, but the shoes on the car are made for a drum of "
         "160 mm and the new hat's drum has 172 mm: shoes and springs are ordered. The hubs come off, so seals, spindle nuts, "
-        "cotter pins, dust caps and bearing grease are on the list too."
+        "cotter pins, dust caps and bearing grease are on the list too. Three suppliers have them: the list is bought where it "
+        "costs least with freight, and says what one supplier or an earlier day would cost."
     ),
     job=JOB,
     corner=CORNER,
@@ -224,4 +241,5 @@ DEMO = Demo(
     box=BOX,
     shelf=SHELF,
     prices=PRICES,
+    terms=TERMS,
 )

@@ -167,6 +167,7 @@ tyre_radius_rear        310  ± 0.9
 pedal_ratio             4  ± 0.045
 booster_gain            5  ± 0.06
 booster_runout_pressure 80  ± 0.09
+circuit_split           front and rear
 master_bore             19.05
 master_stroke_front     18  ± 0.15
 master_stroke_rear      16  ± 0.15
@@ -178,10 +179,12 @@ present_front_bores     54
 present_front_build     sliding
 present_front_effective_radius  110  ± 0.6
 present_front_friction  0.38  ± 0.009
+present_front_rotor_mass  5.1
 present_rear_bores      36
 present_rear_build      sliding
 present_rear_effective_radius  115  ± 0.6
 present_rear_friction   0.36  ± 0.009
+present_rear_rotor_mass  3.2
 pad_clearance           0.2  ± 0.03
 caliper_compliance      60  ± 9
 hose_compliance         120  ± 9

@@ -179,6 +179,7 @@ tyre_radius_front       285
 tyre_radius_rear        290
 pedal_ratio             5.2
 booster_gain            1
+circuit_split           front and rear
 master_bore             19.05
 master_stroke_front     16
 master_stroke_rear      16
@@ -190,10 +191,12 @@ present_front_bores     48
 present_front_build     sliding
 present_front_effective_radius  98
 present_front_friction  0.40
+present_front_rotor_mass  3.9
 present_rear_bores      34
 present_rear_build      sliding
 present_rear_effective_radius  98
 present_rear_friction   0.38
+present_rear_rotor_mass  3.1
 fluid_dry_boiling       270
 fluid_wet_boiling       160
 tyre_friction           1.0

@@ -177,6 +177,7 @@ tyre_radius_rear        14
 pedal_ratio             4.5
 booster_gain            4
 booster_runout_pressure  1100
+circuit_split           front and rear
 master_bore             1-1/8
 master_stroke_front     .75
 master_stroke_rear      .65
@@ -190,10 +191,12 @@ present_front_bores     2.94
 present_front_build     sliding
 present_front_effective_radius  4.8
 present_front_friction  0.38
+present_front_rotor_mass  9.6
 present_rear_bores      1-5/8
 present_rear_build      sliding
 present_rear_effective_radius  4.9
 present_rear_friction   0.38
+present_rear_rotor_mass  7.9
 fluid_dry_boiling       446
 fluid_wet_boiling       311
 tyre_friction           0.85

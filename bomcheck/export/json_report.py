@@ -6,6 +6,8 @@ from typing import Any
 from bomcheck import __version__
 from bomcheck.errors import Fault, Place
 from bomcheck.job import Value
+from bomcheck.parts.buy_types import Plan
+from bomcheck.parts.buying_words import buying_words
 from bomcheck.report import Report
 from bomcheck.verdict.finding import Finding
 
@@ -21,9 +23,30 @@ def report_as_json(report: Report) -> dict[str, Any]:
         "findings": [_finding(finding, report) for finding in report.findings],
         "shims": {name: _plan(plan) for name, plan in report.plans.items()},
         "parts": [asdict(line) for line in report.parts],
+        "purchase": _purchase(report),
         "questions": [asdict(question) for question in report.questions],
         "faults": [_fault(fault) for fault in report.job.faults],
     }
+
+
+def _purchase(report: Report) -> dict[str, Any] | None:
+    if report.buying is None or report.buying.compared is None:
+        return None
+    compared = report.buying.compared
+    return {
+        "needed_in_days": report.buying.days,
+        "cheapest": _bought(compared.plan),
+        "week_earlier": _bought(compared.week_earlier),
+        "soonest": _bought(compared.soonest),
+        "one_supplier": _bought(compared.one_supplier),
+        "words": list(buying_words(report.buying, str(report.job.get("currency") or ""))),
+    }
+
+
+def _bought(plan: Plan | None) -> dict[str, Any] | None:
+    if plan is None:
+        return None
+    return {"cost": plan.cost, "suppliers": list(plan.suppliers), "lead_days": plan.lead_days, "exact": plan.exact}
 
 
 def _finding(finding: Finding, report: Report) -> dict[str, Any]:

@@ -14,7 +14,6 @@ from bomcheck.report import Report
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook.read import read_job
 from bomcheck.workbook.refusal import refuse
-from bomcheck.workbook.result import kept_from
 
 DONE, OPEN = 0, 3
 
@@ -32,7 +31,7 @@ def order(job_path: Path, into: Path, today: date) -> Ordered:
     """Write the order. Raises BomcheckError; nothing is then written."""
     job, package = read_job(job_path)
     require_sound(job, package, ORDERING)
-    report, kept = assess(job, today), kept_from(package)
+    report, kept = assess(job, today), job.own
     rows, left = order_rows(report, kept), left_out(report, kept)
     said, appended = _write(rows, into, job_path)
     remarks = [*_verdict(report), *(f"Not in the order: {text}." for text in left)]

@@ -4,11 +4,12 @@ from collections.abc import Collection, Iterator
 
 from bomcheck.errors import BomcheckError, Fault, Place, Unreadable
 from bomcheck.job import Job
+from bomcheck.parts.typed import amount
 from bomcheck.workbook.cells import Cell
 from bomcheck.workbook.mark import marked_sheets
 from bomcheck.workbook.money import read_money
 from bomcheck.workbook.package import Package
-from bomcheck.workbook.sheets.kept import amount, input_cells
+from bomcheck.workbook.sheets.kept import input_cells
 
 NUMBERS = {"on_hand": "how many you have", "received": "how many came"}
 ORDERING, RECEIVING = ("on_hand", "own_price"), ("on_hand", "own_price", "received")

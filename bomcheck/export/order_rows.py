@@ -5,10 +5,11 @@ from datetime import date
 from math import ceil
 from typing import Any
 
-from bomcheck.export.order_supplier import from_chosen_suppliers, same_name
-from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
+from bomcheck.parts.counted import Counted, counted
+from bomcheck.parts.line import ASK, NO_SOURCE, Line
+from bomcheck.parts.names import same_name
+from bomcheck.parts.typed import amount
 from bomcheck.report import Report
-from bomcheck.workbook.sheets.kept import amount
 
 Row = dict[str, Any]
 Typed = Mapping[str, Mapping[str, Any]]
@@ -21,24 +22,21 @@ def order_rows(report: Report, kept: Typed) -> list[Row]:
     kept: what the shop typed into the parts list, by line: what it has on hand counts, its price, supplier and note rule.
     A line without a known source is ordered once the shop has named a supplier for it; a line to ask first never is.
     """
-    lines = from_chosen_suppliers(report, kept)
-    return [_row(line, report, kept.get(line.key, {})) for line in lines if _is_bought(line, kept.get(line.key, {}))]
+    counts = counted(report.parts, kept)
+    bought = (line for line in report.parts if _is_bought(line, counts[line.key], kept.get(line.key, {})))
+    return [_row(line, report, counts, kept.get(line.key, {})) for line in bought]
 
 
-def short(line: Line, own: Mapping[str, Any]) -> float:
-    """What is still needed of a line [its unit] once what the shop has on hand is counted."""
-    held = line.in_kit + line.on_car + line.on_shelf + (amount(own, "on_hand") or 0.0)
-    return max(0.0, round(line.needed - held, 6))
+def _is_bought(line: Line, count: Counted, own: Mapping[str, Any]) -> bool:
+    if line.status == NO_SOURCE:
+        return bool(own.get("own_supplier")) and count.lacking > TINY
+    return bool(count.packs)
 
 
-def _is_bought(line: Line, own: Mapping[str, Any]) -> bool:
-    known = line.status == TO_ORDER or (line.status == NO_SOURCE and bool(own.get("own_supplier")))
-    return known and short(line, own) > TINY
-
-
-def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Row:
-    job, lack, size = report.job, short(line, own), line.pack_size or 1.0
-    packs = ceil(round(lack / size, 6))
+def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping[str, Any]) -> Row:
+    job, count, size = report.job, counts[line.key], line.pack_size or 1.0
+    lack = round(count.lacking + sum(counts[key].lacking for key in line.also_for), 6)
+    packs = ceil(round(lack / size, 6)) if count.packs is None else int(count.packs)
     typed = amount(own, "own_price")
     price = line.unit_price if typed is None else typed
     return {
@@ -53,7 +51,7 @@ def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Row:
         "description": line.description or line.role,
         "spec": line.spec,
         "unit": line.unit,
-        "quantity_needed": lack,
+        "quantity_needed": lack if line.at_most is None else round(min(lack, packs * size), 6),
         "pack_size": size,
         "packs": packs,
         "quantity_ordered": round(packs * size, 6),
@@ -63,10 +61,16 @@ def _row(line: Line, report: Report, own: Mapping[str, Any]) -> Row:
         "currency": _text(job.get("currency")),
         "lead_days": line.lead_days,
         "needed_by": as_date(job.get("needed_by")),
-        "used_at": line.used_at,
+        "used_at": _used_at(line, report),
         "reason": line.reason,
         "note": _text(own.get("own_note")),
     }
+
+
+def _used_at(line: Line, report: Report) -> str:
+    """Where the line's parts go, and those of the lines that take from its packs."""
+    places = (one.used_at for one in report.parts if one.key == line.key or one.key in line.also_for)
+    return ", ".join(dict.fromkeys(place for place in places if place))
 
 
 def _supplier(line: Line, own: Mapping[str, Any]) -> str:
@@ -85,19 +89,17 @@ def as_date(value: Any) -> date | None:
 
 def left_out(report: Report, kept: Typed) -> list[str]:
     """Lines that are needed but cannot be ordered, in words, and why."""
+    counts = counted(report.parts, kept)
     return [
-        f"{_named(line, kept)} {_why(line)}"
+        f"{_named(line, counts[line.key].lacking)} {_why(line)}"
         for line in report.parts
-        if line.status in (ASK, NO_SOURCE) and not _is_bought(line, kept.get(line.key, {})) and _is_open(line, kept)
+        if line.status in (ASK, NO_SOURCE)
+        and not _is_bought(line, counts[line.key], kept.get(line.key, {}))
+        and (counts[line.key].lacking > TINY or (line.status == ASK and line.needed <= 0))
     ]
 
 
-def _is_open(line: Line, kept: Typed) -> bool:
-    return short(line, kept.get(line.key, {})) > TINY or (line.status == ASK and line.needed <= 0)
-
-
-def _named(line: Line, kept: Typed) -> str:
-    lack = short(line, kept.get(line.key, {}))
+def _named(line: Line, lack: float) -> str:
     count = f"{lack:g} {'x' if line.unit in ('each', '') else line.unit} " if lack else ""
     spec = f", {line.spec}" if line.spec and line.spec != line.description else ""
     return f"{count}{line.description or line.role}{spec}:"

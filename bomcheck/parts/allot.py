@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from bomcheck.job import Part
-from bomcheck.parts.counting import TINY, per_unit
+from bomcheck.parts.counting import DONE_BY_PEOPLE, TINY, per_unit
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.line_stock import count
 from bomcheck.parts.spec import ALL_STATED, Fit, fit
@@ -87,7 +87,7 @@ class Allotment:
         found = []
         demand = self.wanted[line].demand
         for row, stock in enumerate(self.stock):
-            if stock.part.role != demand.role:
+            if stock.part.role != demand.role or demand.role in DONE_BY_PEOPLE:
                 continue
             answer = fit(stock.part, demand)
             trusted = stock.kind == BOX and not demand.spec.get(ALL_STATED)

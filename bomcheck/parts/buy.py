@@ -16,11 +16,13 @@ WEEK = 7
 
 @dataclass(frozen=True)
 class Comparison:
-    """The cheapest purchase beside two others; None where there is none that meets all that the cheapest meets."""
+    """The cheapest purchase beside others; None where there is none that meets all that the cheapest meets. soonest: the
+    one that is complete first, None where the cheapest is that already."""
 
     plan: Plan
     week_earlier: Plan | None
     one_supplier: Plan | None
+    soonest: Plan | None = None
 
     @property
     def week_earlier_costs(self) -> float | None:
@@ -57,7 +59,21 @@ def compare(
     plan = buy(needs, offers, suppliers, days)
     until = days if days is not None else plan.lead_days
     earlier = buy(needs, offers, suppliers, until - WEEK) if until is not None and until >= WEEK else None
-    return Comparison(plan, _as_full(earlier, plan), _one_supplier(needs, offers, suppliers, days, plan))
+    first = _soonest(needs, offers, suppliers, plan)
+    return Comparison(plan, _as_full(earlier, plan), _one_supplier(needs, offers, suppliers, days, plan), first)
+
+
+def _soonest(needs: Sequence[Need], offers: Sequence[Offer], suppliers: Sequence[Supplier], full: Plan) -> Plan | None:
+    """The purchase that is complete first, at its least cost."""
+    met = [need.key for need in needs if need.key not in full.unmet]
+    least = [
+        min((one.lead_days for one in offers if key in one.serves and one.lead_days is not None), default=None)
+        for key in met
+    ]
+    days = [day for day in least if day is not None]
+    if len(days) < len(least) or not days or (full.lead_days is not None and max(days) >= full.lead_days):
+        return None
+    return _as_full(buy(needs, offers, suppliers, max(days)), full)
 
 
 def _one_supplier(

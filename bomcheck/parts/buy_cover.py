@@ -1,6 +1,7 @@
 """Ways to cover the needs of one pool with packs, as a graph of what is still open; costs are shortest paths in it.
 
-A state is what each need still lacks, and which offers with a least quantity have been opened. Each step buys one pack
+A state is what each need still lacks, which offers with a least quantity have been opened, and of which kind of part each
+need has got some: the rest of it must be of that kind too. Each step buys one pack
 (or the least quantity) and shares it out; what is lacking gets less with each step, so the graph has no circles.
 """
 
@@ -8,8 +9,8 @@ from collections.abc import Iterator, Mapping
 
 from bomcheck.parts.buy_pool import Pool
 
-State = tuple[tuple[int, ...], int]
-"""(What each need lacks, offers with a least quantity that are open, as bits)."""
+State = tuple[tuple[int, ...], int, tuple[int, ...]]
+"""(What each need lacks, offers with a least quantity that are open, as bits, kind of what each need has in part)."""
 Step = tuple[int, int, State]
 """(Number of the pick, packs, where it leads)."""
 TOO_MANY = 200_000
@@ -26,7 +27,7 @@ class Cover:
         self.picks = [pick for pick in pool.picks if pick.offer.supplier in allowed]
         numbers = range(len(self.picks))
         self._serving = [[one for one in numbers if need in self.picks[one].needs] for need in range(len(pool.amounts))]
-        self.start: State = (pool.amounts, 0)
+        self.start: State = (pool.amounts, 0, (0,) * len(pool.amounts))
         self.steps: dict[State, list[Step]] = {}
         self._build()
         self.order = sorted(self.steps, key=lambda state: sum(state[0]))
@@ -73,18 +74,31 @@ class Cover:
 
     def _from(self, state: State) -> Iterator[Step]:
         """Buy for the first need that lacks something; offers that serve it only later come in their turn."""
-        lacking, opened = state
+        lacking, opened, kinds = state
         first = next(number for number, amount in enumerate(lacking) if amount)
         for number in self._serving[first]:
             pick = self.picks[number]
+            if kinds[first] not in (0, pick.kind):
+                continue
             bit = 1 << number if pick.least > 1 else 0
             packs = 1 if opened & bit or pick.least == 1 else pick.least
             if len(pick.needs) == 1:
                 left = max(0, lacking[first] - pick.size * packs)
-                yield number, packs, ((*lacking[:first], left, *lacking[first + 1 :]), opened | bit)
+                now = (*lacking[:first], left, *lacking[first + 1 :])
+                yield number, packs, (now, opened | bit, self._kinds(kinds, now, pick.kind, lacking))
                 continue
-            for shared in _shared(lacking, pick.needs, pick.size * packs):
-                yield number, packs, (shared, opened | bit)
+            alike = tuple(need for need in pick.needs if kinds[need] in (0, pick.kind))
+            for shared in _shared(lacking, alike, pick.size * packs):
+                yield number, packs, (shared, opened | bit, self._kinds(kinds, shared, pick.kind, lacking))
+
+    @staticmethod
+    def _kinds(kinds: tuple[int, ...], now: tuple[int, ...], kind: int, before: tuple[int, ...]) -> tuple[int, ...]:
+        """The kinds after a step: what is complete needs none any more."""
+        if not kind:
+            return kinds
+        return tuple(
+            0 if not left else kind if left < was else old for left, was, old in zip(now, before, kinds, strict=True)
+        )
 
 
 def _shared(lacking: tuple[int, ...], needs: tuple[int, ...], size: int) -> Iterator[tuple[int, ...]]:

@@ -14,13 +14,15 @@ TINY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """An offer inside a pool: needs as positions; size in the pool's grid, price in 1/10000."""
+    """An offer inside a pool: needs as positions; size in the pool's grid, price in 1/10000; kind from 1, 0 where all
+    offers of the pool are of one kind."""
 
     offer: Offer
     needs: tuple[int, ...]
     size: int
     price: int
     least: int
+    kind: int = 0
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,9 @@ def _pool(keys: tuple[str, ...], amounts: dict[str, int], offers: Sequence[Offer
     place = {key: number for number, key in enumerate(keys)}
     mine = [offer for offer in offers if not place.keys().isdisjoint(offer.serves)]
     grid = gcd(*(amounts[key] for key in keys), *(_size(offer) for offer in mine))
-    picks = [_pick(offer, place, grid) for offer in mine]
+    kinds = sorted({offer.kind for offer in mine})
+    number = {kind: n for n, kind in enumerate(kinds, start=1)} if len(kinds) > 1 else {}
+    picks = [_pick(offer, place, grid, number.get(offer.kind, 0)) for offer in mine]
     picks.sort(key=lambda pick: (pick.offer.supplier, pick.price, -pick.size, pick.offer.part_number))
     return Pool(keys, tuple(amounts[key] // grid for key in keys), tuple(picks))
 
@@ -68,9 +72,9 @@ def _size(offer: Offer) -> int:
     return round(offer.pack_size * GRID)
 
 
-def _pick(offer: Offer, place: dict[str, int], grid: int) -> Pick:
+def _pick(offer: Offer, place: dict[str, int], grid: int, kind: int) -> Pick:
     needs = tuple(sorted(place[key] for key in offer.serves if key in place))
-    return Pick(offer, needs, _size(offer) // grid, steps(offer.price), max(1, offer.least_packs))
+    return Pick(offer, needs, _size(offer) // grid, steps(offer.price), max(1, offer.least_packs), kind)
 
 
 def _groups(keys: Sequence[str], offers: Sequence[Offer]) -> list[tuple[str, ...]]:
@@ -97,9 +101,9 @@ Row = tuple[int, float, int, str, Offer]
 
 
 def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
-    """Offers that no other of the same supplier for the same needs beats, whatever is bought."""
+    """Offers that no other of the same supplier and kind for the same needs beats, whatever is bought."""
     known = amounts.keys()
-    alike: dict[tuple[str, frozenset[str]], list[Row]] = {}
+    alike: dict[tuple[str, str, frozenset[str]], list[Row]] = {}
     for offer in offers:
         serves = offer.serves if offer.serves <= known else offer.serves & known
         if serves and offer.pack_size > 0:
@@ -110,7 +114,7 @@ def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
                 offer.part_number,
                 offer,
             )
-            alike.setdefault((offer.supplier, serves), []).append(row)
+            alike.setdefault((offer.supplier, offer.kind, serves), []).append(row)
     return [row[4] for group in alike.values() for row in _front(group)]
 
 

@@ -33,7 +33,7 @@ class Offer:
 
     serves: keys of the needs that it serves, substitutes included; the pieces of one pack may be shared among them.
     pack_size [the needs' unit]. price [currency]: of one pack. least_packs: fewest that are sold. lead_days: None if
-    not stated.
+    not stated. kind: a need is served by offers of one kind only; which kinds there are is for the caller to say.
     """
 
     part_number: str
@@ -44,6 +44,7 @@ class Offer:
     least_packs: int = 1
     lead_days: float | None = None
     description: str = ""
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)

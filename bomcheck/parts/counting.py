@@ -12,9 +12,12 @@ UNITS = {
     "m": ("length", 1.0),
     "g": ("mass", 1.0),
     "hour": ("time", 1.0),
+    "job": ("pieces", 1.0),
 }
 # One tube, bottle or spool of these is more than any one car takes: common practice, no source.
 ONE_IS_ENOUGH = ("threadlocker", "thread sealant", "anti-seize", "grease")
+# Roles that are work, no parts: neither a box nor a shelf holds them.
+DONE_BY_PEOPLE = ("labour", "machining")
 CONTAINED = ("volume", "mass", "length")
 PADS_IN_SET = 4
 TINY = 1e-6

@@ -15,7 +15,9 @@ class Line:
     to_order: in `unit`; for a surplus line `in_kit` is what is left over. per: how the quantity comes about. pack_size
     [unit], packs [-]: what is bought. unit_price [currency]: of one pack. line_total [currency]: packs times that; both
     None where no price is known. lead_days [days]. one_time: never used again. status: one of STATUSES. sources: cells
-    of the box, shelf and price lines that the line is made of.
+    of the box, shelf and price lines that the line is made of. also_for: names of lines that take from this one's packs,
+    shared [unit]: how much; out_of: the name of the line whose packs this one takes from. at_most: packs of this kind at most, where rest_of,
+    the name of the line before, says that another kind of pack holds the rest. None and "" where nothing of this applies.
     """
 
     key: str
@@ -43,6 +45,11 @@ class Line:
     status: str = IN_KIT
     note: str = ""
     sources: tuple[str, ...] = ()
+    also_for: tuple[str, ...] = ()
+    shared: float = 0.0
+    out_of: str = ""
+    at_most: float | None = None
+    rest_of: str = ""
 
     @property
     def ordered(self) -> float:
@@ -52,7 +59,7 @@ class Line:
     @property
     def left_over(self) -> float:
         """What stays of the packs [unit]."""
-        return round(max(0.0, self.ordered - self.to_order), 6) if self.packs else 0.0
+        return round(max(0.0, self.ordered - self.to_order - self.shared), 6) if self.packs else 0.0
 
     @property
     def is_ordered(self) -> bool:

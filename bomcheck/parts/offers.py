@@ -27,17 +27,17 @@ class Purchase:
         return None if self.unit_price is None else round(self.packs * self.unit_price, 2)
 
 
-def best_offer(short: float, demand: Demand, prices: Iterable[Part]) -> Purchase | None:
+def best_offer(short: float, demand: Demand, prices: Iterable[Part], soonest: bool = False) -> Purchase | None:
     """The cheapest way to buy `short` [demand's unit] from one line of the price list, whole packs counted.
 
     Offers that state all that matters come first, then those with a price, then the lowest total, then the shortest
-    lead time. None if no offer serves.
+    lead time; with `soonest` the shortest lead time goes before the total. None if no offer serves.
     """
-    offers = [_purchase(part, short, demand, answer) for part in prices if (answer := fit(part, demand)).serves]
-    return min(offers, key=_rank, default=None)
+    offers = [purchase_of(part, short, demand, answer) for part in prices if (answer := fit(part, demand)).serves]
+    return min(offers, key=_soonest if soonest else _rank, default=None)
 
 
-def _purchase(part: Part, short: float, demand: Demand, answer: Fit) -> Purchase:
+def purchase_of(part: Part, short: float, demand: Demand, answer: Fit) -> Purchase:
     """The price of a line is that of one of what is counted; a pack holds `pack_size` of them."""
     factor = per_unit(part.role, part.unit, demand.unit) or 0.0
     pack = part.pack_size or 1.0
@@ -46,6 +46,11 @@ def _purchase(part: Part, short: float, demand: Demand, answer: Fit) -> Purchase
         return Purchase(part, 1.0, short, price, answer)
     size = round(pack * factor, 6)
     return Purchase(part, max(1.0, up(short / size)), size, price, answer)
+
+
+def _soonest(one: Purchase) -> tuple[object, ...]:
+    questions, unpriced, total, lead, *names = _rank(one)
+    return questions, unpriced, lead, total, *names
 
 
 def _rank(one: Purchase) -> tuple[object, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from bomcheck.job import Part
 from bomcheck.parts.allot import BOX, Allotment
-from bomcheck.parts.counting import TINY, UNITS
+from bomcheck.parts.counting import DONE_BY_PEOPLE, TINY, UNITS
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.line import SURPLUS, Line
 from bomcheck.parts.spec import ALL_STATED, fit
@@ -61,8 +61,10 @@ def _why(part: Part, wanted: Sequence[Wanted]) -> str:
     demands = [one.demand for one in wanted if one.demand.role == part.role and one.need > 0]
     if part.role == "shim":
         return SPARE_SHIMS
+    if part.role in DONE_BY_PEOPLE:
+        return "Work is no part of a box; where the job takes it, it has a line of its own"
     if not demands:
-        return f"Nothing in this job takes a {part.role}"
+        return f"This job takes no {part.role}"
     answers = [_against(part, demand) for demand in demands]
     if "" in answers:
         return "More in the box than the job takes"

@@ -9,8 +9,8 @@ from bomcheck.export.order_rows import order_rows
 from bomcheck.job import Job, Part
 from bomcheck.parts.counting import per_unit
 from bomcheck.parts.line import Line
+from bomcheck.parts.typed import amount
 from bomcheck.report import Report
-from bomcheck.workbook.sheets.kept import amount
 
 BOX, ORDER = "the kit's box", "the order"
 PACK_WORDS = ("pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube",

@@ -7,13 +7,13 @@ from pathlib import Path
 
 from bomcheck.assess import assess
 from bomcheck.export.order_faults import RECEIVING, require_sound
+from bomcheck.parts.typed import amount
 from bomcheck.receive.expected import Expected, expected
 from bomcheck.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, receive
 from bomcheck.receive.receipts import Receipt, receipts_of
 from bomcheck.receive.slip import Slip, read_slip
 from bomcheck.workbook.read import read_job
-from bomcheck.workbook.result import kept_from, receipts_from, write_result
-from bomcheck.workbook.sheets.kept import amount
+from bomcheck.workbook.result import receipts_from, write_result
 from bomcheck.workbook.sheets.words import quantity
 
 BLOCKS = ((CAME, "Came"), (WRONG, "Wrong, not ticked off"), (SURPLUS, "More than expected"), (UNKNOWN, "Unknown"))
@@ -33,7 +33,8 @@ def receive_slip(job_path: Path, slip_path: Path, today: date) -> Done:
     job, package = read_job(job_path)
     require_sound(job, package, RECEIVING)
     slip = read_slip(slip_path)
-    report, kept, receipts = assess(job, today), kept_from(package), receipts_from(package)
+    report, receipts = assess(job, today), receipts_from(package)
+    kept = {line: dict(typed) for line, typed in job.own.items()}
     things = expected(report, kept)
     known = any(one.mark == slip.mark for one in receipts)
     done = Received() if known else receive(slip, things)

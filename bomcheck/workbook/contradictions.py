@@ -30,6 +30,7 @@ def find_contradictions(found: Found, system: str) -> None:
     _ear_height(found, system)
     _rotor_plane(found, system)
     _corners(found)
+    _thread_lengths(found, system)
     for smaller, larger in SMALLER_FIRST:
         _wrong_order(found, smaller, larger, system)
 
@@ -140,6 +141,14 @@ def _corners(found: Found) -> None:
     if (count.value == 1) == (side.value == "both"):
         wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
         disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
+
+
+def _thread_lengths(found: Found, system: str) -> None:
+    """No screw has more thread than its length; a stud's length does not count what is screwed in, so it may."""
+    _wrong_order(found, "bracket_screw_thread_length", "bracket_screw_length", system)
+    fastening = found.values.get("caliper_fastening")
+    if fastening is not None and fastening.value != "stud in bracket":
+        _wrong_order(found, "caliper_screw_thread_length", "caliper_screw_length", system)
 
 
 def _wrong_order(found: Found, smaller: str, larger: str, system: str) -> None:

@@ -1,9 +1,11 @@
 """All sheets of a job workbook, each read by itself; putting them together is the next step."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from bomcheck.errors import Fault
-from bomcheck.job import Part, TypedLimit
+from bomcheck.job import Part, Terms, TypedLimit
 from bomcheck.workbook import layout
 from bomcheck.workbook.found import Context, Found
 from bomcheck.workbook.our_sheets import find_sheets
@@ -11,12 +13,15 @@ from bomcheck.workbook.package import Package
 from bomcheck.workbook.read_fields import read_fields
 from bomcheck.workbook.read_limits import read_limits
 from bomcheck.workbook.read_tables import PartLine, read_table
+from bomcheck.workbook.read_terms import read_terms
 from bomcheck.workbook.two_prices import drop_prices_that_disagree
+from bomcheck.workbook.typed_before import kept_from
 
 
 @dataclass
 class Sheets:
-    """All sheets of a workbook as they were read, before they are put together. forms, tables: by our sheet names."""
+    """All sheets of a workbook as they were read, before they are put together. forms, tables: by our sheet names. own:
+    what was typed in our own lists."""
 
     file: str
     context: Context
@@ -24,6 +29,8 @@ class Sheets:
     forms: dict[str, Found] = field(default_factory=dict)
     tables: dict[str, tuple[Found, list[PartLine]]] = field(default_factory=dict)
     limits: tuple[Found, dict[str, TypedLimit]] | None = None
+    terms: tuple[Found, tuple[Terms, ...]] | None = None
+    own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     @property
     def sides(self) -> dict[str, Found]:
@@ -49,7 +56,7 @@ class Sheets:
 def read_sheets(package: Package) -> Sheets:
     """Reads every sheet of a job. Raises WorkbookError where the corner or the kit is missing."""
     tabs, faults = find_sheets(package)
-    sheets = Sheets(package.file, Context(package.file), faults)
+    sheets = Sheets(package.file, Context(package.file), faults, own=kept_from(package))
     _read_forms(sheets, package, tabs)
     for ours in layout.TABLES:
         if ours in tabs:
@@ -57,6 +64,10 @@ def read_sheets(package: Package) -> Sheets:
             sheets.tables[ours] = found, read_table(found, sheets.context, ours, package.cells(tabs[ours]))
     if layout.PRICES in sheets.tables:
         drop_prices_that_disagree(*sheets.tables[layout.PRICES])
+    if layout.TERMS in tabs:
+        found = Found(package.file, tabs[layout.TERMS])
+        cells = package.cells(tabs[layout.TERMS])
+        sheets.terms = found, read_terms(found, sheets.context, cells, sheets.parts(layout.PRICES))
     if layout.LIMITS in tabs:
         found = Found(package.file, tabs[layout.LIMITS])
         sheets.limits = found, read_limits(found, package.cells(tabs[layout.LIMITS]))

@@ -9,14 +9,14 @@ import re
 from bomcheck.fields import Field, part_fields, plain, section_fields
 
 START, JOB, CORNER, KIT, SYSTEM = "Start here", "Job", "Corner", "Kit", "System"
-BOX, SHELF, PRICES, LIMITS = "Box contents", "On hand", "Price list", "Limits"
+BOX, SHELF, PRICES, TERMS, LIMITS = "Box contents", "On hand", "Price list", "Supplier terms", "Limits"
 LISTS = "Lists"
-SHEETS = (START, JOB, CORNER, KIT, SYSTEM, BOX, SHELF, PRICES, LIMITS)
+SHEETS = (START, JOB, CORNER, KIT, SYSTEM, BOX, SHELF, PRICES, TERMS, LIMITS)
 FIELD_SHEETS = {JOB: "job", CORNER: "corner", KIT: "kit", SYSTEM: "system"}
 SIDE_SHEETS = {"left": "Corner left", "right": "Corner right"}
 
 TITLE_ROW, HEADING_ROW, FIRST_ROW = 0, 1, 2
-TABLE_ROWS = 60
+TABLE_ROWS, TERM_ROWS = 60, 12
 
 FIELD_HEADINGS = ("What", "Value", "Unit", "±", "Usual ± and instrument", "What exactly, and where")
 WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = range(6)
@@ -34,6 +34,7 @@ TABLES: dict[str, tuple[str, ...]] = {
         "note",
     ),
 }
+TERM_COLUMNS = ("supplier", "freight", "minimum_order", "note")
 _BARE_UNITS = ("", "-")
 _SHOWS_UNIT = ("number", "bores", "shims", "pairs")
 

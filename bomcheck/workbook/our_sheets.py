@@ -11,7 +11,7 @@ from bomcheck.workbook.package import Package
 from bomcheck.workbook.refusal import refuse
 
 NEEDED = (layout.CORNER, layout.KIT)
-READ = (*layout.FIELD_SHEETS, *layout.TABLES, layout.LIMITS, *layout.SIDE_SHEETS.values())
+READ = (*layout.FIELD_SHEETS, *layout.TABLES, layout.TERMS, layout.LIMITS, *layout.SIDE_SHEETS.values())
 SET_ASIDE = (layout.START, layout.LISTS)
 NEAR_ENOUGH = 0.75
 

@@ -51,8 +51,8 @@ def _assemble(sheets: Sheets, side: str | None) -> Job:
     _take(whole, sheets, layout.JOB, layout.CORNER)
     _take_sides(whole, sheets, side)
     _take(whole, sheets, layout.KIT, layout.SYSTEM)
-    for found, _ in [*sheets.tables.values(), *([sheets.limits] if sheets.limits else [])]:
-        whole.faults.extend(found.faults)
+    for read in (*sheets.tables.values(), sheets.terms, sheets.limits):
+        whole.faults.extend(read[0].faults if read else ())
     _require_something(sheets, whole)
     find_contradictions(whole, sheets.context.system)
     hold_what_box_denies(whole, sheets.lines(layout.BOX), sheets.context.system)
@@ -95,6 +95,8 @@ def _job(sheets: Sheets, whole: Found) -> Job:
         held=dict(whole.held),
         faults=tuple(whole.faults),
         source=sheets.file,
+        terms=sheets.terms[1] if sheets.terms else (),
+        own=sheets.own,
     )
 
 

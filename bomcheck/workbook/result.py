@@ -10,20 +10,10 @@ from bomcheck.report import Report
 from bomcheck.workbook.mark import marked_sheets
 from bomcheck.workbook.package import Package
 from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.kept import read_kept
 from bomcheck.workbook.splice import Written, write_back
 
 if TYPE_CHECKING:
     from bomcheck.receive.receipts import Receipt
-
-
-def kept_from(package: Package) -> dict[str, dict[str, Any]]:
-    """What stands in the input columns of the sheets of ours, by line."""
-    kept: dict[str, dict[str, Any]] = {}
-    for name in marked_sheets(package).values():
-        for line, typed in read_kept(package.cells(name)).items():
-            kept.setdefault(line, {}).update(typed)
-    return kept
 
 
 def receipts_from(package: Package) -> "list[Receipt]":
@@ -48,11 +38,11 @@ def write_result(
 ) -> Written:
     """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
 
-    kept, receipts: in the place of what stands in the workbook.
+    kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
     """
     ours, kinds = build_sheets(
         report,
-        kept=kept_from(package) if kept is None else kept,
+        kept=report.job.own if kept is None else kept,
         system=report.job.get("units") or "metric",
         version=__version__,
         now=today,

@@ -21,7 +21,7 @@ from bomcheck.workbook import layout
 from bomcheck.workbook.blank.forms import write_form
 from bomcheck.workbook.blank.looks import Book, styles
 from bomcheck.workbook.blank.start import write_start
-from bomcheck.workbook.blank.tables import house_limit_rows, write_limits, write_lists, write_table
+from bomcheck.workbook.blank.tables import house_limit_rows, write_limits, write_lists, write_table, write_terms
 
 SYSTEMS = ("metric", "inch")
 CREATED = datetime(2025, 1, 1, tzinfo=UTC)
@@ -34,7 +34,7 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
 
     system: "metric" or "inch", the units of bare numbers. filled: what to fill in, each part of it optional:
     "job", "corner", "kit", "system": {field key: number, or text as a person would type it};
-    "plus_minus": {field key: number or text}; "box", "shelf", "prices": [{part key: value}];
+    "plus_minus": {field key: number or text}; "box", "shelf", "prices": [{part key: value}]; "terms": [{key of the supplier schema: value}];
     "limits": {limit name: (low, high)}, None for a cell left blank; "start_note": a sentence for the first sheet.
     out: file or buffer. Raises ValueError for a name that no sheet has.
     """
@@ -48,6 +48,7 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
         write_form(book, name)
     for name in layout.TABLES:
         write_table(book, name)
+    write_terms(book)
     write_limits(book)
     write_lists(book)
     workbook.close()
@@ -91,7 +92,7 @@ def _figure(key: str, cell: str, system: str) -> str | float:
 def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
     if system not in SYSTEMS:
         raise ValueError(f'"{system}" is no system of units; choose metric or inch')
-    known = {*SECTION_KEYS, *TABLE_KEYS, "plus_minus", "limits", "start_note"}
+    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note"}
     _refuse("part", set(filled) - known)
     for section in SECTION_KEYS:
         _refuse(f"{section} field", set(filled.get(section, {})) - set(_keys_of(section)))
@@ -99,6 +100,8 @@ def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
     for table in TABLE_KEYS:
         for line in filled.get(table, ()):
             _refuse(f"column of {table}", set(line) - set(_columns_of(table)))
+    for line in filled.get("terms", ()):
+        _refuse("column of the terms", set(line) - set(layout.TERM_COLUMNS))
     _refuse("limit", set(filled.get("limits", {})) - {row["name"] for row in house_limit_rows()})
 
 

@@ -1,14 +1,16 @@
 """Which lines are ordered, and how what the shop typed in its Parts list counts. Hand counts on the hill-climb job."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from bomcheck.assess import assess
 from bomcheck.export.order_rows import left_out, order_rows, unpriced
 from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER
 from bomcheck.report import Report
-from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
 HOSE = "hose | M10x1.0 bubble female to -3 37 female, road-marked"
 CLIP, FLUID = "line clip | clip for the line's tab", "fluid | glycol based"
@@ -20,6 +22,9 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
 
 
 def by_key(report: Report, kept: dict[str, dict[str, object]]) -> dict[str, dict[str, object]]:
+    """What is ordered with these cells typed in the list; a supplier named there counts when the job is checked again."""
+    if any("own_supplier" in typed for typed in kept.values()):
+        report = assess(replace(report.job, own=kept), TODAY)
     return {str(one["line_key"]): one for one in order_rows(report, kept)}
 
 

@@ -1,5 +1,6 @@
 """The cheapest purchase by trying everything: every number of packs of every offer, checked by a matching of needs."""
 
+from dataclasses import replace
 from itertools import product
 from math import ceil
 
@@ -24,6 +25,20 @@ def _counts(offer: Offer, most: int) -> list[int]:
 
 
 def _covers(needs: list[Need], offers: list[Offer], way: tuple[int, ...]) -> bool:
+    """Whether it is enough with some choice of one kind of part for each need."""
+    kinds = sorted({offer.kind for offer in offers})
+    choices = product(kinds, repeat=len(needs)) if len(kinds) > 1 else [()]
+    return any(_enough(needs, _of_kinds(needs, offers, choice), way) for choice in choices)
+
+
+def _of_kinds(needs: list[Need], offers: list[Offer], choice: tuple[str, ...]) -> list[Offer]:
+    if not choice:
+        return offers
+    kind = {need.key: one for need, one in zip(needs, choice, strict=True)}
+    return [replace(one, serves=frozenset(key for key in one.serves if kind.get(key) == one.kind)) for one in offers]
+
+
+def _enough(needs: list[Need], offers: list[Offer], way: tuple[int, ...]) -> bool:
     """Hall's condition: every group of needs finds enough in the offers that serve any of them."""
     for bits in range(1, 1 << len(needs)):
         group = [need for number, need in enumerate(needs) if bits >> number & 1]

@@ -93,13 +93,21 @@ def test_the_order_of_the_box_does_not_matter(wanted: list[Demand], box: tuple[P
 @settings(max_examples=100, deadline=None)
 @given(st.lists(demands, min_size=1, max_size=4), st.lists(offers, max_size=6).map(tuple))
 def test_packs_cover_and_never_by_a_whole_pack_too_many(wanted: list[Demand], prices: tuple[Part, ...]) -> None:
-    """What is ordered is enough, less than one pack more than enough, and costs what its packs cost."""
-    for line in balance(job((), 2, prices), wanted):
+    """What is ordered is enough, less than one pack more than enough, costs what its packs cost, and all of it no more
+    than each line bought for itself from the offer that is cheapest for it."""
+    lines = balance(job((), 2, prices), wanted)
+    singly = 0.0
+    for line in lines:
+        covered = sum(one.ordered for one in lines if one.rest_of == line.key)
         if line.packs:
-            assert line.to_order <= line.ordered < line.to_order + line.pack_size
+            assert line.to_order + line.shared <= line.ordered + covered
+            assert line.ordered < line.to_order + line.shared + line.pack_size
             assert line.line_total == line.packs * (line.unit_price or 0.0)
-            best = min(_total(part, line.to_order) for part in prices if _serves(part, line.key, wanted))
-            assert line.line_total == best
+        if line.out_of:
+            assert line.key in next(one for one in lines if one.key == line.out_of).also_for
+        if (line.packs or line.out_of) and not line.rest_of:
+            singly += min(_total(part, line.to_order) for part in prices if _serves(part, line.key, wanted))
+    assert sum(line.line_total or 0.0 for line in lines if line.packs) <= singly + 1e-9
 
 
 def _serves(part: Part, key: str, wanted: list[Demand]) -> bool:

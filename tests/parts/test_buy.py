@@ -1,5 +1,6 @@
 """Buying: the cheapest purchase, held against trying everything."""
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -48,6 +49,18 @@ def test_as_cheap_as_trying_everything(seed: int) -> None:
     assert plan.exact
     assert plan.cost == pytest.approx(cheapest(served, offers, suppliers) if served else 0.0, abs=1e-9)
     check_plan(needs, suppliers, plan)
+
+
+@pytest.mark.parametrize("seed", range(200, 300))
+def test_kinds_of_part_are_not_mixed_in_one_need(seed: int) -> None:
+    """The same with offers of two kinds: a need is served by one of them only."""
+    random = Random(seed)
+    needs, offers, suppliers = random_case(random)
+    offers = [replace(offer, kind=random.choice(["steel", "brass"])) for offer in offers]
+    plan = buy(needs, offers, suppliers)
+    served = [need for need in needs if need.key not in plan.unmet]
+    assert plan.exact
+    assert plan.cost == pytest.approx(cheapest(served, offers, suppliers) if served else 0.0, abs=1e-9)
 
 
 def by_milp(needs: list[Need], offers: list[Offer], suppliers: list[Supplier]) -> float:

@@ -3,10 +3,10 @@
 import pytest
 
 from bomcheck.job import Job, Part, Value
-from bomcheck.parts.balance import settle
 from bomcheck.parts.buy import Supplier, buy
 from bomcheck.parts.buy_job import question
 from bomcheck.parts.demand import Demand
+from bomcheck.parts.settled import settle
 
 WIDE = Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide")
 NARROW = Demand("washer", 2, spec={"inner_diameter": (10.0, 11.0)}, said="narrow")

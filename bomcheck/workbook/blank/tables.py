@@ -1,4 +1,4 @@
-"""The sheets that are tables: Box contents, On hand, Price list, Limits, and the hidden list of roles."""
+"""The sheets that are tables: Box contents, On hand, Price list, Supplier terms, Limits, and the hidden list of roles."""
 
 import json
 from collections.abc import Mapping
@@ -6,7 +6,7 @@ from typing import Any
 
 from xlsxwriter.worksheet import Worksheet
 
-from bomcheck.fields import Field, part_fields
+from bomcheck.fields import Field, part_fields, supplier_fields
 from bomcheck.shipped import folder
 from bomcheck.workbook import layout, palette
 from bomcheck.workbook.blank.forms import FRACTION_UNITS, TYPED_AS_TEXT, drop_down, put
@@ -30,6 +30,8 @@ WIDTHS = {
     "class": 11,
     "note": 24,
 }
+TERMS_EXPLAINED = "What a delivery costs. It decides from whom the parts are bought at the least cost in all."
+TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 40}
 LIMIT_WIDTHS = (48, 9, 9, 12, 11, 11, 31, 50)
 LIMITS_EXPLAINED = "A figure of your own in the yellow cells replaces the house limit; a figure printed by the kit maker rules over both."
 
@@ -63,10 +65,23 @@ def _write_column(book: Book, sheet: Worksheet, column: int, field: Field, last:
 
 
 def _cell_style(field: Field, system: str) -> str:
-    if field.key == "unit_price":
+    if field.key in ("unit_price", "freight", "minimum_order"):
         return "table money"
     fractions = field.shown_unit(system) in FRACTION_UNITS
     return "table text" if field.notation in TYPED_AS_TEXT or fractions else "table input"
+
+
+def write_terms(book: Book) -> None:
+    """Adds Supplier terms, with what is filled in and empty rows below."""
+    columns = [supplier_fields()[key] for key in layout.TERM_COLUMNS]
+    sheet = book.sheet(layout.TERMS, palette.SKY)
+    book.head(sheet, layout.TERMS, TERMS_EXPLAINED, tuple(field.label for field in columns), "table heading")
+    lines = book.filled.get("terms", ())
+    last = layout.FIRST_ROW + max(layout.TERM_ROWS, len(lines) + 4) - 1
+    for column, field in enumerate(columns):
+        _write_column(book, sheet, column, field, last, [line.get(field.key) for line in lines])
+        sheet.set_column(column, column, TERM_WIDTHS[field.key])
+    sheet.print_area(0, 0, last, len(columns) - 1)
 
 
 def write_lists(book: Book) -> None:

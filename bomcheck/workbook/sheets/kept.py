@@ -1,6 +1,5 @@
 """What the user typed into our input columns on an earlier run, by line, so that it stands there again."""
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -71,16 +70,3 @@ def _heading_row(cells: Mapping[str, Cell]) -> int | None:
 def _content(cell: Cell) -> float | str:
     """A number as a number, everything else as it is shown."""
     return float(cell.value) if cell.kind == "number" and isinstance(cell.value, float | int) else cell.text
-
-
-def amount(kept: Mapping[str, Any], key: str) -> float | None:
-    """A kept figure as a number; None where none, or no number, was typed.
-
-    >>> amount({"on_hand": "2 "}, "on_hand"), amount({"on_hand": "two"}, "on_hand")
-    (2.0, None)
-    """
-    value = kept.get(key)
-    if isinstance(value, int | float):
-        return float(value)
-    found = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*", value) if isinstance(value, str) else None
-    return float(found[1].replace(",", ".")) if found else None

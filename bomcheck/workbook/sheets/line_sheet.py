@@ -187,6 +187,9 @@ def _others(page: Page, answer: Closed) -> None:
 def _open(page: Page, answer: Open) -> None:
     system = page.book.system
     page.line(_row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
+    if answer.missing is not None:
+        said = with_inches(answer.missing.said, system)
+        page.line({JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
     page.line(
         {
             JOINT: text("This hose would close it", "bold"),

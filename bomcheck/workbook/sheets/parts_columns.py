@@ -6,7 +6,7 @@ from bomcheck.workbook.sheets.kept import KEY_HEADING, ON_HAND, OWN_NOTE, OWN_PR
 
 
 class Col(IntEnum):
-    """Columns from the left; the first ones carry the message."""
+    """Columns from the left: what is printed comes first."""
 
     PART = 0
     STATUS = 1
@@ -24,40 +24,39 @@ class Col(IntEnum):
     TOTAL = 13
     NUMBER = 14
     SUPPLIER = 15
-    OWN_SUPPLIER = 16
-    DAYS = 17
-    RECEIVED = 18
-    WHY = 19
-    ONCE = 20
-    NOTE = 21
-    OWN_NOTE = 22
-    KEY = 23
+    DAYS = 16
+    NOTE = 17
+    OWN_SUPPLIER = 18
+    RECEIVED = 19
+    OWN_NOTE = 20
+    WHERE = 21
+    KEY = 22
 
 
+LAST_PRINTED = Col.NOTE
 HEADINGS = {
-    Col.PART: ("Part", 28),
-    Col.STATUS: ("Status", 17),
+    Col.PART: ("Part, and why", 36),
+    Col.STATUS: ("Status", 14),
     Col.ORDER: ("To order", 9),
     Col.SIDE: ("Side", 6),
     Col.NEEDED: ("Needed", 8),
-    Col.KIT: ("In kit", 6),
+    Col.KIT: ("In kit", 7),
     Col.CAR: ("On car", 7),
-    Col.SHELF: ("On shelf", 7),
+    Col.SHELF: ("On shelf", 8),
     Col.ON_HAND: (ON_HAND, 9),
-    Col.PACK: ("Pack of", 7),
-    Col.PACKS: ("Packs", 7),
+    Col.PACK: ("Pack of", 8),
+    Col.PACKS: ("Packs", 6),
     Col.PRICE: ("Price of a pack", 9),
-    Col.OWN_PRICE: (OWN_PRICE, 8),
-    Col.TOTAL: ("Total", 9),
-    Col.NUMBER: ("Part number", 13),
+    Col.OWN_PRICE: (OWN_PRICE, 9),
+    Col.TOTAL: ("Total", 10),
+    Col.NUMBER: ("Part number", 15),
     Col.SUPPLIER: ("Supplier", 12),
-    Col.OWN_SUPPLIER: (OWN_SUPPLIER, 10),
     Col.DAYS: ("Lead time, days", 7),
+    Col.NOTE: ("Remarks", 28),
+    Col.OWN_SUPPLIER: (OWN_SUPPLIER, 13),
     Col.RECEIVED: (RECEIVED, 9),
-    Col.WHY: ("Why, where, and how the number comes about", 30),
-    Col.ONCE: ("Use once", 6),
-    Col.NOTE: ("Remarks", 31),
-    Col.OWN_NOTE: (OWN_NOTE, 13),
+    Col.OWN_NOTE: (OWN_NOTE, 20),
+    Col.WHERE: ("Where, and how the number comes about", 38),
     Col.KEY: (KEY_HEADING, 3),
 }
 WIDTHS = tuple(width for _, width in HEADINGS.values())

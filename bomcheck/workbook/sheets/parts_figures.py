@@ -1,12 +1,12 @@
-"""The figures of a parts line as its formulas will give them, with what the user typed taken into account."""
+"""The figures of the parts lines as their formulas will give them, with what the user typed taken into account."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil
 from typing import Any
 
+from bomcheck.parts.counted import Counted, counted
 from bomcheck.parts.line import NO_SOURCE, TO_ORDER, WORK, Line
-from bomcheck.workbook.sheets.kept import amount
+from bomcheck.parts.typed import amount
 
 PAID = (TO_ORDER, NO_SOURCE, WORK)
 
@@ -23,12 +23,15 @@ class Figures:
     paid: bool
 
 
-def figures(line: Line, kept: Mapping[str, Any]) -> Figures:
-    """kept: what the user typed in this line."""
-    held = line.in_kit + line.on_car + line.on_shelf + (amount(kept, "on_hand") or 0.0)
-    to_order = max(0.0, round(line.needed - held, 6))
-    packs = float(ceil(round(to_order / line.pack_size, 6))) if line.status == TO_ORDER else None
-    own, paid = amount(kept, "own_price"), line.status in PAID
-    price = line.unit_price if own is None else own
-    times = to_order if packs is None else packs
-    return Figures(to_order, packs, round(times * price, 2) if paid and price is not None else None, paid)
+def all_figures(lines: Sequence[Line], kept: Mapping[str, Mapping[str, Any]]) -> dict[str, Figures]:
+    """By line. kept: what the user typed in each."""
+    counts = counted(lines, kept)
+    return {line.key: _figures(line, counts[line.key], kept.get(line.key, {})) for line in lines}
+
+
+def _figures(line: Line, count: Counted, own: Mapping[str, Any]) -> Figures:
+    typed, paid = amount(own, "own_price"), line.status in PAID
+    price = line.unit_price if typed is None else typed
+    times = count.lacking if count.packs is None else count.packs
+    total = round(times * price, 2) if paid and price is not None else None
+    return Figures(count.lacking, count.packs, total, paid)

@@ -3,12 +3,16 @@
 from collections.abc import Mapping
 from typing import Any
 
+from bomcheck.parts.buying_words import buying_words
+from bomcheck.parts.in_order import together
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.parts.typed import amount
 from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.kept import OTHER_SHEETS, amount
+from bomcheck.workbook.sheets.kept import OTHER_SHEETS
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, address, text
-from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, WIDTHS, Col
-from bomcheck.workbook.sheets.parts_figures import Figures, figures
+from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, LAST_PRINTED, WIDTHS, Col
+from bomcheck.workbook.sheets.parts_figures import Figures, all_figures
+from bomcheck.workbook.sheets.parts_freight import write_freight
 from bomcheck.workbook.sheets.words import sentence
 
 NAME, KIND = "Parts list", "parts"
@@ -25,6 +29,7 @@ GROUPS = (
 SUBTOTALS = ((TO_ORDER, "Parts to order"), (NO_SOURCE, "Parts without a source, at prices of your own"), (WORK, "Work"))
 OPEN = (TO_ORDER, NO_SOURCE, ASK)
 COVERED = "on hand"
+FIRST_ROW = HEADING_ROW + 2  # of the lines to order, which come first, below the heading of their group
 
 
 def write_parts_list(book: Book) -> None:
@@ -32,18 +37,20 @@ def write_parts_list(book: Book) -> None:
     page = Page(book, NAME, palette.SKY, WIDTHS)
     page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()], FIGURES)
     totals: dict[str, tuple[str, float, bool]] = {}
+    counted = all_figures(book.report.parts, book.kept)
     for status, title in GROUPS:
-        lines = [line for line in book.report.parts if line.status == status]
+        lines = together([line for line in book.report.parts if line.status == status])
         if lines:
             page.group(f"{title} ({len(lines)})")
-            totals[status] = _write_group(page, lines)
+            totals[status] = _write_group(page, lines, counted)
     _write_orphans(page)
     last = page.row - 1
     if not book.report.parts:
         page.line([text("No parts: nothing is known yet of what this corner needs")])
-    page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), Col.OWN_NOTE)
-    _write_total(page, totals)
-    page.finish(columns=Col.OWN_NOTE + 1)
+    page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), Col.WHERE)
+    _write_total(page, totals, counted)
+    _write_purchase(page)
+    page.finish(columns=LAST_PRINTED + 1)
 
 
 def _subtitle(book: Book) -> str:
@@ -52,15 +59,16 @@ def _subtitle(book: Book) -> str:
     return f"{book.who}. {prices}Yellow columns are yours and are kept when the workbook is checked again."
 
 
-def _write_group(page: Page, lines: list[Line]) -> tuple[str, float, bool]:
+def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) -> tuple[str, float, bool]:
     """The lines of one status; returns (range of their totals, sum, whether a price is missing)."""
     first, sums, unpriced = page.row, 0.0, False
+    rows = {line.key: page.row + number for number, line in enumerate(lines)}
     for line in lines:
-        counted = figures(line, page.book.kept.get(line.key, {}))
-        row = page.line(_line_cells(page, line, counted))
-        page.book.refs[line.key] = _ref(row, line, counted)
-        sums += counted.total or 0.0
-        unpriced = unpriced or (counted.to_order > 0 and counted.total is None)
+        count = counted[line.key]
+        row = page.line(_line_cells(page, line, count, rows))
+        page.book.refs[line.key] = _ref(row, line, count)
+        sums += count.total or 0.0
+        unpriced = unpriced or (count.to_order > 0 and count.total is None)
     return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
 
 
@@ -96,21 +104,20 @@ def _write_orphans(page: Page) -> None:
         page.line({int(column): cell for column, cell in cells.items()})
 
 
-def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
+def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int]) -> dict[int, Cell]:
     kept, row = page.book.kept.get(line.key, {}), page.row
     cells = {
         Col.PART: _part_cell(line),
         Col.STATUS: _status_cell(line, counted, row),
         Col.SIDE: text("" if line.side == "either" else line.side),
-        **_amounts(line, counted, kept, row),
-        **_money(line, counted, kept, row),
+        **_amounts(line, counted, kept, rows),
+        **_money(line, counted, kept, rows),
         Col.NUMBER: text(line.part_number),
         Col.SUPPLIER: text(line.supplier),
         Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
         Col.DAYS: Cell(line.lead_days, ("cell", "right"), shown="0"),
         Col.RECEIVED: _typed(kept, "received"),
-        Col.WHY: _why_cell(line),
-        Col.ONCE: text("use once" if line.one_time else "", "small"),
+        Col.WHERE: _where_cell(line),
         Col.NOTE: text(sentence(line.note), "small"),
         Col.OWN_NOTE: _typed(kept, "own_note"),
         Col.KEY: Cell(line.key, ("key",)),
@@ -120,25 +127,29 @@ def _line_cells(page: Page, line: Line, counted: Figures) -> dict[int, Cell]:
 
 def _part_cell(line: Line) -> Cell:
     name = sentence(line.description or line.role)
-    return Cell(name, ("cell", "bold"), more=((line.spec, ("quiet", "plain")),) if line.spec else ())
+    below = ((line.spec, ("quiet", "plain")), (sentence(line.reason), ("small", "plain")))
+    return Cell(name, ("cell", "bold"), more=tuple(one for one in below if one[0]))
 
 
 def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
     """The status; a line that was short is covered as soon as the user has enough on hand."""
     look = f"status {line.status}"
-    if line.status not in OPEN or not line.needed:
+    if line.status not in OPEN or not (line.needed or line.rest_of):
         return Cell(line.status, (look, "top"))
     short = counted.to_order > 0
     formula = f'=IF({address(row, Col.ORDER)}>0,"{line.status}","{COVERED}")'
     return Cell(line.status if short else COVERED, (look if short else "status in kit", "top"), formula=formula)
 
 
-def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
-    shown = amount_format(line.unit)
+def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:
+    row, shown = rows[line.key], amount_format(line.unit)
     held = ",".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF, Col.ON_HAND)).replace(
         ",", ""
     )
     order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held},6))"
+    if line.rest_of:
+        before = [address(rows[line.rest_of], column) for column in (Col.ORDER, Col.PACKS, Col.PACK)]
+        order = "=MAX(0,ROUND({}-{}*{},6))".format(*before)
     needed = {Col.NEEDED: line.needed, Col.KIT: line.in_kit, Col.CAR: line.on_car, Col.SHELF: line.on_shelf}
     cells = {column: Cell(value, ("cell", "right"), shown=shown) for column, value in needed.items()}
     cells[Col.ON_HAND] = _typed(kept, "on_hand")
@@ -146,10 +157,10 @@ def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) ->
     return cells
 
 
-def _money(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> dict[Col, Cell]:
+def _money(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:
     """Packs, prices and the total; a price of the user's own rules."""
     columns = (Col.ORDER, Col.PACK, Col.PACKS, Col.PRICE, Col.OWN_PRICE)
-    order, pack, packs, price, own = (address(row, column) for column in columns)
+    order, pack, packs, price, own = (address(rows[line.key], column) for column in columns)
     cells = {
         Col.PACK: Cell(None, ("cell", "right")),
         Col.PACKS: Cell(None, ("cell", "right")),
@@ -158,7 +169,7 @@ def _money(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> d
         Col.TOTAL: Cell(None, ("cell", "money")),
     }
     if counted.packs is not None:
-        formula = f"=ROUNDUP(ROUND({order}/{pack},6),0)"
+        formula = _packs_formula(line, order, pack, rows)
         cells[Col.PACK] = Cell(line.pack_size, ("cell", "right"), shown=amount_format(line.unit))
         cells[Col.PACKS] = Cell(counted.packs, ("cell", "right", "bold"), formula=formula, shown="0")
     if counted.paid:
@@ -167,6 +178,15 @@ def _money(line: Line, counted: Figures, kept: Mapping[str, Any], row: int) -> d
         formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT(ISNUMBER({own}))),"",{total})'
         cells[Col.TOTAL] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
     return cells
+
+
+def _packs_formula(line: Line, order: str, pack: str, rows: Mapping[str, int]) -> str:
+    """Whole packs for this line and those that take from them; 0 where another line holds them."""
+    if line.out_of:
+        return "=0"
+    together = "+".join([order, *(address(rows[key], Col.ORDER) for key in line.also_for)])
+    packs = f"ROUNDUP(ROUND({f'({together})' if line.also_for else order}/{pack},6),0)"
+    return f"={packs}" if line.at_most is None else f"=MIN({line.at_most:g},{packs})"
 
 
 def amount_format(unit: str) -> str:
@@ -183,27 +203,44 @@ def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
     return Cell(None if value is None else str(value), ("input",), shown="" if value is not None else shown)
 
 
-def _why_cell(line: Line) -> Cell:
-    further = [f"At: {line.used_at}" if line.used_at else "", line.per]
-    more = tuple((one, ("quiet",)) for one in further if one)
-    return Cell(sentence(line.reason) or None, ("cell", "small"), more=more)
+def _where_cell(line: Line) -> Cell:
+    pieces = [sentence(line.used_at), line.per, "used once only" if line.one_time else ""]
+    return text("\n".join(piece for piece in pieces if piece), "small")
 
 
-def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]]) -> None:
-    """Subtotals of what is ordered and of the work, and the total of both."""
+def _write_purchase(page: Page) -> None:
+    """What the purchase costs, and what another one would."""
+    report = page.book.report
+    words = list(buying_words(report.buying, str(report.job.get("currency") or "")))
+    if not words:
+        return
+    page.row += 1
+    page.group("Purchase, as the lists stood when this was checked")
+    for sentence_ in words:
+        page.across(f"{sentence_}.", "cell", last=LAST_PRINTED)
+
+
+def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]], counted: Mapping[str, Figures]) -> None:
+    """Subtotals of what is ordered, its freight and the work, and the total of all."""
     paid = [(title, totals[status]) for status, title in SUBTOTALS if status in totals]
     if not paid:
         return
     page.row += 1
     rows = [_total_line(page, f"{title}, subtotal", f"=SUM({area})", amount) for title, (area, amount, _) in paid]
-    cells = "+".join(address(row, Col.TOTAL) for row in rows)
+    freight = _freight(page, counted)
+    cells = "+".join(address(row, Col.TOTAL) for row in [*rows, *(row for row, _ in freight)])
     missing = " (at least: not everything has a price)" if any(one[2] for _, one in paid) else ""
-    total = round(sum(one[1] for _, one in paid), 2)
+    total = round(sum(one[1] for _, one in paid) + sum(amount for _, amount in freight), 2)
     _total_line(page, f"Total without tax{missing}", f"={cells}", total)
 
 
+def _freight(page: Page, counted: Mapping[str, Figures]) -> list[tuple[int, float]]:
+    lines = [line for line in page.book.report.parts if line.status == TO_ORDER]
+    return write_freight(page, together(lines), counted, FIRST_ROW) if lines else []
+
+
 def _total_line(page: Page, title: str, formula: str, value: float) -> int:
-    cells = {column: Cell(None, ("total",)) for column in range(Col.OWN_NOTE + 1)}
+    cells = {column: Cell(None, ("total",)) for column in range(Col.WHERE + 1)}
     cells[Col.PART] = Cell(title, ("total",))
     cells[Col.TOTAL] = Cell(value, ("total", "money"), formula=formula)
     return page.line({int(column): cell for column, cell in cells.items()}, least=20)

@@ -8,6 +8,7 @@ from bomcheck.quote_options import options
 from bomcheck.workbook import palette
 from bomcheck.workbook.blank.start import CAUTIONS
 from bomcheck.workbook.sheets.page import Book, Cell, Page, address, text
+from bomcheck.workbook.sheets.parts_freight import FREIGHT, TOP_UP
 from bomcheck.workbook.sheets.quote_rows import DETAIL, FIGURE, HEADINGS, ITEM, PRICE, QUANTITY, TOTAL, WIDTHS, Sums
 from bomcheck.workbook.sheets.words import label, quantity, sentence
 
@@ -57,6 +58,9 @@ def _parts(page: Page, sums: Sums) -> None:
     )
     for line in bought(report):
         sums.referred_line(sentence(line.description or line.role), _detail(line), refs[line.key])
+    for key, ref in refs.items():
+        if key.startswith((FREIGHT, TOP_UP)):
+            sums.freight_line(sentence(key), ref)
     sums.subtotal("Parts, subtotal")
     work = extra_work(report)
     if work:

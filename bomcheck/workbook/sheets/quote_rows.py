@@ -2,8 +2,9 @@
 
 from typing import Any
 
+from bomcheck.parts.typed import amount
 from bomcheck.workbook.sheets.kept import FIGURE as FIGURE_HEADING
-from bomcheck.workbook.sheets.kept import KEY_HEADING, amount
+from bomcheck.workbook.sheets.kept import KEY_HEADING
 from bomcheck.workbook.sheets.page import Cell, Page, Ref, address, text
 
 ITEM, DETAIL, FIGURE, QUANTITY, PRICE, TOTAL, KEY = range(7)
@@ -68,6 +69,13 @@ class Sums:
             TOTAL: Cell(value, ("cell", "money"), formula=f"={ref.total}"),
         }
         self._open.append((self._line(item, detail, cells), value))
+
+    def freight_line(self, item: str, ref: Ref) -> None:
+        """A charge below the Parts list."""
+        value: Value = ref.total_value or 0.0
+        self._open.append(
+            (self._line(item, "", {TOTAL: Cell(value, ("cell", "money"), formula=f"={ref.total}")}), value)
+        )
 
     def rate_line(self, stated: float | None) -> tuple[str, Value]:
         """The labour rate; returns (its cell, its value)."""

@@ -3,11 +3,11 @@
 from collections.abc import Mapping, Sequence
 
 from bomcheck.fields import plain
+from bomcheck.parts.typed import amount
 from bomcheck.receive.expected import Expected, expected
 from bomcheck.receive.receipts import Receipt
 from bomcheck.workbook import palette
 from bomcheck.workbook.cells import Cell as ReadCell
-from bomcheck.workbook.sheets.kept import amount
 from bomcheck.workbook.sheets.page import Book, Cell, Page, address, text
 from bomcheck.workbook.sheets.parts_list import amount_format
 from bomcheck.workbook.sheets.words import sentence

@@ -1,0 +1,51 @@
+"""What is still lacking of each line, and how many packs that makes, once the shop's own stock is counted."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from bomcheck.parts.line import TO_ORDER, Line
+from bomcheck.parts.typed import amount
+
+Typed = Mapping[str, Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """lacking [unit of the line]. packs [-]: None where it is not bought in known packs."""
+
+    lacking: float
+    packs: float | None
+
+
+def counted(lines: Sequence[Line], own: Typed) -> dict[str, Counted]:
+    """By line. own: what the shop typed in the list, by line: what it has on hand counts."""
+    found: dict[str, Counted] = {}
+    gross = {line.key: _lacking(line, own.get(line.key, {})) for line in lines}
+    for line in lines:
+        lacking = _rest(line, lines, found) if line.rest_of else gross[line.key]
+        together = lacking + sum(gross.get(key, 0.0) for key in line.also_for)
+        found[line.key] = Counted(lacking, _packs(line, together))
+    return found
+
+
+def _lacking(line: Line, own: Mapping[str, Any]) -> float:
+    held = line.in_kit + line.on_car + line.on_shelf + (amount(own, "on_hand") or 0.0)
+    return max(0.0, round(line.needed - held, 6))
+
+
+def _rest(line: Line, lines: Sequence[Line], found: Mapping[str, Counted]) -> float:
+    """What the packs of the line before it leave open."""
+    before = next(one for one in lines if one.key == line.rest_of)
+    count = found[before.key]
+    return max(0.0, round(count.lacking - (count.packs or 0.0) * before.pack_size, 6))
+
+
+def _packs(line: Line, together: float) -> float | None:
+    if line.status != TO_ORDER:
+        return None
+    if line.out_of:
+        return 0.0
+    packs = float(ceil(round(together / (line.pack_size or 1.0), 6)))
+    return packs if line.at_most is None else min(line.at_most, packs)

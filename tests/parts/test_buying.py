@@ -1,0 +1,133 @@
+"""From the price list to the lines of the parts list: packs put together, packs shared, suppliers, dates. Counted by hand."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from bomcheck.job import Job, Part, Terms, Value
+from bomcheck.parts.balance import parts_list
+from bomcheck.parts.buying_words import buying_words
+from bomcheck.parts.counted import counted
+from bomcheck.parts.demand import Demand
+from bomcheck.parts.line import NO_SOURCE, TO_ORDER, Line
+
+SCREWS = Demand("hat screw", 12, spec={"length": (24.0, 26.0)}, said="hat screw")
+WIDE = Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide")
+NARROW = Demand("washer", 2, spec={"inner_diameter": (10.0, 11.0)}, said="narrow")
+
+
+def job(*prices: Part, terms: tuple[Terms, ...] = (), own: Mapping[str, Mapping[str, Any]] | None = None) -> Job:
+    """Two corners, an empty box and a price list."""
+    return Job({"corners": Value("corners", 2)}, prices=prices, terms=terms, own=own or {})
+
+
+def screw(number: str, supplier: str = "A", **more: Any) -> Part:
+    return Part("hat screw", number, "screw", supplier, length=25.0, **more)
+
+
+def lines_of(given: Job, *demands: Demand, days: float | None = None) -> tuple[Line, ...]:
+    return parts_list(given, demands, days=days)[0]
+
+
+def words(given: Job, *demands: Demand, days: float | None = None) -> list[str]:
+    return list(buying_words(parts_list(given, demands, days=days)[1], "EUR"))
+
+
+def test_two_kinds_of_pack_are_put_together() -> None:
+    """24 screws: two packs of ten at 4.00 and four single ones at 0.60 are 10.40; three packs would be 12.00, 24 single
+    ones 14.40."""
+    given = job(screw("P10", pack_size=10, unit_price=0.40), screw("P1", unit_price=0.60))
+    large, rest = lines_of(given, SCREWS)
+    assert (large.part_number, large.packs, large.line_total, large.at_most) == ("P10", 2, 8.0, 2)
+    assert (rest.part_number, rest.packs, rest.line_total, rest.rest_of) == ("P1", 4, 2.4, large.key)
+    assert rest.needed == 0
+    assert rest.to_order == 4
+    assert words(given, SCREWS)[0].startswith("Cheapest purchase: 10.40 EUR")
+
+
+@pytest.mark.parametrize(("on_hand", "large", "single"), [(0, 2, 4), (4, 2, 0), (5, 2, 0), (14, 1, 0), (24, 0, 0)])
+def test_what_is_on_hand_leaves_the_rest_right(on_hand: float, large: float, single: float) -> None:
+    """Of the same 24 some lie on the shop's shelf: packs of ten first, at most two; single ones for what is left."""
+    given = job(screw("P10", pack_size=10, unit_price=0.40), screw("P1", unit_price=0.60))
+    lines = lines_of(given, SCREWS)
+    counts = counted(lines, {lines[0].key: {"on_hand": on_hand}})
+    assert [counts[line.key].packs for line in lines] == [large, single]
+
+
+def test_other_screws_are_not_mixed_in() -> None:
+    """Single screws of 24.5 mm would be cheaper for the last four, but two lengths in one joint are no purchase."""
+    other = Part("hat screw", "S", "screw", "A", length=24.5, unit_price=0.60)
+    only = lines_of(job(screw("P10", pack_size=10, unit_price=0.40), other), SCREWS)
+    assert [(line.part_number, line.packs, line.line_total) for line in only] == [("P10", 3, 12.0)]
+
+
+def test_one_pack_serves_two_lines() -> None:
+    """Four wide and four narrow places: washers of 10.5 mm fit both, one pack of ten at 4.00 holds all eight."""
+    given = job(Part("washer", "W", "washer", "A", inner_diameter=10.5, pack_size=10, unit_price=0.4))
+    lines = lines_of(given, WIDE, NARROW)
+    owner = next(line for line in lines if line.also_for)
+    other = next(line for line in lines if line.out_of)
+    assert (owner.packs, owner.line_total, owner.shared, owner.left_over) == (1, 4.0, 4, 2)
+    assert (other.packs, other.line_total, other.out_of, other.status) == (0, 0.0, owner.key, TO_ORDER)
+    assert counted(lines, {})[owner.key].packs == 1
+    assert counted(lines, {other.key: {"on_hand": 4}})[owner.key].packs == 1
+    assert counted(lines, {line.key: {"on_hand": 4} for line in lines})[owner.key].packs == 0
+
+
+def test_freight_decides() -> None:
+    """Screws are cheaper from B (9.60 against 12.00), but B's freight of 6.00 comes on top while A delivers the hose."""
+    hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0)
+    given = job(hose, screw("A1", unit_price=0.50), screw("B1", "B", unit_price=0.40), terms=(Terms("b", freight=6.0),))
+    needs = (Demand("hose", 1, spec={"length": (390.0, 450.0)}), SCREWS)
+    assert [line.supplier for line in lines_of(given, *needs)] == ["A", "A"]
+    near = job(hose, screw("A1", unit_price=0.50), screw("B1", "B", unit_price=0.40), terms=(Terms("b", freight=2.0),))
+    assert [line.supplier for line in lines_of(near, *needs)] == ["A", "B"]
+    assert words(near, *needs)[0] == (
+        "Cheapest purchase: 71.60 EUR, freight included, from A and B, lead time not known for all of it"
+    )
+
+
+def test_the_date_decides() -> None:
+    """The cheap screws take twelve days. Needed in ten, the dearer ones are bought; a week earlier, in three, none."""
+    given = job(screw("slow", unit_price=0.40, lead_days=12), screw("quick", "B", unit_price=0.50, lead_days=5))
+    assert [line.part_number for line in lines_of(given, SCREWS, days=12)] == ["slow"]
+    assert [line.part_number for line in lines_of(given, SCREWS, days=11)] == ["quick"]
+    assert words(given, SCREWS) == [
+        "Cheapest purchase: 9.60 EUR, from A, all there in 12 days",
+        "A week earlier: 2.40 EUR more, all there in 5 days",
+    ]
+    late = lines_of(given, SCREWS, days=3)[0]
+    assert (late.part_number, late.status) == ("quick", TO_ORDER)
+    assert late.note == "Too late: takes 5 days, needed in 3"
+
+
+def test_a_supplier_of_the_shop_s_own_choice() -> None:
+    """The supplier typed in the list sells the line, at his number and price; one who is not listed gets neither."""
+    prices = (screw("A1", unit_price=0.40), screw("B1", "Supplier B", unit_price=0.50))
+    key = lines_of(job(*prices), SCREWS)[0].key
+    his = lines_of(job(*prices, own={key: {"own_supplier": "supplier  b"}}), SCREWS)[0]
+    assert (his.part_number, his.supplier, his.line_total) == ("B1", "Supplier B", 12.0)
+    other = lines_of(job(*prices, own={key: {"own_supplier": "Next door"}}), SCREWS)[0]
+    assert (other.part_number, other.supplier, other.unit_price, other.packs) == ("", "Next door", None, 24)
+    assert other.note.startswith("Not in the price list of Next door")
+    assert lines_of(job(own={key: {"own_supplier": "Next door"}}), SCREWS)[0].status == NO_SOURCE
+
+
+def test_one_supplier_only() -> None:
+    """Hose from A for 30, screws from B for 9.60: A has both for 42.00, 2.40 more; without A's screws nobody has both."""
+    hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0, lead_days=2)
+    needs = (Demand("hose", 1, spec={"length": (390.0, 450.0)}), SCREWS)
+    cheap = screw("B1", "B", unit_price=0.40, lead_days=2)
+    both = words(job(hose, screw("A1", unit_price=0.50, lead_days=2), cheap), *needs)
+    assert both == [
+        "Cheapest purchase: 69.60 EUR, from A and B, all there in 2 days",
+        "It cannot be there sooner",
+        "All from one supplier, A: 2.40 EUR more, all there in 2 days",
+    ]
+    assert words(job(hose, cheap), *needs)[-1] == "No one supplier has all of it"
+
+
+def test_nothing_to_buy_says_nothing() -> None:
+    """No price list, no sentences."""
+    assert words(job(), SCREWS) == []

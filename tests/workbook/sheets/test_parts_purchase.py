@@ -1,0 +1,97 @@
+"""Packs put together, packs shared, freight and least orders on the Parts list: LibreOffice works them out as we do, and
+goes on doing so when a figure is changed."""
+
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from bomcheck.assess import assess
+from bomcheck.job import Job, Part, Terms, Value
+from bomcheck.parts.balance import parts_list
+from bomcheck.parts.demand import Demand
+from bomcheck.report import Report
+from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.workbook.sheets.parts_columns import Col
+from bomcheck.workbook.sheets.parts_list import NAME
+from bomcheck.workbook.sheets.quote import NAME as QUOTE
+from tests.workbook.sheets.office import recalculated
+from tests.workbook.sheets.test_parts_list import rows
+
+NEEDS = (
+    Demand("hat screw", 12, spec={"length": (24.0, 26.0)}, said="hat screw"),
+    Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide"),
+    Demand("washer", 2, spec={"inner_diameter": (10.0, 11.0)}, said="narrow"),
+)
+PRICES = (
+    Part("hat screw", "P10", "screws", "Yard & Sons", length=25.0, pack_size=10, unit_price=0.40, lead_days=2),
+    Part("hat screw", "P1", "screw", "Yard & Sons", length=25.0, unit_price=0.60, lead_days=2),
+    Part("washer", "W", "washer", 'The "Bin"', inner_diameter=10.5, pack_size=10, unit_price=0.4, lead_days=1),
+)
+TERMS = (Terms("yard & sons", 5.0, 12.0), Terms('The "Bin"', 3.5, 2.0))
+
+
+def report(**own: Any) -> Report:
+    """24 screws as two packs of ten and four single ones, four wide and four narrow washers out of one pack of ten."""
+    job = Job({"corners": Value("corners", 2)}, prices=PRICES, terms=TERMS)
+    lines, bought = parts_list(job, NEEDS)
+    return replace(assess(job), parts=lines, buying=bought)
+
+
+def figures(sheet: Any) -> dict[str, tuple[Any, Any, Any]]:
+    """To order, packs and total of each line; the total of each other row, by what stands first in it."""
+    found = {name: tuple(sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.PACKS, Col.TOTAL)) for name, row in rows(sheet).items()}  # fmt: skip
+    beside = {
+        str(row[0].value): (None, None, row[Col.TOTAL].value) for row in sheet.iter_rows(min_row=3) if row[0].value
+    }
+    return {**beside, **found}  # type: ignore[dict-item]
+
+
+def test_by_hand(tmp_path: Path) -> None:
+    """8.00 + 2.40 + 4.00 of goods; Yard & Sons is brought up from 10.40 to 12.00, and 8.50 of freight: 24.50 in all."""
+    given = report()
+    assert given.buying.cost == pytest.approx(24.50)
+    found = figures(recalculated(build_sheets(given)[0], tmp_path)[NAME])
+    stored = figures(load_workbook(BytesIO(build_sheets(given)[0]), data_only=True)[NAME])
+    large, single, *washers = [line.key for line in given.parts]
+    assert found[large] == (24, 2, 8.0)
+    assert found[single] == (4, 4, 2.4)
+    assert sorted(found[key][1] for key in washers) == [0, 1]
+    assert found["Freight of Yard & Sons"][2] == 5.0
+    assert found["Up to the minimum of Yard & Sons"][2] == pytest.approx(1.6)
+    assert found['Freight of The "Bin"'][2] == 3.5
+    assert found['Up to the minimum of The "Bin"'][2] == 0
+    assert found["Total without tax"][2] == pytest.approx(24.5)
+    assert {key: value for key, value in stored.items() if value[2] is not None} == {
+        key: pytest.approx(value) for key, value in found.items() if value[2] is not None
+    }
+
+
+@pytest.mark.parametrize(("screws", "wide", "narrow"), [(4, 0, 0), (14, 4, 0), (24, 4, 4), (23.0, 3, 2)])
+def test_what_the_user_has_on_hand(screws: float, wide: float, narrow: float, tmp_path: Path) -> None:
+    """Typed in the sheet and worked out by LibreOffice, it gives what a second run writes."""
+    given = report()
+    keys = [line.key for line in given.parts if not line.rest_of]
+    typed = dict(zip(keys, (screws, wide, narrow), strict=True))
+    book = load_workbook(BytesIO(build_sheets(given)[0]))
+    for key, row in rows(book[NAME]).items():
+        if key in typed:
+            book[NAME].cell(row, Col.ON_HAND + 1).value = typed[key]
+    out = BytesIO()
+    book.save(out)
+    found = recalculated(out.getvalue(), tmp_path)
+    kept = {key: {"on_hand": amount} for key, amount in typed.items()}
+    again = load_workbook(BytesIO(build_sheets(given, kept=kept)[0]), data_only=True)
+    expected = {key: value for key, value in figures(again[NAME]).items() if value[2] is not None}
+    assert {key: value for key, value in figures(found[NAME]).items() if key in expected} == {
+        key: pytest.approx(value) for key, value in expected.items()
+    }
+    assert quoted(found[QUOTE]) == pytest.approx(quoted(again[QUOTE]))
+
+
+def quoted(sheet: Any) -> float:
+    """The parts' subtotal on the Quote."""
+    return next(row[5].value for row in sheet.iter_rows(min_row=3) if str(row[0].value).startswith("Parts, sub"))  # type: ignore[no-any-return]
