@@ -147,3 +147,22 @@ def test_what_cannot_be_in_this_order(section: str, typed: dict[str, Any]) -> No
     assert sorted(job.held) == sorted(typed)
     assert only_fault(job).kind == "entries disagree"
     assert only_fault(job).stops
+
+
+@pytest.mark.parametrize(
+    ("typed", "keys"),
+    [
+        ({"bracket_screw_length": 45, "bracket_screw_thread_length": 30}, []),
+        ({"bracket_screw_length": 45, "bracket_screw_thread_length": 45.5}, []),  # threaded throughout, within the ±
+        ({"bracket_screw_length": 30, "bracket_screw_thread_length": 45}, ["bracket_screw_length", "bracket_screw_thread_length"]),
+        (
+            {"caliper_screw_length": 40, "caliper_screw_thread_length": 58, "caliper_fastening": "screw and nut"},
+            ["caliper_screw_length", "caliper_screw_thread_length"],
+        ),
+        ({"caliper_screw_length": 40, "caliper_screw_thread_length": 58, "caliper_fastening": "stud in bracket"}, []),
+        ({"caliper_screw_length": 40, "caliper_screw_thread_length": 58}, []),
+    ],
+)  # fmt: skip
+def test_no_screw_has_more_thread_than_its_length(typed: dict[str, Any], keys: list[str]) -> None:
+    """But a stud may: its length counts from the bracket's face, its thread goes on inside."""
+    assert held(kit=typed) == keys

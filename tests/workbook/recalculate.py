@@ -1,0 +1,27 @@
+"""LibreOffice made to work out every formula of many workbooks in one start, whatever values are stored in them."""
+
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+from tests.workbook.sheets.office import need_office
+
+ALWAYS = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load">
+<prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop>
+</item>
+</oor:items>
+"""
+"""LibreOffice's own setting "Recalculation on File Load, Excel 2007 and newer: Always recalculate"."""
+
+
+def recalculate(sources: Sequence[Path], folder: Path) -> None:
+    """Open each workbook as it lies there, work it out anew and save it as .xlsx under the same name in `folder`."""
+    need_office()
+    user = folder / "profile" / "user"
+    user.mkdir(parents=True)
+    (user / "registrymodifications.xcu").write_text(ALWAYS)
+    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
+    command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(folder), *map(str, sources)]
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
