@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from bomcheck.parts.buy import Comparison
 from bomcheck.parts.buy_types import Plan
 from bomcheck.parts.buying import SAME, Buying
 
@@ -10,18 +11,16 @@ LEAST = 0.005  # currency: less is no difference on paper
 
 def buying_words(buying: Buying | None, currency: str) -> Iterator[str]:
     """One sentence for each; none where nothing is to be bought at a known price. currency: as on the Job sheet."""
-    if buying is None or buying.compared is None or not buying.compared.plan.orders:
+    if buying is None or buying.compared is None:
         return
-    compared, plan = buying.compared, buying.compared.plan
+    plan = buying.compared.plan
+    if buying.days is not None and plan.unmet:
+        lines = f"{len(plan.unmet)} line{'' if len(plan.unmet) == 1 else 's'}"
+        yield f"Not there in time, or without a price: {lines} of the list, see the remarks"
+    if not plan.orders:
+        return
     yield _cheapest(buying, plan, currency)
-    yield _sooner(buying, currency)
-    if len(plan.suppliers) > 1:
-        one = compared.one_supplier
-        yield (
-            f"All from one supplier, {one.suppliers[0]}: {_more(one.cost - plan.cost, currency)}{_days(one)}"
-            if one is not None and one.suppliers
-            else "No one supplier has all of it"
-        )
+    yield from _others(buying.compared, currency)
     if buying.cost > plan.cost + SAME:
         yield f"Packs divided between lines would save {_money(buying.cost - plan.cost, currency)}"
     if not plan.exact:
@@ -41,15 +40,23 @@ def _days(plan: Plan) -> str:
     return f", all there in {plan.lead_days:g} day{'' if plan.lead_days == 1 else 's'}"
 
 
-def _sooner(buying: Buying, currency: str) -> str:
-    assert buying.compared is not None
-    compared = buying.compared
-    if compared.week_earlier is not None:
-        return f"A week earlier: {_more(compared.week_earlier.cost - compared.plan.cost, currency)}{_days(compared.week_earlier)}"
-    if compared.soonest is not None:
-        more = _more(compared.soonest.cost - compared.plan.cost, currency)
-        return f"A week earlier is not possible; the soonest: {more}{_days(compared.soonest)}"
-    return "It cannot be there sooner"
+def _others(compared: Comparison, currency: str) -> Iterator[str]:
+    """Sooner, and from one supplier; where both are one purchase, once."""
+    sooner = compared.week_earlier or compared.soonest
+    one = compared.one_supplier if len(compared.plan.suppliers) > 1 else None
+    title = "A week earlier" if compared.week_earlier else "The soonest"
+    if sooner and one and (sooner.cost, sooner.suppliers) == (one.cost, one.suppliers):
+        yield f"{title}, and all from one supplier, {_other(one, compared.plan, currency)}"
+        return
+    yield f"{title}, from {_other(sooner, compared.plan, currency)}" if sooner else "It cannot be there sooner"
+    if one and one.suppliers:
+        yield f"All from one supplier, {_other(one, compared.plan, currency)}"
+    elif len(compared.plan.suppliers) > 1:
+        yield "No one supplier has all of it"
+
+
+def _other(plan: Plan, cheapest: Plan, currency: str) -> str:
+    return f"{_and(plan.suppliers)}: {_more(plan.cost - cheapest.cost, currency)}{_days(plan)}"
 
 
 def _more(difference: float, currency: str) -> str:

@@ -95,11 +95,14 @@ def test_the_date_decides() -> None:
     assert [line.part_number for line in lines_of(given, SCREWS, days=11)] == ["quick"]
     assert words(given, SCREWS) == [
         "Cheapest purchase: 9.60 EUR, from A, all there in 12 days",
-        "A week earlier: 2.40 EUR more, all there in 5 days",
+        "A week earlier, from B: 2.40 EUR more, all there in 5 days",
     ]
     late = lines_of(given, SCREWS, days=3)[0]
     assert (late.part_number, late.status) == ("quick", TO_ORDER)
     assert late.note == "Too late: takes 5 days, needed in 3"
+    assert words(given, SCREWS, days=3) == [
+        "Not there in time, or without a price: 1 line of the list, see the remarks"
+    ]
 
 
 def test_a_supplier_of_the_shop_s_own_choice() -> None:

@@ -35,7 +35,7 @@ def charges(rows: list[Row], known: dict[str, tuple[Decimal, Decimal]]) -> dict[
         used = any(row.amount("To order") for row in bought)
         parts = sum((row.amount("Total") for row in bought), NOTHING)
         found[f"Freight of {supplier}"] = freight if used else NOTHING
-        found[f"Up to the minimum of {supplier}"] = max(NOTHING, least - parts) if used else NOTHING
+        found[f"Top-up to the minimum order of {supplier}"] = max(NOTHING, least - parts) if used else NOTHING
     return found
 
 
@@ -45,7 +45,7 @@ def test_freight_and_minimum(demo: str, as_written: Path, worked_out: Path) -> N
     known = terms(plain_cells(as_written / file_name(f"result of {demo}"))["Supplier terms"])
     rows = named_rows(plain_cells(worked_out / file_name(f"changed {demo}"))["Parts list"])
     wanted = charges(rows, known)
-    shown = {row.name: row.amount("Total") for row in rows if row.name.startswith(("Freight of", "Up to the minimum"))}
+    shown = {row.name: row.amount("Total") for row in rows if row.name.startswith(("Freight of", "Top-up to"))}
     assert {name: amount for name, amount in wanted.items() if amount or name in shown} == shown
 
 

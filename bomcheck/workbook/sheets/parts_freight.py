@@ -9,7 +9,7 @@ from bomcheck.workbook.sheets.page import Cell, Page, Ref, address, text
 from bomcheck.workbook.sheets.parts_columns import Col
 from bomcheck.workbook.sheets.parts_figures import Figures
 
-FREIGHT, TOP_UP = "freight of ", "up to the minimum of "
+FREIGHT, TOP_UP = "freight of ", "top-up to the minimum order of "
 
 
 def terms_in_use(job: Job, lines: Sequence[Line]) -> list[tuple[str, Terms]]:

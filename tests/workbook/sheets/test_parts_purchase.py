@@ -61,9 +61,9 @@ def test_by_hand(tmp_path: Path) -> None:
     assert found[single] == (4, 4, 2.4)
     assert sorted(found[key][1] for key in washers) == [0, 1]
     assert found["Freight of Yard & Sons"][2] == 5.0
-    assert found["Up to the minimum of Yard & Sons"][2] == pytest.approx(1.6)
+    assert found["Top-up to the minimum order of Yard & Sons"][2] == pytest.approx(1.6)
     assert found['Freight of The "Bin"'][2] == 3.5
-    assert found['Up to the minimum of The "Bin"'][2] == 0
+    assert found['Top-up to the minimum order of The "Bin"'][2] == 0
     assert found["Total without tax"][2] == pytest.approx(24.5)
     assert {key: value for key, value in stored.items() if value[2] is not None} == {
         key: pytest.approx(value) for key, value in found.items() if value[2] is not None
