@@ -1,4 +1,8 @@
-"""Corners of one axle that have a sheet each: what one check of both may use, and what it may not."""
+"""Corners of one axle that have a sheet each: what one check of both may use, and what it may not.
+
+Measured sizes that differ become one interval that holds both, so a verdict for all of it holds on either side; threads,
+choices and tables that differ are held.
+"""
 
 from bomcheck.errors import Fault
 from bomcheck.fields import fields
@@ -24,6 +28,8 @@ def both_sides(whole: Found, sides: dict[str, Found]) -> None:
             whole.hold([key], fault)
         elif _same(*each) and first is not None:
             whole.values[key] = first
+        elif (left := each[0]) is not None and (right := each[1]) is not None and _are_sizes(key, left, right):
+            _both_sizes(whole, key, left, right)
         elif first is not None:
             _differs(whole, key, first, each)
 
@@ -36,6 +42,26 @@ def _same(left: Value | None, right: Value | None) -> bool:
     if left is None or right is None:
         return False
     return (left.value, left.plus_minus) == (right.value, right.plus_minus)
+
+
+def _are_sizes(key: str, left: Value, right: Value) -> bool:
+    """Whether both are measured sizes, between which every size can be judged."""
+    measured = fields()[key].notation == "number" and fields()[key].takes_plus_minus
+    return measured and isinstance(left.value, float) and isinstance(right.value, float)
+
+
+def _both_sizes(whole: Found, key: str, left: Value, right: Value) -> None:
+    """One interval that holds the true size of either side: what fits for all of it fits on both."""
+    low = min(one.value - one.plus_minus for one in (left, right))
+    high = max(one.value + one.plus_minus for one in (left, right))
+    typed = f"{left.typed} left, {right.typed} right"
+    whole.values[key] = Value(key, (low + high) / 2, (high - low) / 2, typed, left.place, "typed")
+    wrong = (
+        f"{fields()[key].label} is {left.typed} on the left ({left.place.sheet}!{left.place.cell}) and {right.typed} on the right "
+        f"({right.place.sheet}!{right.place.cell}); both are judged at once, for every size from one to the other"
+    )
+    instead = f"Nothing to do where the verdict is plain. Else: {ONE_AT_A_TIME[:1].lower()}{ONE_AT_A_TIME[1:]}"
+    whole.faults.append(Fault("entries disagree", left.place, left.typed, wrong, instead, key, False))
 
 
 def _differs(whole: Found, key: str, first: Value, each: list[Value | None]) -> None:

@@ -3,15 +3,22 @@
 import io
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl import load_workbook
 
+from bomcheck.assess import assess
+from bomcheck.job import Job, Value
+from bomcheck.verdict.verdict import Verdict
+from bomcheck.workbook.found import Found
 from bomcheck.workbook.package import Package
 from bomcheck.workbook.read import job_of, jobs_of
+from bomcheck.workbook.two_sides import both_sides
 from tests.faulty.jobs import cell_of
 from tests.faulty.making import good_bytes, job_bytes
 from tests.workbook.reading import NAME, only_fault
 
-PILOT = cell_of("hub_pilot_diameter")
+PILOT, STUD = cell_of("hub_pilot_diameter"), cell_of("hub_stud_thread")
 
 
 def package(sides: dict[str, dict[str, object]], keep_corner: bool = True, data: bytes | None = None) -> Package:
@@ -54,16 +61,48 @@ def test_a_good_side_takes_the_place_of_a_faulty_common_cell() -> None:
     assert list(job_of(made, "right").held) == ["hub_pilot_diameter"]
 
 
-def test_one_check_of_both_uses_only_what_is_the_same() -> None:
-    """Asked for both at once, a size that differs is held and both cells are named; equal ones are used."""
-    job = job_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.7}}))
+def test_one_check_of_both_holds_what_is_not_the_same() -> None:
+    """Asked for both at once, threads that differ are held and both cells are named; equal ones are used."""
+    job = job_of(package({"Corner left": {STUD: "M12x1.5"}, "Corner right": {STUD: "M12x1.25"}}))
     fault = only_fault(job)
-    assert (fault.kind, fault.key, fault.stops) == ("entries disagree", "hub_pilot_diameter", True)
-    assert f"Corner left!{PILOT}" in fault.wrong
-    assert f"Corner right!{PILOT}" in fault.wrong
-    assert job.held == {"hub_pilot_diameter": fault}
+    assert (fault.kind, fault.key, fault.stops) == ("entries disagree", "hub_stud_thread", True)
+    assert f"Corner left!{STUD}" in fault.wrong
+    assert f"Corner right!{STUD}" in fault.wrong
+    assert job.held == {"hub_stud_thread": fault}
     same = job_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.3}}))
     assert (same.faults, same.get("hub_pilot_diameter")) == ((), 66.3)
+
+
+def test_sizes_that_differ_are_judged_for_all_between_them() -> None:
+    """66.30 ± 0.02 left and 66.36 ± 0.01 right, by hand: every size from 66.28 to 66.37; both cells are named, nothing stops."""
+    half = PILOT.replace("B", "D")
+    job = job_of(package({"Corner left": {PILOT: 66.30, half: 0.02}, "Corner right": {PILOT: 66.36, half: 0.01}}))
+    value, fault = job.values["hub_pilot_diameter"], only_fault(job)
+    assert (value.value - value.plus_minus, value.value + value.plus_minus) == pytest.approx((66.28, 66.37))
+    assert (fault.kind, fault.stops, job.held) == ("entries disagree", False, {})
+    assert f"Corner left!{PILOT}" in fault.wrong
+    assert f"Corner right!{PILOT}" in fault.wrong
+
+
+@given(*(st.floats(66.2, 66.8) for _ in range(2)), *(st.floats(0, 0.05) for _ in range(2)))
+@settings(max_examples=200, deadline=None)
+def test_a_verdict_for_both_is_the_verdict_of_each(left: float, right: float, first: float, second: float) -> None:
+    """Where the check of both at once is sure of the pilot's fit, the check of either side alone says the same."""
+    found, sides = Found(NAME, ""), {"left": Found(NAME, ""), "right": Found(NAME, "")}
+    for side, size, half_width in (("left", left, first), ("right", right, second)):
+        sides[side].values["hub_pilot_diameter"] = Value("hub_pilot_diameter", size, half_width, f"{size}")
+    both_sides(found, sides)
+    bore = Value("hat_bore", 66.6, 0.0)
+    verdicts = [
+        pilot_verdict({"hub_pilot_diameter": one.values["hub_pilot_diameter"], "hat_bore": bore})
+        for one in (found, *sides.values())
+    ]
+    if verdicts[0] is not Verdict.NOT_KNOWN:
+        assert set(verdicts) == {verdicts[0]}
+
+
+def pilot_verdict(values: dict[str, Value]) -> Verdict:
+    return next(one.verdict for one in assess(Job(values)).findings if one.check == "pilot_fit")
 
 
 def test_one_side_against_the_common_sheet() -> None:
