@@ -5,27 +5,28 @@ are alike in what is filled in.
 """
 
 from dataclasses import replace
-from functools import cache
-from typing import Any
 
 import numpy as np
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job, Value
-from bomcheck.screen.adjusting import Moved
-from bomcheck.screen.checking import UNKNOWN, Ready, judge, pieces_of, prepare
+from bomcheck.job import Value
+from bomcheck.screen.adjusting import Adjusted
+from bomcheck.screen.boxed import Boxed, source_of
+from bomcheck.screen.checking import judge
+from bomcheck.screen.lacking import lacking_field
 from bomcheck.screen.lanes import Index
-from bomcheck.screen.ranges import single_box
-from bomcheck.screen.reach import decide_keys, reach_of
-from bomcheck.screen.rounds import LINE, Cascade, joint_name
-from bomcheck.screen.sizes import PairSizes, Sizes, View
+from bomcheck.screen.order import joint_name
+from bomcheck.screen.pair_sizes import PairSizes
+from bomcheck.screen.ready import Ready, pieces_of, prepare
+from bomcheck.screen.rounds import Cascade
+from bomcheck.screen.severities import UNKNOWN
+from bomcheck.screen.tightened import single_box
+from bomcheck.screen.view import as_inputs
 from bomcheck.screen.world import World
 from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.box import Box, Range
+from bomcheck.verdict.box import Range
 from bomcheck.verdict.check import STACKS, all_checks
 from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.judge import judge_match, judge_range, with_deciding
-from bomcheck.verdict.judge import prepare as prepare_one
+from bomcheck.verdict.judge import with_deciding
 from bomcheck.verdict.verdict import Verdict
 
 ACROSS = Finding("", "", "", Verdict.NOT_KNOWN, value=Range(0.0, 0.0, 0.0))
@@ -62,20 +63,20 @@ class Asking:
         assert ready.limits is not None
         box, single = single_box(pieces, self.sizes, lane)
         limit = ready.limits.each[int(self.sizes.flat(ready.limits.codes, np.array([lane]))[0])]
-        found = with_deciding(replace(ACROSS, limit=limit), tuple(single), _Boxed(box, self.sizes, lane))  # type: ignore[arg-type]
+        found = with_deciding(replace(ACROSS, limit=limit), tuple(single), as_inputs(Boxed(box, self.sizes, lane)))
         return found.asks[0] if found.asks else ""
 
     # stacks ---------------------------------------------------------------------------------------------------------
 
     def _of_stack(self, stack: str, joint: bool) -> list[str]:
         ready = [prepare(check, self.sizes) for check in all_checks().values() if check.stack == stack]
-        moved = Moved(stack, ready, self.sizes, self.world.memo, cure=False)
+        moved = Adjusted(stack, ready, self.sizes, self.world.memo)
         if joint:
             return [self._of_joint(moved, lane) for lane in range(len(self.lanes))]
         number = next(n for n, one in enumerate(ready) if one.check.name == self.name)
         return [self._of_moved(moved, number, lane) for lane in range(len(self.lanes))]
 
-    def _of_joint(self, moved: Moved, lane: int) -> str:
+    def _of_joint(self, moved: Adjusted, lane: int) -> str:
         """The first field that one of the stack's findings asks for, else the size that moves the stack most."""
         for number, one in enumerate(moved.ready):
             unknown = moved.verdicts[one.check.name].reshape(-1)[lane] == UNKNOWN
@@ -83,7 +84,7 @@ class Asking:
                 return field
         return self._widest(moved, lane)
 
-    def _of_moved(self, moved: Moved, number: int, lane: int) -> str:
+    def _of_moved(self, moved: Adjusted, number: int, lane: int) -> str:
         one = moved.ready[number]
         if not moved.masks[number][lane]:
             return self._lacking(one.check.name, lane)
@@ -104,78 +105,21 @@ class Asking:
             return widest
         return self._across(one, pieces, lane)
 
-    def _widest(self, moved: Moved, lane: int) -> str:
+    def _widest(self, moved: Adjusted, lane: int) -> str:
         """The size whose ± moves the leading check most."""
         if moved.lead is None or not moved.led[lane]:
             return ""
         box, (piece,) = single_box(moved.pieces[moved.lead][:1], self.sizes, lane)
         half = {key: value for key, value in box.half.items() if value > 0 and piece.slopes.get(key)}
         key = max(half, key=lambda name: abs(piece.slopes[name]) * half[name], default="")
-        return _source(key, self.sizes)[0] if key else ""
-
-    # blanks ---------------------------------------------------------------------------------------------------------
+        return source_of(key, self.sizes)[0] if key else ""
 
     def _lacking(self, name: str, lane: int) -> str:
-        """What a single job's finding asks for; looked at once for all that are alike in what it lacks."""
+        """The field that is blank."""
         changed = {
             key: Value(key, column.at(lane), float(column.halves[lane]))
-            for key, column in self.changed.items() if column.known[lane]
-        }  # fmt: skip
+            for key, column in self.changed.items()
+            if column.known[lane]
+        }
         job = self.world.single(int(self.corner[lane]), int(self.kit[lane]), changed)
-        mark = _signature(job, name)
-        if mark not in self.world.memo:
-            found = self._finding(job, name)
-            field = found.asks[0] if found is not None and found.asks else ""
-            if found is not None and found.value is not None:
-                return field
-            self.world.memo[mark] = field
-        return str(self.world.memo[mark])
-
-    def _finding(self, job: Job, name: str) -> Finding | None:
-        check = all_checks()[name]
-        if LINE in check.parameters:
-            self.world.solve_line(job)
-        sizes = self.world.inputs(job)
-        one = prepare_one(check, sizes)
-        if one.settled is not None or check.stack:
-            return one.settled
-        return (judge_match(one, sizes) if check.kind == "match" else judge_range(one, sizes, {}))[0]
-
-
-@cache
-def _weighed() -> frozenset[str]:
-    """Keys whose figures decide between ways to a derived size."""
-    return frozenset(key for ways in DERIVATIONS.values() for way in ways for key in decide_keys(way))
-
-
-def _signature(job: Job, name: str) -> Any:
-    """What a finding that lacks something hangs on: which keys are filled in, the words, and the figures that decide."""
-    weighed, exact = _weighed(), all_checks()[name].kind == "match"
-    marks = []
-    for key in sorted(reach_of(name).needs):
-        value = job.values.get(key)
-        bare = None if value is None else value.value
-        plain = value is None or not isinstance(bare, int | float) or key in weighed or exact
-        marks.append(bare if plain else True)
-    return ("asked", name, tuple(marks))
-
-
-class _Boxed:
-    """As much of a lane's sizes as the naming of the deciding one looks at."""
-
-    def __init__(self, box: Box, sizes: Sizes, lane: int) -> None:
-        self.box = Box(box.middle, {key: half for key, half in box.half.items() if half > 0})
-        self.job = View(sizes, np.array([lane])).job
-        self.trail = {key: _source(key, sizes) for key in self.box.half}
-
-
-def _source(key: str, sizes: Sizes) -> tuple[str, ...]:
-    """The typed fields behind a size, the first that matters first."""
-    column = sizes.typed(key)
-    if column is not None:
-        return (column.source or key,)
-    found: list[str] = []
-    for way in DERIVATIONS.get(key, ())[:1]:
-        for name in way.parameters:
-            found.extend(_source(name, sizes) if name in DERIVATIONS or sizes.typed(name) is not None else ())
-    return tuple(dict.fromkeys(found)) or (key,)
+        return lacking_field(self.world, job, name)

@@ -1,55 +1,23 @@
 """A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
-from bomcheck.screen.checking import NO, PARTS, judge, prepare
+from bomcheck.screen.block import Block, joined
+from bomcheck.screen.checking import judge
 from bomcheck.screen.deciding import ranks
-from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.prune import Gate, settling
+from bomcheck.screen.decisive import settling
+from bomcheck.screen.gate import Gate
+from bomcheck.screen.lanes import Index, Pairs
+from bomcheck.screen.ready import prepare
+from bomcheck.screen.severities import NO, PARTS
 from bomcheck.screen.vector import judge_pairs
 from bomcheck.screen.world import World, blocks
 from bomcheck.verdict.check import all_checks
 
 CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
 LANES = 20_000  # pairs that are judged in full at a time
-
-
-@dataclass
-class Block:
-    """Pairs and what became of them, one entry each. place: of the deciding finding in `ranks`, -1 for none. margin: NaN
-    for none. measure: field to measure first by its place in `words`, 0 for none."""
-
-    corner: Index
-    kit: Index
-    severity: Array
-    place: Array
-    margin: Array
-    measure: Array
-    words: list[str]
-
-    def __len__(self) -> int:
-        return len(self.corner)
-
-    def take(self, at: Index) -> "Block":
-        """Some of the pairs."""
-        rows = (one[at] for one in (self.corner, self.kit, self.severity, self.place, self.margin, self.measure))
-        return Block(*rows, self.words)
-
-
-def joined(parts: list[Block]) -> Block:
-    """Several blocks as one."""
-    words = list(dict.fromkeys(["", *(word for part in parts for word in part.words)]))
-    measure = [np.array([words.index(word) for word in part.words], dtype=np.int32)[part.measure] for part in parts]
-    names = ("corner", "kit", "severity", "place", "margin")
-    arrays = (
-        [np.concatenate([getattr(part, name) for part in parts]) for name in names]
-        if parts
-        else [np.zeros(0, dtype=np.int64)] * 5
-    )
-    return Block(*arrays, np.concatenate(measure) if parts else np.zeros(0, dtype=np.int32), words)
 
 
 def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Block:
@@ -74,13 +42,12 @@ def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Bl
 
 
 def all_pairs(world: World, corners: slice) -> Block:
-    """Every kit on some corners, corner by corner, the kits in their order."""
+    """Every kit on some corners, in no order."""
     step = max(CELLS // max(corners.stop - corners.start, 1), 1)
     parts = [_settled(world, corners, kits) for kits in blocks(len(world.kits), step)]
     left = [pair for _, pair in parts]
     corner, kit = (np.concatenate([pair[side] for pair in left]) for side in (0, 1))
-    whole = joined([*(block for block, _ in parts), judged(world, corner, kit)])
-    return whole.take(np.lexsort((whole.kit, whole.corner)))
+    return joined([*(block for block, _ in parts), judged(world, corner, kit)])
 
 
 def _settled(world: World, corners: slice, kits: slice) -> tuple[Block, tuple[Index, Index]]:
@@ -103,7 +70,7 @@ def _settled(world: World, corners: slice, kits: slice) -> tuple[Block, tuple[In
     return block, (corner[rest], kit[rest])
 
 
-def passing_groups(gate: Gate) -> Iterator[tuple[Index, Index]]:
+def passing_groups(gate: Gate) -> Iterator[Pairs]:
     """Groups that may hold a pair that fits, cut to the size of a block."""
     for corners, kits in gate.groups:
         for right in blocks(len(kits), 2048):

@@ -1,5 +1,7 @@
 """The command `bomcheck screen`; everything heavy is imported when it runs."""
 
+import gc
+import os
 import sys
 from pathlib import Path
 
@@ -45,8 +47,12 @@ def screen(
       bomcheck screen corners.csv kits.csv --out which_fits.xlsx
       bomcheck screen job.xlsx kits.csv --passers
     """
-    from bomcheck.screen.command import Asked, screen_command
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # no matrices here; its threads would be in the processes' way
+    gc.disable()  # while so much is loaded, looking for garbage is time lost
+    from bomcheck.screen.asked import Asked
+    from bomcheck.screen.command import screen_command
 
+    gc.enable()
     asked = Asked(corners, kits, out, as_json, passers, parts, prices, scheduler, processes)
     done = screen_command(asked, sys.stdout.write, progress=sys.stderr.isatty())
     for line in done.remarks:

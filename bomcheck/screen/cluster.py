@@ -10,12 +10,13 @@ from bomcheck.screen.faults import refuse
 def cluster_client(address: str) -> Any:
     """A client of the scheduler at an address, "tcp://10.0.0.5:8786". Raises WorkbookError where there is none."""
     try:
-        from distributed import Client
+        import distributed
     except ImportError:
         instead = "Install it: pip install corner-bomcheck[cluster]; without --scheduler nothing of it is needed"
         raise refuse("file", "--scheduler", "Dask is not installed", instead) from None
     try:
-        return Client(address, timeout="10s")
+        client: Any = distributed.Client
+        return client(address, timeout="10s")
     except (OSError, TimeoutError, ValueError) as error:
         reason = str(error).splitlines()[0][:100] if str(error) else "no answer"
         raise refuse(

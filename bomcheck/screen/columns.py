@@ -11,7 +11,6 @@ import numpy as np
 
 from bomcheck.job import Job, Part, TypedLimit, Value
 from bomcheck.screen.lanes import Array
-from bomcheck.settle import settle
 
 
 @dataclass
@@ -31,6 +30,7 @@ class Column:
 
     @property
     def all_known(self) -> bool:
+        """Whether no row is blank."""
         return bool(self.known.all())
 
     def at(self, row: int) -> Any:
@@ -108,15 +108,6 @@ class Rows:
             return None
         return Value(key, column.at(row), float(column.halves[row]))
 
-    def mark(self, key: str, row: int) -> Any:
-        """Something that is equal for rows that are alike in one field."""
-        column = self.columns.get(key)
-        if column is None or not column.known[row]:
-            return None
-        entry = column.values if column.values is not None else column.codes
-        assert entry is not None
-        return entry[row].item(), column.halves[row].item()
-
     def values(self, row: int) -> dict[str, Value]:
         """All that is filled in of one row."""
         found = ((key, self.value(key, row)) for key in self.columns)
@@ -133,44 +124,10 @@ class Rows:
         )  # fmt: skip
 
 
-class _Row(dict[str, Value]):
-    """One row that is read only where it is asked; `asked`: what was."""
-
-    def __init__(self, rows: Rows, row: int, asked: set[str]) -> None:
-        super().__init__()
-        self.rows, self.row, self.asked = rows, row, asked
-
-    def get(self, key: str, default: Any = None) -> Any:
-        self.asked.add(key)
-        found = self.rows.value(key, self.row)
-        return default if found is None else found
-
-
 def rows_of(names: Sequence[str], values: Sequence[Mapping[str, Value]], **rest: Any) -> Rows:
     """Rows from the values of each."""
     keys = dict.fromkeys(key for one in values for key in one)
     return Rows(list(names), {key: column_of([one.get(key) for one in values]) for key in keys}, **rest)
-
-
-def settle_rows(rows: Rows, limits: Mapping[str, TypedLimit]) -> None:
-    """Add, as `extra`, what follows from a row's own values before any check runs; rows that are alike in what is asked
-    are settled once."""
-    asked: set[str] = set()
-    memo: dict[Any, dict[str, Value]] = {}
-    found: list[dict[str, Value]] = []
-    for row in range(len(rows)):
-        before = len(asked)
-        mark = (rows.boxes.get(row), *(rows.mark(key, row) for key in asked))
-        if mark not in memo:
-            job = Job(_Row(rows, row, asked), box=rows.boxes.get(row, ()), limits=dict(limits))
-            made = settle(job).values
-            if len(asked) != before:
-                memo.clear()
-                mark = (rows.boxes.get(row), *(rows.mark(key, row) for key in asked))
-            memo[mark] = made
-        found.append(memo[mark])
-    keys = dict.fromkeys(key for one in found for key in one)
-    rows.extra = {key: column_of([one.get(key) for one in found]) for key in keys}
 
 
 def pair_job(corners: Rows, kits: Rows, corner: int, kit: int) -> Job:

@@ -11,10 +11,10 @@ from math import isfinite
 import numpy as np
 
 from bomcheck.report import Report
-from bomcheck.screen.checking import FITS
 from bomcheck.screen.lanes import Array
+from bomcheck.screen.order import order
 from bomcheck.screen.reach import steady
-from bomcheck.screen.rounds import order
+from bomcheck.screen.severities import FITS
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
 

@@ -11,6 +11,7 @@ import numpy as np
 
 Index = np.ndarray[Any, np.dtype[np.intp]]
 Array = np.ndarray[Any, Any]
+Pairs = tuple[Index, Index]
 
 
 class Split(Exception):
@@ -58,6 +59,16 @@ class Truth:
         if not self.mask.any():
             return False
         raise Split([np.flatnonzero(self.mask), np.flatnonzero(~self.mask)])
+
+
+def distinct(values: Array) -> Array:
+    """The different values in their order."""
+    return np.unique(values, return_index=True)[0]  # asked for less, NumPy loads its masked arrays
+
+
+def in_some(masks: Array, axis: int) -> Array:
+    """Where a mask holds anywhere along an axis."""
+    return np.asarray(masks.any(axis=axis))
 
 
 def bare(value: Any) -> Any:

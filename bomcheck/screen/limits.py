@@ -7,8 +7,9 @@ from typing import Any
 import numpy as np
 
 from bomcheck.job import Job, Value
+from bomcheck.screen.known import ALWAYS, Coded
 from bomcheck.screen.lanes import Array
-from bomcheck.screen.sizes import Coded, Sizes
+from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.check import Check
 from bomcheck.verdict.limits import Limit, house_limits, limit_for
 
@@ -23,14 +24,15 @@ class Limits:
 
     @property
     def low(self) -> Array:
+        """Lower limit of each lane, minus infinity for none."""
         return np.array([-inf if one.low is None else one.low for one in self.each])[self.codes]
 
     @property
     def high(self) -> Array:
+        """Upper limit of each lane, infinity for none."""
         return np.array([inf if one.high is None else one.high for one in self.each])[self.codes]
 
 
-ALWAYS = np.ones(1, dtype=bool)
 FIRST = np.zeros(1, dtype=np.int64)
 
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from bomcheck.fields import fields
 from bomcheck.job import Job
-from bomcheck.screen.columns import rows_of
+from bomcheck.screen.columns import Rows, rows_of
 from bomcheck.screen.faults import refuse
-from bomcheck.screen.tables import NAMES, SECTIONS, Table
+from bomcheck.screen.table_kinds import NAMES, SECTIONS, Table
 
 
 def row_of_job(path: Path, kind: str) -> Table:
@@ -18,7 +18,7 @@ def row_of_job(path: Path, kind: str) -> Table:
     return Table(rows_of_job(job, path, kind), [fault for fault in job.faults if not fault.stops])
 
 
-def rows_of_job(job: Job, path: Path, kind: str):  # type: ignore[no-untyped-def]
+def rows_of_job(job: Job, path: Path, kind: str) -> Rows:
     """One row of a job that was read."""
     known = fields()
     stopping = next(

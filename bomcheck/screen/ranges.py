@@ -10,10 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.screen.lanes import Array, Index
+from bomcheck.screen.lanes import Array
 from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.affine import NOISE, Affine
-from bomcheck.verdict.box import Box, Range
+from bomcheck.verdict.box import Range
 from bomcheck.verdict.meet import TINY
 
 
@@ -84,68 +84,10 @@ def _at_best(best: Affine, other: Affine, sizes: Sizes) -> Any:
     return gain
 
 
-def tighten(ranges: Ranges, pieces: Sequence[Affine], sizes: Sizes, lanes: Index, of_most: bool) -> None:
-    """Set the far end exactly for a few lanes, one at a time."""
-    if not len(lanes):
-        return
-    ends = np.array(np.broadcast_to(ranges.low if of_most else ranges.high, sizes.shape))
-    if len(pieces) == 2:
-        turned = [-piece for piece in pieces] if of_most else list(pieces)
-        found = highest_of_two(*turned, sizes, lanes)
-        flat, bound = ends.reshape(-1), (-1.0 if of_most else 1.0)
-        flat[lanes] = bound * np.minimum(bound * flat[lanes], found)
-        _keep(ranges, ends, of_most)
-        return
-    for lane in lanes.tolist():
-        box, single = single_box(pieces, sizes, lane)
-        found = box.range_of_most(single) if of_most else box.range(single)
-        ends.reshape(-1)[lane] = found.low if of_most else found.high
-    _keep(ranges, ends, of_most)
-
-
-def _keep(ranges: Ranges, ends: Array, of_most: bool) -> None:
-    if of_most:
-        ranges.low = ends
-    else:
-        ranges.high = ends
-
-
-def highest_of_two(first: Affine, second: Affine, sizes: Sizes, lanes: Index) -> Array:
-    """How high the smaller of two pieces can stand: the least of their mixtures' greatest values, lane by lane."""
-    middles = [sizes.flat(sizes.at(piece), lanes) for piece in (first, second)]
-    keys = list(dict.fromkeys((*first.slopes, *second.slopes)))
-    reach = [[sizes.flat(p.slopes.get(key, 0.0) * sizes.half[key], lanes) for key in keys] for p in (first, second)]
-    shares = [np.zeros(len(lanes)), np.ones(len(lanes))]
-    for one, two in zip(*reach, strict=True):
-        opposed = one * two < 0
-        shares.append(np.divide(two, two - one, out=np.zeros_like(two), where=opposed))
-    best = np.full(len(lanes), np.inf)
-    for share in shares:
-        mixed = [np.abs(share * one + (1 - share) * two) for one, two in zip(*reach, strict=True)]
-        best = np.minimum(best, share * middles[0] + (1 - share) * middles[1] + np.sum(mixed, axis=0))
-    return best
-
-
-def single_box(pieces: Sequence[Affine], sizes: Sizes, lane: int) -> tuple[Box, list[Affine]]:
-    """One lane's box and pieces."""
-    at = np.array([lane])
-    keys = dict.fromkeys(key for piece in pieces for key in piece.slopes if key in sizes.middle)
-    box = Box(
-        {key: float(sizes.flat(sizes.middle[key], at)[0]) for key in keys},
-        {key: float(sizes.flat(sizes.half[key], at)[0]) for key in keys},
-    )
-    return box, [single_piece(piece, sizes, at) for piece in pieces]
-
-
-def single_piece(piece: Affine, sizes: Sizes, at: Index) -> Affine:
-    """One lane's piece."""
-    slopes = {key: float(sizes.flat(slope, at)[0]) for key, slope in piece.slopes.items()}
-    return Affine(float(sizes.flat(piece.const, at)[0]), {key: slope for key, slope in slopes.items() if slope})
-
-
 def margins(ranges: Ranges, low: Array, high: Array) -> Array:
     """Room to the nearer limit in the worst case; low, high: limits, infinite for none."""
-    return np.minimum(ranges.low - low, high - ranges.high)
+    room: Array = np.minimum(ranges.low - low, high - ranges.high)
+    return room
 
 
 def holds(ranges: Ranges, room: Array, low: Array, high: Array) -> tuple[Array, Array]:

@@ -22,10 +22,12 @@ class Row:
 
     @property
     def greatest(self) -> Array:
+        """Greatest value over the box."""
         return self.constant + self.total
 
     @property
     def least(self) -> Array:
+        """Least value over the box."""
         return self.constant - self.total
 
     def take(self, lanes: Index) -> "Row":

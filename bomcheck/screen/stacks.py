@@ -4,23 +4,19 @@ Lanes of one arrangement, that is with the same checks moved the same way, are t
 depend on the kit alone; they stand in a table, padded with infinity.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import inf
 from typing import Any
 
 import numpy as np
 
 from bomcheck.job import Job
-from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.rows_over_box import Row, can_both, trades, turned
+from bomcheck.screen.lanes import Array, Index, in_some
+from bomcheck.screen.reach import stack_keys
 from bomcheck.screen.sizes import Sizes
+from bomcheck.screen.view import as_inputs
 from bomcheck.verdict.adjust import Choice, choices
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.meet import TINY, can_all_hold
-from bomcheck.verdict.meet import Row as SingleRow
-from bomcheck.verdict.stacks import STEP, Stack
+from bomcheck.verdict.stacks import Stack
 
 
 @dataclass
@@ -35,6 +31,7 @@ class Stacks:
 
     @property
     def known(self) -> Array:
+        """Lanes whose pieces are known."""
         return self.code >= 0
 
     def of(self, lanes: Index) -> Array:
@@ -48,12 +45,11 @@ def stacks_of(name: str, sizes: Sizes, memo: dict[Any, Choice]) -> tuple[Stacks,
     box: list[list[Stack]] = []
     trade: list[list[Stack]] = []
     box_code, trade_code = (np.full(sizes.shape, -1, dtype=np.int64) for _ in range(2))
-    keys = (f"shim_sizes_{name}", f"shim_stack_max_{name}", "caliper_mount")
-    patterns, lanes_by = _patterns(keys, sizes)
+    patterns, lanes_by = _patterns(stack_keys(name), sizes)
     for values, lanes in zip(patterns, lanes_by, strict=True):
         mark = (name, *((v.value if v else None) for v in values))
         if mark not in memo:
-            memo[mark] = choices(name, _Chooser(values, sizes.job))  # type: ignore[arg-type]
+            memo[mark] = choices(name, as_inputs(_Chooser(values, sizes.job)))
         choice = memo[mark]
         trade_code[lanes] = len(trade)
         trade.append(choice.trade)
@@ -78,7 +74,9 @@ def _patterns(keys: tuple[str, ...], sizes: Sizes) -> tuple[list[tuple[Any, ...]
         column = sizes.typed(key)
         if column is None:
             continue
-        own = column.codes if column.codes is not None else np.unique(column.values, return_inverse=True)[1]  # type: ignore[call-overload]
+        own = column.codes
+        if own is None:
+            own = np.unique(np.asarray(column.values), return_inverse=True)[1]
         own = np.where(column.known, own + 1, 0)
         marks = marks * (int(own.max()) + 1) + own
     _, first, inverse = np.unique(marks, return_index=True, return_inverse=True)
@@ -103,226 +101,9 @@ def _padded(lists: list[list[Stack]]) -> tuple[Array, Array]:
     return steps, counts
 
 
-@dataclass
-class Demand:
-    """One side of one check over all lanes: where it is a floor under the stack, where a ceiling over it, and where no
-    stack moves it."""
-
-    check: str
-    row: Row
-    floor: Array
-    ceiling: Array
-    unmoved: Array
-
-    def single(self, lane: int, thickness: float) -> SingleRow | None:
-        """One lane's demand with a stack of some thickness as a row that must be at least zero."""
-        constant, reach = self.row.single(lane)
-        if self.floor[lane]:
-            return thickness - constant, {key: -value for key, value in reach.items()}
-        if self.ceiling[lane]:
-            return constant - thickness, reach
-        return (constant, reach) if self.unmoved[lane] else None
-
-
-def demands_of(
-    check: str, pieces: Sequence[Affine], key: str, limits: tuple[Array, Array], ready: Array, sizes: Sizes
-) -> list[Demand]:
-    """The demands of one check. limits: low and high, infinite for none. ready: lanes in which the check is judged."""
-    made = []
-    for piece in pieces:
-        rest, slope = piece.split(key)
-        for bound, sign in ((limits[0], 1.0), (limits[1], -1.0)):
-            held = ready & np.isfinite(_whole(bound, sizes))
-            if not held.any():
-                continue
-            pull = sign * _whole(slope, sizes)
-            factor = np.where(pull == 0, sign, np.divide(-sign, pull, out=np.zeros_like(pull), where=pull != 0))
-            row = _row(rest, np.where(held, -_whole(bound, sizes), 0.0), factor, sizes)
-            made.append(Demand(check, row, held & (pull > 0), held & (pull < 0), held & (pull == 0)))
-    return made
-
-
-def _whole(array: Any, sizes: Sizes) -> Array:
-    return np.broadcast_to(np.asarray(array, dtype=float), sizes.shape)
-
-
-def _row(rest: Affine, shift: Array, factor: Array, sizes: Sizes) -> Row:
-    reach = {key: slope * sizes.half[key] * factor for key, slope in rest.slopes.items()}
-    reach = {key: _whole(value, sizes) for key, value in reach.items() if np.any(value)}
-    constant = (sizes.at(rest) + shift) * factor
-    return Row(constant, reach, sum((np.abs(value) for value in reach.values()), np.zeros_like(constant)))
-
-
-class Together:
-    """Several moved checks, and the stacks that each lane may choose from (lane, place)."""
-
-    def __init__(self, demands: Sequence[Demand], steps: Array) -> None:
-        self.demands, self.steps = demands, steps
-        self.count = len(steps)
-        self._bad: dict[tuple[int, ...], Array] = {}
-
-    def _of(self, names: Iterable[str]) -> list[int]:
-        wanted = set(names)
-        return [number for number, one in enumerate(self.demands) if one.check in wanted]
-
-    def always(self, names: Iterable[str], where: Mapping[str, Array] | None = None) -> Array:
-        """Lanes where every true size finds a stack that serves all checks named; `where`: lanes in which a check counts."""
-        good = np.ones(self.count, dtype=bool)
-        mine = self._of(names)
-        for one in mine:
-            good &= ~self._counted(self._alone(one), where, one)
-        for floor in mine:
-            for ceiling in mine:
-                bad = self._in_a_gap(floor, ceiling)
-                if bad is not None:
-                    good &= ~self._counted(bad, where, floor, ceiling)
-        return good
-
-    def _counted(self, bad: Array, where: Mapping[str, Array] | None, *numbers: int) -> Array:
-        for number in numbers if where is not None else ():
-            assert where is not None
-            bad = bad & where[self.demands[number].check]
-        return bad
-
-    @cached_property
-    def _last(self) -> Array:
-        return np.max(np.where(np.isfinite(self.steps), self.steps, -inf), axis=1, initial=-inf)
-
-    @cached_property
-    def _first(self) -> Array:
-        return self.steps[:, 0] if self.steps.shape[1] else np.full(self.count, inf)
-
-    def _alone(self, number: int) -> Array:
-        """Some true size asks for more than the thickest stack, for less than the thinnest, or fails with any."""
-        if (number,) not in self._bad:
-            one, row = self.demands[number], self.demands[number].row
-            over = one.floor & (row.greatest > self._last + STEP)
-            under = one.ceiling & (row.least < self._first - STEP)
-            self._bad[number,] = over | under | (one.unmoved & (-row.least - STEP >= -TINY))
-        return self._bad[number,]
-
-    def _in_a_gap(self, floor: int, ceiling: int) -> Array | None:
-        """Some true size has its floor above one stack and its ceiling below the next; None where no lane has both."""
-        lanes = np.flatnonzero(self.demands[floor].floor & self.demands[ceiling].ceiling)
-        if not len(lanes) or self.steps.shape[1] < 2:
-            return None
-        if (floor, ceiling) not in self._bad:
-            self._bad[floor, ceiling] = self._find_gap(self.demands[floor].row, self.demands[ceiling].row, lanes)
-        return self._bad[floor, ceiling]
-
-    def _find_gap(self, low: Row, high: Row, lanes: Index) -> Array:
-        bad = np.zeros(self.count, dtype=bool)
-        below, above = self.steps[lanes, :-1], self.steps[lanes, 1:]
-        may = np.isfinite(above) & (low.greatest[lanes, None] > below + STEP) & (high.least[lanes, None] < above - STEP)
-        at, gaps = np.nonzero(may)
-        if len(at):
-            low, down = low.take(lanes), turned(high.take(lanes))
-            hit = can_both(trades(low, down), low, down, at, -below[at, gaps] - STEP, above[at, gaps] - STEP)
-            bad[lanes[at[hit]]] = True
-        return bad
-
-    def as_stated(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
-        """Stacks (lane, place) that serve the sizes as stated, in some lanes."""
-        return self._between(names, lanes, where, 1e-9, lambda row: (row.constant, row.constant))
-
-    def may_single(self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None = None) -> Array:
-        """Stacks (lane, place) that no demand by itself rules out, in some lanes."""
-        return self._between(names, lanes, where, TINY, lambda row: (row.least, row.greatest))
-
-    def _between(
-        self, names: Iterable[str], lanes: Index, where: Mapping[str, Array] | None, slack: float,
-        ends: Callable[[Row], tuple[Array, Array]],
-    ) -> Array:  # fmt: skip
-        """Stacks between the highest floor and the lowest ceiling; `ends`: a row's value as a floor, and otherwise."""
-        low, high = np.full(len(lanes), -inf), np.full(len(lanes), np.finfo(float).max)
-        for number in self._of(names):
-            one = self.demands[number]
-            floor, other = (value[lanes] for value in ends(one.row))
-            counts = True if where is None else where[one.check][lanes]
-            low = np.where(one.floor[lanes] & counts, np.maximum(low, floor), low)
-            high = np.where(one.ceiling[lanes] & counts, np.minimum(high, other), high)
-            low = np.where(one.unmoved[lanes] & counts & (other < -slack), inf, low)
-        steps = self.steps[lanes]
-        return (steps >= (low - slack)[:, None]) & (steps <= (high + slack)[:, None])
-
-    def nearest_serving(
-        self,
-        names: Iterable[str],
-        lanes: Index,
-        counts: Array,
-        surely: Array,
-        thickness: Array,
-        where: Mapping[str, Array],
-    ) -> Array:
-        """Of the stacks that serve some true size the one nearest to a thickness; of all where none does."""
-        may, steps = self.may_single(names, lanes, where), self.steps[lanes]
-        found = nearest(steps, counts, may, thickness)
-        left = np.arange(len(lanes))
-        while len(left):
-            places = np.argmax(steps[left] == found[left, None], axis=1)
-            doubtful = []
-            for lane, place in zip(left.tolist(), places.tolist(), strict=True):
-                if may[lane].any() and not surely[lane, place]:
-                    mine = [n for n in self._of(names) if where[self.demands[n].check][lanes[lane]]]
-                    if not self._some_serves(mine, int(lanes[lane]), steps[lane, place : place + 1]):
-                        may[lane, place] = False
-                        doubtful.append(lane)
-            left = np.array(doubtful, dtype=np.intp)
-            if len(left):
-                found[left] = nearest(steps[left], counts[left], may[left], thickness[left])
-        return found
-
-    def never(self, names: Iterable[str], lanes: Index) -> Array:
-        """Whether no true size finds any of the stacks, in some lanes."""
-        names = list(names)
-        may = self.may_single(names, lanes)
-        never = ~may.any(axis=1)
-        rest = np.flatnonzero(~never)
-        rest = rest[~self.as_stated(names, lanes[rest]).any(axis=1)]
-        if len(rest):
-            never[rest] = self._never_together(self._of(names), lanes[rest], may[rest])
-        return never
-
-    def _never_together(self, mine: Sequence[int], lanes: Index, may: Array) -> Array:
-        """The same where each demand alone is no hindrance: two demands at a time, and by the simplex where more bind."""
-        at, places = np.nonzero(may)
-        thickness = self.steps[lanes[at], places]
-        sides = [self._side(number, lanes, at, thickness) for number in mine]
-        serves = np.ones(len(at), dtype=bool)
-        binding = np.sum([binds for _, _, binds in sides], axis=0)
-        for one, (row, by, binds) in enumerate(sides):
-            for other, other_by, other_binds in sides[:one]:
-                both = np.flatnonzero(binds & other_binds & serves)
-                if len(both):
-                    serves[both] = can_both(trades(row, other), row, other, at[both], by[both], other_by[both])
-        surely = np.zeros(len(lanes), dtype=bool)
-        surely[at[serves & (binding <= 2)]] = True
-        perhaps = np.flatnonzero(serves & ~surely[at])
-        for lane in np.unique(at[perhaps]).tolist():
-            surely[lane] = self._some_serves(mine, int(lanes[lane]), thickness[perhaps[at[perhaps] == lane]])
-        return ~surely
-
-    def _side(self, number: int, lanes: Index, at: Index, thickness: Array) -> tuple[Row, Array, Array]:
-        """(a demand as a row of `lanes` that must be at least zero, what each (lane, stack) adds to it, where it binds)."""
-        one = self.demands[number]
-        row, floor, ceiling = one.row.take(lanes), one.floor[lanes], one.ceiling[lanes]
-        sign = np.where(floor, -1.0, 1.0)
-        row = Row(row.constant * sign, {key: reach * sign for key, reach in row.reach.items()}, row.total)
-        by = np.where(floor[at], thickness, np.where(ceiling[at], -thickness, 0.0))
-        here = (floor | ceiling | one.unmoved[lanes])[at]
-        return row, by, here & (row.least[at] + by < -TINY)
-
-    def _some_serves(self, mine: Sequence[int], lane: int, thicknesses: Array) -> bool:
-        for thickness in thicknesses.tolist():
-            rows = [self.demands[number].single(lane, thickness) for number in mine]
-            if can_all_hold([row for row in rows if row is not None]):
-                return True
-        return False
-
-
 def nearest(steps: Array, counts: Array, serving: Array, thickness: Array) -> Array:
     """Thickness closest to the one wanted, of two equally close the one with fewer pieces; of all where none serves."""
-    usable = np.where(serving.any(axis=1)[:, None], serving, np.isfinite(steps))
+    usable = np.where(in_some(serving, 1)[:, None], serving, np.isfinite(steps))
     with np.errstate(invalid="ignore"):
         away = np.where(usable, np.round(np.abs(steps - thickness[:, None]), 6) + counts * 1e-9, inf)
     return np.take_along_axis(steps, np.argmin(away, axis=1)[:, None], 1)[:, 0]

@@ -3,31 +3,37 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from bomcheck.brake_line import brake_line
 from bomcheck.derived import DERIVATIONS
 from bomcheck.job import Job, Value
 from bomcheck.notation.types import LineEnd
-from bomcheck.screen.columns import Column, Rows, settle_rows
+from bomcheck.screen.columns import Column, Rows
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.screen.sizes import PairSizes, Sizes
+from bomcheck.screen.pair_sizes import PairSizes
+from bomcheck.screen.settled_rows import settle_rows
+from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.inputs import Inputs
+
+if TYPE_CHECKING:
+    from bomcheck.screen.gate import Gate
 
 MOST_KEPT = 50_000
 
 
 @dataclass
 class World:
-    """corners, kits: the rows. corner, kit: their sizes, found once for each row. job: what every pair's job has."""
+    """corners, kits: the rows. corner, kit: their sizes, found once for each row. job: what every pair's job has. gate: which of
+    them go together at all, where only what fits is wanted."""
 
     corners: Rows
     kits: Rows
     today: date | None = None
     memo: dict[Any, Any] = field(default_factory=dict)
     answers: dict[Any, Any] = field(default_factory=dict)
+    gate: "Gate | None" = None
 
     def __post_init__(self) -> None:
         limits = {**self.kits.limits, **self.corners.limits}
@@ -75,6 +81,8 @@ class World:
 
     def solve_line(self, job: Job) -> None:
         """Add the solution of the brake line to a single pair's job, where both ends are known."""
+        from bomcheck.brake_line import brake_line
+
         if isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
             job.values["brake_line"] = Value("line_end", brake_line(job, self.today))
 

@@ -7,7 +7,8 @@ import time
 
 import pytest
 
-from bomcheck.screen.command import Asked, screen_command
+from bomcheck.screen.asked import Asked
+from bomcheck.screen.command import screen_command
 from tests.helpers import tables
 
 distributed = pytest.importorskip("distributed", reason="the extra [cluster] is not installed")
@@ -29,7 +30,7 @@ def cluster():
 
 
 def _whole(files, monkeypatch):
-    monkeypatch.setattr("bomcheck.screen.working.PAIRS", 240)
+    monkeypatch.setattr("bomcheck.screen.tasks.PAIRS", 240)
     screen_command(Asked(files[0], files[1], files[2] / "here.csv", parts=False, processes=1))
     return (files[2] / "here.csv").read_bytes()
 

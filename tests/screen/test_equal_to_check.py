@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bomcheck.assess import assess
+from bomcheck.assess import MOST_PASSES, assess
 from bomcheck.job import Job, Part, TypedLimit
+from bomcheck.screen import rounds
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import BY_SEVERITY, Decision, decision, ranks
-from bomcheck.screen.vector import Judged, judge_pairs
+from bomcheck.screen.sift import Judged
+from bomcheck.screen.vector import judge_pairs
 from bomcheck.screen.world import World
 from tests.helpers import jobs, tables
 from tests.screen.table_rows import rows, world
@@ -93,6 +95,25 @@ def test_measured_circles_and_two_distances() -> None:
     kit = [{**row, "hat_bolt_circle": "5x112; 5x114.3"} for row in tables.kits(20, 2)]
     made = World(rows("corners", corner), rows("kits", kit))
     _agree(made, np.repeat(np.arange(20), 4), np.arange(80) % 20)
+
+
+def test_circles_from_two_studs() -> None:
+    """Where a corner gives the count of its studs and the distance between two, its circle is found as in a single job."""
+    corner = []
+    for number, row in enumerate(tables.corners(20, 2)):
+        if number % 3:
+            row = {**row, "hub_bolt_circle": "5", "hub_stud_chord": (67.2 + number / 50, 0.1)}
+            row |= {"hub_stud_chord_over": ("neighbours", "one between")[number % 2]}
+            row.pop("hub_bolt_circle_basis", None)
+        corner.append(row)
+    kit = [{**row, "hat_bolt_circle": "5x114.3; 5x112; 5x108"} for row in tables.kits(20, 2)]
+    made = World(rows("corners", corner), rows("kits", kit))
+    _agree(made, np.repeat(np.arange(20), 4), np.arange(80) % 20)
+
+
+def test_as_many_rounds_as_for_one_job() -> None:
+    """The cascade of remedies stops after the same number of rounds."""
+    assert rounds.MOST_PASSES == MOST_PASSES
 
 
 def test_a_job_is_read_only_where_asked() -> None:

@@ -1,8 +1,15 @@
 """What is read off a remedy's source covers all that it does."""
 
+import ast
+import inspect
+import textwrap
+
 import pytest
 
 from bomcheck.assess import Cascade, Round
+from bomcheck.derived import DERIVATIONS
+from bomcheck.interfaces.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
+from bomcheck.screen import source
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.reach import changeable, fixed, reach_of, steady
 from bomcheck.settle import settle
@@ -47,3 +54,30 @@ def test_well_known_steady_checks(name):
     """Counts, kit-only sizes and the wheel's circle are out of every remedy's reach."""
     assert steady(name)
     assert not steady("caliper_centred")
+
+
+def _all_functions():
+    ways = [way.decide for many in DERIVATIONS.values() for way in many if way.decide is not None]
+    return [*ways, *(check.remedy for check in all_checks().values() if check.remedy is not None)]
+
+
+def test_the_short_way_to_the_source_is_the_long_one():
+    """The lines that a function was compiled from hold the same literal texts and names as its source in Python's own eyes."""
+    for function in _all_functions():
+        if function.__name__ == "<lambda>":
+            continue
+        whole = tuple(ast.walk(ast.parse(textwrap.dedent(inspect.getsource(function)))))
+        short = tuple(ast.walk(source._tree(function)))
+        assert source.texts_in(short) == source.texts_in(whole), function
+        assert source.names_in(short) == source.names_in(whole), function
+
+
+def _remedy_that_calls_another_interface(reading):
+    return caliper_centre_from_wheel(reading, 0.0, 0.0) if barrel_room_over_body else None
+
+
+def test_helpers_of_another_interface_are_followed():
+    """What a remedy reads in a function of another interface counts as read."""
+    nodes = source.nodes_of(_remedy_that_calls_another_interface)
+    named = {node.name for node in nodes if isinstance(node, ast.FunctionDef)}
+    assert {"caliper_centre_from_wheel", "barrel_room_over_body", "_outline_room"} <= named

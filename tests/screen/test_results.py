@@ -8,7 +8,8 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.cli import main
-from bomcheck.screen.command import Asked, screen_command
+from bomcheck.screen.asked import Asked
+from bomcheck.screen.command import screen_command
 from tests.helpers import tables
 from tests.screen.table_rows import world
 
@@ -62,7 +63,7 @@ def test_passers_are_what_passes(files):
 @pytest.mark.parametrize("processes", [1, 2, 3])
 def test_processes_do_not_change_the_result(files, processes, monkeypatch):
     """One process or three: the same bytes."""
-    monkeypatch.setattr("bomcheck.screen.working.PAIRS", 150)
+    monkeypatch.setattr("bomcheck.screen.tasks.PAIRS", 150)
     monkeypatch.setattr("bomcheck.screen.blocks.CELLS", 64)
     _, content = _screened(files, f"by{processes}.csv", parts=False, processes=processes)
     _, whole = _screened(files, "all.csv", parts=False, processes=1)
@@ -137,7 +138,8 @@ def test_the_quick_text_is_the_careful_one():
     import numpy as np
 
     from bomcheck.screen.blocks import judged
-    from bomcheck.screen.rank import by_merit, lines, quick_csv
+    from bomcheck.screen.quick_text import quick_csv
+    from bomcheck.screen.rank import by_merit, lines
     from bomcheck.screen.writing import csv_text
 
     made = world(10, 10, 2)

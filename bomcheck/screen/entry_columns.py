@@ -1,0 +1,105 @@
+"""A column of a table into a column of values, entry by entry; what is written alike is read once."""
+
+import re
+from typing import Any
+
+import numpy as np
+
+from bomcheck.errors import Unreadable
+from bomcheck.fields import Field
+from bomcheck.screen.columns import Column, coded
+from bomcheck.screen.entries import Entries, as_cell, types_of
+from bomcheck.screen.headings import Heading
+from bomcheck.screen.lanes import Array
+from bomcheck.screen.plain_figures import FIGURES
+from bomcheck.screen.troubles import Troubles
+from bomcheck.workbook.cells import Cell
+from bomcheck.workbook.plausible import refuse_implausible
+from bomcheck.workbook.read_plus_minus import read_plus_minus
+from bomcheck.workbook.read_value import WITH_UNIT, own_unit, read_value, refuse_bare, says_nothing, text_of
+
+DIGIT = re.compile(r"[0-9]")  # no text that says that nothing is known has one
+
+
+class ByEntry:
+    """One column being read. beside: the unit of its bare figures. half_unit: of those of its ±."""
+
+    def __init__(self, heading: Heading, troubles: Troubles, beside: str | None, half_unit: str | None) -> None:
+        self.heading, self.field, self.troubles = heading, heading.field, troubles
+        self.beside, self.half_unit = beside, half_unit
+
+    def column(self, entries: Entries, halves: Entries | None) -> Column:
+        """The values; a row with an unreadable entry is left out and named."""
+        if halves is None and types_of(entries) == {str}:
+            return self._texts([str(entry) for entry in entries])
+        known, plus_minus = np.zeros(len(entries), dtype=bool), np.zeros(len(entries))
+        values: list[Any] = [None] * len(entries)
+        memo: dict[Any, Any] = {}
+        for row, entry in enumerate(entries):
+            cell, half = as_cell(entry), None if halves is None else as_cell(halves[row])
+            if cell is None:
+                self._refuse_lone(row, half)
+                continue
+            mark = (cell.kind, cell.text, None if half is None else (half.kind, half.text))
+            if mark not in memo:
+                memo[mark] = self._read(cell, half)
+            found = memo[mark]
+            if isinstance(found, Unreadable):
+                self._refuse(row, cell.text, found)
+            elif found is not None:
+                known[row], (values[row], plus_minus[row]) = True, found
+        return _packed(self.field, known, plus_minus, values)
+
+    def _refuse(self, row: int, typed: str, bad: Unreadable) -> None:
+        self.troubles.row(row, self.heading.text, typed, bad.kind, bad.wrong, bad.instead, self.field.key)
+
+    def _refuse_lone(self, row: int, half: Cell | None) -> None:
+        """A ± without its size."""
+        if half is not None and not says_nothing(half):
+            wrong, instead = "this ± stands beside no size", "Type the size, or clear the ±"
+            self.troubles.row(row, f"{self.heading.text} ±", half.text, "part of it missing", wrong, instead)
+
+    def _texts(self, texts: list[str]) -> Column:
+        """A column of texts: each different one is read once."""
+        places = {text: place for place, text in enumerate(dict.fromkeys(texts))}
+        which = np.fromiter(map(places.__getitem__, texts), dtype=np.intp, count=len(texts))
+        cells = (as_cell(text) for text in places)
+        found = [None if cell is None else self._read(cell, None) for cell in cells]
+        for place, one in enumerate(found):
+            if isinstance(one, Unreadable):
+                for row in np.flatnonzero(which == place).tolist():
+                    self._refuse(row, texts[row].strip(), one)
+                found[place] = None
+        known = np.array([one is not None for one in found], dtype=bool)
+        plus_minus = np.array([0.0 if one is None else one[1] for one in found])
+        values = [None if one is None else one[0] for one in found]
+        return _packed(self.field, known, plus_minus, values).take(which)
+
+    def _read(self, cell: Cell, half: Cell | None) -> Any:
+        """(value, ±) of one cell; None for a blank; the trouble itself where it cannot be read."""
+        one = self.field
+        try:
+            named = one.notation == "text" and cell.kind == "text"
+            if not (named and DIGIT.search(cell.text)) and says_nothing(cell):
+                return None
+            if named:
+                return text_of(one, cell), 0.0
+            unit = self.beside
+            if one.notation in WITH_UNIT:
+                refuse_bare(one, cell, self.beside)
+                unit = own_unit(cell, one.unit) or self.beside
+            value = read_value(one, cell, self.beside)
+            if value is None:
+                return None
+            refuse_implausible(one, value, cell.text, unit, "")
+            return value, read_plus_minus(one, value, cell, half, self.half_unit)[0]
+        except Unreadable as bad:
+            return bad
+
+
+def _packed(one: Field, known: Array, plus_minus: Array, values: list[Any]) -> Column:
+    if one.notation in FIGURES:
+        sizes = np.array([0.0 if value is None else float(value) for value in values])
+        return Column(known, plus_minus, sizes, whole=one.notation == "count")
+    codes, objects = coded(values, known)
+    return Column(known, plus_minus, codes=codes, objects=objects)
