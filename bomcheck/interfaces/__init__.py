@@ -10,5 +10,9 @@ def _place(name: str) -> tuple[int, str]:
     return (ORDER.index(name) if name in ORDER else len(ORDER), name)
 
 
-for _name in sorted((file.stem for file in Path(__file__).parent.glob("[a-z]*.py")), key=_place):
+_here = Path(__file__).parent
+_names = {file.stem for file in _here.glob("[a-z]*.py")} | {
+    file.parent.name for file in _here.glob("[a-z]*/__init__.py")
+}
+for _name in sorted(_names, key=_place):
     import_module(f"{__name__}.{_name}")

@@ -14,12 +14,12 @@ PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.D
 
 
 def _other_hat(reading: Reading) -> Cure:
-    return no_cure(NO, "Ask the kit maker for a hat with this hub's lug count")
+    return no_cure(NO, "Ask the kit maker for a hat with this hub's stud count")
 
 
 @match(remedy=_other_hat)
 def lug_count(hub_bolt_circle: BoltCircle, hat_pattern: BoltCircle) -> Match:
-    """Lug count
+    """Stud count
 
     Must be true:
         The hat has a hole for every stud: as many holes as studs, or a whole multiple of them on one circle.
@@ -46,7 +46,9 @@ def _redrill(reading: Reading) -> Cure:
     hole, filled = reading.number("hat_stud_hole_diameter"), reading.number("stud_fill_diameter")
     assert reading.value is not None
     if reading.value.middle <= hole - filled:
-        return Cure(MACHINE, "Have the hat drilled to the hub's circle, or ask the kit maker for a hat of that circle")
+        return Cure(
+            MACHINE, "Have the hat drilled to the hub's bolt circle, or ask the kit maker for a hat of that circle"
+        )
     return no_cure(NO, "Ask the kit maker for a hat with this hub's bolt circle")
 
 
@@ -61,7 +63,7 @@ def bolt_circle(hub_circle_diameter: Any, hat_circle_low: Any, hat_circle_high: 
     """Bolt circle
 
     Must be true:
-        The hub's circle equals the nearest of the hat's circles, or lies within the hat's slots.
+        The hub's bolt circle equals the nearest of the hat's circles, or lies within the hat's slots.
     Why:
         Studs that stand beside their holes bend, or hold the hat off its pilot.
     Example:

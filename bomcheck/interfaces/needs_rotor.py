@@ -7,7 +7,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.parts.needs import Assembly, needs
 from bomcheck.parts.stating import around, only_ask, screw_keys, screw_spec, state, thread_name
 
-PLACE = "hat to rotor ring"
+PLACE = "hat to friction ring"
 WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
 WIRE_SPARE = 1.2
 LOCKER_PER_SCREW = 0.3  # mL: common practice, no source
@@ -52,16 +52,20 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
 
 @needs
 def hat_screws(assembly: Assembly) -> Iterator[Demand]:
-    """Screws of hat and ring with what locks them: nuts, wire through drilled heads, or threadlocker."""
+    """Screws of hat and friction ring with what locks them: nuts, wire through drilled heads, or threadlocker."""
     if assembly.get("rotor_build") != "two-piece":
         return
     count = assembly.get("hat_screw_count")
     if count is None:
-        yield from only_ask(assembly, "hat screw", "hat_screw_count", used_at=PLACE, reason="hold the hat to the ring")
+        yield from only_ask(
+            assembly, "hat screw", "hat_screw_count", used_at=PLACE, reason="hold the hat to the friction ring"
+        )
         return
     keys = screw_keys("hat")
     spec = screw_spec(assembly, "hat")
-    yield state(assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the ring", used_at=PLACE)
+    yield state(
+        assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the friction ring", used_at=PLACE
+    )
     yield from _locked(assembly, int(count))
 
 

@@ -4,8 +4,8 @@ A torque that cannot be right is a question, never a reason to refuse the kit. W
 judge. Torques in N·m.
 """
 
-from bomcheck.notation.show import show_torque
 from bomcheck.notation.types import Thread
+from bomcheck.screws.figures import both_units
 from bomcheck.screws.preload import nut_factor, preload, proof_load, proof_use
 from bomcheck.screws.slip import slips
 from bomcheck.verdict.box import Range
@@ -119,7 +119,7 @@ def _judged(
 ) -> Match:
     """keys: fields of torque, class, condition and thread, in this order."""
     torque_key, class_key, condition_key, thread_key = keys
-    shown = show_torque(torque)
+    shown = both_units(torque)
     if thread.pitch is None:
         return Match(None, f"{shown} on {thread.name}: the pitch is not stated", (thread_key,))
     use = proof_use(torque, thread, grade, condition)
@@ -146,7 +146,7 @@ def _arithmetic(torque: float, thread: Thread, grade: str, condition: str | None
     tension = _span(preload(torque, thread.diameter, rough) / 1000, preload(torque, thread.diameter, slick) / 1000, 1)
     size = f"{thread.diameter:.4g} mm"
     return (
-        f"{show_torque(torque)} ÷ ({_span(slick, rough, 2)} × {size}) = {tension} kN, {_span(use.low, use.high, 2)} of the proof load "
+        f"{both_units(torque)} ÷ ({_span(slick, rough, 2)} × {size}) = {tension} kN, {_span(use.low, use.high, 2)} of the proof load "
         f"{load / 1000:.1f} kN of {thread.name} {grade}"
     )
 

@@ -8,7 +8,7 @@ from math import ceil
 from typing import Any
 
 from bomcheck.derived import derived
-from bomcheck.interfaces.mount import _screw_into_caliper
+from bomcheck.interfaces.mount.caliper_screws import screw_into_caliper
 from bomcheck.parts.demand import Demand
 from bomcheck.verdict.affine import least
 from bomcheck.verdict.check import check
@@ -164,7 +164,7 @@ def caliper_lug_shank_in_grip(
 
 @check(
     limit="screw_engagement_aluminium", unit="x diameter",
-    when={"caliper_fastening": "screw into caliper", "caliper_mount": "axial lug"}, stack="axial", remedy=_screw_into_caliper,
+    when={"caliper_fastening": "screw into caliper", "caliper_mount": "axial lug"}, stack="axial", remedy=screw_into_caliper,
 )  # fmt: skip
 def lug_screw_in_caliper(
     caliper_screw_length: Any, bracket_caliper_thickness: Any, shims_in_lug_joint: float, axial_shim_stack: Any,

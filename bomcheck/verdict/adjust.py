@@ -214,7 +214,7 @@ class Adjusting:
         if self.lead is None or len(self.ready) < 2:
             return []
         titles = ", ".join(one.check.title[:1].lower() + one.check.title[1:] for one in self.ready)
-        name, title = f"{self.name}_stack_together", f"One {self.name} shim stack for all it moves"
+        name, title = f"{self.name}_stack_together", f"One {self.name} shim stack that suits all"
         reads = tuple(dict.fromkeys(key for finding in findings for key in finding.reads))
         blank = Finding(name, title, self.lead.check.interface, Verdict.DOES_NOT_APPLY, reads=reads, source=_SOURCE)
         failing = [one.check.title for one in self.ready if self._verdict(one.check.name) is Verdict.DOES_NOT_FIT]

@@ -123,7 +123,7 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
         _CHECKS[name] = Check(
             name=name,
             title=(function.__doc__ or name).strip().splitlines()[0].rstrip("."),
-            interface=function.__module__.rsplit(".", 1)[-1],
+            interface=_interface_of(function.__module__),
             function=function,
             kind=kind,
             when=allowed,
@@ -141,3 +141,13 @@ def all_checks() -> dict[str, Check]:
     import bomcheck.interfaces  # noqa: F401  importing the interfaces writes their checks down
 
     return _CHECKS
+
+
+def _interface_of(module: str) -> str:
+    """The file, or the folder of files, of `bomcheck.interfaces` that a check stands in.
+
+    >>> _interface_of("bomcheck.interfaces.hub"), _interface_of("bomcheck.interfaces.mount.ear_holes")
+    ('hub', 'mount')
+    """
+    inside = module.partition("interfaces.")[2]
+    return inside.split(".")[0] if inside else module.rsplit(".", 1)[-1]

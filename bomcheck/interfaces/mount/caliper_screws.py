@@ -1,0 +1,142 @@
+"""Caliper to bracket: how far the screws reach into bracket or caliper. Lengths in mm."""
+
+from typing import Any
+
+from bomcheck.parts.demand import Demand
+from bomcheck.verdict.affine import least
+from bomcheck.verdict.check import check
+from bomcheck.verdict.cure import Cure, Reading, no_cure
+from bomcheck.verdict.verdict import Verdict
+
+PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+ENGAGEMENT = {m: f"screw_engagement_{m}" for m in ("steel", "iron", "aluminium")}
+
+
+def _caliper_screw_length(reading: Reading) -> Cure:
+    diameter = reading.number("caliper_screw_diameter")
+    assert reading.limit is not None
+    assert reading.limit.low is not None
+    depth = reading.number("bracket_thread_depth") - reading.sizes.half("bracket_thread_depth")
+    if depth < reading.limit.low * diameter:
+        return Cure(
+            MACHINE,
+            f"The bracket's thread is only {depth:.1f} mm deep, {reading.limit.low * diameter:.1f} mm are needed: ask the kit maker",
+        )
+    length = reading.number("caliper_screw_length")
+    new = round(length + reading.short * diameter + 0.5)
+    name = reading.sizes["caliper_screw_thread"].name
+    screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
+                    reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
+    return Cure(
+        PARTS,
+        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
+        (screws,),
+        {"caliper_screw_length": (float(new), 0.25)},
+    )
+
+
+@check(
+    limit=ENGAGEMENT, limit_by="bracket_material", unit="x diameter",
+    when={"caliper_fastening": "screw into bracket", "caliper_mount": "radial"}, stack="radial", remedy=_caliper_screw_length,
+)  # fmt: skip
+def caliper_screw_in_bracket(
+    caliper_screw_length: Any,
+    caliper_lug_thickness: Any,
+    radial_shim_stack: Any,
+    caliper_washers: Any,
+    bracket_thread_depth: Any,
+    caliper_screw_diameter: float,
+) -> Any:
+    """Caliper screw engaged in the bracket
+
+    Must be true:
+        Enough of the caliper screw's thread stands in the bracket behind washers, lug and shims.
+    Why:
+        This joint carries the whole braking force.
+    Example:
+        >>> caliper_screw_in_bracket(60.0, 37.0, 1.0, 2.0, 25.0, 10.0)
+        2.0
+
+    Remedy:
+        Screws of another length.
+    Source:
+        common practice, no source: one diameter in steel, one and a half in iron, two in aluminium; compare FED-STD-H28
+    """
+    reach = caliper_screw_length - caliper_lug_thickness - radial_shim_stack - caliper_washers
+    return least(reach, bracket_thread_depth) / caliper_screw_diameter
+
+
+@check(
+    limit=ENGAGEMENT, limit_by="bracket_material", unit="x diameter",
+    when={"caliper_fastening": "screw into bracket", "caliper_mount": "axial lug"}, stack="axial", remedy=_caliper_screw_length,
+)  # fmt: skip
+def caliper_lug_screw_in_bracket(
+    caliper_screw_length: Any, caliper_lug_thickness: Any, shims_in_lug_joint: float, axial_shim_stack: Any, caliper_washers: Any,
+    bracket_thread_depth: Any, caliper_screw_diameter: float,
+) -> Any:  # fmt: skip
+    """Caliper screw engaged in the bracket, axial lug
+
+    Must be true:
+        Enough of the caliper screw's thread stands in the bracket behind washers, lug and shims.
+    Why:
+        This joint carries the whole braking force.
+    Example:
+        >>> caliper_lug_screw_in_bracket(40.0, 17.0, 1.0, 1.0, 2.0, 25.0, 10.0)
+        2.0
+
+    Remedy:
+        Screws of another length.
+    Source:
+        common practice, no source: one diameter in steel, one and a half in iron, two in aluminium; compare FED-STD-H28
+    """
+    reach = caliper_screw_length - caliper_lug_thickness - axial_shim_stack * shims_in_lug_joint - caliper_washers
+    return least(reach, bracket_thread_depth) / caliper_screw_diameter
+
+
+def screw_into_caliper(reading: Reading) -> Cure:
+    """Longer screws, unless the caliper's thread itself is too short."""
+    diameter = reading.number("caliper_screw_diameter")
+    wanted = 2.0 * diameter
+    depth = reading.number("caliper_thread_depth") - reading.sizes.half("caliper_thread_depth")
+    if depth < wanted:
+        return no_cure(
+            NO, f"The caliper's thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker"
+        )
+    length = reading.number("caliper_screw_length")
+    new = round(length + reading.short * diameter + 0.5)
+    name = reading.sizes["caliper_screw_thread"].name
+    screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
+                    reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
+    return Cure(
+        PARTS,
+        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
+        (screws,),
+        {"caliper_screw_length": (float(new), 0.25)},
+    )
+
+
+@check(
+    limit="screw_engagement_aluminium", unit="x diameter",
+    when={"caliper_fastening": "screw into caliper", "caliper_mount": "radial"}, stack="radial", remedy=screw_into_caliper,
+)  # fmt: skip
+def screw_in_caliper(
+    caliper_screw_length: Any, bracket_caliper_thickness: Any, radial_shim_stack: Any, caliper_washers: Any, caliper_thread_depth: Any,
+    caliper_screw_diameter: float,
+) -> Any:  # fmt: skip
+    """Screw engaged in the caliper
+
+    Must be true:
+        Enough of the screw's thread stands in the caliper behind washers, bracket and shims.
+    Why:
+        A caliper's body is aluminium; a short thread pulls out.
+    Example:
+        >>> screw_in_caliper(45.0, 20.0, 1.0, 2.0, 25.0, 10.0)
+        2.2
+
+    Remedy:
+        Screws of another length, as far as the caliper's thread is deep.
+    Source:
+        common practice, no source: two diameters in aluminium; compare FED-STD-H28
+    """
+    reach = caliper_screw_length - bracket_caliper_thickness - radial_shim_stack - caliper_washers
+    return least(reach, caliper_thread_depth) / caliper_screw_diameter
