@@ -245,12 +245,14 @@ def _follows(name: str, cascade: Cascade, first: Round) -> tuple[str, ...]:
 
 def _demands(cured: Cures, assembly: Assembly) -> list[Demand]:
     """Everything that is needed, each once: a remedy's part takes the place of what the step would use by itself."""
-    cures = [demand for cure in cured.values() for demand in (*cure.demands, *_machining(cure))]
+    cures = [demand for name, cure in cured.items() for demand in (*cure.demands, *_machining(name, cure))]
     return list({repr(demand): demand for demand in gather(all_demands(assembly), cures)}.values())
 
 
-def _machining(cure: Cure) -> list[Demand]:
-    """The work on metal that a remedy asks for, as a line of the list."""
+def _machining(name: str, cure: Cure) -> list[Demand]:
+    """The work on metal that the remedy of a check asks for, as a line of the list."""
     if cure.verdict is not Verdict.NEEDS_MACHINING:
         return []
-    return [Demand("machining", 1, unit="job", reason="a check fails without it", used_at="machine shop", said=cure.do)]
+    title = all_checks()[name].title
+    reason = f"without it this fails: {title[:1].lower()}{title[1:]}"
+    return [Demand("machining", 1, reason=reason, used_at="machine shop", said=cure.do)]

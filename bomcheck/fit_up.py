@@ -11,6 +11,8 @@ from bomcheck.report import Report
 from bomcheck.verdict.verdict import Verdict
 
 READY = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+WHY = {Verdict.NOT_KNOWN: "not known yet", Verdict.NEEDS_MACHINING: "needs machining first"}
+NAMED = 3  # findings that the warning names
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ def fit_up(report: Report) -> FitUp:
         warning=_warning(report),
         steps=steps(report),
         torques=torques(report),
-        torque_notes=tuple(words.torque_notes()),
+        torque_notes=tuple(words.torque_notes(report)),
         tools=tool_list(report),
         shims=shim_rows(report),
         before_wheel=tuple(words.before_wheel(report)),
@@ -52,8 +54,6 @@ def _warning(report: Report) -> str:
     """Why the work must not begin yet."""
     if report.verdict in READY:
         return ""
-    open_ones = "; ".join(f"{finding.title.lower()}: {finding.verdict}" for finding in report.deciding[:3])
-    more = f" and {len(report.deciding) - 3} more" if len(report.deciding) > 3 else ""
-    return f"Do not begin: the corner {'is' if report.verdict is Verdict.NOT_KNOWN else ''} {report.verdict} ({open_ones}{more})".replace(
-        "  ", " "
-    )
+    titles = [f"{finding.title[:1].lower()}{finding.title[1:]}" for finding in report.deciding]
+    named = ", ".join(titles[:NAMED]) + (f" and {len(titles) - NAMED} more" if len(titles) > NAMED else "")
+    return f"Do not begin: {WHY.get(report.verdict, str(report.verdict))}: {named}"

@@ -4,14 +4,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bomcheck.job import Job
-from bomcheck.parts.line import ASK, NO_SOURCE, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.parts.scope import scope_of
 from bomcheck.report import Report
+from bomcheck.system.result import BAD, SystemFinding
 from bomcheck.verdict.verdict import Verdict
 
 LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
-VALID_DAYS = 30
-GOOD_NEWS = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+VALID_DAYS = 30.0
+MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
+MOST_NAMED = 3  # deciding checks
 NOT_INCLUDED = (
     "Whatever shows up when the car is taken apart: seized or broken fasteners, worn bearings and joints, rusted lines",
     "Wheels, tyres, wheel alignment, and the brakes of the other axle",
@@ -37,7 +39,7 @@ def operations(report: Report) -> list[Operation]:
     corners = scope_of(job).count
     found = [
         Operation(
-            "corner", "Convert a corner", "Old brake off, rotor, bracket, caliper and pads on, run-out", 2.0, corners
+            "corner", "Convert a corner", "Old brake off, rotor, bracket, caliper and pads on, runout", 2.0, corners
         )
     ]
     if _hub_comes_off(job):
@@ -48,6 +50,8 @@ def operations(report: Report) -> list[Operation]:
                 "line", "Brake line of a corner", "Hose and fittings, routed at full lock and droop", 0.5, corners
             )
         )
+    if any(line.role == MASTER and line.status in FITTED for line in report.parts):
+        found.append(Operation("master", "Master cylinder", "Off and on, bled on the bench", 1.0, 1))
     found.append(Operation("bleed", "Bleed the system", "All four corners, once for the car", 1.0, 1))
     found.append(Operation("test", "Test", "Held pedal, leaks, free wheel, slow stops, torques again", 0.5, 1))
     return found
@@ -74,22 +78,35 @@ def kit_name(job: Job) -> str:
 
 def open_points(report: Report) -> Iterator[str]:
     """What must be settled before the quote holds, a sentence each."""
-    if report.verdict not in GOOD_NEWS:
-        yield f"The corner's verdict is: {report.verdict}. This quote only holds once that is settled"
+    yield from _verdict_point(report)
     yield from (
-        f"{line.description or line.role}: {line.note or 'to ask first'}" for line in report.parts if line.status == ASK
+        f"Whole car, not good. {one.title}: {one.said}{_put_right(one, report)}"
+        for one in report.system
+        if one.verdict == BAD
     )
-    yield from (question.ask for question in report.questions)
-    for key, words in (("labour_rate", "Labour rate"), ("tax_percent", "Tax"), ("currency", "Currency")):
-        if report.job.get(key) is None:
-            yield f"{words} is not stated on the Job sheet"
+    asked = [line.description or line.role for line in report.parts if line.status == ASK]
+    if asked:
+        yield f"Not quoted yet, to be settled first: {', '.join(asked)}"
+    count = len(report.questions)
+    if count:
+        verb = "1 thing is" if count == 1 else f"{count} things are"
+        yield f"{verb} still to be measured or looked up (sheet Measure next)"
 
 
-def not_included(report: Report) -> Iterator[str]:
-    """What the price leaves out, a sentence each."""
-    yield from NOT_INCLUDED
-    yield from (
-        f"No source known, so no price: {line.description or line.role}"
-        for line in report.parts
-        if line.status == NO_SOURCE
-    )
+def _verdict_point(report: Report) -> Iterator[str]:
+    """On what the quote depends as long as the kit cannot go on."""
+    work = ", ".join(line.description or line.role for line in extra_work(report))
+    deciding = ", ".join(finding.title for finding in report.deciding[:MOST_NAMED])
+    if report.verdict is Verdict.DOES_NOT_FIT:
+        yield f"The kit does not fit as it is ({deciding}). This quote only holds once another way is agreed"
+    elif report.verdict is Verdict.NOT_KNOWN:
+        yield "It is not known yet whether the kit fits. This quote only holds once it is known"
+    elif report.verdict is Verdict.NEEDS_MACHINING:
+        yield f"The kit only goes on after this work: {work or deciding}"
+
+
+def _put_right(finding: SystemFinding, report: Report) -> str:
+    """Whether the parts that are quoted cure it."""
+    roles = {line.role for line in bought(report)}
+    cures = list(dict.fromkeys(demand.role for demand in finding.demands))
+    return f". Put right by the quoted {' and '.join(cures)}" if cures and roles.issuperset(cures) else ""

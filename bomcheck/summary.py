@@ -1,6 +1,6 @@
 """The answer on a terminal: five seconds to read. Text only; nothing is printed here."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bomcheck.parts.buying_words import buying_words
 from bomcheck.parts.line import Line
@@ -11,6 +11,13 @@ from bomcheck.verdict.verdict import Verdict
 
 MOST = 8  # lines of one kind before "and n more"
 COUNTED = (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS)
+OF_SEVERAL = {
+    Verdict.DOES_NOT_FIT: "do not fit",
+    Verdict.NEEDS_MACHINING: "need machining",
+    Verdict.FITS_WITH_PARTS: "fit with parts",
+    Verdict.FITS: "fit",
+    Verdict.DOES_NOT_APPLY: "do not apply",
+}
 
 
 def summary(report: Report) -> str:
@@ -36,8 +43,13 @@ def _who(report: Report) -> str:
 
 
 def _counts(report: Report) -> str:
-    counts = [f"{report.count(verdict)} {verdict}" for verdict in COUNTED if report.count(verdict)]
-    return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {', '.join(counts)}"
+    return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {counted(report, COUNTED)}"
+
+
+def counted(report: Report, verdicts: Sequence[Verdict]) -> str:
+    """How many checks have each verdict: "1 does not fit, 2 not known, 20 fit"."""
+    found = [(report.count(verdict), verdict) for verdict in verdicts]
+    return ", ".join(f"{count} {verdict if count == 1 else OF_SEVERAL.get(verdict, verdict)}" for count, verdict in found if count)  # fmt: skip
 
 
 def _block(title: str, lines: list[str]) -> Iterator[str]:

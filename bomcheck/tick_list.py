@@ -8,10 +8,10 @@ from bomcheck.parts.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
 THREADED = "Thread with the gauge, length with the vernier, class on the head"
 NUT = "Thread with the gauge, lock intact, never used"
 LOOKS = {
-    "rotor": "Thickness with the micrometer at four places, vanes for this side, no cracks, no knocks on the hub face",
+    "rotor": "Thickness with the micrometer at four places, no cracks",
     "hat": "Bore and holes clean, no burrs, seats flat",
-    "bracket": "Left and right are not the same: label and drilled side, threads clean, no burrs",
-    "caliper": "Bleed screw will point up on this side, inlet thread with the gauge, pistons free, plugs in",
+    "bracket": "Holes and threads clean, no burrs",
+    "caliper": "Inlet thread with the gauge, pistons free, plugs in",
     "pad set": "Compound mark on the backing plate, shape against the caliper, four pads",
     "hose": "Maker's mark and date on the hose, road mark where needed, both ends with the gauge, length",
     "adapter": "Both threads with the gauge, cone or taper unmarked",
@@ -38,7 +38,16 @@ LOOKS = {
 SCREWS = ("hat screw", "bracket screw", "caliper screw", "caliper stud", "wheel stud", "wheel bolt", "bleed screw")
 NUTS = ("hat nut", "bracket nut", "caliper nut", "wheel nut", "bulkhead nut")
 LOOKS |= {**dict.fromkeys(SCREWS, THREADED), **dict.fromkeys(NUTS, NUT)}
-PLAIN = "Number and count, no damage"
+PLAIN = "Part number and count, no damage"
+# What is looked at besides: at a part for one side only, and at one for either side.
+HANDED = {
+    "rotor": "vanes lean back at the top on the {side}",
+    "bracket": "label and drilled side for the {side}",
+    "caliper": "bleed screw will point up on the {side}",
+}
+EITHER = {"caliper": "a bleed screw will point up on either side"}
+# What a rotor is looked at for besides, by how it is built.
+BUILDS = {"one-piece": "no knocks on the hub face", "two-piece": "screw holes and their seats clean"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +59,21 @@ class Tick:
     look: str
 
 
-def look_at(line: Line) -> str:
-    """What to look at when the part is in the hand."""
-    return LOOKS.get(line.role, PLAIN)
+def look_at(line: Line, rotor_build: str | None = None) -> str:
+    """What to look at when the part is in the hand. rotor_build: as the kit states it; a friction ring has no hub face."""
+    by_side = HANDED if line.side in ("left", "right") else EITHER
+    texts = [LOOKS.get(line.role, PLAIN), by_side.get(line.role, "").format(side=line.side)]
+    if line.role == "rotor":
+        texts.append(BUILDS.get(rotor_build or "", ""))
+    return ", ".join(text for text in texts if text)
 
 
-def tick_groups(lines: Iterable[Line]) -> list[tuple[str, list[Tick]]]:
+def tick_groups(lines: Iterable[Line], rotor_build: str | None = None) -> list[tuple[str, list[Tick]]]:
     """The parts by where they come from; a group that is empty is left out."""
     found: dict[str, list[Tick]] = {}
     for line in lines:
         for group, quantity in _places(line):
-            found.setdefault(group, []).append(Tick(line, quantity, look_at(line)))
+            found.setdefault(group, []).append(Tick(line, quantity, look_at(line, rotor_build)))
     return sorted(found.items(), key=lambda item: _order(item[0]))
 
 

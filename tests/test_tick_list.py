@@ -4,7 +4,7 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
-from bomcheck.parts.line import SURPLUS, TO_ORDER
+from bomcheck.parts.line import SURPLUS, TO_ORDER, Line
 from bomcheck.tick_list import KIT, LOOKS, PLAIN, SHELF, look_at, tick_groups
 from tests.helpers.demo_jobs import checked, hill_climb
 
@@ -36,6 +36,20 @@ def test_what_to_look_at(tmp_path: Path) -> None:
         assert word in look_at(lines[role]).lower()
     assert look_at(lines["cleaner"]) == PLAIN
     assert all(text and text[0].isupper() for text in LOOKS.values())
+
+
+def test_a_part_is_looked_at_for_its_side_and_its_build_only() -> None:
+    """No side, no words of a side; straight vanes are no side's; a bare friction ring has no hub face."""
+    plain, left = (Line("k", "rotor", "rotor", side=side) for side in ("either", "left"))
+    assert "vanes" not in look_at(plain, "one-piece")
+    assert "vanes lean back at the top on the left" in look_at(left, "two-piece")
+    assert "hub face" in look_at(plain, "one-piece")
+    assert "hub face" not in look_at(left, "two-piece")
+    assert "hub face" not in look_at(left)
+    assert look_at(Line("k", "bracket", "bracket")) == LOOKS["bracket"]
+    assert look_at(Line("k", "bracket", "bracket", side="right")).endswith("label and drilled side for the right")
+    assert look_at(Line("k", "caliper", "caliper")).endswith("a bleed screw will point up on either side")
+    assert look_at(Line("k", "caliper", "caliper", side="left")).endswith("bleed screw will point up on the left")
 
 
 def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:

@@ -1,4 +1,5 @@
-"""Rows at the end of the shop's own ordering spreadsheet, in that sheet's formats; every other part stays byte for byte."""
+"""Rows at the end of the shop's own ordering spreadsheet, in that sheet's formats. Besides the sheet and its tables only the
+workbook's part may change, which then asks for every formula to be worked out anew; the rest stays byte for byte."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -11,13 +12,16 @@ from bomcheck.export.order_place import Place, find_place, new_mapping, require_
 from bomcheck.export.order_write import require_free, write_together
 from bomcheck.workbook import files
 from bomcheck.workbook.assemble import assemble
+from bomcheck.workbook.calculation import calculation_edits, is_from_libreoffice
 from bomcheck.workbook.changes import SIGNATURES, Changes
+from bomcheck.workbook.edits import apply
 from bomcheck.workbook.package import Package, open_package
 from bomcheck.workbook.refusal import refuse
-from bomcheck.workbook.replace_file import write_whole
+from bomcheck.workbook.replace_file import hard_link_note, write_whole
 from bomcheck.workbook.splice import verify
 
 Line = Mapping[str, Any]
+SUMS = "LibreOffice shows your own sums over these lines as they were until you recalculate there: Ctrl+Shift+F9"
 
 
 def append_rows(
@@ -41,11 +45,18 @@ def append_rows(
     remarks = _changed(mapping, [line for line, known in zip(lines, there, strict=True) if known], book)
     _remember(mapping, lines)
     day = today or date.today()
+    notes = _notes(package, book, fresh)
     if fresh:
         _write(package, place, mapping, [{**line, TODAY: day} for line in fresh])
     elif kept is None:
         write_whole(mapping_file(book), as_json(mapping))
-    return [*said, _told(len(fresh), len(lines) - len(fresh), book, place)], remarks
+    return [*said, _told(len(fresh), len(lines) - len(fresh), book, place), *notes], remarks
+
+
+def _notes(package: Package, book: Path, fresh: Sequence[Line]) -> list[str]:
+    """What to know of a spreadsheet that is written to."""
+    notes = [hard_link_note(book), SUMS if is_from_libreoffice(package) else ""] if fresh else []
+    return [note for note in notes if note]
 
 
 def _told(fresh: int, there: int, book: Path, place: Place) -> str:
@@ -104,6 +115,9 @@ def _write(package: Package, place: Place, mapping: ColumnMap, lines: Sequence[L
     real = package.path.resolve()
     edited = {place.sheet.part: sheet_with_rows(package, place, lines)}
     edited.update(tables_with_rows(package, place, len(lines)))
+    anew = calculation_edits(package)
+    if anew:
+        edited[package.workbook_part] = apply(package.workbook_xml, anew)
     changes = Changes(edited, {}, frozenset(), (place.sheet.name,))
     data = b"".join(assemble(package.archive, changes))
     verify(package, changes, real, data)

@@ -137,14 +137,17 @@ class _Writer:
         return moved_formula(raw, self.prefix, self.place.last, number)
 
     def _made(self, address: str, style: str, value: Any, formula: bytes) -> bytes:
-        """Text is stored as text in the cell itself, so that it is never a formula and a part number never a number."""
+        """Text is stored as text in the cell itself, so that it is never a formula and a part number never a number.
+
+        A formula gets no stored value: what it comes to is not known here, and programs work out what has none.
+        """
         c, v, inline, t = (qualified(self.prefix, name) for name in ("c", "v", "is", "t"))
         start = b'<%s r="%s"' % (c, address.encode()) + (b' s="%s"' % style.encode() if style else b"")
-        number = self._number(value)
         if formula:
-            return start + b">" + formula + (b"<%s>%s</%s>" % (v, number, v) if number else b"") + b"</%s>" % c
+            return start + b">" + formula + b"</%s>" % c
         if value is None or value == "":
             return start + b"/>" if style else b""
+        number = self._number(value)
         if number:
             return start + b"><%s>%s</%s></%s>" % (v, number, v, c)
         text = ascii_xml(_BAD_IN_XML.sub("", str(value)))

@@ -1,5 +1,6 @@
 """Where to start with the shims and how to go on from there."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bomcheck.derived import DERIVATIONS
@@ -7,6 +8,7 @@ from bomcheck.report import Report
 from bomcheck.verdict.adjust import StackPlan
 from bomcheck.verdict.inputs import Inputs, Missing
 from bomcheck.verdict.limits import Limit, limit_for
+from bomcheck.verdict.stacks import Stack
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +30,33 @@ def shim_rows(report: Report) -> tuple[Shims, ...]:
     return tuple(made[name](report, plan) for name, plan in report.plans.items() if name in made)
 
 
+def lengths(values: Sequence[float], system: str) -> str:
+    """One length [mm] or a span of two in the job's units; hundredths of a mm, thousandths where the size has them.
+
+    >>> lengths((0.762,), "inch"), lengths((0.0, 1.5), "metric"), lengths((0.762,), "metric")
+    ('0.030 in', '0 to 1.50 mm', '0.762 mm')
+    """
+    fine = system == "inch" or any(abs(value - round(value, 2)) > 1e-6 for value in values)
+    factor, unit = (25.4, "in") if system == "inch" else (1.0, "mm")
+    return f"{' to '.join(f'{value / factor:.{3 if fine else 2}f}' if value else '0' for value in values)} {unit}"
+
+
+def stack_words(stack: Stack, system: str) -> str:
+    """ "0.80 mm (2 x 0.40 mm)", "0.030 in (1 x 0.030 in)", "no shims"."""
+    if not stack.pieces:
+        return "no shims"
+    inner = " + ".join(f"{count} x {lengths((size,), system)}" for size, count in stack.pieces)
+    return f"{lengths((stack.thickness,), system)} ({inner})"
+
+
+def _system(report: Report) -> str:
+    return "inch" if report.job.get("units") == "inch" else "metric"
+
+
 def _axial(report: Report, plan: StackPlan) -> Shims:
     build = report.cured.get("caliper_build")
     within = (
-        f" until it is within {_most(limit_for(f'axial_error_{build}', report.cured)):g} mm"
+        f" until it is within {_gap(_most(limit_for(f'axial_error_{build}', report.cured)), report)}"
         if build in ("fixed", "sliding")
         else ""
     )
@@ -41,7 +66,9 @@ def _axial(report: Report, plan: StackPlan) -> Shims:
         f"Move the caliper by half the difference{within}.{way}",
         SAME,
     )
-    return Shims("Caliper centred on the rotor", str(plan.likely), _span(plan), adjust)
+    return Shims(
+        "Caliper centred on the rotor", stack_words(plan.likely, _system(report)), _span(plan, _system(report)), adjust
+    )
 
 
 def _direction(report: Report) -> str:
@@ -59,17 +86,28 @@ def _radial(report: Report, plan: StackPlan) -> Shims:
     adjust = (
         (
             "Look along the rotor's edge at both ends of the pad: its top edge lies "
-            f"{abs(edge.high or 0.0):g} to {abs(edge.low or 0.0):g} mm inside, never above."
+            f"{_gap(abs(edge.high or 0.0), report, bare=True)} to {_gap(abs(edge.low or 0.0), report)} inside, never above."
         ),
         "More shims move the pads outward, fewer inward, by as much as their thickness.",
         SAME,
     )
-    return Shims("Pads flush with the rotor's edge", str(plan.likely), _span(plan), adjust)
+    return Shims(
+        "Pads flush with the rotor's edge",
+        stack_words(plan.likely, _system(report)),
+        _span(plan, _system(report)),
+        adjust,
+    )
 
 
-def _span(plan: StackPlan) -> str:
+def _gap(value: float, report: Report, bare: bool = False) -> str:
+    """A gap to be measured [mm] in the job's units, without needless zeros in mm; bare: without the unit."""
+    words = lengths((value,), "inch") if _system(report) == "inch" else f"{value:g} mm"
+    return words.partition(" ")[0] if bare else words
+
+
+def _span(plan: StackPlan, system: str) -> str:
     least, most = plan.least.thickness, plan.most.thickness
-    return "no other expected" if least == most else f"{least:.2f} to {most:.2f} mm"
+    return "no other expected" if least == most else lengths((least, most), system)
 
 
 def _most(limit: Limit) -> float:

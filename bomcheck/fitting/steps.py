@@ -26,7 +26,7 @@ class Step:
 # Step -> places of the parts list that belong to it; what has no place of its own is laid out first.
 PLACES = {
     "Clean and check the hub": ("hub", "hub pilot", "hub face"),
-    "Join hat and ring": ("hat to rotor ring",),
+    "Join hat and friction ring": ("hat to friction ring",),
     "Put the rotor on": ("hub to wheel", "rotor"),
     "Bracket on the knuckle": ("bracket to ear", "dust shield"),
     "Caliper on the bracket": ("caliper to bracket", "caliper"),
@@ -39,7 +39,7 @@ PLACES = {
 }
 FIRST = "Lay out and take off"
 # Parts whose step does not follow from the place that the parts list names.
-ROLES = {"pad set": "Pads", "pad pin": "Pads", "pad clip": "Pads", "hat": "Join hat and ring"}
+ROLES = {"pad set": "Pads", "pad pin": "Pads", "pad clip": "Pads", "hat": "Join hat and friction ring"}
 
 
 def steps(report: Report) -> tuple[Step, ...]:
@@ -59,7 +59,7 @@ def steps(report: Report) -> tuple[Step, ...]:
 
 def _step_of(line: Line, report: Report) -> str:
     if line.role == "rotor":
-        return "Join hat and ring" if report.cured.get("rotor_build") == "two-piece" else "Put the rotor on"
+        return "Join hat and friction ring" if report.cured.get("rotor_build") == "two-piece" else "Put the rotor on"
     if line.role in ROLES:
         return ROLES[line.role]
     places = [place.strip() for place in line.used_at.split(",")]
@@ -85,14 +85,14 @@ def _lay_out(report: Report) -> Iterator[str]:
 def _hub(report: Report) -> Iterator[str]:
     yield "Hub face and pilot to bare metal; measure the face's runout. Ears free of paint and burrs."
     if report.cured.get("hub_removed") == "yes":
-        yield "Hub, seals and bearings by the car maker's manual."
+        yield "Hub, seals, bearings and spindle nut by the car maker's manual."
     yield "A thin film of anti-seize on face and pilot, none on the studs."
 
 
 def _ring(report: Report) -> Iterator[str]:
     if report.cured.get("rotor_build") != "two-piece":
         return
-    yield "Ring on the hat by the kit's sheet, screws by hand until all are in, then to their torque."
+    yield "Friction ring on the hat by the kit's sheet, screws by hand until all are in, then to their torque."
     count = report.cured.get("hat_screw_count")
     if report.cured.get("hat_screw_drilled") == "yes" and count:
         pairs = ", ".join("-".join(map(str, group)) for group in wire_pairs(int(count)))
@@ -117,7 +117,7 @@ def _bracket(report: Report) -> Iterator[str]:
 
 def _caliper(report: Report) -> Iterator[str]:
     yield "Caliper with its starting shims, bleed screw uppermost; turn the rotor: it touches nothing."
-    yield "Set it by the shims (see there), then tighten to the torque."
+    yield "Set it by the shims (see Shims below), then tighten to the torque."
 
 
 def _pads(report: Report) -> Iterator[str]:
@@ -150,8 +150,12 @@ def _wheel(report: Report) -> Iterator[str]:
 
 
 _WORK = {
-    FIRST: _lay_out, "Clean and check the hub": _hub, "Join hat and ring": _ring, "Put the rotor on": _rotor,
+    FIRST: _lay_out, "Clean and check the hub": _hub, "Join hat and friction ring": _ring, "Put the rotor on": _rotor,
     "Bracket on the knuckle": _bracket, "Caliper on the bracket": _caliper, "Pads": _pads, "Brake line": _line,
     "Parking brake": _park, "Pedal and valves": _pedal, "Bleed": _bleed, "Wheel": _wheel,
 }  # fmt: skip
-_JOINTS = {"Join hat and ring": "hat", "Bracket on the knuckle": "bracket", "Caliper on the bracket": "caliper"}
+_JOINTS = {
+    "Join hat and friction ring": "hat",
+    "Bracket on the knuckle": "bracket",
+    "Caliper on the bracket": "caliper",
+}

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bomcheck.fitting.torques import torques
+from bomcheck.fitting.torques import PLACES, torques
 from bomcheck.notation.types import Thread
 from bomcheck.report import Report
 from bomcheck.screws.heads import tools as sockets_of
@@ -42,7 +42,7 @@ def _for_screws(report: Report) -> Iterator[Tool]:
         )
     if report.cured.get("hat_screw_drilled") == "yes":
         usual = wire()
-        yield Tool(f"twisting pliers for safety wire{f' {usual}' if usual else ''}", "hat to rotor ring")
+        yield Tool(f"twisting pliers for safety wire{f' {usual}' if usual else ''}", PLACES["hat"])
 
 
 def _for_line(report: Report) -> Iterator[Tool]:

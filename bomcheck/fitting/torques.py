@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bomcheck.fields import fields
-from bomcheck.fitting.figures import bare, both_units
 from bomcheck.fitting.strength import strength_of
 from bomcheck.notation.types import Thread
 from bomcheck.report import Report
+from bomcheck.screws.figures import bare, both_units
 from bomcheck.screws.heads import tools
 from bomcheck.screws.wrench import stages, star_order, wrench_for, wrenches_for
 from bomcheck.verdict.verdict import Verdict
@@ -33,7 +33,7 @@ class Torque:
     strength: str
 
 
-PLACES = {"hat": "hat to rotor ring", "bracket": "bracket to ear", "caliper": "caliper to bracket"}
+PLACES = {"hat": "hat to friction ring", "bracket": "bracket to ear", "caliper": "caliper to bracket"}
 
 
 def torques(report: Report) -> tuple[Torque, ...]:

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 
+from bomcheck.parts.line import Line
 from bomcheck.report import Report
 from bomcheck.screws.wrench import castellated_reach, crow_foot_setting
 from bomcheck.system.result import BAD, LOOK
 
+SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 CAUTIONS = (
     "Brakes are for people who are trained, and where the law asks for it licensed, to work on them. Another competent person looks over the finished job.",
     (
@@ -17,24 +19,37 @@ CAUTIONS = (
 )
 
 
-def torque_notes() -> Iterator[str]:
-    """How a torque is kept where the wrench or the nut does not allow it plainly."""
+def torque_notes(report: Report) -> Iterator[str]:
+    """How a torque is kept where the wrench or the nut does not allow it plainly; nuts only where this job has them."""
     share = crow_foot_setting(100.0, 400.0, 40.0)
     yield (
         "Through a crow-foot in line with the wrench set torque × L ÷ (L + a): L grip to drive, a drive to screw. With L 400 mm "
         f"and a 40 mm set {share:.0f} % of the torque; square to the wrench set it unchanged."
     )
-    yield (
-        "Castellated nut: tighten to the low side of its torque, then on to the next slot, "
-        f"at most {castellated_reach():.0f} degrees; never back. New pin."
-    )
+    used = [line for line in report.parts if line.needed > 0]
+    if any(_is_castellated(line) for line in used):
+        yield (
+            "Castellated nut of a clamped joint: tighten to the low side of its torque, then on to the next slot, "
+            f"at most {castellated_reach():.0f} degrees; never back. New pin."
+        )
+    if any(line.role == SPINDLE_NUT for line in used):
+        yield (
+            "Spindle nut of a wheel bearing: by the car maker's manual, to its end play or its torque. An adjustable bearing's nut "
+            "is turned back to the end play. New pin or new staking."
+        )
+
+
+def _is_castellated(line: Line) -> bool:
+    """Whether it is a slotted nut that clamps something; the spindle nut sets a bearing."""
+    said = f"{line.description} {line.spec}".lower()
+    return line.role.endswith(" nut") and line.role != SPINDLE_NUT and any(word in said for word in CASTELLATED)
 
 
 def before_wheel(report: Report) -> Iterator[str]:
     """What is looked at before the wheel goes on."""
     yield "Every screw of the table tightened and marked with paint; wire, clips, pins and cotters in"
     yield "Rotor turns free; gap to the caliper on both sides, noted at three points"
-    yield "Pads: whole face on the ring, top edge inside the rotor's edge"
+    yield "Pads: whole face on the friction ring, top edge inside the rotor's edge"
     yield "Hose and wheel-speed cable free from lock to lock, at droop and at ride height"
     yield "All joints dry after the pedal was held; reservoir between its marks"
     if report.cured.get("wheel_weight_thickness") != 0.0:
@@ -76,7 +91,8 @@ def trial_before_driving(report: Report) -> Iterator[str]:
     yield "Pump: the pedal's height stays the same from push to push, and it comes back at once."
     yield "Private ground, level and empty: roll off and stop softly from 10 km/h (6 mph), once straight and once in each direction at full steering. Look again for wet joints and bright rub marks."
     yield "Still off the road: from 20 km/h (12 mph), then from 40 km/h (25 mph), a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
-    yield "Let it cool; torque, marks, gaps and joints once more. Both rotors of the axle equally warm."
+    yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
+    yield "Then let it cool: torque, marks, gaps and joints once more."
     for finding in getattr(report, "system", ()):
         if finding.verdict in (BAD, LOOK) and finding.key in (
             "lock_order",

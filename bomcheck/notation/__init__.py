@@ -14,7 +14,7 @@ from bomcheck.notation.lists import read_numbers, read_pair_sizes, read_pairs
 from bomcheck.notation.look_alike import look_alike
 from bomcheck.notation.quantity import read_quantity
 from bomcheck.notation.shims import read_shims
-from bomcheck.notation.show import show_length, show_number, show_torque
+from bomcheck.notation.show import show_length, show_number
 from bomcheck.notation.thread import read_thread
 from bomcheck.notation.thread_figures import (
     is_standard,
@@ -59,7 +59,6 @@ __all__ = [
     "remark",
     "show_length",
     "show_number",
-    "show_torque",
     "stress_area",
     "threads_per_inch",
 ]

@@ -48,9 +48,3 @@ def show_length(mm: float, system: str = "metric") -> str:
     ('44.45 mm', '1.750 in')
     """
     return show_number(mm, "mm", system)
-
-
-def show_torque(newton_metres: float, system: str = "metric") -> str:
-    """A torque [N·m] in both units, the one of the system first: "13.6 N·m (10 lb·ft)"."""
-    other = "metric" if system == "inch" else "inch"
-    return f"{show_number(newton_metres, 'N·m', system)} ({show_number(newton_metres, 'N·m', other)})"

@@ -39,7 +39,8 @@ class Fit:
     @property
     def remark(self) -> str:
         """What to look at, "" where all is stated."""
-        return f"not stated: {', '.join(self.unstated)}" if self.unstated else ""
+        texts = [text if text.startswith(("its ", "whether ")) else f"its {text}" for text in self.unstated]
+        return f"it does not state {', '.join(texts)}" if texts else ""
 
 
 Answer = tuple[str, str]

@@ -30,7 +30,7 @@ def balance(scene: Scene) -> Iterator[SystemFinding]:
     yield _torque(scene, other(scene.axle), "brake_torque_other")
     yield _share(scene)
     yield compared(
-        scene, "ideal_share", "Front share that uses the grip of both axles alike", "-", formulas.ideal_share,
+        scene, "ideal_share", "Front share that would use both axles' grip alike", "-", formulas.ideal_share,
         formula="front mass share + deceleration ÷ gravity × height ÷ wheelbase", source=GILLESPIE,
     )  # fmt: skip
     for axle in formulas.AXLES:
@@ -73,14 +73,19 @@ def _share(scene: Scene) -> SystemFinding:
     assert shift.after is not None
     assert shift.limit is not None
     points = 100 * shift.after.middle
-    said = f"{found.said}: {abs(points):.0f} points {'more' if points > 0 else 'less'} at the front"
+    said = f"{found.said}: {_points(abs(points))} {'more' if points > 0 else 'less'} at the front"
     room = 100 * (shift.limit.high or 0.0)
     do = (
         ""
         if shift.verdict == GOOD
-        else f"More than {room:.0f} points change how the car brakes: see which axle locks first, below"
+        else f"More than {_points(room)} change how the car brakes: see which axle locks first, below"
     )
     return replace(found, verdict=shift.verdict, said=said, do=do)
+
+
+def _points(number: float) -> str:
+    """ "1 point", "18 points"."""
+    return f"{number:.0f} {'point' if round(number) == 1 else 'points'}"
 
 
 def _best_stop(scene: Scene) -> SystemFinding:
@@ -89,18 +94,23 @@ def _best_stop(scene: Scene) -> SystemFinding:
     except Unknown:
         before = None
     found = judged(
-        scene, "best_stop", "Best stop with no wheel locked on this grip", "m/s²", lambda: formulas.best_range(scene.kit), before,
+        scene, "best_stop", "Hardest stop with no wheel locked, on this grip", "m/s²", lambda: formulas.best_range(scene.kit), before,
         formula="the deceleration at which the first axle uses all of the tyres' grip", source=GILLESPIE,
     )  # fmt: skip
     if found.after is None:
         return found
     metres, legal = stopping_distance(HUNDRED, found.after.middle), legal_distance(HUNDRED)
-    most = scene.kit.middle(formulas.grip_limit)
+    most = scene.one(scene.kit.middle(formulas.grip_limit), "m/s²")
     said = (
-        f"{found.said}: from 100 km/h {metres:.0f} m; a new car must stop in {legal:.0f} m. The tyres allow {most:.1f} m/s², "
-        "whatever the brakes"
+        f"{found.said}: {_from_hundred(scene)} {scene.one(metres, 'm')}; a new car must stop in {scene.one(legal, 'm')}. "
+        f"The tyres allow {most}, whatever the brakes"
     )
     return replace(found, said=said, verdict=LOOK if metres > legal else GOOD)
+
+
+def _from_hundred(scene: Scene) -> str:
+    """The speed that stopping distances are stated for."""
+    return "from 62 mph (100 km/h)" if scene.system == "inch" else "from 100 km/h"
 
 
 def _loss(scene: Scene) -> SystemFinding:
@@ -110,7 +120,7 @@ def _loss(scene: Scene) -> SystemFinding:
         return 1.0 - formulas.best_stop(at) / formulas.best_stop(AsPresent(at))
 
     found = judged(
-        scene, "best_stop_loss", "Best stop lost by the kit", "-", lambda: both.searched(part), None, "best_stop_loss",
+        scene, "best_stop_loss", "Stopping power lost by the kit", "-", lambda: both.searched(part), None, "best_stop_loss",
         formula="1 − best stop with the kit ÷ best stop now",
     )  # fmt: skip
     if found.after is None or found.verdict == GOOD:
@@ -126,8 +136,8 @@ def _customer_words(scene: Scene, found: SystemFinding) -> str:
     if metres <= 0:
         return f"{found.said}"
     return (
-        f"With the kit the {first} wheels lock sooner: at best {then:.1f} m/s² instead of {now:.1f} m/s², from 100 km/h "
-        f"{metres:.0f} m farther to stop"
+        f"With the kit the {first} wheels lock sooner: at best {scene.one(then, 'm/s²')} instead of "
+        f"{scene.one(now, 'm/s²')}, {_from_hundred(scene)} {scene.one(metres, 'm')} farther to stop"
     )
 
 
@@ -138,8 +148,8 @@ def _area_that_keeps_balance(scene: Scene) -> str:
     now, then = (getattr(per[name], axle) for name in ("present", "kit"))
     area = scene.kit.ranges[f"{axle}_area"].middle * now / then
     return (
-        f"{SMALLER_FRONT if axle == 'front' else SMALLER_FRONT.replace('smaller', 'other')}: about {area:.0f} mm² of pistons "
-        "on one side would keep the present balance"
+        f"{SMALLER_FRONT if axle == 'front' else SMALLER_FRONT.replace('smaller', 'other')}: about "
+        f"{scene.one(area, 'mm²')} of pistons on one side would keep the present balance"
     )
 
 
@@ -154,7 +164,7 @@ def _rate_rule(scene: Scene) -> SystemFinding:
         return Range(*(end / G - asked for end in (best.low, best.middle, best.high)))
 
     return judged(
-        scene, "rate_rule", "Braking rate beyond what type rules ask for on this grip", "-", room, None, "rate_rule", warn=True,
+        scene, "rate_rule", "Braking beyond what type rules ask for on this grip", "-", room, None, "rate_rule", warn=True,
         formula="best stop ÷ gravity − (0.1 + 0.85 × (grip − 0.2)), grip taken as 0.2 to 0.8",
         source="Directive 71/320/EEC, annex II, appendix; for information, this is no approval",
         do="The car uses too little of the grip before an axle locks; look at the front share",

@@ -4,7 +4,6 @@ from dataclasses import replace
 from functools import partial
 
 from bomcheck.system import circuits
-from bomcheck.system.balance import G
 from bomcheck.system.result import SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
 from bomcheck.system.spread import State, Unknown
@@ -53,14 +52,14 @@ def one_circuit(scene: Scene) -> SystemFinding:
     except Unknown:
         before = None
     found = judged(
-        scene, "failed_circuit", f"Stop on one circuit with {force:.0f} N on the pedal", "m/s²", lambda: left(scene.kit), before,
+        scene, "failed_circuit", f"Stop on one circuit with {scene.one(force, 'N')} on the pedal", "m/s²", lambda: left(scene.kit), before,
         "failed_circuit", warn=True, formula=ALONE[bool(is_diagonal(scene))],
         do="With one circuit failed little braking is left; tell the customer",
     )  # fmt: skip
     if found.after is None:
         return found
-    which = "either diagonal circuit" if is_diagonal(scene) else "the weaker axle alone"
-    return replace(found, said=f"{found.said}: {found.after.middle / G:.2f} g with {which}")
+    which = "on either diagonal circuit" if is_diagonal(scene) else "with the weaker axle alone"
+    return replace(found, said=f"{found.said}: {which}")
 
 
 def circuit_fluid(scene: Scene) -> SystemFinding:

@@ -7,8 +7,9 @@ from functools import partial
 from bomcheck.fields import fields
 from bomcheck.system import formulas
 from bomcheck.system.circuits import other
+from bomcheck.system.figures import now_and_then
 from bomcheck.system.fluid import fluids_for
-from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding, shown
+from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import PRACTICE, Scene, compared, not_known, verdict_of
 from bomcheck.system.spread import Point, Unknown
 from bomcheck.verdict.box import Range
@@ -33,7 +34,7 @@ def heat(scene: Scene) -> Iterator[SystemFinding]:
 
 def _one_stop(scene: Scene, axle: str, key: str) -> SystemFinding:
     return compared(
-        scene, key, f"Rise of the {axle} rotor in one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
+        scene, key, f"{axle.capitalize()} rotor after one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
         formula="½ × mass × (speed² − end speed²) × axle's share ÷ 2 × part into the rotor ÷ (rotor mass × specific heat)",
         source=SHIGLEY, do="The rotor is light for this car and speed: a thicker or larger rotor",
     )  # fmt: skip
@@ -59,7 +60,7 @@ def _known_before(scene: Scene, found: SystemFinding) -> SystemFinding:
 
 def _pads(scene: Scene, hottest: Range | None) -> SystemFinding:
     """The pads' window against what the rotor comes to [°C]; None where that is not known."""
-    key, title, axle = "pad_window", "Pads' window of temperature against the duty", scene.axle
+    key, title, axle = "pad_window", "Pads in this duty: warm enough, not too hot", scene.axle
     low, high = (scene.job.get(f"pad_temperature_{end}") for end in ("low", "high"))
     try:
         if low is None or high is None:
@@ -81,9 +82,9 @@ def _pads(scene: Scene, hottest: Range | None) -> SystemFinding:
     elif air < low and scene.job.get("duty") in ON_ROAD:
         verdict, do = (
             LOOK,
-            f"Cold, these pads bite little until they have {low:.0f} °C: not for the first stop on a road",
+            f"Cold, these pads bite little until they have {scene.one(low, '°C')}: not for the first stop on a road",
         )
-    said = f"{shown(top, '°C')} after the last stop; the pads are made for {low:.0f} to {high:.0f} °C"
+    said = f"{now_and_then(None, top, window, '°C', scene.system)}: the rotor after the last stop, what the pads are made for"
     return SystemFinding(key, title, verdict, "°C", None, top, window, said, do, source="pad maker's sheet")
 
 
@@ -103,12 +104,12 @@ def _fluid(scene: Scene) -> SystemFinding:
     hot = scene.kit.over(partial(formulas.fluid_heat, axle=scene.axle))
     wanted = hot.high + (scene.limit("fluid_margin").low or 0.0)
     better = fluids_for(wanted)
-    named = f"Fluid with a wet boiling point of {wanted:.0f} °C or more" + (
+    named = f"Fluid with a wet boiling point of {scene.one(wanted, '°C')} or more" + (
         f" ({' or '.join(better)})" if better else ""
     )
     change = "changed before each event" if scene.job.get("duty") in ("track", "race") else "changed every year"
     word = "boils" if found.verdict == BAD else "may boil"
-    said = f"{found.said}: fluid that has taken up water {word} at {shown(hot, '°C')} in the caliper"
+    said = f"{found.said}. Fluid that has taken up water {word} at {scene.shown(hot, '°C')} in the caliper"
     return replace(found, said=said, do=f"{named}, {change}; cooling air to the calipers")
 
 
@@ -118,4 +119,4 @@ def _fresh(scene: Scene) -> str:
     if dry is None:
         return ""
     room = dry - scene.kit.middle(partial(formulas.fluid_heat, axle=scene.axle))
-    return f" (fresh fluid: {room:.0f} K)"
+    return f". Fresh fluid: {scene.one(room, 'K', 'fluid_margin')}"

@@ -6,6 +6,7 @@ from bomcheck.parts.demand import Demand
 from bomcheck.system import formulas
 from bomcheck.system.balance import NO_KNEE, Brakes, G, Valve, equal_grip_rate
 from bomcheck.system.balance import lock_reserve as reserve_at
+from bomcheck.system.figures import one
 from bomcheck.system.findings_circuits import lines_of
 from bomcheck.system.result import BAD, GOOD, SystemFinding
 from bomcheck.system.scene import Scene, compared
@@ -25,7 +26,7 @@ def lock_order(scene: Scene) -> SystemFinding:
     if found.after is None:
         return found
     said = "the rear wheels may lock first" if found.verdict != GOOD else "the front wheels lock first on every road"
-    found = replace(found, said=f"{found.said}: {said}{_from_which_rate(scene)}")
+    found = replace(found, said=f"{found.said}. Front share beyond that of equal grip: {said}{_from_which_rate(scene)}")
     return found if found.verdict == GOOD else _cured_by_valve(scene, found)
 
 
@@ -36,7 +37,7 @@ def _from_which_rate(scene: Scene) -> str:
         rate = scene.kit.middle(_equal_rate)
     except Unknown:
         return ""
-    return f", from {rate:.2f} of gravity on" if 0 < rate < 0.8 else ""
+    return f", from {rate:.2f} g on" if 0 < rate < 0.8 else ""
 
 
 def _equal_rate(at: Point) -> float:
@@ -51,7 +52,8 @@ def _cured_by_valve(scene: Scene, found: SystemFinding) -> SystemFinding:
         do = "Ask the kit maker for a milder rear brake or a stronger front one; a valve in the rear line alone does not cure it"
         return replace(found, do=do)
     count, line = lines_of(scene, "rear")
-    said = f"adjustable proportioning valve for {line}, set to begin at about {knee:.1f} MPa ({knee * 145.04:.0f} psi)"
+    begins = scene.one(knee, "MPa") if scene.system == "inch" else f"{knee:.1f} MPa ({one(knee, 'MPa', 'inch')})"
+    said = f"adjustable proportioning valve for {line}, set to begin at about {begins}"
     reason = "without it the rear wheels would lock first"
     part = Demand("proportioning valve", count, per="car", said=said, reason=reason, used_at="brake line")
     do = f"Fit an {said}, and try it where it is safe" if found.verdict == BAD else f"It may need an {said}"

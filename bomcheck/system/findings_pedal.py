@@ -7,8 +7,8 @@ from functools import partial
 from bomcheck.parts.demand import Demand
 from bomcheck.system import circuits, formulas
 from bomcheck.system.findings_circuits import circuit_fluid, circuit_name, is_diagonal, one_circuit
-from bomcheck.system.fluid import legal_hose_compliance, master_bores
-from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding, shown
+from bomcheck.system.fluid import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
+from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
 from bomcheck.system.side_by_side import change, side_by_side
 from bomcheck.system.spread import exact
@@ -33,7 +33,7 @@ def pedal(scene: Scene) -> Iterator[SystemFinding]:
     yield _travel(scene)
     if "pedal_travel_to_floor" in scene.kit.ranges:
         yield compared(
-            scene, "pedal_travel_use", "Pedal travel used, part of what is there", "-", circuits.floor_use, "pedal_travel_use",
+            scene, "pedal_travel_use", "Pedal travel used, of what there is", "-", circuits.floor_use, "pedal_travel_use",
             formula="(free play + pedal ratio × (fluid of both axles ÷ master cylinder area + dead stroke)) ÷ travel to the floor; "
             "the other axle's calipers and hoses taken to give as this one's",
             do="Too little of the pedal is left in hand: a larger master cylinder shortens its travel and takes more force",
@@ -54,11 +54,17 @@ def _hose(scene: Scene) -> Iterator[SystemFinding]:
     give, most = scene.job.get("hose_compliance"), legal_hose_compliance("1/4", "regular", 1000)
     if give is None or most is None or give <= most:
         return
-    said = f"{give:.0f} mm³/(m·MPa) entered; no marked road hose may give more than {most:.0f} at 1 000 psi"
+    said = f"{_hose_give(scene, give)} entered; no marked road hose may give more than {_hose_give(scene, most)} at 1 000 psi"
     yield SystemFinding(
         "hose_give", "Give of the hose", LOOK, "mm³/(m·MPa)", said=said, do="Read the maker's figure and its unit again",
         asks=("hose_compliance",), source="49 CFR 571.106, table I",
     )  # fmt: skip
+
+
+def _hose_give(scene: Scene, give: float) -> str:
+    """In the unit that is entered; in an inch job also as the law states it."""
+    stated = f"{give:.0f} mm³/(m·MPa)"
+    return f"{stated} ({give * 1000 * PSI / CM3_PER_FOOT:.2f} mL/ft)" if scene.system == "inch" else stated
 
 
 def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
@@ -105,28 +111,33 @@ def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> Sy
         do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
         return replace(found, do=do)
     most = scene.limit("pedal_force").high
-    foot = f" and a pedal force of {shown(master.foot, 'N')}" if master.foot else ""
-    works = f"master cylinder of {master.stamped} bore: {shown(master.use, '-')} of the stroke{foot}"
-    too_hard = master.foot is not None and most is not None and master.foot.low > most
+    foot = f", with a pedal force of {scene.shown(master.foot, 'N')}" if master.foot else ""
+    takes = scene.shown(master.use, "-", "master_stroke")
+    works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}"
     if found.verdict != BAD:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    extra = (
-        f". The foot then has to push harder than {most:.0f} N: a booster or a longer pedal ratio must go with it"
-        if too_hard
-        else ""
-    )
-    return replace(found, do=f"Fit a {works}{extra}", demands=(_demand(master, found),))
+    extra = ""
+    if master.foot is not None and most is not None and master.foot.low > most:
+        harder = scene.one(most, "N")
+        extra = f". The foot then has to push harder than {harder}: a booster or a longer pedal ratio must go with it"
+    return replace(found, do=f"Fit a {works}{extra}", demands=(_demand(scene, master, found),))
 
 
-def _demand(master: Master, found: SystemFinding) -> Demand:
+def _named(scene: Scene, master: Master) -> str:
+    """The bore as it is stamped; in an inch job in inches alone."""
+    _, _, inches = master.stamped.partition("(")
+    return inches.rstrip(")") if inches and scene.system == "inch" else master.stamped
+
+
+def _demand(scene: Scene, master: Master, found: SystemFinding) -> Demand:
     spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
     reason = (
-        f"the kit's calipers take more fluid than the present one gives: {shown(found.after, '-')} of its stroke"
+        f"the kit's calipers take more fluid than the present one gives: {scene.shown(found.after, '-', found.key)} of its stroke"
         if found.after
         else ""
     )
-    said = f"master cylinder of {master.stamped} bore"
+    said = f"master cylinder of {_named(scene, master)} bore"
     return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
 
 
@@ -134,7 +145,7 @@ def _travel(scene: Scene) -> SystemFinding:
     """Change of the travel at the foot, and the whole of it where both axles are known."""
     both = side_by_side(scene.present, scene.kit)
     found = judged(
-        scene, "pedal_travel", "Pedal travel more than now, at the foot", "mm",
+        scene, "pedal_travel", "Longer pedal travel, at the foot", "mm",
         lambda: both.searched(change(partial(circuits.axle_travel, axle=scene.axle))), None, "pedal_travel_change", warn=True,
         formula="pedal ratio × (fluid with the kit − fluid now) ÷ master cylinder area; the same for either split",
         do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
@@ -143,5 +154,6 @@ def _travel(scene: Scene) -> SystemFinding:
     if found.after is None or now is None or then is None:
         return found
     return replace(
-        found, said=f"{found.said}. In all, free play included: {shown(now, 'mm')} now, {shown(then, 'mm')} then"
+        found,
+        said=f"{found.said}. In all, free play included: {scene.shown(now, 'mm')} now, {scene.shown(then, 'mm')} then",
     )

@@ -1,6 +1,6 @@
 """Were the pistons of one side entered? A figure that is twice too large is held back and asked for."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bomcheck.system.formulas import pressure
@@ -37,15 +37,21 @@ def _doubts(scene: Scene, axle: str, bores_key: str, build_key: str, kits: bool)
         return
     now = scene.job.get(_present(axle)[0]) if kits else None
     doubt = both_sides_entered(bores, build, one_side_area(now) if now else None, _pressure(scene))
-    sizes = " + ".join(f"{bore:g}" for bore in bores)
     title = f"Pistons of one side, {axle} caliper{' of the kit' if kits else ' on the car'}"
-    said = f"{sizes} mm: {one_side_area(bores):.0f} mm² on one side"
+    said = f"{_sizes(bores, scene.system)}: {scene.one(one_side_area(bores), 'mm²')} on one side"
     verdict = {True: UNKNOWN, None: LOOK, False: GOOD}[doubt]
     asks = () if verdict == GOOD else (bores_key,)
     told = said if verdict == GOOD else f"{said}. {SAID}"
     yield SystemFinding(
         f"pistons_{axle}", title, verdict, said=told, do="" if verdict == GOOD else DO, asks=asks, source=PRACTICE
     )
+
+
+def _sizes(bores: Sequence[float], system: str) -> str:
+    """ "46 + 42 mm", "1.875 + 1.750 in"."""
+    if system == "inch":
+        return " + ".join(f"{bore / 25.4:.3f}" for bore in bores) + " in"
+    return " + ".join(f"{bore:g}" for bore in bores) + " mm"
 
 
 def _pressure(scene: Scene) -> float | None:

@@ -71,7 +71,7 @@ def _reservoir(scene: Scene) -> SystemFinding:
     return replace(
         found,
         verdict=LOOK,
-        do=f"See that the reservoir holds {found.after.high:.0f} mL between its marks for this axle",
+        do=f"See that the reservoir holds {scene.one(found.after.high, 'mL')} between its marks for this axle",
     )
 
 

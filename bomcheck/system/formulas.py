@@ -126,11 +126,6 @@ def pedal_sizes(at: Point) -> tuple[float, float, float, float, float]:
     return at["master_bore"], at["pedal_ratio"], at["booster_gain"], runout, at["pedal_efficiency"]
 
 
-def _pedal(at: Point) -> tuple[float, float, float, float, float]:
-    runout = at["booster_runout_pressure"]
-    return at["master_bore"], at["pedal_ratio"], at["booster_gain"], runout, at["pedal_efficiency"]
-
-
 def fluid(at: Point, axle: str) -> pedal.Fluid:
     """Fluid that this axle's two brakes take at the pressure at which the travel is judged [mm³]."""
     return pedal.circuit_fluid(

@@ -10,8 +10,6 @@ GOOD, LOOK, BAD, UNKNOWN = "good", "look at it", "not good", "not known"
 VERDICTS = (BAD, LOOK, UNKNOWN, GOOD)
 """Worst first."""
 
-DIGITS = {"N": 0, "N·m": 0, "°C": 0, "K": 0, "mL": 1, "mm": 1, "MPa": 1, "m/s²": 1, "m": 0}
-
 
 @dataclass(frozen=True, slots=True)
 class SystemFinding:
@@ -36,28 +34,6 @@ class SystemFinding:
     asks: tuple[str, ...] = ()
     demands: tuple[Demand, ...] = ()
     source: str = ""
-
-
-def shown(value: Range, unit: str) -> str:
-    """A figure with its range: "412 N (380 to 447)".
-
-    >>> shown(Range(380.2, 411.7, 447.4), "N"), shown(Range(0.72, 0.72, 0.72), "-")
-    ('412 N (380 to 447)', '0.72')
-    """
-    digits = DIGITS.get(unit, 2)
-    low, middle, high = (f"{figure:.{digits}f}" for figure in (value.low, value.middle, value.high))
-    named = middle if unit == "-" else f"{middle} {unit}"
-    return named if low == high else f"{named} ({low} to {high})"
-
-
-def limit_shown(limit: Limit) -> str:
-    """A limit in the same digits: "at most 500 N"."""
-    digits = DIGITS.get(limit.unit, 2)
-    unit = "" if limit.unit == "-" else f" {limit.unit}"
-    low, high = ("" if bound is None else f"{bound:.{digits}f}" for bound in (limit.low, limit.high))
-    if low and high:
-        return f"{low} to {high}{unit}"
-    return f"at least {low}{unit}" if low else f"at most {high}{unit}"
 
 
 def worst(findings: tuple[SystemFinding, ...]) -> str:

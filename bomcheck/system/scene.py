@@ -6,7 +6,8 @@ from typing import Any
 
 from bomcheck.fields import fields
 from bomcheck.job import Job
-from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding, limit_shown, shown
+from bomcheck.system.figures import now_and_then, one, shown
+from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding
 from bomcheck.system.spread import Formula, State, Unknown
 from bomcheck.verdict.box import Range
 from bomcheck.verdict.inputs import Inputs
@@ -37,6 +38,19 @@ class Scene:
         """A row of the Limits sheet."""
         return limit_for(name, self.job)
 
+    @property
+    def system(self) -> str:
+        """Units of the job's sentences: "metric" or "inch"."""
+        return "inch" if self.job.get("units") == "inch" else "metric"
+
+    def shown(self, value: Range, unit: str, key: str = "") -> str:
+        """A figure with its range in the job's units; key: of the finding that it belongs to."""
+        return shown(value, unit, self.system, key)
+
+    def one(self, value: float, unit: str, key: str = "") -> str:
+        """A single figure in the job's units."""
+        return one(value, unit, self.system, key)
+
 
 Step = Callable[[Scene], Iterator[SystemFinding]]
 
@@ -64,7 +78,7 @@ def judged(
         return not_known(key, title, unknown, unit=unit, before=before, source=rest["source"])
     row = scene.limit(limit) if limit else None
     verdict = verdict_of(value, row, warn)
-    said = _sentence(value, before, row, unit)
+    said = now_and_then(before, value, row, unit, scene.system, key)
     return SystemFinding(key, title, verdict, unit, before, value, row, said, do if verdict != GOOD else "", **rest)
 
 
@@ -72,15 +86,6 @@ def verdict_of(value: Range, limit: Limit | None, warn: bool = False) -> str:
     """Good for every true size, not good for none, or to be looked at."""
     holds = True if limit is None else inside(value, limit)
     return {True: GOOD, False: LOOK if warn else BAD, None: LOOK}[holds]
-
-
-def _sentence(value: Range, before: Range | None, limit: Limit | None, unit: str) -> str:
-    said = (
-        f"{shown(before, unit)} now, {shown(value, unit)} with the kit"
-        if before
-        else f"{shown(value, unit)} with the kit"
-    )
-    return f"{said}; should be {limit_shown(limit)}" if limit else said
 
 
 def not_known(key: str, title: str, unknown: Unknown, **rest: Any) -> SystemFinding:

@@ -7,7 +7,7 @@ from functools import cache
 from bomcheck.job import Job
 from bomcheck.shipped import folder
 
-HOUSE, SHEET, KIT = "house limit", "Limits sheet", "kit's sheet"
+HOUSE, SHEET, KIT = "usual limit", "Limits sheet", "kit's sheet"
 
 
 @dataclass(frozen=True, slots=True)

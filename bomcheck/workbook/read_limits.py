@@ -126,7 +126,7 @@ def _house_figure_changed(found: Found, grid: Grid, row: int, limit: Limit) -> N
         if cell is None or (house is not None and cell.kind == "number" and abs(float(cell.value or 0) - house) < 1e-9):
             continue
         stands = "none" if house is None else f"{house:g}"
-        wrong = f"the house limit here is {stands}; a figure typed over it is not used"
+        wrong = f"the usual limit here is {stands}; a figure typed over it is not used"
         found.remark("not allowed here", cell.address, cell.text, wrong, f'Type your own figure under "{own}"')
 
 

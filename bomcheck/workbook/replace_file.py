@@ -167,6 +167,20 @@ def _link_to_free_name(temporary: Path, name: Path) -> Path:
     raise AssertionError
 
 
+def hard_link_note(target: Path) -> str:
+    """One line where a file has further names (hard links), which keep the old content when it is replaced; else ""."""
+    try:
+        others = files.status(target).st_nlink - 1
+    except OSError:
+        return ""
+    if others < 1:
+        return ""
+    names = (
+        "another name (a hard link), which keeps" if others == 1 else f"{others} other names (hard links), which keep"
+    )
+    return f"{target.name} has {names} the old content"
+
+
 def explain(error: OSError, target: Path) -> WorkbookError:
     """One line for what the disk or the system said."""
     unchanged = "the workbook is as it was"

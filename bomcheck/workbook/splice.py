@@ -12,13 +12,13 @@ from bomcheck.workbook.beside import name_beside, reason_not_to_touch
 from bomcheck.workbook.changes import Changes, plan_changes
 from bomcheck.workbook.package import Package
 from bomcheck.workbook.refusal import refuse
-from bomcheck.workbook.replace_file import explain, replace_file
+from bomcheck.workbook.replace_file import explain, hard_link_note, replace_file
 from bomcheck.workbook.xml_tree import BadXml, Doctype, new_parser, run
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """Where the result went; message: why it went there, None if it is where it was asked for."""
+    """Where the result went. message: why it went there, and what else to know; None if it is where it was asked for."""
 
     path: Path
     message: str | None = None
@@ -42,7 +42,10 @@ def write_back(
     _require_writable(real)
     _require_ending(package, real)
     changes = plan_changes(package, Package(Path("ours.xlsx"), ours), sheet_kinds)
+    linked = hard_link_note(real)
     _put(package, changes, real, in_place=in_place, backup=backup and message is None)
+    if linked:
+        message = f"{message or f'The result is in {target.name}'}. {linked}"
     return Written(target, message)
 
 

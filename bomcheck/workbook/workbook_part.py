@@ -1,7 +1,8 @@
-"""The workbook's own part: its list of tabs and which is on show, edited in place."""
+"""The workbook's own part: its list of tabs, which is on show, and that formulas are worked out anew; edited in place."""
 
 from collections.abc import Sequence
 
+from bomcheck.workbook.calculation import calculation_edits
 from bomcheck.workbook.defined_names import name_edits
 from bomcheck.workbook.edits import Edit, append, apply, ascii_xml, attribute, qualified, removal
 from bomcheck.workbook.package import Package
@@ -10,9 +11,9 @@ from bomcheck.workbook.xml_tree import OFFICE, Node
 
 
 def edit_workbook(package: Package, ours: Package, tabs: Sequence[Tab]) -> bytes:
-    """The workbook part with the new tabs and names."""
+    """The workbook part with the new tabs and names, and every formula worked out anew on opening."""
     edits = [*_view_edits(package, tabs), *_tab_edits(package, tabs), *name_edits(package, ours, tabs)]
-    return apply(package.workbook_xml, edits)
+    return apply(package.workbook_xml, [*edits, *calculation_edits(package)])
 
 
 def _view_edits(package: Package, tabs: Sequence[Tab]) -> list[Edit]:

@@ -1,5 +1,6 @@
 """Order lines with awkward texts, and ordering spreadsheets as shops have them: invented, made by XlsxWriter."""
 
+import re
 import zipfile
 from datetime import date
 from pathlib import Path
@@ -67,3 +68,13 @@ def parts_of(path: Path) -> dict[str, bytes]:
     """Every part of a workbook."""
     with zipfile.ZipFile(path) as book:
         return {name: book.read(name) for name in book.namelist()}
+
+
+def saved_with(path: Path, settings: str) -> Path:
+    """The workbook with other settings of calculation: the element calcPr, "" for none."""
+    parts = parts_of(path)
+    parts["xl/workbook.xml"] = re.sub(rb"<calcPr[^>]*/>", settings.encode(), parts["xl/workbook.xml"])
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as book:
+        for name, content in parts.items():
+            book.writestr(name, content)
+    return path

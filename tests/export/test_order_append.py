@@ -1,6 +1,7 @@
 """Rows into the shop's own ordering spreadsheet: below the last one, in its formats, once, and nothing else changes."""
 
 import json
+import os
 from datetime import date
 from pathlib import Path
 
@@ -16,13 +17,16 @@ from bomcheck.export.order_cells import moved_formula
 from bomcheck.export.order_columns import COLUMNS
 from bomcheck.export.order_new import write_new
 from bomcheck.workbook.package import open_package
-from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, shop_book
+from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, saved_with, shop_book
 from tests.workbook.office import saved_by_libreoffice
 
 
 @pytest.mark.parametrize("table", [False, True], ids=["plain", "table"])
 def test_rows_go_below_the_last_and_nothing_else_changes(tmp_path: Path, table: bool) -> None:
-    """Only the sheet (and its table) differ; the price's format is taken over; filter and table reach the new end."""
+    """Only the sheet (and its table) differ; the price's format is taken over; filter and table reach the new end.
+
+    XlsxWriter asks for all formulas to be worked out on opening, so here the workbook's own part need not change.
+    """
     book = shop_book(tmp_path / "shop.xlsx", table)
     before = parts_of(book)
     append_rows(book, ROWS)
@@ -37,6 +41,51 @@ def test_rows_go_below_the_last_and_nothing_else_changes(tmp_path: Path, table: 
     end = len(NASTY) + 4
     assert (sheet.tables["Table1"].ref if table else sheet.auto_filter.ref) == f"A3:G{end}"
     assert not OpenXmlValidator().validate(str(book)).errors
+
+
+@pytest.mark.parametrize(
+    ("settings", "wanted"),
+    [
+        ('<calcPr calcId="191029"/>', '<calcPr calcId="191029" fullCalcOnLoad="1"/>'),
+        ('<calcPr calcId="191029" fullCalcOnLoad="0"/>', '<calcPr calcId="191029" fullCalcOnLoad="1"/>'),
+        ("", '<calcPr fullCalcOnLoad="1"/>'),
+    ],
+)
+def test_the_shop_s_sums_are_worked_out_anew(tmp_path: Path, settings: str, wanted: str) -> None:
+    """As spreadsheet programs save it: the workbook's part asks for it, that part and the sheet change, nothing else."""
+    book = saved_with(shop_book(tmp_path / "shop.xlsx"), settings)
+    before = parts_of(book)
+    append_rows(book, ROWS)
+    after = parts_of(book)
+    assert {name for name in before if before[name] != after[name]} == {"xl/worksheets/sheet2.xml", "xl/workbook.xml"}
+    old = before["xl/workbook.xml"]
+    at = old.index(settings.encode()) if settings else old.index(b"</definedNames>") + len("</definedNames>")
+    assert after["xl/workbook.xml"] == old[:at] + wanted.encode() + old[at + len(settings) :]
+    assert after.keys() == before.keys()
+    assert not OpenXmlValidator().validate(str(book)).errors
+    once = book.read_bytes()
+    append_rows(book, ROWS)
+    assert book.read_bytes() == once
+
+
+def test_who_uses_libreoffice_is_told(tmp_path: Path) -> None:
+    """At its usual settings LibreOffice (7.4, tried) heeds stored values only; the line stands where lines were added."""
+    book = saved_by_libreoffice(shop_book(tmp_path / "shop.xlsx"), tmp_path / "saved")
+    assert "Ctrl+Shift+F9" in append_rows(book, ROWS)[0][-1]
+    assert "Ctrl+Shift+F9" not in " ".join(append_rows(book, ROWS)[0])
+
+
+@pytest.mark.skipif(os.name == "nt", reason="hard links are rare on Windows")
+def test_another_name_of_the_file_is_told(tmp_path: Path) -> None:
+    """A hard link keeps the old content: one line says so; nothing is refused."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    before = book.read_bytes()
+    os.link(book, tmp_path / "linked.xlsx")
+    said, remarks = append_rows(book, ROWS)
+    assert said[-1] == "shop.xlsx has another name (a hard link), which keeps the old content"
+    assert remarks == []
+    assert (tmp_path / "linked.xlsx").read_bytes() == before != book.read_bytes()
+    assert "hard link" not in " ".join(append_rows(book, [row(99, part_number="X")])[0])
 
 
 def test_the_old_rows_keep_their_bytes(tmp_path: Path) -> None:
@@ -59,13 +108,18 @@ def test_libreoffice_reads_the_same_rows(tmp_path: Path) -> None:
 
 
 def test_prepared_rows_are_filled_in(tmp_path: Path) -> None:
-    """Lines go into the ruled rows, their formulas stay and show the total, and the day goes in as a day."""
+    """Lines go into the ruled rows, their formulas stay and come to the total, and the day goes in as a day.
+
+    The formula's old value, 0, is gone: a program that trusts stored values would go on to show it.
+    """
     book = prepared_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS[:2], today=date(2026, 11, 25))
     sheet, values = load_workbook(book)["Orders"], load_workbook(book, data_only=True)["Orders"]
     assert [sheet.cell(3, column).value for column in (2, 3, 4, 5)] == ["J-7", "00123", 5, 0.7]
     assert values["A3"].value.date() == date(2026, 11, 25)
-    assert (sheet["F3"].value, values["F3"].value) == ("=D3*E3", 3.5)
+    assert (sheet["F3"].value, values["F3"].value) == ("=D3*E3", None)
+    assert (sheet["G3"].value, values["G3"].value) == ("=ROUND(D3*E3*0.97,2)", None)
+    assert values["F5"].value == 0
     assert sheet["G4"].value == "=ROUND(D4*E4*0.97,2)"
     assert sheet["F5"].value == "=D5*E5"
     assert sheet["C4"].border.left.style == "thin"

@@ -3,7 +3,8 @@
 import pytest
 
 from bomcheck.fit_up import fit_up
-from bomcheck.fitting.figures import both_units
+from bomcheck.job import Part
+from bomcheck.screws.figures import both_units
 from bomcheck.system.result import BAD, SystemFinding
 from tests.helpers.jobs import assessed
 
@@ -50,7 +51,7 @@ def test_steps_are_numbered_and_come_in_the_order_of_the_work():
     order = [step.title for step in steps]
     wanted = [
         "Lay out and take off",
-        "Join hat and ring",
+        "Join hat and friction ring",
         "Put the rotor on",
         "Bracket on the knuckle",
         "Caliper on the bracket",
@@ -66,7 +67,7 @@ def test_the_trades_sockets_and_torques_come_from_the_screws():
     made = sheet()
     rows = {row.joint: row for row in made.torques}
     assert rows["hat"].torque == "13.6 N·m (120 lb·in)"
-    assert rows["bracket"].torque == "104 N·m (77 lb·ft)"
+    assert rows["bracket"].torque == "104.4 N·m (77 lb·ft)"
     tools = " ".join(tool.name for tool in made.tools)
     for words in (
         "5/16 in 12-point socket",
@@ -92,18 +93,18 @@ def test_every_stage_is_measured_by_some_wrench():
 
 
 def test_preload_and_the_nut_factors_scatter_stand_beside_the_torque():
-    """104.4 N·m on M14: 104.4 / (0.15 x 0.014 m) = 49.7 kN of 124.55 mm² x 830 N/mm²: 0.48; with the nut factors that are
-    seen for threadlocker, 0.14 to 0.20 (common practice, no source): 0.36 to 0.52."""
+    """104.4 N·m on M14: 104.4 / (0.15 x 0.014 m) = 49.7 kN of 124.55 mm² x 830 N/mm²: 48 %; with the nut factors that are
+    seen for threadlocker, 0.14 to 0.20 (common practice, no source): 36 to 52 %."""
     rows = {row.joint: row for row in sheet().torques}
-    assert "0.48 of the screw's proof strength, 49.7 kN" in rows["bracket"].strength
-    assert "0.14 to 0.20 are seen for threadlocker: 0.36 to 0.52" in rows["bracket"].strength
+    assert "48 % of the screw's proof strength, 49.7 kN" in rows["bracket"].strength
+    assert "0.14 to 0.20 are seen for threadlocker: 36 to 52 %" in rows["bracket"].strength
     unknown = {row.joint: row for row in sheet(bracket_screw_condition=None).torques}["bracket"].strength
     assert "condition not known, so for nut factors of 0.12 to 0.20" in unknown
 
 
 def test_the_wire_is_told_its_pairs_and_its_longest_span():
     """FAA AC 43.13-1B: no span over 6 in, no group over 24 in of wire."""
-    ring = next(step for step in sheet().steps if step.title == "Join hat and ring")
+    ring = next(step for step in sheet().steps if step.title == "Join hat and friction ring")
     words = " ".join(ring.do)
     assert "1-2, 3-4, 5-6, 7-8" in words
     assert "15 cm (6 in) from head to head, and 61 cm (24 in) of wire" in words
@@ -132,10 +133,53 @@ def test_a_blank_torque_is_asked_for_and_never_made_up():
     assert not any(digit in row.torque for digit in "123456789")
 
 
-@pytest.mark.parametrize(("torque", "text"), [(13.558, "13.6 N·m (120 lb·in)"), (63.7, "64 N·m (47 lb·ft)")])
+@pytest.mark.parametrize(
+    ("torque", "text"),
+    [
+        (13.558, "13.6 N·m (120 lb·in)"),
+        (63.7, "63.7 N·m (47 lb·ft)"),
+        (55.0, "55 N·m (41 lb·ft)"),
+        (40.5, "40.5 N·m (30 lb·ft)"),
+    ],
+)
 def test_both_units(torque, text):
-    """Small torques in lb·in, larger ones in lb·ft."""
+    """Small torques in lb·in, larger ones in lb·ft; the metric figure is the kit's own to the tenth."""
     assert both_units(torque) == text
+
+
+def test_both_sheets_print_one_torque_alike():
+    """What Compatibility says of a torque begins with the figure of the Fit-up sheet's table."""
+    report = assessed(
+        **{**TRADE, "bracket_screw_torque": 55.0, "bracket_screw_class": "8.8", "bracket_screw_thread": "M12x1.5"}
+    )
+    told = next(one for one in report.findings if one.check == "bracket_screw_torque_plausible")
+    row = next(row for row in fit_up(report).torques if row.joint == "bracket")
+    assert row.torque == "55 N·m (41 lb·ft)"
+    assert "in 2 stages: 27.5, 55 N·m" in row.how
+    assert told.said.startswith(f"{row.torque} ÷ ")
+
+
+def test_a_spindle_nut_goes_back_to_its_end_play_and_a_clamping_one_never_back():
+    """Neither is said where the job has no such nut. Common practice, no source: adjustable tapered bearings keep a play."""
+    plain = " ".join(sheet().torque_notes)
+    assert "never back" not in plain
+    assert "pindle nut" not in plain
+    spindle = " ".join(sheet(hub_removed="yes", hub_in_kit="no", bearing="tapered pair").torque_notes)
+    assert "turned back to the end play" in spindle
+    assert "never back" not in spindle
+    castle = Part("caliper nut", description="castellated nut M12", quantity=4)
+    clamped = " ".join(fit_up(assessed(**TRADE, caliper_fastening="screw and nut", box=(castle,))).torque_notes)
+    assert "clamped joint" in clamped
+    assert "at most 60 degrees; never back" in clamped
+
+
+def test_warmth_is_felt_before_the_brake_cools():
+    """Both rotors warm alike, then cold again, then the torques."""
+    told = sheet().test
+    warm = next(place for place, words in enumerate(told) if "equally warm" in words)
+    cool = next(place for place, words in enumerate(told) if "let it cool" in words)
+    assert warm < cool
+    assert "never touch" in told[warm]
 
 
 def test_shims_start_from_the_likely_stack_and_say_which_way_they_move():
@@ -151,16 +195,24 @@ def test_what_this_job_has_decides_what_is_said():
     """Directional vanes, a rear parking brake, one-piece rotors, a sliding caliper."""
     directional = " ".join(words for step in sheet(rotor_vanes="directional").steps for words in step.do)
     assert "lean back" in directional
-    assert "Join hat and ring" not in [step.title for step in sheet(rotor_build="one-piece", rotor_height=60.0).steps]
+    assert "Join hat and friction ring" not in [
+        step.title for step in sheet(rotor_build="one-piece", rotor_height=60.0).steps
+    ]
     rear = fit_up(assessed(**TRADE, axle="rear", park_brake="separate"))
     assert any("Parking brake" in words for words in rear.before_wheel)
     assert not any("Parking brake" in words for words in sheet().before_wheel)
 
 
 def test_a_job_that_is_not_ready_says_so_first():
-    """A hat that does not go on the hub: do not begin."""
-    assert sheet(hat_bolt_circle="5x120").warning.startswith("Do not begin: the corner does not fit")
-    assert sheet(hat_bolt_circle="5x120").warning.count("does not fit") >= 2
+    """A hat that does not go on the hub, sizes that are blank, a hat to be bored: do not begin, and why."""
+    both = sheet(hat_bolt_circle="5x120", ear_spacing=120.0)
+    assert both.warning == "Do not begin: does not fit: bolt circle, ear spacing beyond the float"
+    blank = assessed(hub_bolt_circle=None, hat_bore=None, ear_spacing=None)
+    titles = [f"{finding.title[:1].lower()}{finding.title[1:]}" for finding in blank.deciding]
+    assert len(titles) > 4
+    assert fit_up(blank).warning == f"Do not begin: not known yet: {', '.join(titles[:3])} and {len(titles) - 3} more"
+    bored = fit_up(assessed(hat_bore=(66.4, 0.0)))
+    assert bored.warning == "Do not begin: needs machining first: pilot fit"
 
 
 def test_what_the_system_checks_found_is_repeated_where_it_matters():

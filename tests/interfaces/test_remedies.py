@@ -18,7 +18,7 @@ STEEL = {"ear_material": "steel"}
 # check, changes, verdict, role asked for ("" for none), words of the remedy, the size that it sets
 Case = tuple[str, dict[str, Any], Verdict, str, str, tuple[str, float] | None]
 CASES: list[Case] = [
-    ("lug_count", {"hat_bolt_circle": "4x112"}, NO, "", "lug count", None),
+    ("lug_count", {"hat_bolt_circle": "4x112"}, NO, "", "stud count", None),
     ("bolt_circle", {"hat_bolt_circle": "5x112.5"}, MACHINE, "", "drilled", None),  # 0.5 <= 13.5 - 12
     ("bolt_circle", {"hat_bolt_circle": "5x114.3"}, NO, "", "bolt circle", None),  # 2.3 > 1.5
     ("stud_hole", {"hat_stud_hole_diameter": 12.0}, MACHINE, "", "12.5 mm", ("hat_stud_hole_diameter", 12.5)),

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.notation import read_quantity, show_length, show_number, show_torque
+from bomcheck.notation import read_quantity, show_length, show_number
 
 
 @pytest.mark.parametrize(
@@ -21,12 +21,6 @@ from bomcheck.notation import read_quantity, show_length, show_number, show_torq
 def test_lengths(mm, system, text):
     """Three decimals at most in mm, three always in inches, no minus before a nought."""
     assert show_length(mm, system) == text
-
-
-def test_torque_is_shown_in_both_units():
-    """So that nobody converts by heart: 10 lb·ft is 13.6 N·m."""
-    assert show_torque(13.558) == "13.6 N·m (10 lb·ft)"
-    assert show_torque(13.558, "inch") == "10 lb·ft (13.6 N·m)"
 
 
 def test_other_quantities():

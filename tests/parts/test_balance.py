@@ -176,7 +176,7 @@ def test_a_blank_length_in_the_box_is_taken_with_a_remark() -> None:
     demand = [Demand("bracket screw", 2, spec={"thread": "M8x1.25", "length": (29.0, 31.0)})]
     line = only(balance(plain((Part("bracket screw", thread=M8, quantity=4),)), demand), "bracket screw")
     assert line.status == IN_KIT
-    assert "not stated: length" in line.note
+    assert "does not state its length" in line.note
     shelf = replace(plain(), shelf=(Part("bracket screw", thread=M8, on_hand=4),))
     assert only(balance(shelf, demand), "bracket screw").to_order == 4
 

@@ -148,7 +148,7 @@ def test_silicone_fluid_never_mixes(text: str, serves: bool) -> None:
 def test_fluid_by_the_bottle_must_say_how_much() -> None:
     """A bottle of unknown content is no litre; a tube of threadlocker is enough for any car."""
     assert not fit(Part("fluid", strength_class="DOT 4"), Demand("fluid", 1, unit="L")).serves
-    assert fit(Part("threadlocker"), Demand("threadlocker", 3, unit="mL")).remark == "not stated: contents"
+    assert fit(Part("threadlocker"), Demand("threadlocker", 3, unit="mL")).remark == "it does not state its contents"
 
 
 def test_reasons_for_the_list() -> None:

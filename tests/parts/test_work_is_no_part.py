@@ -8,7 +8,7 @@ from bomcheck.parts.counting import per_unit
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.line import SURPLUS, WORK
 
-BORE = Demand("machining", 1, unit="job", said="Bore the hat to 60.2 mm", used_at="machine shop")
+BORE = Demand("machining", 1, said="Bore the hat to 60.2 mm", used_at="machine shop")
 HOURS = Demand("labour", 0.5, unit="hour", said="move the weights", used_at="wheel")
 
 

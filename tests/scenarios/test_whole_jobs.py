@@ -72,6 +72,8 @@ def test_a_bore_too_small_with_wall_enough() -> None:
     assert troubles(result) == {"pilot_fit": MACHINE}
     assert "66.58 to 66.65" in finding("pilot_fit", result).do
     assert needed(result, "machining") == 2  # a hat at each corner
+    (line,) = (line for line in result.parts if line.role == "machining")
+    assert (line.reason, line.unit) == ("without it this fails: pilot fit", "each")
 
 
 def test_a_bore_too_small_and_no_wall_left() -> None:

@@ -127,7 +127,7 @@ def test_a_weak_circuit_is_a_warning_and_never_more(split):
     alone = found(car(0.1, circuit_split=split, **weak))["failed_circuit"]
     assert alone.verdict == LOOK
     assert alone.after.high < 2.45
-    assert " g with " in alone.said
+    assert alone.said.endswith(("with the weaker axle alone", "on either diagonal circuit"))
     assert "tell the customer" in alone.do
     assert found(car(0.1, circuit_split=split))["failed_circuit"].verdict == GOOD
 

@@ -13,8 +13,9 @@ from tests.workbook.every_workbook import DEMOS, Build, checked
 PAID = ("To order", "Needed, but no source", "Work")
 """How the titles of those groups of the Parts list begin whose lines cost money."""
 
-FIGURES = {"quote kit": 1234.5, "quote rate": 71.3, "quote labour corner": 3.25, "quote consumables": 4.5}
-"""What is typed in the Quote: the kit's price, the rate of an hour, hours for a corner, percent of consumables."""
+FIGURES = {"quote kit": 1234.5, "quote rate": 71.3, "quote labour corner": 3.25, "quote consumables": 4.5,
+           "quote mark-up": 12.5}  # fmt: skip
+"""What is typed in the Quote: the kit's price, the rate of an hour, hours for a corner, percent of consumables and mark-up."""
 
 
 def headings(sheet: Worksheet) -> dict[str, int]:

@@ -307,6 +307,43 @@ def test_a_copy_leaves_the_source_alone(tmp_path: Path) -> None:
     assert marked_sheets(open_package(result.path))
 
 
+@pytest.mark.skipif(os.name == "nt", reason="hard links are rare on Windows")
+@pytest.mark.parametrize(
+    ("others", "says"),
+    [
+        (1, "job.xlsx has another name (a hard link), which keeps the old content"),
+        (2, "job.xlsx has 2 other names (hard links), which keep the old content"),
+    ],
+)
+def test_another_name_of_the_file_is_told(tmp_path: Path, others: int, says: str) -> None:
+    """The replaced file is a new one, so a hard link shows the old content: the message says so, nothing is refused."""
+    path = job(tmp_path / "job.xlsx")
+    before = path.read_bytes()
+    links = [tmp_path / f"other {number}.xlsx" for number in range(others)]
+    for link in links:
+        os.link(path, link)
+    assert check(path) == Written(path, f"The result is in job.xlsx. {says}")
+    assert [link.read_bytes() for link in links] == [before] * others
+    assert marked_sheets(open_package(path))
+    assert check(path, verdict="does not fit").message is None
+    os.link(path, tmp_path / "late.xlsx")
+    assert write_back(open_package(path), our_sheets(), KINDS, tmp_path / "out.xlsx").message is None
+
+
+def test_a_sheet_that_has_another_name_now(tmp_path: Path) -> None:
+    """One checked under the sheet's former name: it is replaced where it stands, under the name that formulas know."""
+    path = job(tmp_path / "job.xlsx")
+    former = {"Line": "line", "Parts list": "parts"}
+    write_back(open_package(path), our_sheets(names=("Line", "Parts list")), former, path)
+    kinds = {"Brake line": "line", "Parts list": "parts"}
+    write_back(open_package(path), our_sheets("does not fit", names=("Brake line", "Parts list")), kinds, path)
+    package = open_package(path)
+    assert package.sheet_names == ("Corner", "Notes", "Line", "Parts list")
+    assert package.cells("Line")["A1"].text == "does not fit"
+    assert openpyxl.load_workbook(path)["Line"].print_area == "'Line'!$A$1:$D$9"
+    assert errors(path) == []
+
+
 def test_names_of_ours_must_be_local(tmp_path: Path) -> None:
     """A name for the whole workbook could clash with one of the user's; it is a mistake of ours, not of theirs."""
     stream = io.BytesIO()

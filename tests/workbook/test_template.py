@@ -141,6 +141,8 @@ def test_limits_are_the_house_limits(template: Workbook) -> None:
         (limit["title"], limit["low"], limit["high"]) for limit in house_limit_rows()
     ]
     assert all(row[layout.LIMIT_SOURCE] for row in shown)
+    long = next(row for row in sheet.iter_rows(min_row=layout.FIRST_ROW + 1) if len(str(row[0].value)) > 60)
+    assert sheet.row_dimensions[long[0].row].height >= 2 * 12.5
 
 
 def test_pages_are_set_up(template: Workbook) -> None:

@@ -26,7 +26,7 @@ HUB_FACE = 13
 PARTS = {
     "w": ("#AEB8C2", "wheel"),
     "h": (palette.SKY, "hat"),
-    "r": (palette.BLUE, "disc"),
+    "r": (palette.BLUE, "rotor"),
     "p": (palette.YELLOW, "pad"),
     "c": (palette.ORANGE, "caliper"),
     "b": (palette.PURPLE, "bracket"),

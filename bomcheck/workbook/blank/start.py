@@ -39,7 +39,7 @@ STEPS = (
 EXAMPLES = {"metric": "44.5 mm, 1-3/4 in, 30 thou, 35 ft-lb", "inch": "1-3/4, .750, 44.5 mm, 30 thou, 48 N·m"}
 CELLS = (
     ("input", "To fill in"),
-    ("label", "Label, unit or house figure: leave as it is"),
+    ("label", "Label, unit or usual limit: leave as it is"),
     ("group", "Heading of a group"),
 )
 VERDICTS = (

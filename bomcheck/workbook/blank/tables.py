@@ -33,7 +33,11 @@ WIDTHS = {
 TERMS_EXPLAINED = "What a delivery costs. It decides from whom the parts are bought at the least cost in all."
 TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 40}
 LIMIT_WIDTHS = (48, 9, 9, 12, 11, 11, 31, 50)
-LIMITS_EXPLAINED = "A figure of your own in the yellow cells replaces the house limit; a figure printed by the kit maker rules over both."
+LIMIT_TEXTS = {"title": 58, "source": 40, "governs": 64}  # characters that go on one line
+LIMITS_EXPLAINED = (
+    "Low and High are the usual limits. A figure of your own in the yellow cells replaces one; a figure printed by the kit maker "
+    "rules over both."
+)
 
 
 def write_table(book: Book, name: str) -> None:
@@ -94,7 +98,7 @@ def write_lists(book: Book) -> None:
 
 
 def write_limits(book: Book) -> None:
-    """Adds the Limits sheet: every house limit, with cells for figures that replace it."""
+    """Adds the Limits sheet: every usual limit, with cells for figures that replace it."""
     sheet = book.sheet(layout.LIMITS, palette.VERMILLION)
     book.head(sheet, layout.LIMITS, LIMITS_EXPLAINED, layout.LIMIT_HEADINGS)
     for column, width in enumerate(LIMIT_WIDTHS):
@@ -114,7 +118,7 @@ def house_limit_rows() -> list[dict[str, Any]]:
 
 def _write_limit(book: Book, sheet: Worksheet, row: int, limit: Mapping[str, Any]) -> None:
     styles = book.styles
-    sheet.set_row(row, max(row_height(limit["governs"], 64), row_height(limit["source"], 40)))
+    sheet.set_row(row, max(row_height(limit[text], wide) for text, wide in LIMIT_TEXTS.items()))
     sheet.write_string(row, layout.LIMIT_WHAT, limit["title"], styles["label"])
     for column, bound in ((layout.LIMIT_LOW, limit["low"]), (layout.LIMIT_HIGH, limit["high"])):
         put(sheet, row, column, bound, styles["figure"])

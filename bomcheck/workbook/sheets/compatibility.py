@@ -1,4 +1,7 @@
-"""The Compatibility sheet: the corner's verdict, what decides it, then every check by interface."""
+"""The Compatibility sheet: the corner's verdict, what decides it, then every check by interface.
+
+Checks that do not apply are named in one line; on the screen each follows with its reason below what is printed.
+"""
 
 from collections.abc import Sequence
 
@@ -7,6 +10,7 @@ from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook import palette
 from bomcheck.workbook.blank.start import CAUTIONS
+from bomcheck.workbook.sheets.apart import apart
 from bomcheck.workbook.sheets.looks import SIGNS
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
 from bomcheck.workbook.sheets.summary import summary_rows
@@ -38,7 +42,8 @@ HEADINGS = (
     "Source",
 )
 CHECK, VERDICT, DO, FOUND, LIMIT, MARGIN, KNOWN, JUMP, READS, SOURCE = range(10)
-WIDTHS = (23, 20, 38, 26, 18, 10, 38, 11, 14, 16)
+WIDTHS = (24, 20, 38, 26, 19, 10, 40, 13, 20, 18)
+SPACED = (DO, FOUND, LIMIT, KNOWN, JUMP, READS, SOURCE)
 BAR_MM = 3.0  # margin at which the bar is full
 
 
@@ -46,17 +51,18 @@ def write_compatibility(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.VERDICT_COLOURS[book.report.verdict][0], WIDTHS)
     _banner(page)
-    page.row = HEADING_ROW
-    unit = "inches" if book.system == "inch" else "mm"
-    page.headings([f"{words}, sizes in {unit}" if words == HEADINGS[KNOWN] else words for words in HEADINGS], (MARGIN,))
-    page.keep_in_view()
+    _headings(page)
     for cells in summary_rows(book):
-        page.line(cells, least=20)
-    last = _checks(page)
+        page.line(apart(cells, (VERDICT, DO)), least=20)
+    findings = book.report.findings
+    idle = [finding for finding in findings if finding.verdict is Verdict.DOES_NOT_APPLY]
+    last = _checks(page, [finding for finding in findings if finding.verdict is not Verdict.DOES_NOT_APPLY])
     page.sheet.autofilter(HEADING_ROW, 0, last, len(HEADINGS) - 1)
+    _name_idle(page, idle)
     _faults(page)
     _cautions(page)
     page.finish()
+    _idle_rows(page, idle)
 
 
 def _banner(page: Page) -> None:
@@ -65,28 +71,48 @@ def _banner(page: Page) -> None:
     style = book.format((f"banner {verdict}",))
     page.sheet.merge_range(0, CHECK, 0, VERDICT, "", style)
     page.sheet.write_string(0, CHECK, f"{SIGNS[verdict]} {sentence(verdict)}", style)
-    page.put(DO, Cell(f"{book.who or 'No vehicle named'}   ({book.made})", ("subtitle",)), row=0)
+    page.put(DO, Cell(f"{book.who or 'No vehicle named'}   ({book.made})", ("subtitle", "indented")), row=0)
     page.sheet.set_row(0, 36)
 
 
-def _checks(page: Page) -> int:
-    """Every finding once, those that do not apply at the end in grey; returns the last row."""
-    findings = page.book.report.findings
-    live = [finding for finding in findings if finding.verdict is not Verdict.DOES_NOT_APPLY]
-    idle = [finding for finding in findings if finding.verdict is Verdict.DOES_NOT_APPLY]
+def _headings(page: Page) -> None:
+    page.row = HEADING_ROW
+    unit = "inches" if page.book.system == "inch" else "mm"
+    cells = {column: Cell(words, ("heading",)) for column, words in enumerate(HEADINGS)}
+    cells[KNOWN] = Cell(f"{HEADINGS[KNOWN]}, sizes in {unit}", ("heading",))
+    cells[MARGIN] = Cell(HEADINGS[MARGIN], ("heading", "heading right"))
+    page.line(apart(cells, (VERDICT, *SPACED)), least=24)
+    page.keep_in_view()
+
+
+def _checks(page: Page, live: Sequence[Finding]) -> int:
+    """Every finding that applies, by interface; returns the last row."""
     bars: list[str] = []
     for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
         for finding in (one for one in live if one.interface == name):
-            row = page.line(_finding_cells(page.book, finding))
+            row = page.line(apart(_finding_cells(page.book, finding), SPACED))
             if finding.margin is not None and finding.unit == "mm":
                 bars.append(address(row, MARGIN))
     _bars(page, bars)
-    if idle:
-        page.group("Checks that do not apply here", ("grey", "bold"))
-    for finding in idle:
-        page.line(_idle_cells(finding), least=15)
     return page.row - 1
+
+
+def _name_idle(page: Page, idle: Sequence[Finding]) -> None:
+    """One line that is printed in the place of the rows of checks that do not apply."""
+    if idle:
+        counted = "1 check does" if len(idle) == 1 else f"{len(idle)} checks do"
+        names = ", ".join(finding.title for finding in idle)
+        page.across(f"{counted} not apply here (why: at the end of this sheet, not printed): {names}", "cell", "quiet")
+
+
+def _idle_rows(page: Page, idle: Sequence[Finding]) -> None:
+    """The checks that do not apply, in grey, each with its reason, outside of what is printed."""
+    if idle:
+        page.row += 1
+        page.group("Checks that do not apply here, not printed", ("grey", "bold"))
+    for finding in idle:
+        page.line(apart(_idle_cells(finding), SPACED), least=15)
 
 
 def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
@@ -97,7 +123,7 @@ def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
         CHECK: text(finding.title, "bold"),
         VERDICT: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "top")),
         DO: _what_to_do(finding),
-        FOUND: Cell(found, ("cell", "indented"), more=tuple((line, ("quiet",)) for line in details)),
+        FOUND: Cell(found, ("cell",), more=tuple((line, ("quiet",)) for line in details)),
         LIMIT: _limit_cell(finding, system),
         MARGIN: _margin_cell(finding, system),
         KNOWN: text(finding.formula, "small"),
@@ -182,7 +208,7 @@ def _faults(page: Page) -> None:
     page.row += 1
     page.group("Remarks on what was typed, by cell")
     for fault in faults:
-        page.line(_fault_cells(fault))
+        page.line(apart(_fault_cells(fault), (VERDICT, *SPACED)))
 
 
 def _fault_cells(fault: Fault) -> dict[int, Cell]:

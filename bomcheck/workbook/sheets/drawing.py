@@ -1,6 +1,6 @@
 """The Drawing sheet: the corner to scale, as charts with straight lines and equal axes."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
@@ -8,7 +8,7 @@ from typing import Any
 from bomcheck.workbook import palette
 from bomcheck.workbook.sheets.outlines import FACE, SIDE, Outline, Point, Sizes, outlines
 from bomcheck.workbook.sheets.page import Book, Cell, Page, text
-from bomcheck.workbook.sheets.words import in_unit, label, sentence
+from bomcheck.workbook.sheets.words import in_unit, label, lower, sentence
 
 NAME, KIND = "Drawing", "drawing"
 WIDTHS = (14,) * 8
@@ -21,10 +21,10 @@ ROW_PIXELS = 20
 # line colour, width [pt], dash: told apart without colour too
 PENS: dict[str, tuple[str, float, str]] = {
     "wheel barrel": (palette.INK, 2.25, "solid"),
-    "spoke backs": (palette.INK, 2.25, "round_dot"),
+    "spokes": (palette.INK, 2.25, "round_dot"),
     "hub": (palette.QUIET, 1.5, "solid"),
     "hat": (palette.SKY, 1.75, "solid"),
-    "disc": (palette.BLUE, 2.5, "solid"),
+    "rotor": (palette.BLUE, 2.5, "solid"),
     "pads": (palette.ORANGE, 1.5, "square_dot"),
     "caliper": (palette.VERMILLION, 2.25, "solid"),
     "ear": (palette.GREEN, 1.75, "dash"),
@@ -34,7 +34,7 @@ PENS: dict[str, tuple[str, float, str]] = {
     "hat bore": (palette.SKY, 1.75, "dash"),
     "hub studs": (palette.INK, 2.0, "solid"),
     "hat holes": (palette.VERMILLION, 1.5, "solid"),
-    "hub's circle": (palette.QUIET, 0.75, "long_dash_dot"),
+    "bolt circle": (palette.QUIET, 0.75, "long_dash_dot"),
 }
 VIEWS = (
     ("Side view: hub face at 0, inboard to the right, radius upward", SIDE),
@@ -66,11 +66,22 @@ def _view(
     if frame:
         column = _chart(page, drawn, frame, column)
         page.row += ceil(frame.height / ROW_PIXELS) + 1
-    for name, keys in lacking.items():
-        blank = ", ".join(label(key) for key in keys)
-        page.line({0: text(f"{sentence(name)} is not drawn. Blank: {blank}", "quiet", span=len(WIDTHS))})
+    if page.book.report.cured.get("shield") == "none":
+        lacking.pop("dust shield", None)
+    for words in _not_drawn(lacking):
+        page.line({0: text(words, "quiet", span=len(WIDTHS))})
     page.row += 1
     return column, frame
+
+
+def _not_drawn(lacking: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
+    """One sentence for each set of blank sizes, with all parts that it hides. lacking: as `outlines` gives it."""
+    hidden: dict[tuple[str, ...], list[str]] = {}
+    for name, keys in lacking.items():
+        hidden.setdefault(tuple(sorted(keys)), []).append(name)
+    for keys, names in hidden.items():
+        blank = ", ".join(lower(label(key)) for key in keys)
+        yield f"Not drawn: {', '.join(names)} (blank: {blank})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
-"""The Line sheet: the brake line joint by joint from the car to the caliper, or the joint that stays open."""
+"""The Brake line sheet: the brake line joint by joint from the car to the caliper, or the joint that stays open."""
 
 from collections.abc import Iterable
 
 from bomcheck.fields import fields
+from bomcheck.notation.types import LineEnd
 from bomcheck.parts.arrangement import EACH_CORNER, AxleLines
 from bomcheck.parts.chain import Answer, AskFirst, Closed, Open
 from bomcheck.parts.ends import Need, Trap
@@ -10,16 +11,17 @@ from bomcheck.parts.line_describe import Chain, Link, Step
 from bomcheck.parts.line_question import called
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook import palette
+from bomcheck.workbook.sheets.apart import apart
 from bomcheck.workbook.sheets.page import Book, Cell, Page, text
 from bomcheck.workbook.sheets.words import jump, quantity, sentence, with_inches
 
-NAME, KIND = "Line", "line"
+NAME, KIND = "Brake line", "line"
 HEADINGS = (
     "Joint, from the car",
     "State",
     "Thread and seat",
     "What seals",
-    "Takes",
+    "Needs",
     "Wrench",
     "Part after the joint",
     "Comes from",
@@ -27,8 +29,9 @@ HEADINGS = (
     "Lead time, days",
     "Rule from",
 )
-JOINT, STATE, ENDS, SEALS, TAKES, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
-WIDTHS = (27, 13, 30, 27, 26, 24, 28, 12, 10, 9, 22)
+JOINT, STATE, ENDS, SEALS, NEEDS, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
+WIDTHS = (29, 13, 30, 28, 27, 25, 29, 14, 10, 11, 23)
+SPACED = (ENDS, SEALS, NEEDS, WRENCH, PART, FROM, RULE)
 SOURCES = {"box": "in the kit", "shelf": "on the shelf", "order": "to order"}
 CLOSED, OPEN, ASK = "closed", "open", "to ask"
 WIDE = 4  # columns that a sentence takes
@@ -38,12 +41,8 @@ LOOKS = {CLOSED: Verdict.FITS, OPEN: Verdict.DOES_NOT_FIT, ASK: Verdict.NOT_KNOW
 def write_line(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.ORANGE, WIDTHS)
-    page.head(
-        NAME,
-        f"{book.who}. Only equal threads and equal seats, a male in a female, are ever joined here.",
-        HEADINGS,
-        (PRICE, DAYS),
-    )
+    page.head(NAME, f"{book.who}. Only equal threads and equal seats, a male in a female, are ever joined here.")
+    _headings(page)
     solved = book.report.line
     if solved is None:
         _nothing_known(page)
@@ -54,32 +53,49 @@ def write_line(book: Book) -> None:
     page.finish()
 
 
+def _headings(page: Page) -> None:
+    right = (PRICE, DAYS)
+    cells = {
+        column: Cell(words, ("heading", "heading right") if column in right else ("heading",))
+        for column, words in enumerate(HEADINGS)
+    }
+    page.line(apart(cells, (STATE, *SPACED)), least=24)
+    page.keep_in_view()
+
+
+def _line(page: Page, cells: dict[int, Cell]) -> None:
+    page.line(apart(cells, SPACED))
+
+
 def _nothing_known(page: Page) -> None:
+    """Why nothing is planned, in one line, and what to ask."""
     known, job = fields(), page.book.report.job
-    blank = [key for key in ("line_end", "caliper_inlet") if key not in job.values]
-    page.group("The line cannot be planned yet")
+    blank = [key for key in ("line_end", "caliper_inlet") if not isinstance(job.get(key), LineEnd)]
+    names = " and ".join(f'"{known[key].label}"' for key in blank)
+    page.group(f"No brake line is planned here yet: {names} {'are' if len(blank) > 1 else 'is'} blank")
     for key in blank:
-        page.line(_row(known[key].label, ASK, {ENDS: text(known[key].question, span=WIDE)}))
+        _line(page, _row(known[key].label, ASK, {ENDS: text(known[key].question, span=WIDE)}))
 
 
 def _axle(page: Page, lines: AxleLines) -> None:
     if lines.refused:
         page.group(sentence(lines.arrangement))
-        page.line(_row("Not planned", ASK, {ENDS: text(sentence(lines.refused), span=WIDE)}))
+        _line(page, _row("Not planned", ASK, {ENDS: text(sentence(lines.refused), span=WIDE)}))
     for title, answer in _by_side(page.book, lines):
         _answer(page, title, answer)
     if lines.tee is not None:
-        page.line(
+        _line(
+            page,
             _row(
                 "Tee at the end of the hose",
                 CLOSED,
                 {PART: text(called(lines.tee)), FROM: text(SOURCES[lines.tee_source])},
-            )
+            ),
         )
     for need in lines.tubes:
-        page.line(_row("Rigid tube", ASK, {TAKES: text(_need_text(need)), SEALS: text(sentence(need.reason))}))
+        _line(page, _row("Rigid tube", ASK, {NEEDS: text(_need_text(need)), SEALS: text(sentence(need.reason))}))
     for remark in lines.remarks:
-        page.line({JOINT: text("Left to the fitter"), ENDS: text(remark, span=WIDE)})
+        _line(page, {JOINT: text("Left to the fitter"), ENDS: text(remark, span=WIDE)})
 
 
 def _by_side(book: Book, lines: AxleLines) -> list[tuple[str, Answer]]:
@@ -101,9 +117,9 @@ def _answer(page: Page, title: str, answer: Answer) -> None:
     elif isinstance(answer, AskFirst):
         page.group(f"{title}: ask first")
         for question in answer.questions:
-            page.line(_row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
+            _line(page, _row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
         if answer.possible is not None:
-            page.line({JOINT: text("If the answers are good", "bold")})
+            _line(page, {JOINT: text("If the answers are good", "bold")})
             _chain(page, answer.possible, ASK)
     elif isinstance(answer, Open):
         page.group(f"{title}: the line stays open")
@@ -122,21 +138,21 @@ def _cost(chain: Chain, book: Book) -> str:
 
 def _chain(page: Page, chain: Chain, state: str) -> None:
     for step, link in zip(chain.steps, [*chain.links, None], strict=True):
-        page.line(_step_cells(step, link, state))
+        _line(page, _step_cells(step, link, state))
     in_joints = {(need.role, need.spec) for step in chain.steps for need in step.joint.needs}
     for need in (one for one in chain.needs if (one.role, one.spec) not in in_joints):
-        page.line({JOINT: text("Takes besides", "bold"), ENDS: text(f"{_need_text(need)}: {need.reason}", span=WIDE)})
+        _line(page, {JOINT: text("Needs besides", "bold"), ENDS: text(f"{_need_text(need)}: {need.reason}", span=WIDE)})
 
 
 def _step_cells(step: Step, link: Link | None, state: str) -> dict[int, Cell]:
     joint = step.joint
-    takes = [*(_need_text(need) for need in joint.needs), f"sealant: {joint.sealant.replace(': ', ', ')}"]
+    needs = [*(_need_text(need) for need in joint.needs), f"sealant: {joint.sealant.replace(': ', ', ')}"]
     cells = {
         ENDS: Cell(step.end_before.name, ("cell",), more=((f"in {step.end_after.name}", ()),)),
         SEALS: text(sentence(joint.seals_on)),
-        TAKES: text("\n".join(sentence(one) for one in takes), "small"),
+        NEEDS: text("\n".join(sentence(one) for one in needs), "small"),
         WRENCH: text(sentence(joint.wrenches), "small"),
-        RULE: text(sentence(joint.source), "quiet", "indented"),
+        RULE: text(sentence(joint.source), "quiet"),
         **(_part_cells(link) if link is not None else {PART: text("Caliper"), FROM: text("")}),
     }
     title = f"{step.number}. {sentence(step.before)} to {step.after}"
@@ -168,43 +184,50 @@ def _others(page: Page, answer: Closed) -> None:
     """The next best chain, and one that answers might open."""
     if answer.alternative is not None:
         words = f"{sentence(str(answer.alternative))}: {answer.why_lost}"
-        page.line({JOINT: text("Next best, and why it lost", "bold"), ENDS: text(words, span=WIDE)})
+        _line(page, {JOINT: text("Next best, and why it lost", "bold"), ENDS: text(words, span=WIDE)})
     elif answer.chain.to_order:
-        page.line(
+        _line(
+            page,
             {
                 JOINT: text("Next best, and why it lost", "bold"),
                 ENDS: text("None: nothing else in the lists closes this line", span=WIDE),
-            }
+            },
         )
     if answer.maybe is not None:
-        page.line(
-            {JOINT: text("Better, if the answers are good", "bold"), ENDS: text(sentence(str(answer.maybe)), span=WIDE)}
+        _line(
+            page,
+            {
+                JOINT: text("Better, if the answers are good", "bold"),
+                ENDS: text(sentence(str(answer.maybe)), span=WIDE),
+            },
         )
     for question in answer.questions:
-        page.line(_row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
+        _line(page, _row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
 
 
 def _open(page: Page, answer: Open) -> None:
     system = page.book.system
-    page.line(_row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
+    _line(page, _row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
     if answer.missing is not None:
         said = with_inches(answer.missing.said, system)
-        page.line({JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
-    page.line(
+        _line(page, {JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
+    _line(
+        page,
         {
             JOINT: text("This hose would close it", "bold"),
             ENDS: text(with_inches(answer.wanted, system), "bold", span=WIDE),
-        }
+        },
     )
     if answer.wanted_adapter:
-        page.line(
+        _line(
+            page,
             {
                 JOINT: text("This adapter would close it", "bold"),
                 ENDS: text(with_inches(answer.wanted_adapter, system), span=WIDE),
-            }
+            },
         )
     for reason in answer.reasons:
-        page.line({JOINT: text("Passed over", "quiet"), ENDS: text(sentence(with_inches(reason, system)), span=WIDE)})
+        _line(page, {JOINT: text("Passed over", "quiet"), ENDS: text(sentence(with_inches(reason, system)), span=WIDE)})
 
 
 def _traps(page: Page, traps: Iterable[Trap]) -> None:
@@ -216,7 +239,7 @@ def _traps(page: Page, traps: Iterable[Trap]) -> None:
             PART: text(sentence(called(trap.part))),
             FROM: text(str(trap.part.place.sheet)),
         }
-        page.line(_row("Never join", OPEN, more, "refused"))
+        _line(page, _row("Never join", OPEN, more, "refused"))
 
 
 def _row(title: str, state: str, cells: dict[int, Cell], word: str = "") -> dict[int, Cell]:

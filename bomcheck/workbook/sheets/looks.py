@@ -59,7 +59,8 @@ LOOKS: dict[str, Properties] = {
     "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
     "middle": {"valign": "vcenter"},
     "top": {"valign": "top"},
-    "indented": {"indent": 1},
+    # Programs heed an indent only beside a stated alignment; XlsxWriter states none for a cell aligned to the top.
+    "indented": {"align": "left", "indent": 1},
     "plain": {"bold": False},
     "one line": {"text_wrap": False},
 }

@@ -6,6 +6,8 @@ from typing import Any
 from bomcheck.fields import fields
 from bomcheck.report import Question
 from bomcheck.workbook import layout, palette
+from bomcheck.workbook.blank.forms import plus_minus_text
+from bomcheck.workbook.sheets.blank_cells import blank_cell
 from bomcheck.workbook.sheets.kept import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, text
 from bomcheck.workbook.sheets.words import jump, label, sentence
@@ -27,8 +29,8 @@ HEADINGS = (
 )
 WHAT, ASK, WITH, WELL, SETTLES, VALUE, HALF, BY, TYPE_IN, EFFORT, CHECKS, KEY = range(12)
 WIDTHS = (25, 46, 18, 17, 8, 14, 10, 16, 13, 12, 40, 3)
-EFFORTS = {1: "look", 2: "measure", 3: "gauge", 4: "take apart"}
-SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the sheet named here."
+EFFORTS = {1: "look", 2: "measure", 3: "special gauge", 4: "take apart"}
+SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the cell named here."
 
 
 def write_measure_next(book: Book) -> None:
@@ -67,7 +69,7 @@ def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
         WHAT: text(f"{number}. {label(question.key)}", "bold"),
         ASK: text(question.ask),
         WITH: text(sentence(question.instrument)),
-        WELL: text(question.how_well or "as usual"),
+        WELL: text(_how_well(book, question)),
         SETTLES: Cell(question.settles, ("cell", "right"), shown="0"),
         VALUE: _typed(kept, "found"),
         HALF: _typed(kept, "found_plus_minus"),
@@ -79,19 +81,28 @@ def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
     }
 
 
+def _how_well(book: Book, question: Question) -> str:
+    """The ± that settles, or that of the field's instrument; "" for what is exact by its nature."""
+    field = fields().get(question.key)
+    usual = f"usual ±{plus_minus_text(field, book.system)}" if field and field.takes_plus_minus else ""
+    return question.how_well or usual
+
+
 def _typed(kept: Mapping[str, Any], key: str) -> Cell:
     value = kept.get(key)
     return Cell(value if isinstance(value, int | float | str) else None, ("input",))
 
 
 def _where(book: Book, key: str) -> Cell:
-    """A link to the cell that was typed; for a blank one to its sheet."""
+    """A link to the cell that was typed, or is blank; to the sheet where the blank one's row is not certain."""
     job = book.report.job
     value, held = job.values.get(key), job.held.get(key)
     place = value.place if value is not None else held.place if held is not None else None
     if place is not None and place.sheet and place.cell:
         return Cell(f"{place.sheet} {place.cell}", ("cell", "link"), link=jump(place.sheet, place.cell))
-    sheet = _sheet_of(book, key)
+    sheet, blank = _sheet_of(book, key), blank_cell(job, key)
+    if blank:
+        return Cell(f"{sheet} {blank}", ("cell", "link"), link=jump(sheet, blank))
     return Cell(sheet, ("cell", "link"), link=jump(sheet)) if sheet else text("")
 
 

@@ -132,10 +132,10 @@ def _shield(s: Sizes) -> tuple[Point, ...]:
 
 SIDE: dict[str, Callable[[Sizes], tuple[Point, ...]]] = {
     "wheel barrel": _barrel,
-    "spoke backs": _spokes,
+    "spokes": _spokes,
     "hub": _hub,
     "hat": _hat,
-    "disc": _rotor,
+    "rotor": _rotor,
     "pads": _pads,
     "caliper": _caliper,
     "ear": _ear,
@@ -173,7 +173,7 @@ FACE: dict[str, Callable[[Sizes], tuple[Point, ...]]] = {
     "hat bore": lambda s: _circle(s["hat_bore"] / 2),
     "hub studs": _studs,
     "hat holes": _hat_holes,
-    "hub's circle": lambda s: _circle(s["hub_circle_diameter"] / 2),
+    "bolt circle": lambda s: _circle(s["hub_circle_diameter"] / 2),
 }
 
 

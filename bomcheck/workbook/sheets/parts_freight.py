@@ -1,67 +1,131 @@
-"""Below the parts to order: what their deliveries cost, live, by supplier."""
+"""Below the parts to order: what their deliveries cost, live, by the supplier of the list or the one typed beside it."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from bomcheck.job import Job, Terms
-from bomcheck.parts.line import TO_ORDER, Line
+from bomcheck.parts.line import NO_SOURCE, Line
 from bomcheck.parts.names import same_name
-from bomcheck.workbook.sheets.page import Cell, Page, Ref, address, text
+from bomcheck.workbook.sheets.page import Book, Cell, Page, Ref, address, text
 from bomcheck.workbook.sheets.parts_columns import Col
 from bomcheck.workbook.sheets.parts_figures import Figures
 
 FREIGHT, TOP_UP = "freight of ", "top-up to the minimum order of "
+OTHERS = "other suppliers, freight and minimum orders"
+FREIGHT_KEYS = (FREIGHT, TOP_UP, OTHERS)
+OTHERS_NOTE = "Counts as soon as one of them is typed as the supplier of yours"
+LONGEST = 7500  # characters; a formula holds 8192 at most
 
 
-def terms_in_use(job: Job, lines: Sequence[Line]) -> list[tuple[str, Terms]]:
-    """(name as the lines have it, terms) of each supplier who asks for freight or a least order."""
-    names = dict.fromkeys(line.supplier for line in lines if line.status == TO_ORDER and line.supplier)
-    found = ((name, next((one for one in job.terms if same_name(one.supplier, name)), None)) for name in names)
-    return [(name, terms) for name, terms in found if terms is not None and (terms.freight or terms.minimum)]
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """A line to order: its supplier, the shop's own choice first, and what it comes to."""
+
+    supplier: str
+    figures: Figures
 
 
 def write_freight(
     page: Page, lines: Sequence[Line], counted: Mapping[str, Figures], first: int
 ) -> list[tuple[int, float]]:
     """Adds the rows; (row, amount) of each. lines: those to order, in their rows from `first` on."""
-    return [
-        row
-        for name, terms in terms_in_use(page.book.report.job, lines)
-        for row in _rows(page, name, terms, [(line, counted[line.key]) for line in lines], first)
-    ]
+    book = page.book
+    open_lines = [*lines, *(line for line in book.report.parts if line.status == NO_SOURCE)]
+    bought = [Bought(supplier_of(book, line), counted[line.key]) for line in open_lines]
+    used, others = sorted_terms(book.report.job, [one.supplier for one in bought])
+    area = _Area(first, max(_row_of(book, line) for line in open_lines))
+    rows = [row for terms in used for row in _rows(page, _listed(terms, lines), terms, bought, area)]
+    return [*rows, *_others(page, others, area)]
 
 
-def _rows(
-    page: Page, name: str, terms: Terms, lines: Sequence[tuple[Line, Figures]], first: int
-) -> Iterator[tuple[int, float]]:
-    mine = [count for line, count in lines if line.supplier == name]
-    last = first + len(lines) - 1
-    his = f'({_area(Col.SUPPLIER, first, last)}="{name.replace(chr(34), chr(34) * 2)}")*1'
-    ordered = f"SUMPRODUCT({his},{_area(Col.ORDER, first, last)})>0"
-    some = any(count.to_order > 0 for count in mine)
+def supplier_of(book: Book, line: Line) -> str:
+    """The supplier that the shop typed for a line, or else that of the list."""
+    own = str(book.kept.get(line.key, {}).get("own_supplier") or "").strip()
+    return own or line.supplier
+
+
+def _row_of(book: Book, line: Line) -> int:
+    """0-based, of a line that is written already."""
+    return int(re.findall(r"\d+$", book.refs[line.key].total)[0]) - 1
+
+
+def sorted_terms(job: Job, names: Sequence[str]) -> tuple[list[Terms], list[Terms]]:
+    """Those who ask for freight or a least order: the named suppliers, and the others."""
+    asking = [one for one in job.terms if one.freight or one.minimum]
+    used = [one for one in asking if any(same_name(one.supplier, name) for name in names)]
+    return used, [one for one in asking if one not in used]
+
+
+def _listed(terms: Terms, lines: Sequence[Line]) -> str:
+    """The supplier's name as the lines have it, or else as his terms do."""
+    return next((one.supplier for one in lines if same_name(one.supplier, terms.supplier)), terms.supplier)
+
+
+@dataclass(frozen=True, slots=True)
+class _Area:
+    """The rows of the lines, 0-based."""
+
+    first: int
+    last: int
+
+    def __getitem__(self, column: Col) -> str:
+        return f"{address(self.first, column)}:{address(self.last, column)}"
+
+    def his(self, name: str) -> str:
+        """1 for each row of this supplier: no other is typed beside it, or he is; capitals and spaces do not count."""
+        words = " ".join(one for one in name.split() if one.isprintable()).replace('"', '""')
+        own, listed = f"TRIM({self[Col.OWN_SUPPLIER]})", f"TRIM({self[Col.SUPPLIER]})"
+        return f'(({own}="")*({listed}="{words}")+({own}="{words}"))'
+
+    def freight(self, name: str, terms: Terms) -> str:
+        return f"IF(SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0,{terms.freight:g},0)"
+
+    def top_up(self, name: str, terms: Terms) -> str:
+        goods = f"SUMPRODUCT({self.his(name)},{self[Col.TOTAL]})"
+        ordered = f"SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0"
+        return f"IF({ordered},MAX(0,ROUND({terms.minimum:g}-{goods},2)),0)"
+
+
+def _rows(page: Page, name: str, terms: Terms, bought: Sequence[Bought], area: _Area) -> Iterator[tuple[int, float]]:
+    """Freight and least order of one supplier."""
+    mine = [one.figures for one in bought if same_name(one.supplier, name)]
+    some = any(one.to_order > 0 for one in mine)
     if terms.freight:
         amount = terms.freight if some else 0.0
-        yield _row(page, f"{FREIGHT}{name}", f"=IF({ordered},{terms.freight:g},0)", amount, ""), amount
+        yield _row(page, f"{FREIGHT}{name}", area.freight(name, terms), amount, ""), amount
     if terms.minimum:
-        goods = round(sum(count.total or 0.0 for count in mine), 2)
+        goods = round(sum(one.total or 0.0 for one in mine), 2)
         amount = round(max(0.0, terms.minimum - goods), 2) if some else 0.0
-        least = f"MAX(0,ROUND({terms.minimum:g}-SUMPRODUCT({his},{_area(Col.TOTAL, first, last)}),2))"
         note = f"An order below {terms.minimum:,.2f} is charged at {terms.minimum:,.2f}"
-        yield _row(page, f"{TOP_UP}{name}", f"=IF({ordered},{least},0)", amount, note), amount
+        yield _row(page, f"{TOP_UP}{name}", area.top_up(name, terms), amount, note), amount
 
 
-def _area(column: Col, first: int, last: int) -> str:
-    return f"{address(first, column)}:{address(last, column)}"
+def _others(page: Page, others: Sequence[Terms], area: _Area) -> Iterator[tuple[int, float]]:
+    """One row for all from whom nothing is bought so far; those that no formula can hold follow at the next check."""
+    pieces: list[str] = []
+    late: list[str] = []
+    for one in others:
+        freight = [area.freight(one.supplier, one)] if one.freight else []
+        least = [area.top_up(one.supplier, one)] if one.minimum else []
+        more = [*pieces, *freight, *least]
+        if len("+".join(more)) > LONGEST:
+            late.append(one.supplier)
+        else:
+            pieces = more
+    if pieces:
+        note = f"{OTHERS_NOTE}{f', at the next check: {chr(44).join(late)}' if late else ''}"
+        yield _row(page, OTHERS, "+".join(pieces), 0.0, note), 0.0
 
 
 def _row(page: Page, title: str, formula: str, amount: float, note: str) -> int:
-    key = title
     row = page.line(
         {
             int(Col.PART): text(title[:1].upper() + title[1:], "bold"),
-            int(Col.TOTAL): Cell(amount, ("cell", "money"), formula=formula),
+            int(Col.TOTAL): Cell(amount, ("cell", "money"), formula=f"={formula}"),
             int(Col.NOTE): text(note, "small"),
         }
     )
     at = f"'{page.name}'!{address(row, Col.TOTAL)}"
-    page.book.refs[key] = Ref(at, amount, at, amount, "#,##0.00", "")
+    page.book.refs[title] = Ref(at, amount, at, amount, "#,##0.00", "")
     return row

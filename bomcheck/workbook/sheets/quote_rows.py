@@ -1,161 +1,125 @@
 """The rows of the Quote sheet whose figures add up: each formula carries the value that it gives."""
 
-from typing import Any
+from collections.abc import Mapping
 
-from bomcheck.parts.typed import amount
-from bomcheck.workbook.sheets.kept import FIGURE as FIGURE_HEADING
-from bomcheck.workbook.sheets.kept import KEY_HEADING
 from bomcheck.workbook.sheets.page import Cell, Page, Ref, address, text
+from bomcheck.workbook.sheets.quote_columns import (
+    COUNT_LOOKS,
+    DETAIL,
+    HOURS,
+    ITEM,
+    MONEY,
+    PRICE,
+    QUANTITY,
+    SHOP,
+    TOTAL,
+    UNLESS_NONE,
+    USED,
+    Value,
+    cents,
+    number,
+)
+from bomcheck.workbook.sheets.quote_figures import Figure, figure_cells
+from bomcheck.workbook.sheets.quote_missing import Row, missing, quoted
 
-ITEM, DETAIL, FIGURE, QUANTITY, PRICE, TOTAL, KEY = range(7)
-HEADINGS = ("Item", "What it is", FIGURE_HEADING, "Quantity", "Price or rate", "Total", KEY_HEADING)
-WIDTHS = (31, 46, 10, 10, 11, 13, 3)
-Value = float | str
-
-
-def number(value: Any) -> float:
-    """A cell's value in a sum; a text counts nothing."""
-    return float(value) if isinstance(value, int | float) else 0.0
+FREIGHT = "Freight and minimum orders"
 
 
 class Sums:
-    """Adds the rows one after another; `subtotal` sums those since the last one."""
+    """Adds the rows one after another; `subtotal` sums those since the last one. mark_up: percent on parts."""
 
-    def __init__(self, page: Page) -> None:
+    def __init__(self, page: Page, mark_up: Figure) -> None:
         self.page = page
-        self._open: list[tuple[int, Value]] = []
-        self._closed: list[tuple[int, float]] = []
+        self.mark_up = mark_up
+        self.closed: list[Row] = []
+        self.lacking: list[tuple[str, str]] = []
+        self._open: list[Row] = []
 
-    def figure(self, key: str, usual: float) -> float:
-        """What was typed in a yellow cell, or the usual figure."""
-        kept = self.page.book.kept.get(key, {})
-        typed = amount(kept, "figure")
-        return usual if typed is None and not kept.get("figure") else (typed or 0.0)
+    def _add(self, item: str, detail: str, cells: Mapping[int, Cell], name: str = "", by: str = "") -> None:
+        """A row of the present block. name, by: what the totals call it, as in `Row`."""
+        value = cells[TOTAL].value
+        row = self.page.line({ITEM: text(item), DETAIL: text(detail, "small"), **cells})
+        self._open.append(Row(row, "" if value is None else value, name, by))
 
-    def _input(self, key: str, usual: float | None, shown: str) -> Cell:
-        value = self.page.book.kept.get(key, {}).get("figure")
-        typed = amount({"figure": value}, "figure")
-        if typed is None and value is not None:
-            return Cell(str(value), ("input",))
-        return Cell(usual if typed is None else typed, ("input figure",), shown=shown)
-
-    def _line(self, item: str, detail: str, cells: dict[int, Cell], key: str = "") -> int:
-        named = {ITEM: text(item), DETAIL: text(detail, "small"), **({KEY: Cell(key, ("key",))} if key else {})}
-        return self.page.line({**named, **cells})
-
-    def input_line(self, key: str, item: str, detail: str, usual: float, shown: str = "0.##") -> int:
-        """A yellow figure that is no part of the sum."""
-        return self._line(item, detail, {FIGURE: self._input(key, usual, shown)}, key)
-
-    def priced_line(self, key: str, item: str, detail: str) -> None:
+    def priced_line(self, key: str, name: str, item: str, detail: str, note: str) -> None:
         """A row whose price is typed by hand."""
-        row, typed = self.page.row, amount(self.page.book.kept.get(key, {}), "figure")
-        at = address(row, FIGURE)
-        total: Value = "" if typed is None else round(typed, 2)
-        formula = f'=IF(ISNUMBER({at}),ROUND({at},2),"")'
-        self._line(
-            item,
-            detail,
-            {FIGURE: self._input(key, None, "#,##0.00"), TOTAL: Cell(total, ("cell", "money"), formula=formula)},
-            key,
-        )
-        self._open.append((row, total))
+        cells, price = figure_cells(self.page, key, note, None, MONEY)
+        total: Value = cents(price.value) if isinstance(price.value, float) else ""
+        formula = f'=IF(ISNUMBER({price.at}),ROUND({price.at},2),"")'
+        cells[TOTAL] = Cell(total, ("cell", "money"), formula=formula)
+        self._add(item, detail, cells, name, quoted(name))
 
-    def referred_line(self, item: str, detail: str, ref: Ref) -> None:
-        """A row of the Parts list."""
-        value: Value = "" if ref.total_value is None else ref.total_value
+    def marked_up(self, amount: str, value: float | None) -> Cell:
+        """An amount of money, by its address or as a figure, with the mark-up; empty where it is none."""
+        formula = f'=IF(ISNUMBER({amount}),ROUND({amount}*(1+N({self.mark_up.at})/100),2),"")'
+        total: Value = "" if value is None else cents(value * (1 + number(self.mark_up.value) / 100))
+        return Cell(total, ("cell", "money"), formula=formula)
+
+    def referred_line(self, item: str, detail: str, ref: Ref, shown: str, marked: bool, note: str) -> None:
+        """A row of the Parts list. shown: how its quantity is shown. marked: whether the mark-up goes on it."""
+        total: Value = "" if ref.total_value is None else ref.total_value
+        plain = Cell(total, ("cell", "money"), formula=f"={ref.total}")
         cells = {
-            QUANTITY: Cell(ref.ordered_value, ("cell", "right"), formula=f"={ref.ordered}", shown=ref.shown),
-            TOTAL: Cell(value, ("cell", "money"), formula=f"={ref.total}"),
+            QUANTITY: Cell(ref.ordered_value, COUNT_LOOKS, formula=f"={ref.ordered}", shown=shown),
+            TOTAL: self.marked_up(ref.total, ref.total_value) if marked else plain,
+            SHOP: text(note, "small"),
         }
-        self._open.append((self._line(item, detail, cells), value))
+        self._add(item, detail, cells, item, address(self.page.row, ITEM))
 
-    def freight_line(self, item: str, ref: Ref) -> None:
-        """A charge below the Parts list."""
-        value: Value = ref.total_value or 0.0
-        self._open.append(
-            (self._line(item, "", {TOTAL: Cell(value, ("cell", "money"), formula=f"={ref.total}")}), value)
-        )
-
-    def rate_line(self, stated: float | None) -> tuple[str, Value]:
-        """The labour rate; returns (its cell, its value)."""
-        key, row = "quote rate", self.page.row
-        typed = amount(self.page.book.kept.get(key, {}), "figure")
-        value: Value = typed if typed is not None else "" if stated is None else float(stated)
-        usual = '""' if stated is None else repr(float(stated)).removesuffix(".0")
-        at = address(row, FIGURE)
-        cell = Cell(value, ("cell", "money"), formula=f"=IF(ISNUMBER({at}),{at},{usual})")
-        self._line(
-            "Labour rate per hour",
-            "Of the Job sheet, unless you type another",
-            {FIGURE: self._input(key, None, "#,##0.00"), PRICE: cell},
-            key,
-        )
-        return address(row, PRICE), value
-
-    def labour_line(self, key: str, item: str, covers: str, hours: float, times: int, rate: tuple[str, Value]) -> None:
-        """Hours x times x rate; the hours are yellow."""
-        row, each = self.page.row, self.figure(key, hours)
-        hour, count, price = (address(row, column) for column in (FIGURE, QUANTITY, PRICE))
-        value: Value = round(each * times * rate[1], 2) if isinstance(rate[1], float) and self._counts(key) else ""
-        formula = f'=IF(AND(ISNUMBER({hour}),ISNUMBER({price})),ROUND({hour}*{count}*{price},2),"")'
+    def freight_line(self, refs: list[Ref]) -> None:
+        """All charges below the Parts list; nothing is shown while there are none."""
+        value, at = cents(sum(ref.total_value or 0.0 for ref in refs)), address(self.page.row, TOTAL)
         cells = {
-            FIGURE: self._input(key, hours, '0.## "h"'),
-            QUANTITY: Cell(times, ("cell", "right"), shown='"x "0'),
-            PRICE: Cell(rate[1], ("cell", "money"), formula=f"={rate[0]}"),
-            TOTAL: Cell(value, ("cell", "money"), formula=formula),
+            ITEM: Cell(FREIGHT if value else "", ("cell",), formula=f'=IF({at}=0,"","{FREIGHT}")'),
+            TOTAL: Cell(value, ("cell", "money"), formula=f"={'+'.join(ref.total for ref in refs)}", shown=UNLESS_NONE),
         }
-        self._line(item, covers, cells, key)
-        self._open.append((row, value))
+        self._add("", "", cells)
 
-    def _counts(self, key: str) -> bool:
-        """Whether the yellow cell holds a number."""
-        kept = self.page.book.kept.get(key, {})
-        return kept.get("figure") is None or amount(kept, "figure") is not None
+    def labour_line(self, key: str, item: str, covers: str, hours: float, times: int, rate: Figure, note: str) -> None:
+        """Hours x times x rate; the hours of one time are yellow."""
+        row = self.page.row
+        cells, each = figure_cells(self.page, key, note, hours, HOURS)
+        count, price = (address(row, column) for column in (QUANTITY, PRICE))
+        spent: Value = each.value * times if isinstance(each.value, float) else ""
+        total: Value = cents(spent * rate.value) if isinstance(spent, float) and isinstance(rate.value, float) else ""
+        cells |= {
+            QUANTITY: Cell(spent, COUNT_LOOKS, formula=f'=IF(ISNUMBER({each.at}),{each.at}*{times},"")', shown=HOURS),
+            PRICE: Cell(rate.value, ("cell", "money"), formula=f"={rate.at}"),
+            TOTAL: Cell(
+                total,
+                ("cell", "money"),
+                formula=f'=IF(AND(ISNUMBER({count}),ISNUMBER({price})),ROUND({count}*{price},2),"")',
+            ),
+        }
+        name = item[:1].lower() + item[1:]
+        self._add(item, covers, cells, name, quoted(name))
 
-    def subtotal(self, title: str) -> None:
-        """Sum of the rows since the last subtotal."""
-        first, last = self._open[0][0], self._open[-1][0]
-        value = round(sum(number(one) for _, one in self._open), 2)
-        self._open.clear()
-        formula = f"=SUM({address(first, TOTAL)}:{address(last, TOTAL)})"
-        self._closed.append((self._total_line(title, formula, value), value))
-
-    def percent_line(self, key: str, item: str, detail: str) -> None:
-        """A yellow percentage of all subtotals so far."""
-        row, percent = self.page.row, self.figure(key, 0.0)
-        of = round(sum(value for _, value in self._closed), 2)
-        value = round(of * percent / 100, 2)
-        base, at = self._added(), address(row, FIGURE)
-        formula = f"=IF(ISNUMBER({at}),ROUND({address(row, PRICE)}*{at}/100,2),0)"
+    def subtotal(self, title: str, unless: Figure | None = None, whole: str = "") -> None:
+        """Sum of the rows since the last subtotal. unless: a figure without which none of them counts; whole: then said."""
+        rows, at = self._open, address(self.page.row, USED)
+        first, last = rows[0].row, rows[-1].row
+        value = cents(sum(number(one.value) for one in rows))
+        formula, lacking = missing(rows, unless, whole)
+        note = f"No price yet: {lacking[2:]}" if lacking else ""
         cells = {
-            FIGURE: self._input(key, 0.0, "0.##"),
-            PRICE: Cell(of, ("cell", "money", "quiet"), formula=f"={base}"),
-            TOTAL: Cell(value, ("cell", "money"), formula=formula),
+            ITEM: at_least(title, at, lacking),
+            SHOP: Cell(note, ("cell", "small"), formula=f'=IF({at}="","","No price yet: "&MID({at},3,999))'),
+            USED: Cell(lacking, ("key",), formula=f"={formula}"),
+            TOTAL: Cell(
+                value, ("cell", "total", "money"), formula=f"=SUM({address(first, TOTAL)}:{address(last, TOTAL)})"
+            ),
         }
-        self._line(item, detail, cells, key)
-        self._closed.append((row, value))
+        self.closed.append(Row(self.total_line(cells), value, title))
+        self.lacking.append((at, lacking))
+        self._open = []
 
-    def _added(self) -> str:
-        return "+".join(address(row, TOTAL) for row, _ in self._closed)
+    def total_line(self, cells: Mapping[int, Cell]) -> int:
+        """A grey row across what is printed."""
+        grey = {column: Cell(None, ("cell", "total")) for column in range(SHOP)}
+        return self.page.line({**grey, **cells}, least=20)
 
-    def final(self, tax: float | None, currency: str) -> None:
-        """Sum without tax, tax, total."""
-        net = round(sum(value for _, value in self._closed), 2)
-        row = self._total_line("Total without tax", f"={self._added()}", net)
-        if tax is None:
-            return
-        cell = address(row, TOTAL)
-        taxed = round(net * tax / 100, 2)
-        percent = repr(float(tax)).removesuffix(".0")
-        second = self._line(
-            f"Tax, {percent} %", "", {TOTAL: Cell(taxed, ("cell", "money"), formula=f"=ROUND({cell}*{percent}/100,2)")}
-        )
-        both = f"={cell}+{address(second, TOTAL)}"
-        self._total_line(f"Total with tax{', ' if currency else ''}{currency}", both, round(net + taxed, 2))
 
-    def _total_line(self, title: str, formula: str, value: float) -> int:
-        cells: dict[int, Cell] = {column: Cell(None, ("total",)) for column in range(TOTAL + 1)}
-        cells[ITEM] = Cell(title, ("total",))
-        cells[TOTAL] = Cell(value, ("total", "money"), formula=formula)
-        return self.page.line(cells, least=20)
+def at_least(title: str, lacking_at: str, lacking: str) -> Cell:
+    """A total's title, with "(at least)" while something has no price."""
+    words = f"{title} (at least)" if lacking else title
+    return Cell(words, ("cell", "total"), formula=f'={quoted(title)}&IF({lacking_at}="",""," (at least)")')

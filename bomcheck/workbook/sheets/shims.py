@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from bomcheck.fitting.setting import lengths, stack_words
 from bomcheck.parts.line import Line
 from bomcheck.report import Report
 from bomcheck.verdict.adjust import CORNERS, SCREWS, StackPlan
 from bomcheck.verdict.check import STACKS, all_checks
-from bomcheck.verdict.stacks import Stack
 from bomcheck.workbook import palette
 from bomcheck.workbook.sheets.page import Book, Cell, Page, address, text
 from bomcheck.workbook.sheets.shims_try import write_try
@@ -48,7 +48,7 @@ def write_shims(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.PURPLE, WIDTHS, landscape=False)
     unit = "inches" if book.system == "inch" else "mm"
-    page.head(NAME, f"{book.who}. Sizes in {unit}. Type other pieces in the yellow cells to try another stack.")
+    page.head(NAME, f"{book.who}. Sizes in {unit}.")
     for name in STACKS:
         chain, plan = stack_chain(book.report, name), book.report.plans.get(name)
         page.group(TITLES[name])
@@ -80,26 +80,20 @@ def _stack(page: Page, chain: StackChain, plan: StackPlan) -> None:
 
 def _plan_rows(report: Report, plan: StackPlan, system: str) -> Iterator[tuple[str, str]]:
     """Start, range, the kit's pieces."""
-    yield "Start with, at each screw", _stack_text(plan.likely, system)
+    yield "Start with, at each screw", stack_words(plan.likely, system)
     least, most = plan.least.thickness, plan.most.thickness
-    span = (
-        "no other: the ± does not matter here"
-        if least == most
-        else f"{figure(least, 'mm', system)} to {figure(most, 'mm', system)}"
-    )
+    span = "no other: the ± does not matter here" if least == most else lengths((least, most), system)
     yield "May be needed, inside the ±", span
     pieces = report.job.get(f"shim_sizes_{plan.name}")
     held = (
-        "not stated" if pieces is None else ", ".join(f"{one.count} x {one.thickness:g} mm" for one in pieces) or "none"
+        "not stated"
+        if pieces is None
+        else ", ".join(f"{one.count} x {lengths((one.thickness,), system)}" for one in pieces) or "none"
     )
     covers = {True: "they serve every true size", False: "they do not serve every true size", None: "count them"}[
         plan.covered
     ]
     yield f"Pieces in the kit, for {SCREWS} screws at {CORNERS} corners", f"{held}: {covers}"
-
-
-def _stack_text(stack: Stack, system: str) -> str:
-    return str(stack) if system == "metric" or not stack.pieces else f"{figure(stack.thickness, 'mm', system)}, {stack}"
 
 
 def _chain_rows(page: Page, chain: StackChain) -> str:

@@ -2,19 +2,20 @@
 
 from dataclasses import dataclass
 
+from bomcheck.fitting.setting import lengths
 from bomcheck.verdict.adjust import CORNERS, SCREWS, StackPlan
 from bomcheck.verdict.limits import Limit
 from bomcheck.verdict.stacks import HOUSE_SIZES
 from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.sheets.looks import CELL_COLOURS
 from bomcheck.workbook.sheets.page import Cell, Page, address, text
+from bomcheck.workbook.sheets.shims_word import ANOTHER, colour_words, served_by, word_formula, word_of, write_meaning
 from bomcheck.workbook.sheets.stack_chain import MovedCheck, StackChain, Straight
 from bomcheck.workbook.sheets.words import INCH_PER_MM, in_unit, number_format, shown_unit
 
-TRY_HEADINGS = ("Try another stack", "Thickness", "In the kit", "For a screw", "Pieces tried", "Adds", "", "")
+TRY_HEADINGS = ("Try a stack: yellow cells", "Thickness", "In the kit", "For a screw", "Pieces tried", "Adds", "", "")
 MOVES_HEADINGS = (
     "What the stack moves",
-    "Verdict",
+    "With this stack",
     "As stated",
     "Least",
     "Greatest",
@@ -22,7 +23,6 @@ MOVES_HEADINGS = (
     "Limit to",
     "Limit",
 )
-NOISE = "0.000001"
 
 
 def write_try(page: Page, chain: StackChain, plan: StackPlan, rest: str) -> None:
@@ -32,9 +32,11 @@ def write_try(page: Page, chain: StackChain, plan: StackPlan, rest: str) -> None
     page.headings(MOVES_HEADINGS, (2, 3, 4, 5, 6))
     moves = _Moves(page, stack, rest, plan.likely.thickness, page.book.system)
     first = page.row
+    served = {moved.check.name: served_by(page.book.report, moved, plan) for moved in chain.moved}
     for moved in sorted(chain.moved, key=lambda one: one is not chain.lead):
-        moves.write(moved, moved is chain.lead)
-    _colour_words(page, f"{address(first, 1)}:{address(page.row - 1, 1)}")
+        moves.write(moved, moved is chain.lead, ANOTHER if served[moved.check.name] else Verdict.NOT_KNOWN)
+    colour_words(page, f"{address(first, 1)}:{address(page.row - 1, 1)}")
+    write_meaning(page, served.values())
     page.row += 1
 
 
@@ -50,7 +52,7 @@ def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> str:
         adds = f"={address(page.row, 1)}*{address(page.row, 4)}"
         page.line(
             {
-                0: text(f"Shim {size:g} mm"),
+                0: text(f"Shim {lengths((size,), system)}"),
                 1: Cell(value, ("cell", "right"), shown=shown),
                 2: Cell(held.get(size, 0), ("cell", "right"), shown="0"),
                 3: Cell(held.get(size, 0) // (SCREWS * CORNERS), ("cell", "right"), shown="0"),
@@ -87,8 +89,8 @@ class _Moves:
     thickness: float
     system: str
 
-    def write(self, moved: MovedCheck, leads: bool) -> None:
-        """One check: value over the ± with the stack tried, its limit, and a word."""
+    def write(self, moved: MovedCheck, leads: bool, between: str) -> None:
+        """One check: value over the ± with the stack tried, its limit, and a word; between: where only some sizes fit."""
         row, unit = self.page.row, moved.check.unit
         least, middle, most = (in_unit(one, unit, self.system) for one in moved.ends(self.thickness))
         low, high = (
@@ -103,7 +105,7 @@ class _Moves:
         self.page.line(
             {
                 0: text(name, "bold") if leads else text(name),
-                1: Cell(str(_word(least, most, low, high)), ("cell", "bold"), _word_formula(row)),
+                1: Cell(word_of(least, most, low, high, between), ("cell", "bold"), word_formula(row, between)),
                 2: Cell(middle, look, self._formula(moved, 0.0, leads), shown=shown),
                 3: Cell(least, look, self._formula(moved, -1.0, leads), shown=shown),
                 4: Cell(most, look, self._formula(moved, 1.0, leads), shown=shown),
@@ -132,30 +134,5 @@ def _number(value: float) -> str:
     return f"({text_of})" if value < 0 else text_of
 
 
-def _word(least: float, most: float, low: float | None, high: float | None) -> Verdict:
-    slack = float(NOISE)
-    if (low is None or least >= low - slack) and (high is None or most <= high + slack):
-        return Verdict.FITS
-    if (low is not None and most < low - slack) or (high is not None and least > high + slack):
-        return Verdict.DOES_NOT_FIT
-    return Verdict.NOT_KNOWN
-
-
-def _word_formula(row: int) -> str:
-    least, most, low, high = (address(row, column) for column in (3, 4, 5, 6))
-    good = f'AND(OR({low}="",{least}>={low}-{NOISE}),OR({high}="",{most}<={high}+{NOISE}))'
-    bad = f"OR(AND(ISNUMBER({low}),{most}<{low}-{NOISE}),AND(ISNUMBER({high}),{least}>{high}+{NOISE}))"
-    return f'=IF({good},"fits",IF({bad},"does not fit","not known"))'
-
-
 def _limit_name(limit: Limit) -> str:
     return f"{limit.title} ({limit.ruled_by})"
-
-
-def _colour_words(page: Page, area: str) -> None:
-    for verdict in (Verdict.FITS, Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN):
-        fill, ink = CELL_COLOURS[verdict]
-        style = page.book.workbook.add_format({"bg_color": fill, "font_color": ink})
-        page.sheet.conditional_format(
-            area, {"type": "cell", "criteria": "==", "value": f'"{verdict}"', "format": style}
-        )

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.report import Report
+from bomcheck.summary import counted
+from bomcheck.system.result import BAD, LOOK, UNKNOWN, VERDICTS
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook.sheets.page import Book, Cell
@@ -17,6 +19,7 @@ COUNTED = (
     Verdict.FITS,
     Verdict.DOES_NOT_APPLY,
 )
+WHOLE_CAR = {LOOK: "to look at"}
 MOST_NAMED = 5
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
 COLUMNS = 10
@@ -26,7 +29,8 @@ def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
     """Rows for the columns Check, Verdict, What to do."""
     report = book.report
     yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report))
-    yield _row("Verdicts", f"{_judged(report)} checks", counts(report))
+    yield _row("Verdicts", f"{_judged(report)} checks", counted(report, COUNTED))
+    yield from _whole_car(report)
     lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK)]
     orders = [line for line in lines if line.status != ASK]
     asked = (
@@ -63,10 +67,20 @@ def _why(finding: Finding) -> str:
     return (finding.said or finding.do).rstrip(".")
 
 
-def counts(report: Report) -> str:
-    """ "1 does not fit, 2 not known, 20 fits"."""
-    found = [(report.count(verdict), verdict) for verdict in COUNTED]
-    return ", ".join(f"{count} {verdict}" for count, verdict in found if count)
+def _whole_car(report: Report) -> Iterator[dict[int, Cell]]:
+    """What was found of the brakes as a whole, which the fit verdict does not count; none where nothing is known."""
+    said = [finding.verdict for finding in report.system]
+    if not set(said) - {UNKNOWN}:
+        return
+    count = ", ".join(f"{said.count(one)} {WHOLE_CAR.get(one, one)}" for one in VERDICTS if one in said)
+    against, look = ([one.title for one in report.system if one.verdict == word] for word in (BAD, LOOK))
+    words = f"To look at: {_named(look, '; ')}" if look else "Nothing speaks against it"
+    if against:
+        words = f"Not good, which the fit verdict does not count: {'; '.join(against)}"
+    cells = _row("Whole car", count, words, jump("Whole car"))
+    if against:
+        cells[1] = Cell(count, ("cell", "verdict does not fit", "top"))
+    yield cells
 
 
 def _judged(report: Report) -> int:
@@ -83,10 +97,10 @@ def _part(line: Line) -> str:
     return f"{quantity(line.to_order, line.unit)} x {name}" if line.to_order else name
 
 
-def _named(names: Sequence[str]) -> str:
+def _named(names: Sequence[str], between: str = ", ") -> str:
     """The first few, and how many more."""
     more = len(names) - MOST_NAMED
-    shown = ", ".join(names[:MOST_NAMED])
+    shown = between.join(names[:MOST_NAMED])
     return f"{shown} and {more} more" if more > 0 else shown
 
 

@@ -29,6 +29,7 @@ INTERFACES = {
 _MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:(?: to | ±)-?\d+(?:\.\d+)?)?) mm\b")
 _FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 INCH_PER_MM = 1 / 25.4
+NO_LIMIT = "none, for information"
 
 
 def interface_title(name: str) -> str:
@@ -39,6 +40,11 @@ def interface_title(name: str) -> str:
 def sentence(words: str) -> str:
     """The text with a capital first letter."""
     return words[:1].upper() + words[1:]
+
+
+def lower(words: str) -> str:
+    """The text with a small first letter, for the middle of a sentence."""
+    return words[:1].lower() + words[1:]
 
 
 def figure(value: float, unit: str, system: str) -> str:
@@ -107,12 +113,12 @@ def limit_words(limit: Limit, system: str) -> str:
     high = None if limit.high is None else figure(limit.high, limit.unit, system)
     if low is not None and high is not None:
         return f"exactly {high}" if low == high else f"{_bare(low)} to {high}"
-    return f"at least {low}" if low is not None else f"at most {high}" if high is not None else "any"
+    return f"at least {low}" if low is not None else f"at most {high}" if high is not None else NO_LIMIT
 
 
 def set_by(limit: Limit) -> str:
     """Who set the figure."""
-    return limit.ruled_by if limit.ruled_by == HOUSE else f"set by the {limit.ruled_by}"
+    return HOUSE if limit.ruled_by == HOUSE else f"set by the {limit.ruled_by}"
 
 
 def places(keys: Iterable[str], job: Job) -> list[tuple[str, str]]:

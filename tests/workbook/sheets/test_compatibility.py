@@ -5,9 +5,23 @@ from collections import Counter
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
+from bomcheck.summary import OF_SEVERAL
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.compatibility import CHECK, DO, FOUND, HEADINGS, JUMP, MARGIN, NAME, VERDICT
+from bomcheck.workbook.sheets.compatibility import (
+    CHECK,
+    DO,
+    FOUND,
+    HEADINGS,
+    JUMP,
+    KNOWN,
+    LIMIT,
+    MARGIN,
+    NAME,
+    READS,
+    SOURCE,
+    VERDICT,
+)
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 
@@ -58,8 +72,10 @@ def test_summary_counts_add_up(built: Built) -> None:
     assert [str(cell.value).split(", sizes")[0] for cell in sheet[2]] == list(HEADINGS)
     row = next(row for row in range(3, 12) if sheet.cell(row, 1).value == "Verdicts")
     for part in str(sheet.cell(row, DO + 1).value).split(", "):
-        number, verdict = part.split(" ", 1)
-        assert built.report.count(Verdict(verdict)) == int(number)
+        number, words = part.split(" ", 1)
+        verdict = next(one for one in Verdict if words in (one, OF_SEVERAL.get(one)))
+        assert built.report.count(verdict) == int(number)
+        assert (words == verdict) == (number == "1" or verdict not in OF_SEVERAL)
 
 
 def test_what_does_not_apply_stands_last(built: Built) -> None:
@@ -72,6 +88,34 @@ def test_what_does_not_apply_stands_last(built: Built) -> None:
         sheet.cell(row, FOUND + 1).value for row, _, verdict in finding_rows(sheet) if verdict == "does not apply"
     ]
     assert all(reasons)
+
+
+def test_what_does_not_apply_is_not_printed(built: Built) -> None:
+    """Its rows lie below the print area; one printed line names each of these checks."""
+    sheet = built.values[NAME]
+    last = printed_rows(sheet)
+    idle = [(row, check) for row, check, verdict in finding_rows(sheet) if verdict == "does not apply"]
+    assert idle
+    assert all(row > last for row, _ in idle)
+    assert all(row <= last for row, _, verdict in finding_rows(sheet) if verdict != "does not apply")
+    number = len(idle)
+    starts = f"{number} check{'s do' if number > 1 else ' does'} not apply here"
+    named = next(str(cell.value) for cell in sheet["A"][:last] if str(cell.value).startswith(starts))
+    assert all(check.strip() in named for _, check in idle)
+
+
+def printed_rows(sheet: Worksheet) -> int:
+    """The last row of the print area."""
+    return int(str(sheet.print_area).rsplit("$", 1)[1])
+
+
+def test_texts_stand_off_the_column_before(built: Built) -> None:
+    """Each text beside a text is indented; programs heed that only where the cell says that it is aligned to the left."""
+    sheet = built.formulas[NAME]
+    for row, _, verdict in finding_rows(built.values[NAME]):
+        for column in (DO, FOUND, LIMIT, KNOWN, JUMP, READS, SOURCE):
+            aligned = sheet.cell(row, column + 1).alignment
+            assert (aligned.horizontal, aligned.indent) == ("left", 1), (row, column, verdict)
 
 
 def test_links_lead_to_a_cell_that_was_read(built: Built) -> None:
@@ -114,8 +158,9 @@ def test_faults_stand_with_their_cell() -> None:
     assert '"110"' in str(sheet.cell(row, FOUND + 1).value)
 
 
-def test_cautions_close_the_sheet(built: Built) -> None:
-    """The sheet ends with the cautions, which certify nothing."""
-    texts = [str(cell.value) for cell in built.values[NAME]["A"] if cell.value]
+def test_cautions_close_the_print(built: Built) -> None:
+    """What is printed ends with the cautions, which certify nothing."""
+    sheet = built.values[NAME]
+    texts = [str(cell.value) for cell in sheet["A"][: printed_rows(sheet)] if cell.value]
     assert texts[-4] == "Cautions"
     assert "certifies nothing" in " ".join(texts[-3:])

@@ -5,10 +5,13 @@ from io import BytesIO
 from zipfile import ZipFile
 
 import pytest
+from openpyxl import load_workbook
 
+from bomcheck.assess import assess
+from bomcheck.workbook.sheets.build import build_sheets
 from bomcheck.workbook.sheets.outlines import FACE, SIDE, outlines
 from tests.workbook.sheets.conftest import build
-from tests.workbook.sheets.sample_reports import VAN
+from tests.workbook.sheets.sample_reports import VAN, van
 
 
 def part(data: bytes, name: str) -> str:
@@ -35,12 +38,12 @@ def test_equal_axes(name: str) -> None:
         assert scale[0] == pytest.approx(scale[1], rel=1e-3)
 
 
-def test_disc_and_caliper_stand_where_the_sizes_say() -> None:
-    """The disc's outline spans the rotor's thickness and radii; the caliper's centre is that of ear face and offset."""
+def test_rotor_and_caliper_stand_where_the_sizes_say() -> None:
+    """The rotor's outline spans its thickness and radii; the caliper's centre is that of ear face and offset."""
     drawn, lacking = outlines(build("fitting").report, SIDE)
     shapes = {outline.name: [point for point in outline.points if point] for outline in drawn}
     assert lacking == {}
-    xs, ys = zip(*shapes["disc"], strict=True)
+    xs, ys = zip(*shapes["rotor"], strict=True)
     assert max(xs) - min(xs) == pytest.approx(VAN["rotor_thickness"])
     assert (min(ys), max(ys)) == (VAN["rotor_ring_inner_diameter"] / 2, VAN["rotor_diameter"] / 2)
     xs, _ = zip(*shapes["caliper"], strict=True)
@@ -63,4 +66,13 @@ def test_blank_sizes_are_named() -> None:
     assert "ear_face_position" in lacking["caliper"]
     assert "caliper" not in {outline.name for outline in drawn}
     texts = [str(cell.value) for cell in build("half_measured").values["Drawing"]["A"] if cell.value]
-    assert any(text.startswith("Caliper is not drawn") for text in texts)
+    told = [text for text in texts if text.startswith("Not drawn: ")]
+    assert all(sum(name in text.split("(blank")[0] for text in told) == 1 for name in lacking)
+    assert len(told) == len({frozenset(keys) for keys in lacking.values()}) < len(lacking)
+
+
+def test_a_car_without_a_shield_lacks_none() -> None:
+    """No size of a dust shield is called blank where the car has none."""
+    report = assess(van(shield="none", without=("shield_position", "shield_radius")))
+    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Drawing"]
+    assert not [cell.value for cell in sheet["A"] if "Not drawn" in str(cell.value)]

@@ -42,7 +42,7 @@ def test_another_stack_is_worked_out(name: str, unit: float, column: int, tmp_pa
     sheet = book[SHIMS]
     for row in sheet.iter_rows(max_row=60):
         if str(row[0].value).startswith("Shim ") and isinstance(row[4].value, int | float):
-            row[4].value = 2 if row[0].value == "Shim 0.8 mm" else 0
+            row[4].value = 2 if row[0].value in ("Shim 0.80 mm", "Shim 0.031 in") else 0
         if str(row[0].value).startswith("Radial shims"):
             break
     out = BytesIO()
@@ -52,4 +52,4 @@ def test_another_stack_is_worked_out(name: str, unit: float, column: int, tmp_pa
     error = caliper_centred(VAN["ear_face_position"], VAN["bracket_offset"], 1.0, 1.6, plane)
     rows = [row for row in found.iter_rows() if str(row[0].value).startswith("Caliper centred on the rotor [")]
     assert rows[0][column].value == pytest.approx(error / unit, abs=1e-9)
-    assert rows[0][1].value == "not known"  # 0.4 mm off, within 0.5, but not for every size inside the ±
+    assert rows[0][1].value == "may need another"  # 0.4 mm off, within 0.5, but not for every size inside the ±

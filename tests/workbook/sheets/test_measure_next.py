@@ -1,11 +1,18 @@
 """Measure next asks each question once and keeps what was written down."""
 
+from io import BytesIO
 from pathlib import Path
 
+from openpyxl import load_workbook
+
+from bomcheck.assess import assess
+from bomcheck.fields import fields
+from bomcheck.shipped import folder
 from bomcheck.workbook.package import Package
+from bomcheck.workbook.read import read_job
 from bomcheck.workbook.sheets.build import build_sheets
 from bomcheck.workbook.sheets.kept import MEASURE_PREFIX, read_kept
-from bomcheck.workbook.sheets.measure_next import ASK, KEY, NAME, SETTLES, TYPE_IN
+from bomcheck.workbook.sheets.measure_next import ASK, EFFORT, KEY, NAME, SETTLES, TYPE_IN, WELL
 from tests.workbook.sheets.conftest import Built, build
 
 
@@ -18,13 +25,37 @@ def test_each_question_stands_once_in_order(built: Built) -> None:
 
 
 def test_each_question_says_where_to_type_the_answer() -> None:
-    """A link to the cell of a size that is too rough, to the sheet of one that is blank."""
+    """A link to the cell of a size that is too rough; to that of a blank one; to its sheet where the row is not certain."""
     built = build("half_measured")
     rows = {row[KEY].value: row[TYPE_IN] for row in built.values[NAME].iter_rows(min_row=3)}
     rough = next(one.key for one in built.report.questions if one.key in built.report.job.values)
     place = built.report.job.values[rough].place
     assert rows[f"{MEASURE_PREFIX}{rough}"].hyperlink.location == f"'{place.sheet}'!{place.cell}"
-    assert rows[f"{MEASURE_PREFIX}hub_stud_length"].hyperlink.location == "'Corner'!A1"
+    assert rows[f"{MEASURE_PREFIX}hub_stud_length"].hyperlink.location == "'Corner'!B10"
+    last = next(key for key in reversed(fields()) if fields()[key].section == "corner")
+    assert last == "wheel_spoke"
+    assert rows[f"{MEASURE_PREFIX}wheel_spoke"].hyperlink.location == "'Corner'!A1"
+
+
+def test_a_blank_cell_is_named_with_how_well_and_how_hard_it_is_to_measure() -> None:
+    """The half-measured demo: the cell beside the label, the usual ± with its figure, no effort called a gauge."""
+    path = folder("demo_workbooks") / "half_measured_coupe.xlsx"
+    job, _ = read_job(path)
+    data, _ = build_sheets(assess(job))
+    rows = [row for row in load_workbook(BytesIO(data))[NAME].iter_rows(min_row=3) if row[KEY].value]
+    forms = load_workbook(path)
+    named = 0
+    for row in rows:
+        field = fields()[row[KEY].value.removeprefix(MEASURE_PREFIX)]
+        sheet, _, cell = row[TYPE_IN].value.partition(" ")
+        if cell:
+            named += 1
+            assert forms[sheet].cell(forms[sheet][cell].row, 1).value == field.label
+            assert row[TYPE_IN].hyperlink.location == f"'{sheet}'!{cell}"
+        if field.takes_plus_minus and field.key not in job.values:
+            assert row[WELL].value == f"usual ±{field.plus_minus:g} {field.unit}"
+    assert named > 15
+    assert {row[EFFORT].value for row in rows} <= {"look", "measure", "special gauge", "take apart"}
 
 
 def test_what_was_written_down_survives() -> None:

@@ -18,6 +18,7 @@ from bomcheck.workbook.sheets.build import build_sheets
 from bomcheck.workbook.sheets.parts_columns import Col
 from bomcheck.workbook.sheets.parts_list import NAME
 from bomcheck.workbook.sheets.quote import NAME as QUOTE
+from bomcheck.workbook.sheets.quote_columns import TOTAL
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.test_parts_list import rows
 
@@ -94,4 +95,72 @@ def test_what_the_user_has_on_hand(screws: float, wide: float, narrow: float, tm
 
 def quoted(sheet: Any) -> float:
     """The parts' subtotal on the Quote."""
-    return next(row[5].value for row in sheet.iter_rows(min_row=3) if str(row[0].value).startswith("Parts, sub"))  # type: ignore[no-any-return]
+    return next(row[TOTAL].value for row in sheet.iter_rows(min_row=3) if str(row[0].value).startswith("Parts, sub"))  # type: ignore[no-any-return]
+
+
+def follows(typed: dict[str, str], tmp_path: Path, others: tuple[Terms, ...] = ()) -> tuple[Any, Any]:
+    """The Parts list with suppliers typed beside lines: as LibreOffice works it out, and as a further check writes it."""
+    job = Job({"corners": Value("corners", 2)}, prices=PRICES, terms=(*TERMS, *others))
+    lines, bought = parts_list(job, NEEDS)
+    given = replace(assess(job), parts=lines, buying=bought)
+    book = load_workbook(BytesIO(build_sheets(given)[0]))
+    for key, row in rows(book[NAME]).items():
+        if key in typed:
+            book[NAME].cell(row, Col.OWN_SUPPLIER + 1).value = typed[key]
+    out = BytesIO()
+    book.save(out)
+    again = build_sheets(given, kept={key: {"own_supplier": name} for key, name in typed.items()})[0]
+    return recalculated(out.getvalue(), tmp_path), load_workbook(BytesIO(again), data_only=True)
+
+
+def test_another_supplier_typed(tmp_path: Path) -> None:
+    """The single screws (2.40) from the other one: 5.00 freight and 8.00 brought up to 12.00 here, 3.50 and 6.40 there."""
+    single = next(line.key for line in report().parts if line.rest_of)
+    for book in follows({single: 'the  "bin" '}, tmp_path):
+        found = figures(book[NAME])
+        assert found["Freight of Yard & Sons"][2] == 5.0
+        assert found["Top-up to the minimum order of Yard & Sons"][2] == pytest.approx(4.0)
+        assert found['Freight of The "Bin"'][2] == 3.5
+        assert found["Total without tax"][2] == pytest.approx(8.0 + 2.4 + 4.0 + 5.0 + 4.0 + 3.5)
+
+
+def test_nothing_left_for_a_supplier(tmp_path: Path) -> None:
+    """All from Yard & Sons: the other asks for no freight and no least order."""
+    washers = [line.key for line in report().parts if line.role == "washer"]
+    for book in follows(dict.fromkeys(washers, "YARD & SONS"), tmp_path):
+        found = figures(book[NAME])
+        assert [
+            found.get(words, (0, 0, 0))[2]
+            for words in ('Freight of The "Bin"', 'Top-up to the minimum order of The "Bin"')
+        ] == [0, 0]
+        assert found["Freight of Yard & Sons"][2] == 5.0
+        assert found["Top-up to the minimum order of Yard & Sons"][2] == 0
+        assert quoted(book[QUOTE]) == pytest.approx(8.0 + 2.4 + 4.0 + 5.0)
+
+
+def test_a_supplier_of_whom_nothing_was_bought(tmp_path: Path) -> None:
+    """Typed beside the single screws he asks for 2.00 and 30.00 at least: 29.60 more, in LibreOffice at once."""
+    single = next(line.key for line in report().parts if line.rest_of)
+    later = (Terms("Corner shop", 2.0, 30.0), Terms("Another", 9.0, 0.0))
+    live, again = follows({single: "corner shop"}, tmp_path, later)
+    assert figures(live[NAME])["Other suppliers, freight and minimum orders"][2] == pytest.approx(29.6)
+    written = figures(again[NAME])
+    assert written["Freight of Corner shop"][2] == 2.0
+    assert written["Top-up to the minimum order of Corner shop"][2] == pytest.approx(27.6)
+    assert written["Other suppliers, freight and minimum orders"][2] == 0
+    assert figures(live[NAME])["Total without tax"][2] == pytest.approx(written["Total without tax"][2])
+    assert quoted(live[QUOTE]) == pytest.approx(quoted(again[QUOTE]))
+
+
+def test_a_part_without_a_source_from_a_known_supplier(tmp_path: Path) -> None:
+    """Three bolts that nobody lists, typed at 1.50 from The "Bin": they count toward his least order."""
+    job = Job({"corners": Value("corners", 2)}, prices=PRICES, terms=TERMS)
+    lines, bought = parts_list(job, (*NEEDS[:1], Demand("bracket bolt", 3, said="bolt")))
+    given = replace(assess(job), parts=lines, buying=bought)
+    bolt = next(line.key for line in lines if line.role == "bracket bolt")
+    kept = {bolt: {"own_supplier": 'The "Bin"', "own_price": 0.2}}
+    data = build_sheets(given, kept=kept)[0]
+    for book in (load_workbook(BytesIO(data), data_only=True), recalculated(data, tmp_path)):
+        found = figures(book[NAME])
+        assert found['Freight of The "Bin"'][2] == 3.5
+        assert found['Top-up to the minimum order of The "Bin"'][2] == pytest.approx(2.0 - 6 * 0.2)

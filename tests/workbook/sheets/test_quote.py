@@ -1,5 +1,6 @@
 """The Quote: LibreOffice works it out to the same values, what is typed is kept and counts. Hours: common practice, no source."""
 
+from dataclasses import replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -9,6 +10,7 @@ from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.assess import assess
+from bomcheck.job import Value
 from bomcheck.quote import operations
 from bomcheck.quote_options import options
 from bomcheck.shipped import folder
@@ -16,6 +18,7 @@ from bomcheck.workbook.package import Package
 from bomcheck.workbook.read import read_job
 from bomcheck.workbook.sheets.build import build_sheets
 from bomcheck.workbook.sheets.kept import read_kept
+from bomcheck.workbook.sheets.quote_columns import FIGURE, LAST_PRINTED, QUANTITY, SHOP, TOTAL, USED
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 
@@ -26,6 +29,11 @@ CLIP = "line clip | clip for the line's tab"
 def row(sheet: Worksheet, words: str) -> list[object]:
     """The first row whose first cell begins with the words."""
     return next([cell.value for cell in one] for one in sheet.iter_rows() if str(one[0].value).startswith(words))
+
+
+def total(sheet: Worksheet, words: str) -> object:
+    """What stands in the column Total of that row."""
+    return row(sheet, words)[TOTAL]
 
 
 def quoted(path: Path, kept: dict[str, dict[str, object]] | None = None) -> Worksheet:
@@ -64,8 +72,7 @@ def test_by_hand(tmp_path: Path) -> None:
     = 6.5 h at 68 = 442.00; together 703.70, 20 % tax 140.74, in all 844.44."""
     sheet = quoted(hill_climb(tmp_path))
     totals = {
-        words: row(sheet, words)[5]
-        for words in ("Parts, sub", "Labour, sub", "Total without", "Tax, 20 %", "Total with tax")
+        words: total(sheet, words) for words in ("Parts, sub", "Labour, sub", "Total without", "Tax", "Total with tax")
     }
     assert list(totals.values()) == pytest.approx([261.70, 442.00, 703.70, 140.74, 844.44])
 
@@ -85,36 +92,37 @@ def test_hours_by_operation(tmp_path: Path, changes: dict[str, str], hours: floa
 
 
 def test_what_is_typed_counts_and_is_kept(tmp_path: Path) -> None:
-    """Three hours a corner, a kit of 1,500, 5 % consumables, a rate of 70 and 14 days; the same after a further check."""
+    """Three hours a corner, a kit of 1,500, 5 % consumables, a rate of 70 and 14 days; the same after a further check.
+    5 % of 595.00 + 1,761.70 are 117.835: half a cent goes up, as in a spreadsheet."""
     typed = {"quote labour corner": {"figure": 3.0}, "quote kit": {"figure": 1500.0}, "quote consumables": {"figure": "5"},
              "quote rate": {"figure": 70.0}, "quote days": {"figure": 14.0}}  # fmt: skip
     path = hill_climb(tmp_path)
     sheet = quoted(path, typed)
     labour, parts = 8.5 * 70, 1761.70
-    assert row(sheet, "Labour, sub")[5] == pytest.approx(labour)
-    assert row(sheet, "Parts, sub")[5] == pytest.approx(parts)
-    assert row(sheet, "Consumables")[5] == pytest.approx(round((labour + parts) * 0.05, 2))
-    assert row(sheet, "Valid until")[5].date() == date(2026, 12, 9)  # type: ignore[attr-defined]
+    assert total(sheet, "Labour, sub") == pytest.approx(labour)
+    assert total(sheet, "Parts, sub") == pytest.approx(parts)
+    assert total(sheet, "Consumables") == pytest.approx(117.84)
+    assert total(sheet, "Valid until").date() == date(2026, 12, 9)  # type: ignore[attr-defined]
     kept = read_kept(Package(path, path.read_bytes()).cells("Quote"))
     assert {key: kept[key] for key in typed} == {**typed, "quote consumables": {"figure": 5.0}}
     again = quoted(path, kept)
-    assert row(again, "Total with tax")[5] == row(sheet, "Total with tax")[5]
+    assert total(again, "Total with tax") == total(sheet, "Total with tax")
 
 
 def test_a_word_in_a_yellow_cell_is_kept_and_counts_nothing(tmp_path: Path) -> None:
     """LibreOffice agrees: no error value, the other rows add up."""
     path = hill_climb(tmp_path)
     sheet = quoted(path, {"quote labour corner": {"figure": "see John"}})
-    assert row(sheet, "Convert a corner")[2] == "see John"
-    assert row(sheet, "Labour, sub")[5] == pytest.approx(2.5 * 68)
+    assert row(sheet, "Convert a corner")[FIGURE] == "see John"
+    assert total(sheet, "Labour, sub") == pytest.approx(2.5 * 68)
     found = recalculated(path.read_bytes(), tmp_path)["Quote"]
-    assert row(found, "Labour, sub")[5] == pytest.approx(2.5 * 68)
+    assert total(found, "Labour, sub") == pytest.approx(2.5 * 68)
 
 
 def test_another_quantity_goes_through_to_the_total(tmp_path: Path) -> None:
     """Six clips needed instead of two: two packs, 3.80 more before tax, worked out by LibreOffice."""
     path = hill_climb(tmp_path)
-    before = row(quoted(path), "Total without")[5]
+    before = total(quoted(path), "Total without")
     book = load_workbook(path)
     parts = book["Parts list"]
     heads = {cell.value: cell.column for cell in parts[2]}
@@ -123,18 +131,67 @@ def test_another_quantity_goes_through_to_the_total(tmp_path: Path) -> None:
     out = BytesIO()
     book.save(out)
     found = recalculated(out.getvalue(), made(tmp_path / "office"))["Quote"]
-    assert row(found, "Total without")[5] == pytest.approx(float(str(before)) + 3.80)
-    assert row(found, "Spring clip")[3] == 2
+    assert total(found, "Total without") == pytest.approx(float(str(before)) + 3.80)
+    assert row(found, "Spring clip")[QUANTITY] == 2
 
 
 def test_without_rate_and_tax_nothing_is_made_up(tmp_path: Path) -> None:
-    """No labour total, no tax, and both are named as open."""
-    sheet = quoted(hill_climb(tmp_path, {"labour_rate             68\n": "", "tax_percent             20\n": ""}))
-    assert row(sheet, "Labour, sub")[5] == 0
+    """No labour total, no tax, no total with it; the shop is told where both come from."""
+    path = hill_climb(tmp_path, {"labour_rate             68\n": "", "tax_percent             20\n": ""})
+    sheet = quoted(path)
+    assert total(sheet, "Labour, sub") == 0
+    assert row(sheet, "Labour, sub")[SHOP] == "No price yet: the labour"
+    assert [total(sheet, "Tax: not stated"), total(sheet, "Total with tax: not known")] == [None, None]
     texts = [str(cell.value) for line in sheet.iter_rows() for cell in line if cell.value]
-    assert not [text for text in texts if text.startswith("Tax, ")]
-    assert "Labour rate is not stated on the Job sheet" in texts
-    assert "Tax is not stated on the Job sheet" in texts
+    assert sum(text.endswith("; not stated on the Job sheet") for text in texts) == 2
+    found = recalculated(path.read_bytes(), tmp_path)["Quote"]
+    assert [total(found, "Tax: not stated") or "", total(found, "Total with tax: not known") or ""] == ["", ""]
+
+
+def test_rate_and_tax_typed_beside_it(tmp_path: Path) -> None:
+    """Where the Job sheet states neither: LibreOffice comes to 6.5 h at 70 = 455.00, and to 10 % on that and 261.70."""
+    path = hill_climb(tmp_path, {"labour_rate             68\n": "", "tax_percent             20\n": ""})
+    quoted(path, {"quote rate": {"figure": 70.0}, "quote tax": {"figure": 10.0}})
+    found = recalculated(path.read_bytes(), tmp_path)["Quote"]
+    assert total(found, "Labour, sub") == pytest.approx(455.0)
+    assert total(found, "Tax") == pytest.approx(71.67)
+    assert total(found, "Total with tax") == pytest.approx(788.37)
+
+
+def test_any_word_for_a_currency(tmp_path: Path) -> None:
+    """Quotes and control characters in it do not break the formulas of the totals."""
+    report = assess(read_job(hill_climb(tmp_path))[0])
+    values = {**report.job.values, "currency": Value("currency", 'so "called" \x07coins')}
+    data = build_sheets(replace(report, job=replace(report.job, values=values)))[0]
+    for sheet in (load_workbook(BytesIO(data), data_only=True)["Quote"], recalculated(data, tmp_path)["Quote"]):
+        assert row(sheet, "Total with tax")[0] == 'Total with tax, so "called" coins (at least)'
+
+
+def test_what_the_customer_gets(tmp_path: Path) -> None:
+    """The printed columns name no supplier and no part number, and tell the shop nothing; questions are one line."""
+    for demo in DEMOS:
+        report = assess(read_job(demo)[0])
+        sheet = load_workbook(BytesIO(build_sheets(report)[0]), data_only=True)["Quote"]
+        assert sheet.print_area.split("$")[3] == "E"
+        texts = [str(cell.value) for line in sheet.iter_rows(max_col=LAST_PRINTED + 1) for cell in line if cell.value]
+        for line in report.parts:
+            assert not [one for one in texts for word in (line.supplier, line.part_number) if word and word in one]
+        assert not [one for one in texts if "type" in one.lower().replace("people typed", "") or "change them" in one]
+        asked = len(report.questions)
+        assert sum("Measure next" in one for one in texts) == bool(asked)
+        assert not asked or any(one.startswith(f"{asked} thing") for one in texts)
+
+
+def test_what_was_typed_in_a_row_that_is_gone_is_kept(tmp_path: Path) -> None:
+    """Hours for a hub that no longer comes off stand below, and count again once it does."""
+    path = hill_climb(tmp_path)
+    sheet = quoted(path, {"quote labour hub": {"figure": 1.75}})
+    assert total(sheet, "Labour, sub") == 6.5 * 68
+    kept = read_kept(Package(path, path.read_bytes()).cells("Quote"))
+    assert kept == {"quote labour hub": {"figure": 1.75}}
+    again = quoted(hill_climb(tmp_path, {"hub_removed             no": "hub_removed  yes"}), kept)
+    assert total(again, "Labour, sub") == (6.5 + 2 * 1.75) * 68
+    assert row(again, "Hub off and on")[USED] == 1.75
 
 
 def test_options_for_the_duty(tmp_path: Path) -> None:

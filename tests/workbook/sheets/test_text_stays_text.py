@@ -21,7 +21,7 @@ def test_no_text_becomes_a_formula() -> None:
         ]
         for name in ("hostile", "fitting")
     )
-    shims = ("Shims", "Line", "Measure next", "Drawing")
+    shims = ("Shims", "Brake line", "Measure next", "Drawing")
     assert [one for one in hostile if one[0] in shims] == [one for one in plain if one[0] in shims]
     for sheet in build("hostile").formulas:
         for row in sheet.iter_rows():

@@ -21,7 +21,7 @@ KINDS = {
     "Parts list": "parts",
     "Quote": "quote",
     "Tick list": "tick list",
-    "Line": "line",
+    "Brake line": "line",
     "Shims": "shims",
     "Measure next": "measure",
     "Fit-up and test": "fit-up",

@@ -1,0 +1,99 @@
+"""The Quote's totals say "at least" and what has no price, as long as something has none. LibreOffice is the judge."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook, load_workbook
+from openpyxl.worksheet.worksheet import Worksheet
+from xlsxwriter import Workbook as Writer
+
+from bomcheck.shipped import folder
+from bomcheck.workbook.sheets.page import Book, Page
+from bomcheck.workbook.sheets.quote_columns import DETAIL, FIGURE, KEY, TOTAL, WIDTHS
+from bomcheck.workbook.sheets.quote_figures import Figure
+from bomcheck.workbook.sheets.quote_rows import Sums
+from tests.helpers.demo_jobs import checked
+from tests.workbook.changed_quantity import headings
+from tests.workbook.sheets.office import recalculated
+from tests.workbook.sheets.test_quote import row
+
+MANY = 250
+SALOON, COUPE = (folder("demo_workbooks") / f"{name}.xlsx" for name in ("saloon_drums_to_discs", "half_measured_coupe"))
+
+
+def result(demo: Path, tmp_path: Path) -> Workbook:
+    """A demo's result, to type in."""
+    path = tmp_path / demo.name
+    path.write_bytes(demo.read_bytes())
+    checked(path)
+    return load_workbook(path)
+
+
+def typed(sheet: Worksheet, key: str, value: object) -> None:
+    """In the yellow cell of that line of the Quote."""
+    at = next(line[0].row for line in sheet.iter_rows() if line[KEY].value == key)
+    sheet.cell(at, FIGURE + 1).value = value
+
+
+def said(book: Workbook, tmp_path: Path) -> tuple[str, str, object, str]:
+    """Title, what is missing, and amount of the total without tax, and the title of that with it, by LibreOffice."""
+    out = BytesIO()
+    book.save(out)
+    where = tmp_path / str(len(list(tmp_path.iterdir())))
+    where.mkdir()
+    found = recalculated(out.getvalue(), where)["Quote"]
+    net, both = row(found, "Total without tax"), row(found, "Total with tax")
+    return str(net[0]), str(net[DETAIL] or ""), net[TOTAL], str(both[0])
+
+
+def test_machining_and_kit(tmp_path: Path) -> None:
+    """Labour 6.5 h at 58 = 377.00. Boring at 40 for each of two hats and a kit of 900: 1,357.00, and the words are gone."""
+    book = result(SALOON, tmp_path)
+    least, firm = "Total without tax, EUR (at least)", "Total without tax, EUR"
+    tax = "Total with tax, EUR"
+    assert said(book, tmp_path) == (
+        least,
+        "Without the kit, Bore the hat to 60.18 to 60.25 mm",
+        377.0,
+        f"{tax} (at least)",
+    )
+    parts = book["Parts list"]
+    at = headings(parts)
+    bore = next(line[0].row for line in parts.iter_rows(min_row=3) if str(line[0].value).startswith("Bore the hat"))
+    parts.cell(bore, at["Price, yours"]).value = 40
+    assert said(book, tmp_path)[:3] == (least, "Without the kit", 457.0)
+    typed(book["Quote"], "quote kit", 900)
+    assert said(book, tmp_path) == (firm, "", 1357.0, tax)
+    typed(book["Quote"], "quote labour test", "by the customer")
+    assert said(book, tmp_path)[:3] == (least, "Without test", 1328.0)
+
+
+def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
+    """0 is a price: nothing is missing any more but the labour, whose rate the job does not state."""
+    book = result(COUPE, tmp_path)
+    assert said(book, tmp_path)[1] == "Without the kit, the labour"
+    typed(book["Quote"], "quote kit", 0)
+    assert said(book, tmp_path)[1] == "Without the labour"
+    typed(book["Quote"], "quote rate", 50)
+    assert said(book, tmp_path) == ("Total without tax, EUR", "", 15.1 + 6.5 * 50, "Total with tax: not known")
+
+
+@pytest.mark.parametrize("priced", [True, False])
+def test_more_rows_than_a_formula_can_name(priced: bool, tmp_path: Path) -> None:
+    """A spreadsheet's formula holds 8192 characters (Excel's published limits): the rows beyond are "and more"."""
+    out = BytesIO()
+    book = Writer(out, {"in_memory": True})
+    kept = {f"quote {one}": {"figure": 1.0} for one in range(MANY) if priced or one < MANY - 1}
+    page = Page(Book(book, None, "metric", "", "", kept), "Quote", "#000000", WIDTHS)  # type: ignore[arg-type]
+    sums = Sums(page, Figure("$A$1", 0.0))
+    for one in range(MANY):
+        sums.priced_line(str(one), f"part {one} with a name", "Part", "", "")
+    sums.subtotal("Parts, subtotal")
+    book.close()
+    texts = [cell.value for line in load_workbook(BytesIO(out.getvalue()))["Quote"].iter_rows() for cell in line]
+    assert 7000 < max(len(one) for one in texts if isinstance(one, str)) < 8192
+    found = row(recalculated(out.getvalue(), tmp_path)["Quote"], "Parts, subtotal")
+    assert found[0] == ("Parts, subtotal" if priced else "Parts, subtotal (at least)")
+    assert found[TOTAL] == len(kept)
+    assert (found[TOTAL + 1] or "") == ("" if priced else "No price yet: and more")

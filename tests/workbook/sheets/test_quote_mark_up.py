@@ -1,0 +1,75 @@
+"""The mark-up on parts: live, on every line of the Parts list and on the options, not on kit, freight, work and labour."""
+
+from decimal import ROUND_HALF_UP, Decimal
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from bomcheck.shipped import folder
+from bomcheck.workbook.sheets.quote_columns import FIGURE, KEY, TOTAL
+from tests.helpers.demo_jobs import checked
+from tests.workbook.changed_quantity import headings
+from tests.workbook.sheets.office import recalculated
+from tests.workbook.sheets.test_quote import row, total
+
+ESTATE, SALOON = (folder("demo_workbooks") / f"{name}.xlsx" for name in ("estate_rear_axle", "saloon_drums_to_discs"))
+PRICES = ("12.80", "6.20", "2.40", "3.00", "5.20", "8.00", "38.90", "14.20")
+"""Of the estate's parts, in the order of its Parts list; freight 16.30."""
+
+
+def raised(price: str, percent: str) -> Decimal:
+    """By hand, in decimals, half a cent up."""
+    value = Decimal(price) * (1 + Decimal(percent) / 100)
+    return value.quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+
+@pytest.mark.parametrize("percent", ["0", "12.5", "25", "33.3", "7.5"])
+def test_typed_into_the_result(percent: str, tmp_path: Path) -> None:
+    """LibreOffice works it out, and a further check writes the same: each line to the cent, freight and labour as before."""
+    path = tmp_path / ESTATE.name
+    path.write_bytes(ESTATE.read_bytes())
+    checked(path)
+    book = load_workbook(path)
+    sheet = book["Quote"]
+    before = {words: total(load_workbook(path, data_only=True)["Quote"], words) for words in ("Freight", "Labour, sub")}
+    at = next(line[0].row for line in sheet.iter_rows() if line[KEY].value == "quote mark-up")
+    sheet.cell(at, FIGURE + 1).value = float(percent)
+    out = BytesIO()
+    book.save(out)
+    found = recalculated(out.getvalue(), tmp_path)["Quote"]
+    checked(path, {"quote mark-up": {"figure": float(percent)}})
+    for one in (found, load_workbook(path, data_only=True)["Quote"]):
+        first = next(line[0].row for line in one.iter_rows() if str(line[0].value).startswith("Shaft seal"))
+        lines = [one.cell(first + step, TOTAL + 1).value for step in range(len(PRICES))]
+        assert [Decimal(str(line)) for line in lines] == [raised(price, percent) for price in PRICES]
+        assert {words: total(one, words) for words in before} == before
+        parts = sum(raised(price, percent) for price in PRICES) + Decimal("16.30")
+        assert total(one, "Parts, subtotal") == pytest.approx(float(parts))
+        assert total(one, "Fluid, good") == pytest.approx(float(raised("25.20", percent)))
+
+
+def test_not_on_work_and_kit(tmp_path: Path) -> None:
+    """Boring two hats at 40 and a kit of 900 stay what they are at 50 %."""
+    path = tmp_path / SALOON.name
+    path.write_bytes(SALOON.read_bytes())
+    checked(path)
+    parts = load_workbook(path)["Parts list"]
+    key = next(
+        line[headings(parts)["Line"] - 1].value
+        for line in parts.iter_rows(min_row=3)
+        if str(line[0].value).startswith("Bore the hat")
+    )
+    checked(path, {"quote mark-up": {"figure": 50.0}, "quote kit": {"figure": 900.0}, str(key): {"own_price": 40.0}})
+    for one in (load_workbook(path, data_only=True)["Quote"], recalculated(path.read_bytes(), tmp_path)["Quote"]):
+        assert [row(one, words)[TOTAL] for words in ("The kit", "Bore the hat")] == [900, 80]
+
+
+def test_a_word_for_a_mark_up_raises_nothing(tmp_path: Path) -> None:
+    """LibreOffice shows no error and the list's prices."""
+    path = tmp_path / ESTATE.name
+    path.write_bytes(ESTATE.read_bytes())
+    checked(path, {"quote mark-up": {"figure": "as agreed"}})
+    for one in (load_workbook(path, data_only=True)["Quote"], recalculated(path.read_bytes(), tmp_path)["Quote"]):
+        assert total(one, "Parts, subtotal") == pytest.approx(107.0)

@@ -1,0 +1,68 @@
+"""The bar on top of Compatibility says what the Whole car sheet found; verdict and exit status stay what they are."""
+
+from dataclasses import replace
+from io import BytesIO
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from bomcheck.assess import assess
+from bomcheck.report import Report
+from bomcheck.run import check_workbook
+from bomcheck.shipped import folder
+from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN
+from bomcheck.verdict.verdict import Verdict
+from bomcheck.workbook.read import read_job
+from bomcheck.workbook.sheets.build import build_sheets
+from tests.workbook.every_workbook import TODAY
+
+HATCHBACK = folder("demo_workbooks") / "hatchback_too_strong.xlsx"
+
+
+def bar(report: Report) -> list[Any]:
+    """The cells of that row, empty if there is none."""
+    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Compatibility"]
+    return next((list(row[:3]) for row in sheet.iter_rows(max_row=8) if row[0].value == "Whole car"), [])
+
+
+def judged(*verdicts: str) -> Report:
+    """The hatchback with so many findings of its Whole car sheet, judged so."""
+    report = assess(read_job(HATCHBACK)[0], TODAY)
+    found = (replace(one, verdict=verdict) for one, verdict in zip(report.system, verdicts, strict=False))
+    return replace(report, system=tuple(found))
+
+
+def test_what_is_not_good_stands_on_top() -> None:
+    """The titles of both, in the colours of a bad verdict, with a link; "fits with parts" and 0 as before."""
+    report = assess(read_job(HATCHBACK)[0], TODAY)
+    title, count, words = bar(report)
+    assert str(count.value).startswith("2 not good, ")
+    assert title.hyperlink.location == "'Whole car'!A1"
+    for one in report.system:
+        assert (one.title in str(words.value)) == (one.verdict == BAD)
+    other = bar(judged(GOOD, GOOD))[1]
+    assert count.fill.start_color.rgb != other.fill.start_color.rgb
+    assert report.verdict is Verdict.FITS_WITH_PARTS
+    assert check_workbook(HATCHBACK, out=None, write=False, backup=False, today=TODAY).status == 0
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "count", "begins"),
+    [
+        ((GOOD, LOOK, UNKNOWN, LOOK), "2 to look at, 1 not known, 1 good", "To look at: "),
+        ((GOOD, GOOD), "2 good", "Nothing speaks against it"),
+        ((BAD,), "1 not good", "Not good, which the fit verdict does not count: "),
+    ],
+)
+def test_other_verdicts(verdicts: tuple[str, ...], count: str, begins: str) -> None:
+    """Worst first."""
+    _, found, words = bar(judged(*verdicts))
+    assert found.value == count
+    assert str(words.value).startswith(begins)
+
+
+@pytest.mark.parametrize("verdicts", [(), (UNKNOWN,), (UNKNOWN, UNKNOWN)])
+def test_no_row_where_nothing_is_known(verdicts: tuple[str, ...]) -> None:
+    """A blank System sheet says nothing of the car."""
+    assert bar(judged(*verdicts)) == []

@@ -1,0 +1,69 @@
+"""A second check of an unchanged job writes our sheets byte for byte, and takes nothing for typed that nobody typed."""
+
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+
+from bomcheck.run import check_workbook
+from bomcheck.workbook.package import Package
+from bomcheck.workbook.read import read_job
+from bomcheck.workbook.result import write_result
+from bomcheck.workbook.typed_before import kept_from
+from tests.workbook.every_workbook import DEMOS, TODAY, checked
+
+TYPED = {"quote kit": {"figure": 1500.0}, "quote days": {"figure": 14.0}, "quote mark-up": {"figure": "12,5"},
+         "quote rate": {"figure": 71.25}, "quote labour corner": {"figure": 2.75}, "quote tax": {"figure": 7.7},
+         "quote consumables": {"figure": 3.0}, "quote labour test": {"figure": "by hand"},
+         "quote labour gone": {"figure": "4 of it"}}  # fmt: skip
+
+
+def parts(path: Path) -> dict[str, bytes]:
+    """Every part of a workbook."""
+    with ZipFile(path) as package:
+        return {name: package.read(name) for name in package.namelist()}
+
+
+def again(path: Path) -> dict[str, bytes]:
+    """The parts after one more check."""
+    check_workbook(path, out=None, write=True, backup=False, today=TODAY)
+    return parts(path)
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=[demo.stem for demo in DEMOS])
+def test_the_same_bytes(demo: Path, tmp_path: Path) -> None:
+    """All parts, ours and the user's, are the same after the second and the third check."""
+    path = tmp_path / demo.name
+    checked(demo, path)
+    first = parts(path)
+    assert sum("bomcheck_sheet" in name and name.endswith(".xml") for name in first) >= 10
+    for _ in range(2):
+        assert {name for name, content in again(path).items() if first.get(name) != content} == set()
+        assert parts(path).keys() == first.keys()
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=[demo.stem for demo in DEMOS])
+def test_nothing_comes_back_as_typed(demo: Path, tmp_path: Path) -> None:
+    """In a result in which nobody typed, no yellow cell counts as typed."""
+    path = tmp_path / demo.name
+    checked(demo, path)
+    assert kept_from(Package(path, path.read_bytes())) == {}
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=[demo.stem for demo in DEMOS])
+def test_the_same_bytes_where_something_was_typed(demo: Path, tmp_path: Path) -> None:
+    """Figures and words of the shop, in the Quote and in every line of the Parts list, come back as they were."""
+    path = tmp_path / demo.name
+    checked(demo, path)
+    job, package = read_job(path)
+    from bomcheck.assess import assess
+
+    report = assess(job, TODAY)
+    lines = {
+        line.key: {"on_hand": 0.5, "own_price": 3.35, "own_note": "call", "received": 1.0} for line in report.parts
+    }
+    write_result(report, package, path, False, TODAY, kept={**TYPED, **lines})
+    first = again(path)
+    kept = kept_from(Package(path, path.read_bytes()))
+    assert kept == {**TYPED, **lines, "quote mark-up": {"figure": 12.5}}
+    assert {name for name, content in again(path).items() if first.get(name) != content} == set()
