@@ -5,6 +5,7 @@ from datetime import date
 from math import ceil
 from typing import Any
 
+from bomcheck.parts.cents import cents
 from bomcheck.parts.counted import Counted, counted
 from bomcheck.parts.line import ASK, NO_SOURCE, Line
 from bomcheck.parts.names import same_name
@@ -57,7 +58,7 @@ def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping
         "quantity_ordered": round(packs * size, 6),
         "price_each": None if price is None else round(price / size, 6),
         "price_per_pack": price,
-        "line_total": None if price is None else round(packs * price, 2),
+        "line_total": None if price is None else cents(packs * price),
         "currency": _text(job.get("currency")),
         "lead_days": line.lead_days,
         "needed_by": as_date(job.get("needed_by")),

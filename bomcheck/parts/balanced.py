@@ -10,6 +10,7 @@ from bomcheck.parts.balanced_notes import notes
 from bomcheck.parts.buy_job import chosen_supplier
 from bomcheck.parts.buy_types import Order
 from bomcheck.parts.buying import Buying
+from bomcheck.parts.cents import cents
 from bomcheck.parts.counting import DONE_BY_PEOPLE, up
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, TO_ORDER, WORK, Line
 from bomcheck.parts.names import same_name
@@ -143,13 +144,13 @@ class Balanced:
             "packs": packs,
             "supplier": buy.part.supplier,
             "unit_price": buy.unit_price,
-            "line_total": None if buy.unit_price is None else round(packs * buy.unit_price, 2),
+            "line_total": None if buy.unit_price is None else cents(packs * buy.unit_price),
             "lead_days": buy.part.lead_days,
         }
 
     def _work(self) -> dict[str, Any]:
         rate = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None
-        total = None if rate is None else round(rate * self.wanted.need, 2)
+        total = None if rate is None else cents(rate * self.wanted.need)
         return {"packs": self.wanted.need, "unit_price": rate, "line_total": total}
 
     def _status(self, buy: Purchase | None) -> str:

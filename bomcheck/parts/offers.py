@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import inf
 
 from bomcheck.job import Part
+from bomcheck.parts.cents import cents
 from bomcheck.parts.counting import per_unit, up
 from bomcheck.parts.demand import Demand
 from bomcheck.parts.spec import Fit, fit
@@ -24,7 +25,7 @@ class Purchase:
     @property
     def total(self) -> float | None:
         """Price of all packs [currency]."""
-        return None if self.unit_price is None else round(self.packs * self.unit_price, 2)
+        return None if self.unit_price is None else cents(self.packs * self.unit_price)
 
 
 def best_offer(short: float, demand: Demand, prices: Iterable[Part], soonest: bool = False) -> Purchase | None:

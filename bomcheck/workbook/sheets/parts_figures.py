@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from bomcheck.parts.cents import cents
 from bomcheck.parts.counted import Counted, counted
 from bomcheck.parts.line import NO_SOURCE, TO_ORDER, WORK, Line
 from bomcheck.parts.typed import amount
@@ -33,5 +34,5 @@ def _figures(line: Line, count: Counted, own: Mapping[str, Any]) -> Figures:
     typed, paid = amount(own, "own_price"), line.status in PAID
     price = line.unit_price if typed is None else typed
     times = count.lacking if count.packs is None else count.packs
-    total = round(times * price, 2) if paid and price is not None else None
+    total = cents(times * price) if paid and price is not None else None
     return Figures(count.lacking, count.packs, total, paid)

@@ -1,6 +1,7 @@
 """The Parts list: what is needed, what is there, what to order, with live formulas and columns for the user."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from bomcheck.parts.buying_words import buying_words
@@ -8,7 +9,7 @@ from bomcheck.parts.in_order import together
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.parts.typed import amount
 from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.kept import OTHER_SHEETS
+from bomcheck.workbook.sheets.kept import NUMBERS, OTHER_SHEETS
 from bomcheck.workbook.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, address, text
 from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, LAST_PRINTED, WIDTHS, Col
 from bomcheck.workbook.sheets.parts_figures import Figures, all_figures
@@ -29,6 +30,7 @@ GROUPS = (
 SUBTOTALS = ((TO_ORDER, "Parts to order"), (NO_SOURCE, "Parts without a source, at prices of your own"), (WORK, "Work"))
 OPEN = (TO_ORDER, NO_SOURCE, ASK)
 COVERED = "on hand"
+TOTAL_TITLE, AT_LEAST = "Total without tax", " (at least: not everything has a price)"
 FIRST_ROW = HEADING_ROW + 2  # of the lines to order, which come first, below the heading of their group
 
 
@@ -36,7 +38,7 @@ def write_parts_list(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.SKY, WIDTHS)
     page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()], FIGURES)
-    totals: dict[str, tuple[str, float, bool]] = {}
+    totals: dict[str, _Group] = {}
     counted = all_figures(book.report.parts, book.kept)
     for status, title in GROUPS:
         lines = together([line for line in book.report.parts if line.status == status])
@@ -59,8 +61,21 @@ def _subtitle(book: Book) -> str:
     return f"{book.who}. {prices}Yellow columns are yours and are kept when the workbook is checked again."
 
 
-def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) -> tuple[str, float, bool]:
-    """The lines of one status; returns (range of their totals, sum, whether a price is missing)."""
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """The rows of one status. total: their sum. unpriced: whether something to be ordered has no price."""
+
+    first: int
+    last: int
+    total: float
+    unpriced: bool
+
+    def area(self, column: Col) -> str:
+        return f"{address(self.first, column)}:{address(self.last, column)}"
+
+
+def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) -> _Group:
+    """The lines of one status."""
     first, sums, unpriced = page.row, 0.0, False
     rows = {line.key: page.row + number for number, line in enumerate(lines)}
     for line in lines:
@@ -69,7 +84,7 @@ def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) 
         page.book.refs[line.key] = _ref(row, line, count)
         sums += count.total or 0.0
         unpriced = unpriced or (count.to_order > 0 and count.total is None)
-    return f"{address(first, Col.TOTAL)}:{address(page.row - 1, Col.TOTAL)}", round(sums, 2), unpriced
+    return _Group(first, page.row - 1, round(sums, 2), unpriced)
 
 
 def _ref(row: int, line: Line, counted: Figures) -> Ref:
@@ -197,7 +212,7 @@ def amount_format(unit: str) -> str:
 def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
     """An input cell with what was typed in it before."""
     value = kept.get(key)
-    number = amount(kept, key) if not isinstance(value, str) or key == "on_hand" else None
+    number = amount(kept, key) if not isinstance(value, str) or key in NUMBERS else None
     if number is not None:
         return Cell(number, ("input figure",), shown=shown)
     return Cell(None if value is None else str(value), ("input",), shown="" if value is not None else shown)
@@ -220,18 +235,22 @@ def _write_purchase(page: Page) -> None:
         page.across(f"{sentence_}.", "cell", last=LAST_PRINTED)
 
 
-def _write_total(page: Page, totals: Mapping[str, tuple[str, float, bool]], counted: Mapping[str, Figures]) -> None:
+def _write_total(page: Page, totals: Mapping[str, _Group], counted: Mapping[str, Figures]) -> None:
     """Subtotals of what is ordered, its freight and the work, and the total of all."""
     paid = [(title, totals[status]) for status, title in SUBTOTALS if status in totals]
     if not paid:
         return
     page.row += 1
-    rows = [_total_line(page, f"{title}, subtotal", f"=SUM({area})", amount) for title, (area, amount, _) in paid]
+    rows = [
+        _total_line(page, f"{title}, subtotal", f"=SUM({group.area(Col.TOTAL)})", group.total) for title, group in paid
+    ]
     freight = _freight(page, counted)
     cells = "+".join(address(row, Col.TOTAL) for row in [*rows, *(row for row, _ in freight)])
-    missing = " (at least: not everything has a price)" if any(one[2] for _, one in paid) else ""
-    total = round(sum(one[1] for _, one in paid) + sum(amount for _, amount in freight), 2)
-    _total_line(page, f"Total without tax{missing}", f"={cells}", total)
+    unpriced = any(group.unpriced for _, group in paid)
+    open_lines = "+".join(f'SUMPRODUCT(({group.area(Col.ORDER)}>0)*({group.area(Col.TOTAL)}=""))' for _, group in paid)
+    title = f'="{TOTAL_TITLE}"&IF({open_lines}>0,"{AT_LEAST}","")'
+    total = round(sum(group.total for _, group in paid) + sum(amount for _, amount in freight), 2)
+    _total_line(page, f"{TOTAL_TITLE}{AT_LEAST if unpriced else ''}", f"={cells}", total, title)
 
 
 def _freight(page: Page, counted: Mapping[str, Figures]) -> list[tuple[int, float]]:
@@ -239,8 +258,8 @@ def _freight(page: Page, counted: Mapping[str, Figures]) -> list[tuple[int, floa
     return write_freight(page, together(lines), counted, FIRST_ROW) if lines else []
 
 
-def _total_line(page: Page, title: str, formula: str, value: float) -> int:
+def _total_line(page: Page, title: str, formula: str, value: float, title_formula: str = "") -> int:
     cells = {column: Cell(None, ("total",)) for column in range(Col.WHERE + 1)}
-    cells[Col.PART] = Cell(title, ("total",))
+    cells[Col.PART] = Cell(title, ("total",), formula=title_formula)
     cells[Col.TOTAL] = Cell(value, ("total", "money"), formula=formula)
     return page.line({int(column): cell for column, cell in cells.items()}, least=20)

@@ -1,7 +1,5 @@
 """The columns of the Quote: what the customer gets is printed, what the shop types and reads stands to the right of it."""
 
-from decimal import ROUND_HALF_UP, Decimal
-
 from bomcheck.workbook.sheets.kept import FIGURE as FIGURE_HEADING
 from bomcheck.workbook.sheets.kept import KEY_HEADING
 
@@ -30,15 +28,6 @@ UNLESS_NONE = f"{MONEY};-{MONEY};"
 """Money, and nothing where it is 0.00."""
 
 Value = float | str
-
-
-def cents(value: float) -> float:
-    """Rounded as a spreadsheet's ROUND(x, 2) does: half up, of the 15 digits that a spreadsheet holds.
-
-    >>> cents(1.005), cents(3 * 1.115)
-    (1.01, 3.35)
-    """
-    return float(Decimal(f"{value:.15g}").quantize(Decimal("0.01"), ROUND_HALF_UP))
 
 
 def number(value: Value) -> float:

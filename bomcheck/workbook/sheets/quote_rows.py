@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from bomcheck.parts.cents import cents
 from bomcheck.workbook.sheets.page import Cell, Page, Ref, address, text
 from bomcheck.workbook.sheets.quote_columns import (
     COUNT_LOOKS,
@@ -16,7 +17,6 @@ from bomcheck.workbook.sheets.quote_columns import (
     UNLESS_NONE,
     USED,
     Value,
-    cents,
     number,
 )
 from bomcheck.workbook.sheets.quote_figures import Figure, figure_cells

@@ -1,5 +1,6 @@
 """The end of the Quote's sum: consumables, the total without tax, tax, the total with it; all live."""
 
+from bomcheck.parts.cents import cents
 from bomcheck.workbook.sheets.page import Cell, address, text
 from bomcheck.workbook.sheets.quote_columns import (
     COUNT_LOOKS,
@@ -11,7 +12,6 @@ from bomcheck.workbook.sheets.quote_columns import (
     UNLESS_NONE,
     USED,
     Value,
-    cents,
     number,
 )
 from bomcheck.workbook.sheets.quote_figures import Figure
