@@ -8,6 +8,7 @@ from bomcheck.fitting.steps import Step, steps
 from bomcheck.fitting.tools import Tool, tool_list
 from bomcheck.fitting.torques import Torque, torques
 from bomcheck.report import Report
+from bomcheck.system.result import BAD
 from bomcheck.verdict.verdict import Verdict
 
 READY = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
@@ -17,7 +18,7 @@ NAMED = 3  # findings that the warning names
 
 @dataclass(frozen=True)
 class FitUp:
-    """warning: a sentence where the job is not ready for the car, "" otherwise. steps: in order, with their parts.
+    """warning: a sentence where the job is not ready for the car, or its brakes as a whole are not good; "" otherwise. steps: in order, with their parts.
     torques, tools, shims: tables. torque_notes, before_wheel, bleeding, bedding, test, cautions: sentences in order."""
 
     warning: str
@@ -51,9 +52,10 @@ def fit_up(report: Report) -> FitUp:
 
 
 def _warning(report: Report) -> str:
-    """Why the work must not begin yet."""
+    """Why the work must not begin yet, or what the customer must be told before it does."""
     if report.verdict in READY:
-        return ""
+        against = [finding.title for finding in report.system if finding.verdict == BAD]
+        return f"Settle first with the customer, the brakes as a whole: {'; '.join(against)}" if against else ""
     titles = [f"{finding.title[:1].lower()}{finding.title[1:]}" for finding in report.deciding]
     named = ", ".join(titles[:NAMED]) + (f" and {len(titles) - NAMED} more" if len(titles) > NAMED else "")
     return f"Do not begin: {WHY.get(report.verdict, str(report.verdict))}: {named}"

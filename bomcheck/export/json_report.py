@@ -9,6 +9,7 @@ from bomcheck.job import Value
 from bomcheck.parts.buy_types import Plan
 from bomcheck.parts.buying_words import buying_words
 from bomcheck.report import Report
+from bomcheck.verdict.box import Range
 from bomcheck.verdict.finding import Finding
 
 
@@ -21,12 +22,26 @@ def report_as_json(report: Report) -> dict[str, Any]:
         "deciding": [finding.check for finding in report.deciding],
         "settled": report.settled,
         "findings": [_finding(finding, report) for finding in report.findings],
+        "whole_car": [_system(finding) for finding in report.system],
         "shims": {name: _plan(plan) for name, plan in report.plans.items()},
         "parts": [asdict(line) for line in report.parts],
         "purchase": _purchase(report),
         "questions": [asdict(question) for question in report.questions],
         "faults": [_fault(fault) for fault in report.job.faults],
     }
+
+
+def _system(finding: Any) -> dict[str, Any]:
+    """A finding about the brakes as a whole; it stands beside the fit verdict."""
+    return {
+        "check": finding.key, "title": finding.title, "verdict": finding.verdict, "unit": finding.unit,
+        "before": _range(finding.before), "after": _range(finding.after), "said": finding.said, "do": finding.do,
+        "formula": finding.formula, "asks": list(finding.asks), "source": finding.source,
+    }  # fmt: skip
+
+
+def _range(value: Range | None) -> dict[str, float] | None:
+    return None if value is None else {"low": value.low, "middle": value.middle, "high": value.high}
 
 
 def _purchase(report: Report) -> dict[str, Any] | None:
@@ -60,7 +75,7 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "do": finding.do,
         "formula": finding.formula,
         "unit": finding.unit,
-        "value": None if value is None else {"low": value.low, "middle": value.middle, "high": value.high},
+        "value": _range(value),
         "limit": None
         if limit is None
         else {

@@ -27,3 +27,14 @@ def test_report_validates(demo) -> None:
     Draft202012Validator(SCHEMA).validate(printed)
     assert printed["findings"]
     assert {finding["check"] for finding in printed["findings"]} >= set(printed["deciding"])
+
+
+def test_whole_car_and_purchase_are_there() -> None:
+    """What stands beside the fit verdict: the whole car with what is not good, and the purchase with its price."""
+    job, _ = read_job(folder("demo_workbooks") / "hatchback_too_strong.xlsx")
+    report = assess(job)
+    printed = report_as_json(report)
+    against = [finding["check"] for finding in printed["whole_car"] if finding["verdict"] == "not good"]
+    assert against == [finding.key for finding in report.system if finding.verdict == "not good"]
+    assert len(against) == 2
+    assert printed["purchase"]["cheapest"]["cost"] == 151.0

@@ -2,10 +2,13 @@
 
 import pytest
 
+from bomcheck.assess import assess
 from bomcheck.fit_up import fit_up
 from bomcheck.job import Part
 from bomcheck.screws.figures import both_units
+from bomcheck.shipped import folder
 from bomcheck.system.result import BAD, SystemFinding
+from bomcheck.workbook.read import read_job
 from tests.helpers.jobs import assessed
 
 # Common practice, no source: drilled quarter-inch hat screws at 120 in·lb with threadlocker, M14 bracket screws at
@@ -213,6 +216,14 @@ def test_a_job_that_is_not_ready_says_so_first():
     assert fit_up(blank).warning == f"Do not begin: not known yet: {', '.join(titles[:3])} and {len(titles) - 3} more"
     bored = fit_up(assessed(hat_bore=(66.4, 0.0)))
     assert bored.warning == "Do not begin: needs machining first: pilot fit"
+
+
+def test_brakes_that_are_not_good_as_a_whole_are_said_first():
+    """A kit that bolts on but is not good for the car: to be settled with the customer before the work begins."""
+    job, _ = read_job(folder("demo_workbooks") / "hatchback_too_strong.xlsx")
+    warning = fit_up(assess(job)).warning
+    assert warning.startswith("Settle first with the customer, the brakes as a whole: ")
+    assert "Master cylinder stroke" in warning
 
 
 def test_what_the_system_checks_found_is_repeated_where_it_matters():
