@@ -9,6 +9,7 @@ from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import BEGIN, WAYS, Grid, heading_texts, require_columns, too_long
 
 QUOTE = '"'
+LONGEST_CELL = 131_072  # characters, the csv module's own limit unless another library has changed it
 
 
 def from_text(path: Path) -> Grid:
@@ -52,16 +53,19 @@ def _plain_lines(text: str, dividing: str) -> list[list[str]]:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     if not lines[-1]:
         lines.pop()
-    if max(map(len, lines), default=0) > csv.field_size_limit():
+    if max(map(len, lines), default=0) > LONGEST_CELL:
         return []
     return [line.split(dividing) if line else [] for line in lines]
 
 
 def _quoted_lines(file: str, text: str, dividing: str) -> list[list[str]]:
+    before = csv.field_size_limit(LONGEST_CELL)
     try:
         return list(csv.reader(io.StringIO(text, newline=""), delimiter=dividing, strict=True))
     except csv.Error as error:
         raise refuse("damaged", file, f"this is no sound CSV table: {error}", WAYS) from None
+    finally:
+        csv.field_size_limit(before)
 
 
 def _grid(file: str, lines: list[list[str]]) -> Grid:
