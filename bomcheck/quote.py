@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bomcheck.job import Job
+from bomcheck.parts.counted import as_it_stands
 from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.parts.scope import scope_of
 from bomcheck.report import Report
@@ -63,7 +64,8 @@ def _hub_comes_off(job: Job) -> bool:
 
 def bought(report: Report) -> list[Line]:
     """The lines of the parts list that cost money, in their order."""
-    return [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE)]
+    lines = as_it_stands(report.parts, report.job.own)
+    return [line for line in lines if line.status in (TO_ORDER, NO_SOURCE) and not line.out_of]
 
 
 def extra_work(report: Report) -> list[Line]:

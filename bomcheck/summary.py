@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from bomcheck.parts.buying_words import buying_words
+from bomcheck.parts.counted import as_it_stands
 from bomcheck.parts.line import Line
 from bomcheck.report import Question, Report
 from bomcheck.system.result import BAD
@@ -88,7 +89,7 @@ def _whole_car(report: Report) -> Iterator[str]:
 
 
 def _orders(report: Report) -> Iterator[str]:
-    for line in report.parts:
+    for line in as_it_stands(report.parts, report.job.own):
         if line.to_order and line.status in ("to order", "no source known", "ask"):
             named = line.description or line.role
             number = f" [{line.part_number}]" if line.part_number else ""

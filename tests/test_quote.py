@@ -77,7 +77,7 @@ def test_questions_are_one_line() -> None:
     """Their number and the sheet's name; what is not quoted yet is named."""
     given = report("half_measured_coupe")
     assert points(given)[1:] == [
-        "Not quoted yet, to be settled first: brake hose with banjo, 380 mm, radial shims",
+        "Not quoted yet, to be settled first: hose, radial shims",
         f"{len(given.questions)} things are still to be measured or looked up (sheet Measure next)",
     ]
     one = replace(given, questions=given.questions[:1])

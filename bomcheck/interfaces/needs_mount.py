@@ -1,6 +1,7 @@
 """What holds the caliper: bracket, caliper, their screws, studs, nuts and washers, and the shims."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from bomcheck.interfaces.needs_rotor import threadlocker
 from bomcheck.parts.asked import Asked
@@ -19,6 +20,9 @@ from bomcheck.parts.stating import (
     state,
     thread_name,
 )
+
+if TYPE_CHECKING:
+    from bomcheck.verdict.adjust import StackPlan
 
 EAR, CALIPER = "bracket to ear", "caliper to bracket"
 SCREWS = 2  # of one bracket, and of one caliper
@@ -114,14 +118,14 @@ def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) ->
 
 @needs
 def axial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces of the thickest axial stack that may be needed, at every screw."""
+    """Pieces of the thickest axial stack that may be needed, and of the one to start with, at every screw."""
     joint = "caliper" if assembly.get("axial_shim_joint") == "lug" else "bracket"
     yield from _shims(assembly, "axial", joint, CALIPER if joint == "caliper" else EAR)
 
 
 @needs
 def radial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces of the thickest radial stack that may be needed, at every screw."""
+    """Pieces of the thickest radial stack that may be needed, and of the one to start with, at every screw."""
     yield from _shims(assembly, "radial", "caliper", CALIPER)
 
 
@@ -132,9 +136,17 @@ def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[De
         ask = f"Measure first what places the caliper; then the {name} shims can be counted"
         yield Asked("shim", 0, ask=ask, said=f"{name} shims", reason=reason, used_at=place)
         return
-    for thickness, count in plan.most.pieces:
+    for thickness, count in _pieces(plan):
         spec = known({"thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint)})
         said = f"shim {thickness:g} mm"
         yield Demand(
             "shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place
         )
+
+
+def _pieces(plan: "StackPlan") -> list[tuple[float, int]]:
+    """(thickness [mm], pieces at a screw) that make the thickest stack, and the one to start with."""
+    pieces = dict(plan.most.pieces)
+    for thickness, count in plan.likely.pieces:
+        pieces[thickness] = max(count, pieces.get(thickness, 0))
+    return list(pieces.items())

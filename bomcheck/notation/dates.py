@@ -1,12 +1,17 @@
 """Sizes that a spreadsheet turned into a date, and fields that are dates."""
 
 import re
+from calendar import monthrange
 from datetime import date, datetime
 
 from bomcheck.errors import Unreadable
 from bomcheck.notation.clean import is_blank, plain, refuse
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 _MONTH = rf"({'|'.join(MONTHS)})[a-z]*\.?"
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ]\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?")
 _DAY_FIRST = re.compile(rf"(\d{{1,2}})[-/. ]{_MONTH}(?:[-/. ,]+(\d{{2,4}}))?", re.I)
@@ -57,8 +62,18 @@ def read_date(typed: object) -> date | None:
             )
     found = _as_date(text, year_needed=True)
     if found is None:
-        raise refuse(typed, "this is no date", "Type the year first, for example 2026-10-01")
+        raise _no_date(typed, *_date_parts(text))
     return found
+
+
+def _no_date(typed: object, year: int | None, month: int, day: int) -> Unreadable:
+    """The fault for what is no date: of one whose day no calendar has, which part of it is wrong."""
+    if not year or (month < 1 and day < 1):
+        return refuse(typed, "this is no date", "Type the year first, for example 2026-10-01")
+    if not 1 <= month <= 12:
+        return refuse(typed, f"there is no month {month}", "Correct the month, 1 to 12")
+    last, name = monthrange(year, month)[1], MONTH_NAMES[month - 1]
+    return refuse(typed, f"{name} {year} has no day {day}", f"Correct the day, 1 to {last}")
 
 
 def _shown(typed: object) -> str:

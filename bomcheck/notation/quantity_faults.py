@@ -11,7 +11,7 @@ _RANGE = re.compile(r"\.?\d[\d.,]*\s*(?:-|to|\.\.+)\s*\.?\d[\d.,]*\s*\D*", re.I)
 _PLUS_MINUS = re.compile(r".*(?:±|\+\s*/\s*-|\+-).*")
 EXAMPLES = {
     "length": "44.45 mm or 1-3/4 in",
-    "torque": "14 N·m, 10 lb·ft or 120 lb·in",
+    "torque": "14 N·m, 10 lb·ft or 124 lb·in",
     "pressure": "8 MPa, 80 bar or 1200 psi",
     "mass": "9.5 kg or 21 lb",
     "speed": "100 km/h or 60 mph",

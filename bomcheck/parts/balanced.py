@@ -54,7 +54,7 @@ class Balanced:
 
     def _line(self, buy: Purchase | None) -> Line:
         demand = self.wanted.demand
-        part = buy.part if buy and _is_sure(buy) else self._given_part()
+        part = buy.part if buy and _is_sure(buy) and not self._size_open() else self._given_part()
         status = self._status(buy)
         return Line(
             key=self.wanted.key,
@@ -77,6 +77,10 @@ class Balanced:
             sources=self._cells(buy),
             **{"part_number": part.part_number if part else "", **self._bought(buy, status)},
         )
+
+    def _size_open(self) -> bool:
+        """Whether it is a hose whose length must be asked first: none is named then."""
+        return bool(self.wanted.asks) and self.wanted.demand.role == "hose" and "length" not in self.wanted.demand.spec
 
     def _rest(self, before: Line, order: Order, number: int) -> Line:
         """What the larger packs of the line before leave open."""

@@ -7,7 +7,7 @@ from bomcheck.parts.allot import BOX, SHELF
 from bomcheck.parts.counting import DONE_BY_PEOPLE, said
 from bomcheck.parts.line import TO_ORDER
 from bomcheck.parts.offers import Purchase
-from bomcheck.parts.spec import called, why_not
+from bomcheck.parts.spec import called, fit, why_not
 from bomcheck.parts.spec_text import spec_text
 
 if TYPE_CHECKING:
@@ -78,16 +78,27 @@ def _purchase(line: "Balanced", buy: Purchase) -> Iterator[str]:
     if line.is_elsewhere(buy):
         yield f"Not in the price list of {line.chosen}: ask for number, pack and price"
         return
-    if bought.days is not None and key not in bought.lines:
+    if bought.days is not None:
         yield from _late(buy, bought.days)
+    yield from _unpriced(line)
     if bought.owner(key):
         yield "Taken out of the packs of the line above"
     if bought.also_for.get(key):
         yield "These packs serve the next lines too"
 
 
+def _unpriced(line: "Balanced") -> Iterator[str]:
+    """Offers that would serve but cannot be compared."""
+    for part in line.prices:
+        if part.unit_price is None and fit(part, line.wanted.demand).surely:
+            whose = f" of {part.supplier}" if part.supplier else ""
+            yield f"{called(part)}{whose} is not compared: the price list has no price for it"
+
+
 def _late(buy: Purchase, days: float) -> Iterator[str]:
     if buy.part.lead_days is None:
         yield f"Lead time not known: ask whether it is there in {days:g} days"
     elif buy.part.lead_days > days:
-        yield f"Too late: takes {buy.part.lead_days:g} days, needed in {max(0.0, days):g}"
+        taken = f"{buy.part.lead_days:g} day{'' if buy.part.lead_days == 1 else 's'}"
+        needed = f"needed in {days:g}" if days >= 0 else "the day it is needed by has passed"
+        yield f"Too late: takes {taken}, {needed}"

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from bomcheck.job import Job, Part
-from bomcheck.parts.buy import Comparison, Offer, Order, Plan, compare
+from bomcheck.parts.buy import Comparison, Offer, Order, Plan, buy, compare
 from bomcheck.parts.buy_job import Question, question
+from bomcheck.parts.buy_own import with_own_prices
 from bomcheck.parts.buy_share import shares
 from bomcheck.parts.buy_singly import cost_of, singly
 from bomcheck.parts.settled import Settled
@@ -18,7 +19,8 @@ class Buying:
     """days: until all must be there, None for no date. compared: the cheapest purchase beside others; None where nothing
     that is short has a price. lines: by key the orders that serve it, the largest packs first. also_for: by key the other
     lines that take from the packs of its order. sold: the line of the price list by offer. cost [currency]: of what the
-    lines show; more than the cheapest only where that divides packs in a way that a list cannot show.
+    lines show; more than the cheapest only where that divides packs in a way that a list cannot show. left_out: lines
+    that are short but have no price or no source. late: what cannot be there by the day, as soon as it can be had.
     """
 
     days: float | None = None
@@ -27,6 +29,8 @@ class Buying:
     also_for: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     sold: Mapping[Offer, Part] = field(default_factory=dict)
     cost: float = 0.0
+    left_out: int = 0
+    late: Plan | None = None
 
     def owner(self, key: str) -> str:
         """The line out of whose packs this one is served, "" for none."""
@@ -35,7 +39,36 @@ class Buying:
 
 def buying(job: Job, settled: Settled, days: float | None) -> Buying:
     """The purchase of everything that is short and priced."""
-    asked = question(job, settled)
+    asked = with_own_prices(question(job, settled), job, days)
+    found = _cheapest(asked, days)
+    if days is not None:
+        found = _with_late(asked, found)
+    return replace(found, left_out=sum(need.key not in found.lines for need in asked.needs))
+
+
+def _with_late(asked: Question, found: Buying) -> Buying:
+    """With what cannot be there by the day: as soon as the last of it can be had, at the least cost."""
+    sold = {
+        replace(offer, serves=frozenset({key})): part
+        for offer, part in asked.sold.items()
+        for key in offer.serves - found.lines.keys()
+        if offer.lead_days is not None
+    }
+    needs = [need for need in asked.needs if any(need.key in offer.serves for offer in sold)]
+    if not needs:
+        return found
+    soonest = max(min(one.lead_days or 0.0 for one in sold if need.key in one.serves) for need in needs)
+    plan = buy(needs, tuple(sold), asked.suppliers, soonest)
+    lines: dict[str, list[Order]] = {}
+    for order in sorted(plan.orders, key=lambda one: -one.offer.pack_size):
+        for key in order.offer.serves:
+            lines.setdefault(key, []).append(order)
+    late = {key: tuple(orders) for key, orders in lines.items()}
+    return replace(found, lines={**found.lines, **late}, sold={**found.sold, **sold}, late=plan if late else None)
+
+
+def _cheapest(asked: Question, days: float | None) -> Buying:
+    """The cheapest purchase that is there in time, line by line."""
     if not asked.needs or not asked.offers:
         return Buying(days, sold=asked.sold)
     compared = compare(asked.needs, asked.offers, asked.suppliers, days)

@@ -14,9 +14,10 @@ def buying_words(buying: Buying | None, currency: str) -> Iterator[str]:
     if buying is None or buying.compared is None:
         return
     plan = buying.compared.plan
-    if buying.days is not None and plan.unmet:
-        lines = f"{len(plan.unmet)} line{'' if len(plan.unmet) == 1 else 's'}"
-        yield f"Not there in time, or without a price: {lines} of the list, see the remarks"
+    if buying.late is not None:
+        yield from _late(buying, buying.late, currency)
+    if buying.left_out:
+        yield f"Not counted, as no price or no source is known: {_lines(buying.left_out)}, see the remarks"
     if not plan.orders:
         return
     yield _cheapest(buying, plan, currency)
@@ -32,6 +33,18 @@ def _cheapest(buying: Buying, plan: Plan, currency: str) -> str:
     included = f", {' and '.join(beside)} included" if beside else ""
     title = "Cheapest purchase" if buying.days is None else "Cheapest purchase that is there in time"
     return f"{title}: {_money(plan.cost, currency)}{included}, from {_and(plan.suppliers)}{_days(plan)}"
+
+
+def _late(buying: Buying, late: Plan, currency: str) -> Iterator[str]:
+    """What cannot be there by the day, and when it can."""
+    if (buying.days or 0.0) < 0:
+        yield "The day by which it is needed has passed: correct it on the Job sheet"
+    count = len({key for order in late.orders for key in order.offer.serves})
+    yield f"Not there in time: {_lines(count)}, at the soonest for {_money(late.cost, currency)}{_days(late)}"
+
+
+def _lines(count: int) -> str:
+    return f"{count} line{'' if count == 1 else 's'}"
 
 
 def _days(plan: Plan) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bomcheck.job import Job
+from bomcheck.parts.counted import as_it_stands
 from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.verdict.finding import Finding
 from bomcheck.verdict.verdict import Verdict
@@ -26,7 +27,9 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     )  # fmt: skip
     if not job.box:
         return blank
-    short = [line for line in parts if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)]
+    short = [
+        line for line in as_it_stands(parts, job.own) if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)
+    ]
     lasting = [line for line in short if line.role not in CONSUMABLES]
     if not lasting:
         return Finding(

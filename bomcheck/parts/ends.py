@@ -152,7 +152,8 @@ def _joint(row: JointRow, end: LineEnd) -> Joint:
 
 
 def _need(role: str, quantity: float, unit: str, row: JointRow, thread: Thread) -> Need:
-    reason = f"{thread.name} {row.seat} joint"
+    named = thread.name if thread.name.endswith(row.seat) else f"{thread.name} {row.seat}"
+    reason = f"{named} joint"
     if role == "banjo screw":
         return Need(role, quantity, f"{thread.name}, hollow", reason, unit, thread, one_time=False)
     if role == "sealing washer":

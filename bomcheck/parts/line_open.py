@@ -79,7 +79,8 @@ def why_lost(best: Found, other: Found) -> str:
         return f"{dearer:.2f} dearer"
     if other.rank.lead > best.rank.lead:
         known = isfinite(other.rank.lead)
-        return f"{other.rank.lead - best.rank.lead:g} days later" if known else "its lead time is not stated"
+        later = other.rank.lead - best.rank.lead
+        return f"{later:g} day{'' if later == 1 else 's'} later" if known else "its lead time is not stated"
     return "as good: same joints, price and lead time"
 
 

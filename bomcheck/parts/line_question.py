@@ -103,7 +103,8 @@ def _delivery(part: Part, source: str, days: float | None) -> Use:
         return Use(ask=f"How many days does {called(part)} take to arrive? Ask {part.supplier or 'the supplier'}.")
     if part.lead_days <= days:
         return YES
-    return Use(against=f"{called(part)} takes {part.lead_days:g} days, needed in {days:g}")
+    takes = f"{part.lead_days:g} day{'' if part.lead_days == 1 else 's'}"
+    return Use(against=f"{called(part)} takes {takes}, needed in {days:g}")
 
 
 def _road(part: Part, road_use: bool | None) -> Use:

@@ -10,7 +10,7 @@ from bomcheck.parts.line import SURPLUS, Line
 from bomcheck.parts.spec import ALL_STATED, fit
 from bomcheck.parts.wanted import Wanted
 
-SPARE_SHIMS = "Not in the stack that is counted on; keep them for adjusting"
+SPARE_SHIMS = "Neither in the thickest stack nor in the one to start with; keep them for adjusting"
 
 
 def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:

@@ -14,6 +14,7 @@ from bomcheck.workbook.read_fields import read_fields
 from bomcheck.workbook.read_limits import read_limits
 from bomcheck.workbook.read_tables import PartLine, read_table
 from bomcheck.workbook.read_terms import read_terms
+from bomcheck.workbook.supplier_names import one_spelling
 from bomcheck.workbook.two_prices import drop_prices_that_disagree
 from bomcheck.workbook.typed_before import kept_from
 
@@ -63,7 +64,8 @@ def read_sheets(package: Package) -> Sheets:
             found = Found(package.file, tabs[ours])
             sheets.tables[ours] = found, read_table(found, sheets.context, ours, package.cells(tabs[ours]))
     if layout.PRICES in sheets.tables:
-        drop_prices_that_disagree(*sheets.tables[layout.PRICES])
+        found, lines = sheets.tables[layout.PRICES]
+        sheets.tables[layout.PRICES] = found, one_spelling(drop_prices_that_disagree(found, lines))
     if layout.TERMS in tabs:
         found = Found(package.file, tabs[layout.TERMS])
         cells = package.cells(tabs[layout.TERMS])

@@ -40,7 +40,7 @@ LINES = {
     "millimetres_as_inches": 'Kit!{cell}: "330": 330.000 in is outside of what is plausible, 7.087 in to 17.717 in; this looks like millimetres: 330 mm would be 12.992 in. Type the figure again with its unit behind it.',
     "foot_pounds_for_inch_pounds": 'Kit!{cell}: "162 ft-lb": 219.6 N·m is outside of what is plausible, 2 N·m to 120 N·m; this looks like lb·in: 162 lb·in would be 18.3 N·m. Type the figure again with its unit behind it.',
     "percent_stored_as_a_share": 'Job!{cell}: "0.2": 0.2 is less than 1 percent; this looks like 20 percent stored as a share. Type the percentage as a plain number, such as 20.',
-    "torque_without_unit": 'Kit!{cell}: "14": this torque has no unit. Type its unit too, 14 N·m, 10 lb·ft or 120 lb·in.',
+    "torque_without_unit": 'Kit!{cell}: "14": this torque has no unit. Type its unit too, 14 N·m, 10 lb·ft or 124 lb·in.',
     "fraction_in_a_metric_cell": 'Corner!{cell}: "2-5/8": a fraction is a size in inches, but this cell is in mm. Type 2-5/8 in, or the size in mm.',
     "unknown_choice": 'Corner!{cell}: "outbord": this is not one of the choices. Did you mean "outboard"? The choices are outboard, inboard.',
     "formula_without_its_result": "Kit!{cell}: this formula has no stored result. Open the workbook in a spreadsheet program, let it calculate, save it and try again, or type the value.",

@@ -8,9 +8,9 @@ import pytest
 from bomcheck.job import Job, Part, Terms, Value
 from bomcheck.parts.balance import parts_list
 from bomcheck.parts.buying_words import buying_words
-from bomcheck.parts.counted import counted
+from bomcheck.parts.counted import as_it_stands, counted
 from bomcheck.parts.demand import Demand
-from bomcheck.parts.line import NO_SOURCE, TO_ORDER, Line
+from bomcheck.parts.line import NO_SOURCE, ON_SHELF, TO_ORDER, Line
 
 SCREWS = Demand("hat screw", 12, spec={"length": (24.0, 26.0)}, said="hat screw")
 WIDE = Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide")
@@ -101,8 +101,10 @@ def test_the_date_decides() -> None:
     assert (late.part_number, late.status) == ("quick", TO_ORDER)
     assert late.note == "Too late: takes 5 days, needed in 3"
     assert words(given, SCREWS, days=3) == [
-        "Not there in time, or without a price: 1 line of the list, see the remarks"
+        "Not there in time: 1 line, at the soonest for 12.00 EUR, all there in 5 days"
     ]
+    assert words(given, SCREWS, days=-2)[0].startswith("The day by which it is needed has passed")
+    assert lines_of(given, SCREWS, days=-2)[0].note.endswith("the day it is needed by has passed")
 
 
 def test_a_supplier_of_the_shop_s_own_choice() -> None:
@@ -134,3 +136,45 @@ def test_one_supplier_only() -> None:
 def test_nothing_to_buy_says_nothing() -> None:
     """No price list, no sentences."""
     assert words(job(), SCREWS) == []
+
+
+def test_what_is_late_comes_together_as_soon_as_it_can() -> None:
+    """Needed in 2 days; A has hose and screws in 3 days for 72.00, B only the screws in 3 days and cheaper, with freight
+    of 10.00: the late lines are bought as one purchase too."""
+    hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0, lead_days=3)
+    given = job(
+        hose, screw("A1", unit_price=0.50, lead_days=3), screw("B1", "B", unit_price=0.40, lead_days=3),
+        terms=(Terms("B", freight=10.0),),
+    )  # fmt: skip
+    needs = (Demand("hose", 1, spec={"length": (390.0, 450.0)}), SCREWS)
+    assert [line.supplier for line in lines_of(given, *needs, days=2)] == ["A", "A"]
+    assert words(given, *needs, days=2) == [
+        "Not there in time: 2 lines, at the soonest for 72.00 EUR, all there in 3 days"
+    ]
+
+
+def test_a_price_of_the_shop_s_own_counts() -> None:
+    """A's screws at 12.00 against B's at 9.60; the shop pays 0.10 for one of B's: 2.40, and the purchase says so."""
+    prices = (screw("A1", unit_price=0.50), screw("B1", "B", unit_price=0.40))
+    key = lines_of(job(*prices), SCREWS)[0].key
+    given = job(*prices, own={key: {"own_price": 0.10}})
+    assert lines_of(given, SCREWS)[0].part_number == "B1"
+    assert words(given, SCREWS)[0].startswith("Cheapest purchase: 2.40 EUR, from B")
+
+
+def test_what_has_no_price_is_not_passed_over() -> None:
+    """A's screws have no price: the list names them, and B's are bought; without B the purchase counts none and says so."""
+    a, b = screw("A1", unit_price=None), screw("B1", "B", unit_price=0.40)
+    assert "screw (A1) of A is not compared" in lines_of(job(a, b), SCREWS)[0].note
+    hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0, lead_days=3)
+    needs = (Demand("hose", 1, spec={"length": (390.0, 450.0)}), SCREWS)
+    assert words(job(a, hose), *needs)[0] == "Not counted, as no price or no source is known: 1 line, see the remarks"
+
+
+def test_what_is_on_hand_is_not_to_order_anywhere() -> None:
+    """24 screws on hand: the line lies on the shelf; 20 on hand: four are left to order."""
+    lines = lines_of(job(screw("P1", unit_price=0.60)), SCREWS)
+    all_there = as_it_stands(lines, {lines[0].key: {"on_hand": 24}})[0]
+    assert (all_there.status, all_there.to_order, all_there.on_shelf, all_there.packs) == (ON_SHELF, 0, 24, 0)
+    some = as_it_stands(lines, {lines[0].key: {"on_hand": "20"}})[0]
+    assert (some.status, some.to_order, some.packs, some.on_shelf) == (TO_ORDER, 4, 4, 20)

@@ -40,7 +40,8 @@ def test_freight_and_minimum(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("terms", "place", "typed", "says"),
     [
-        ({"supplier": "North Parts", "freight": -5}, "B3", "-5", "0"),
+        ({"supplier": "North Parts", "freight": -5}, "B3", "-5", "Type 0 or more"),
+        ({"supplier": "North Parts", "minimum_order": -1}, "C3", "-1", "Type 0 or more"),
         ({"supplier": "North Parts", "freight": "free?"}, "B3", "free?", "cannot be read as one price"),
         ({"supplier": "North Parts", "freight": "6 USD"}, "B3", "6 USD", "not in EUR"),
         ({"freight": 6}, "B3", "6", "names no supplier"),
@@ -68,3 +69,11 @@ def test_a_supplier_who_sells_nothing(tmp_path: Path) -> None:
     job = read(tmp_path, {"supplier": "Nort Parts", "freight": 5})
     assert "nothing in the price list" in lines(job)[0]
     assert not job.faults[0].stops
+
+
+def test_one_supplier_in_two_spellings(tmp_path: Path) -> None:
+    """Capitals and spaces make no second supplier: the first spelling is that of all lines."""
+    prices = [{**PRICES[0], "supplier": " North  Parts "}, {**PRICES[1], "supplier": "NORTH PARTS"}]
+    build_job_workbook("metric", {"corner": {"ear_spacing": 130}, "prices": prices}, tmp_path / "job.xlsx")
+    job = read_job(tmp_path / "job.xlsx")[0]
+    assert [part.supplier for part in job.prices] == ["North Parts", "North Parts"]

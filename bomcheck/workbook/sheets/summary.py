@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from bomcheck.parts.counted import as_it_stands
 from bomcheck.parts.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.report import Report
 from bomcheck.summary import counted
@@ -31,7 +32,8 @@ def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
     yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report))
     yield _row("Verdicts", f"{_judged(report)} checks", counted(report, COUNTED))
     yield from _whole_car(report)
-    lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK)]
+    parts = as_it_stands(report.parts, report.job.own)
+    lines = [line for line in parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
     orders = [line for line in lines if line.status != ASK]
     asked = (
         f". To ask first: {_named([_part(one) for one in lines if one.status == ASK])}"
