@@ -90,6 +90,8 @@ def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
         write_blank(file, kind, inch)
         click.echo(f"{file} is ready. One row for each; the second row holds the units.")
         return
+    if file.suffix.lower() != ".xlsx":
+        raise click.UsageError(f"{file.name}: a job is a workbook; give it a name that ends in .xlsx")
     name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
     with file.open("xb") as blank:
         blank.write((folder("templates_xlsx") / name).read_bytes())
@@ -104,7 +106,8 @@ def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
 def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
     """Check the workbook JOB and write the sheets with the result into it.
 
-    Nothing is written into JOB while one of its cells must be corrected first; --out still writes a copy.
+    Nothing is written into JOB while one of its cells must be corrected first; --out still writes a copy. A copy takes
+    the place of the result of an earlier check only, and keeps what was typed in its yellow columns.
 
     \b
     Example:

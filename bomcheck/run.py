@@ -1,15 +1,23 @@
 """One job from file to file: read, assess, write back. Returns what the command prints; prints nothing itself."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bomcheck.assess import assess
+from bomcheck.errors import Fault
+from bomcheck.job import Job
 from bomcheck.report import Report
 from bomcheck.summary import summary
 from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.package import Package
+from bomcheck.workbook.earlier import earlier_result, over
+from bomcheck.workbook.own_faults import own_faults
+from bomcheck.workbook.package import Package, open_package
 from bomcheck.workbook.read import read_job
+
+if TYPE_CHECKING:
+    from bomcheck.workbook.splice import Written
 
 STATUS = {
     Verdict.FITS: 0,
@@ -33,23 +41,43 @@ class Done:
 
 def check_workbook(path: Path, out: Path | None, write: bool, backup: bool, today: date | None = None) -> Done:
     """Check one workbook. Raises BomcheckError where it cannot be read or written."""
+    today = today or date.today()
     job, package = read_job(path)
-    report = assess(job, today or date.today())
-    remarks = [str(fault) for fault in job.faults]
+    earlier = earlier_result(path, out) if write else None
+    if earlier is not None:
+        job = replace(job, own=over(job.own, earlier))
+    report = assess(job, today)
     stopped = any(fault.stops for fault in job.faults)
-    text = summary(report)
+    text, unused = summary(report), _unused(package, job)
+    remarks = [str(fault) for fault in job.faults]
     if write and (out is not None or not stopped):
-        text += f"\n\n{_write(report, package, path, out, backup, today or date.today())}"
+        written = _write(report, package, out or path, backup, today, earlier)
+        text += f"\n\n{written.message or f'Result in {written.path}: open it on the sheet Compatibility.'}"
+        unused = _unused(open_package(written.path), job) if unused or earlier is not None else []
     elif write:
         remarks.append(
             f"{path.name}: nothing was written. Correct the cells above and run it again, or use --out for a copy."
         )
+    remarks += [str(fault) for fault in unused]
+    if not write:
+        report = replace(report, job=replace(job, faults=(*job.faults, *unused)))
     status = CANNOT if stopped else STATUS[report.verdict]
     return Done(report, status, text, tuple(remarks))
 
 
-def _write(report: Report, package: Package, path: Path, out: Path | None, backup: bool, today: date) -> str:
-    from bomcheck.workbook.result import write_result
+def _unused(package: Package, job: Job) -> list[Fault]:
+    """Remarks on the yellow figures that cannot be used; they stay in their cells and stop nothing."""
+    found = own_faults(package, str(job.get("currency") or ""))
+    return [replace(fault, wrong=f"{fault.wrong}, so it is not used", stops=False) for fault in found]
 
-    written = write_result(report, package, out or path, backup, today)
-    return written.message or f"Result in {written.path}: open it on the sheet Compatibility."
+
+def _write(
+    report: Report, package: Package, target: Path, backup: bool, today: date, earlier: Package | None
+) -> "Written":
+    from bomcheck.workbook.result import receipts_from, write_result
+
+    receipts = receipts_from(package)
+    if earlier is not None:
+        booked = {one.mark for one in receipts}
+        receipts += [one for one in receipts_from(earlier) if one.mark not in booked]
+    return write_result(report, package, target, backup, today, receipts=receipts)

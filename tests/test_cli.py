@@ -47,6 +47,23 @@ def test_new_inch_is_the_inch_template(tmp_path: Path) -> None:
     assert made.read_bytes() == (folder("templates_xlsx") / "job_inch.xlsx").read_bytes()
 
 
+@pytest.mark.parametrize(
+    ("name", "more"), [("x.txt", ()), ("x", ()), ("x.xlsm", ()), ("x.csv", ()), ("x.txt", ("--kits",))]
+)
+def test_new_refuses_other_endings(tmp_path: Path, name: str, more: tuple[str, ...]) -> None:
+    """A job is .xlsx, a table .xlsx or .csv; nothing is made."""
+    done = run("new", tmp_path / name, *more)
+    assert done.exit_code in (2, 4)
+    assert ".xlsx" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_takes_capitals_and_csv_for_a_table(tmp_path: Path) -> None:
+    """.XLSX is the same ending."""
+    assert run("new", tmp_path / "A.XLSX").exit_code == 0
+    assert run("new", tmp_path / "kits.csv", "--kits").exit_code == 0
+
+
 @pytest.mark.parametrize("name", ["pilot_fit", "Pilot fit", "pilot-fit", "pilot_fitt"])
 def test_explain_finds_a_check_by_name_or_title(name: str) -> None:
     """The name, the title, or a near miss."""

@@ -9,7 +9,8 @@ from bomcheck.export.order_append import append_rows
 from bomcheck.export.order_csv import write_csv
 from bomcheck.export.order_faults import ORDERING, require_sound
 from bomcheck.export.order_new import write_new
-from bomcheck.export.order_rows import Row, left_out, order_rows, unpriced
+from bomcheck.export.order_received import came_words, still_to_order, with_received
+from bomcheck.export.order_rows import Row, left_out, order_rows, owner_texts, unpriced
 from bomcheck.report import Report
 from bomcheck.verdict.verdict import Verdict
 from bomcheck.workbook.read import read_job
@@ -32,26 +33,33 @@ def order(job_path: Path, into: Path, today: date) -> Ordered:
     job, package = read_job(job_path)
     require_sound(job, package, ORDERING)
     report, kept = assess(job, today), job.own
-    rows, left = order_rows(report, kept), left_out(report, kept)
-    said, appended = _write(rows, into, job_path)
-    remarks = [*_verdict(report), *(f"Not in the order: {text}." for text in left)]
-    remarks += [f"No price is known, so it is left blank: {text}." for text in unpriced(rows)]
-    return Ordered(OPEN if left else DONE, said, [*remarks, *appended])
+    rows = with_received(order_rows(report, kept), report, kept)
+    left = left_out(report, kept)
+    said, remarks = _write(rows, into, job_path, owner_texts(job))
+    first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(rows)]
+    first += [f"No price is known, so it is left blank: {text}." for text in unpriced(_left(rows))]
+    return Ordered(OPEN if left else DONE, said, [*first, *remarks])
 
 
-def _write(rows: list[Row], into: Path, job_path: Path) -> tuple[list[str], list[str]]:
+def _left(rows: list[Row]) -> list[Row]:
+    """Without what has come."""
+    return [row for row in map(still_to_order, rows) if row is not None]
+
+
+def _write(rows: list[Row], into: Path, job_path: Path, job: Row) -> tuple[list[str], list[str]]:
     """(lines for standard output, remarks)."""
-    ending = into.suffix.lower()
+    ending, left = into.suffix.lower(), _left(rows)
     if into.resolve() == job_path.resolve():
         raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
     if ending == ".csv":
-        write_csv(rows, into)
-        return [f"{counted(rows)} in {into.name}; datapackage.json beside it describes the columns"], []
+        others = write_csv(left, into, job)
+        kept = [f"Lines kept in {into.name}: those of {'; '.join(others)}"] if others else []
+        return [f"{counted(left)} in {into.name}; datapackage.json beside it describes the columns", *kept], []
     if ending in (".xlsx", ".xlsm") and into.exists():
-        return append_rows(into, rows, job_path.name)
+        return append_rows(into, rows, job_path.name, job=job)
     if ending == ".xlsx":
-        write_new(rows, into)
-        return [f"{counted(rows)} in {into.name}"], []
+        write_new(left, into)
+        return [f"{counted(left)} in {into.name}"], []
     raise refuse("file", into.name, "orders go into .csv or .xlsx", "Give the file one of these endings")
 
 
@@ -60,7 +68,14 @@ def counted(rows: list[Row]) -> str:
     return f"{len(rows)} line" if len(rows) == 1 else f"{len(rows)} lines"
 
 
+def _late(report: Report) -> list[str]:
+    """What cannot be there by the day."""
+    days = report.buying.days if report.buying is not None else None
+    late = [line for line in report.parts if days is not None and line.is_ordered and (line.lead_days or 0.0) > days]
+    return [f"Mind: not there in time: {line.description or line.role}, {line.lead_days:g} days." for line in late]
+
+
 def _verdict(report: Report) -> list[str]:
     if report.verdict not in (Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN):
         return []
-    return [f"Mind before you send it: the corner's verdict is {report.verdict}."]
+    return [f'Mind before you send it: the verdict on this corner is "{report.verdict}".']

@@ -2,13 +2,33 @@
 workbook's part may change, which then asks for every formula to be worked out anew; the rest stays byte for byte."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import date
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
-from bomcheck.export.order_cells import sheet_with_rows, tables_with_rows
+from bomcheck.errors import WorkbookError
+from bomcheck.export.order_areas import tables_with_rows
+from bomcheck.export.order_cells import sheet_with_rows
+from bomcheck.export.order_changes import changes, other_cars
+from bomcheck.export.order_currency import currency_remarks
+from bomcheck.export.order_fill import Fills, fills
+from bomcheck.export.order_known import Known, known
 from bomcheck.export.order_mapping import TODAY, ColumnMap, as_json, kept_mapping, mapping_file
-from bomcheck.export.order_place import Place, find_place, new_mapping, require_useful, there_already
+from bomcheck.export.order_owner import owner_of
+from bomcheck.export.order_place import (
+    Place,
+    Rows,
+    find_place,
+    new_mapping,
+    require_useful,
+    rows_of,
+    unknown_headings,
+)
+from bomcheck.export.order_received import still_to_order
+from bomcheck.export.order_remembered import remembered
+from bomcheck.export.order_shown import said_of_packs, shown
 from bomcheck.export.order_write import require_free, write_together
 from bomcheck.workbook import files
 from bomcheck.workbook.assemble import assemble
@@ -25,35 +45,70 @@ SUMS = "LibreOffice shows your own sums over these lines as they were until you 
 
 
 def append_rows(
-    book: Path, lines: Sequence[Line], job_file: str = "", today: date | None = None
+    book: Path, lines: Sequence[Line], job_file: str = "", today: date | None = None, job: Line | None = None
 ) -> tuple[list[str], list[str]]:
     """Add the lines that are not there yet; returns (what to tell, remarks). Raises WorkbookError; nothing is then written.
 
-    job_file: name of the job workbook, for messages. today: for a column that takes the day; None: the real one.
+    job_file: name of the job workbook, for messages. today: for a column that takes the day; None: the real one. job:
+    job_number, axle and vehicle_label, where there may be no line; None: those of the first line.
     """
     require_free(book)
     require_free(mapping_file(book))
-    _require_job_number(lines, job_file)
+    job = job or (lines[0] if lines else {})
+    _require_job_number([*lines, *([job] if job else [])], job_file)
     package = open_package(book)
     _require_unsigned(package)
     kept = kept_mapping(book)
     mapping = kept or new_mapping(package)
-    said = [] if kept else [_proposal(mapping, book)]
     place = _useful_place(package, mapping, new=kept is None)
-    there = there_already(place, mapping, lines)
-    fresh = [line for line, known in zip(lines, there, strict=True) if not known]
-    remarks = _changed(mapping, [line for line, known in zip(lines, there, strict=True) if known], book)
-    _remember(mapping, lines)
-    day = today or date.today()
-    notes = _notes(package, book, fresh)
-    if fresh:
-        _write(package, place, mapping, [{**line, TODAY: day} for line in fresh])
-    elif kept is None:
+    said = [] if kept else _proposal(package, mapping, book)
+    found = known(place, mapping, lines, cache(partial(_other_sheets, package, mapping)))
+    unknown = [line for line in lines if not found.of(line)]
+    fresh = [line for line in map(still_to_order, unknown) if line is not None]
+    remarks = [*changes(place, mapping, found, lines, owner_of(job), book.name), *other_cars(found, fresh, book.name)]
+    remarks += [*_by_row(mapping, found, book), *_again(found, fresh, book)]
+    remarks += currency_remarks(place, mapping, fresh, book.name)
+    more = fills(place, mapping, found, lines)
+    _remember(mapping, found, fresh, unknown, place)
+    day, notes = today or date.today(), _notes(package, book, [*fresh, *more])
+    if fresh or more:
+        _write(package, place, mapping, [{**shown(line, mapping), TODAY: day} for line in fresh], more)
+    elif kept is None or as_json(mapping) != files.read(mapping_file(book)):
         write_whole(mapping_file(book), as_json(mapping))
-    return [*said, _told(len(fresh), len(lines) - len(fresh), book, place), *notes], remarks
+    told = _told(len(fresh), len(lines) - len(unknown), book, place)
+    return [*said, *([_filled(more, book)] if more else []), told, *notes], remarks
 
 
-def _notes(package: Package, book: Path, fresh: Sequence[Line]) -> list[str]:
+def _other_sheets(package: Package, mapping: ColumnMap) -> list[Rows]:
+    """Their rows; one that cannot be read tells nothing."""
+    found = []
+    for sheet in package.sheets:
+        if sheet.name != mapping.sheet:
+            with suppress(WorkbookError):
+                found.append(rows_of(package.cells(sheet.name)))
+    return found
+
+
+def _filled(more: Fills, book: Path) -> str:
+    return f"{len(more)} row{'' if len(more) == 1 else 's'} of {book.name} filled in where a column was named since"
+
+
+def _by_row(mapping: ColumnMap, found: Known, book: Path) -> list[str]:
+    """Without an axle column the other axle's same part cannot be told apart."""
+    if not found.by_row or mapping.has(("axle",)):
+        return []
+    names = ", ".join(one.name for one in found.by_row)
+    return [
+        f"{book.name}: known by job and part alone, and not added: {names}. If a row is the other axle's, add this one by hand."
+    ]
+
+
+def _again(found: Known, fresh: Sequence[Line], book: Path) -> list[str]:
+    names = [one.name for one in found.gone if any(one.is_line(line) for line in fresh)]
+    return [f"{book.name}: no longer there, so added again: {', '.join(names)}."] if names else []
+
+
+def _notes(package: Package, book: Path, fresh: Sequence[object]) -> list[str]:
     """What to know of a spreadsheet that is written to."""
     notes = [hard_link_note(book), SUMS if is_from_libreoffice(package) else ""] if fresh else []
     return [note for note in notes if note]
@@ -64,9 +119,22 @@ def _told(fresh: int, there: int, book: Path, place: Place) -> str:
     return f"{counted}; {there} {'was' if there == 1 else 'were'} there already" if there else counted
 
 
-def _proposal(mapping: ColumnMap, book: Path) -> str:
-    pairs = ", ".join(f'"{heading}" takes {name}' for heading, name in mapping.columns.items())
-    return f"Columns of {book.name}: {pairs}. Kept in {mapping_file(book).name}; edit it there."
+def _proposal(package: Package, mapping: ColumnMap, book: Path) -> list[str]:
+    kept = mapping_file(book).name
+    pairs = ", ".join(f'"{" ".join(heading.split())}" takes {name}' for heading, name in mapping.columns.items())
+    said = [f"Columns of {book.name}: {pairs}. Kept in {kept}; edit it there."]
+    if not mapping.has(("part_number",)):
+        left = [" ".join(text.split()) for text in unknown_headings(package, mapping)]
+        example, known_not = (
+            left[0] if left else "Your heading",
+            f" (not understood: {', '.join(left)})" if left else "",
+        )
+        said.append(
+            f'No column takes the part number{known_not}. Write it under columns in {kept}: "{example}": "part_number"'
+        )
+    if not mapping.has(("job_number",)):
+        said.append(f"No column takes the job number: keep {kept}, only by it a line is known again")
+    return [*said, *said_of_packs(mapping)]
 
 
 def _useful_place(package: Package, mapping: ColumnMap, *, new: bool) -> Place:
@@ -92,28 +160,19 @@ def _require_unsigned(package: Package) -> None:
         raise refuse("file", package.file, wrong, "Take the signature off or give another name")
 
 
-def _remember(mapping: ColumnMap, lines: Sequence[Line]) -> None:
-    for line in lines:
-        mapping.appended.setdefault((str(line["job_number"]), str(line["line_key"])), line["packs"])
+def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], unknown: Sequence[Line], place: Place) -> None:
+    """What is there now; of a fresh line what is needed in all, so that a later change is seen."""
+    whole = {str(line["line_key"]): line for line in unknown}
+    new = [remembered(whole[str(line["line_key"])], row) for row, line in enumerate(fresh, start=place.last + 1)]
+    mapping.appended = [*found.entries, *new]
+    if mapping.appended:
+        mapping.written = list(mapping.columns.values())
 
 
-def _changed(mapping: ColumnMap, known: Sequence[Line], book: Path) -> list[str]:
-    """Lines that are in the sheet with another number of packs than are needed now."""
-    told = []
-    for line in known:
-        before = mapping.appended.get((str(line["job_number"]), str(line["line_key"])))
-        if before is not None and before != line["packs"]:
-            name = " ".join(str(line[key]) for key in ("part_number", "description") if line[key])
-            told.append(
-                f"{book.name}: {name} is there with {before:g} packs, now {line['packs']} are needed. Change it there."
-            )
-    return told
-
-
-def _write(package: Package, place: Place, mapping: ColumnMap, lines: Sequence[Line]) -> None:
+def _write(package: Package, place: Place, mapping: ColumnMap, lines: Sequence[Line], more: Fills) -> None:
     """The spreadsheet and the list of its columns, both or none."""
     real = package.path.resolve()
-    edited = {place.sheet.part: sheet_with_rows(package, place, lines)}
+    edited = {place.sheet.part: sheet_with_rows(package, place, lines, more)}
     edited.update(tables_with_rows(package, place, len(lines)))
     anew = calculation_edits(package)
     if anew:

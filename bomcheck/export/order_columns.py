@@ -14,10 +14,12 @@ class Column:
 
 
 COLUMNS = (
-    Column("line_key", "Line", "string", "Name of the line, the same on every run; by it a line is known again"),
+    Column(
+        "line_key", "Line", "string", "Name of the line, the same on every run; by it a line of an axle is known again"
+    ),
     Column("job_number", "Job number", "string", "The shop's own number of the job"),
     Column("vehicle_label", "Vehicle", "string", "What the shop calls the car"),
-    Column("axle", "Axle", "string", "front or rear"),
+    Column("axle", "Axle", "string", "front or rear, and the side where only one is ordered for"),
     Column("side", "Side", "string", "left, right or either"),
     Column("role", "Role", "string", "What the part is"),
     Column("part_number", "Part number", "string", "The supplier's number, always text"),

@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.export.order_columns import COLUMNS
+from bomcheck.export.order_csv_merge import others_in
 from bomcheck.export.order_write import require_free, write_together
 from bomcheck.workbook.refusal import refuse
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
+UNIQUE = ["job_number", "axle", "vehicle_label", "line_key"]
 HEADER = ",".join(column.name for column in COLUMNS)
 
 
@@ -57,7 +59,7 @@ def resource(csv_name: str) -> dict[str, Any]:
         "mediatype": "text/csv",
         "encoding": "utf-8",
         "dialect": {"delimiter": ",", "quoteChar": '"', "doubleQuote": True, "lineTerminator": "\r\n", "header": True},
-        "schema": {"fields": fields, "primaryKey": ["line_key"], "missingValues": [""]},
+        "schema": {"fields": fields, "uniqueKeys": [UNIQUE], "missingValues": [""]},
     }
 
 
@@ -70,14 +72,22 @@ def data_package(csv_name: str, before: Mapping[str, Any] | None = None) -> byte
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
 
 
-def write_csv(rows: Sequence[Mapping[str, Any]], target: Path) -> None:
-    """The CSV and `datapackage.json` beside it, both or none. Raises WorkbookError, also for a CSV that is no order."""
+def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str, Any] | None = None) -> tuple[str, ...]:
+    """The CSV and `datapackage.json` beside it, both or none. Lines of other jobs, axles and cars stay; returns whose.
+
+    job: job_number, axle and vehicle_label, where there may be no row; None: those of the first row. Raises WorkbookError,
+    also for a CSV that is no order.
+    """
     described = target.with_name("datapackage.json")
     require_free(target)
     require_free(described)
     _require_ours(target)
     before = _package_there(described)
-    write_together({described: data_package(target.name, before), target: as_csv(rows)})
+    others = others_in(target, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
+    head, ours = as_csv(rows).split(b"\r\n", 1)
+    content = head + b"\r\n" + others.raw + ours
+    write_together({described: data_package(target.name, before), target: content})
+    return others.names
 
 
 def _require_ours(target: Path) -> None:

@@ -1,8 +1,7 @@
-"""Where in the shop's ordering spreadsheet the lines go: the sheet, its headings, the last line, what is there already."""
+"""Where in the shop's ordering spreadsheet the lines go: the sheet, its headings, the last line."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from bomcheck.errors import WorkbookError
 from bomcheck.export.order_mapping import COUNTS, NAMES, ColumnMap, mapping_file, propose
@@ -87,6 +86,12 @@ def require_useful(package: Package, mapping: ColumnMap) -> None:
             raise refuse("heading missing", package.file, wrong, instead, sheet=mapping.sheet)
 
 
+def unknown_headings(package: Package, mapping: ColumnMap) -> list[str]:
+    """Headings of the sheet that no order column goes into, in their order."""
+    place = find_place(package, mapping)
+    return [c.text for n, c in sorted(place.rows[place.heading].items()) if c.kind == "text" and n not in place.columns]
+
+
 def _near_top(rows: Rows) -> list[int]:
     return [row for row in sorted(rows) if row <= HEADINGS_WITHIN]
 
@@ -116,26 +121,3 @@ def _require_open_end(package: Package, sheet: Sheet, rows: Rows, last: int) -> 
         raise refuse(
             "not allowed here", package.file, wrong, instead, typed=cell.text[:40], sheet=sheet.name, cell=cell.address
         )
-
-
-def there_already(place: Place, mapping: ColumnMap, lines: Sequence[Mapping[str, Any]]) -> list[bool]:
-    """For each line, whether an earlier run added it, or a row of the sheet shows it: its job and line, or job and part."""
-    seen = [place.texts(row) for row in place.rows if row > place.heading]
-    keyed = {(one["job_number"], one["line_key"]) for one in seen if one.get("job_number") and one.get("line_key")}
-    numbers = [
-        (one["job_number"], one["part_number"]) for one in seen if one.get("job_number") and one.get("part_number")
-    ]
-    by_key = mapping.has(("line_key",))
-    found = []
-    for line in lines:
-        key, part = _pair(line, "line_key"), _pair(line, "part_number")
-        known = key in mapping.appended or key in keyed
-        if not by_key and part in numbers:
-            numbers.remove(part)
-            known = True
-        found.append(known)
-    return found
-
-
-def _pair(line: Mapping[str, Any], name: str) -> tuple[str, str]:
-    return str(line["job_number"]), str(line[name])

@@ -5,10 +5,12 @@ from datetime import date
 from math import ceil
 from typing import Any
 
+from bomcheck.job import Job
 from bomcheck.parts.cents import cents
 from bomcheck.parts.counted import Counted, counted
 from bomcheck.parts.line import ASK, NO_SOURCE, Line
 from bomcheck.parts.names import same_name
+from bomcheck.parts.scope import scope_of
 from bomcheck.parts.typed import amount
 from bomcheck.report import Report
 
@@ -42,9 +44,7 @@ def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping
     price = line.unit_price if typed is None else typed
     return {
         "line_key": line.key,
-        "job_number": _text(job.get("job_number")),
-        "vehicle_label": _text(job.get("vehicle_label")),
-        "axle": _text(job.get("axle")),
+        **owner_texts(job),
         "side": line.side,
         "role": line.role,
         "part_number": line.part_number,
@@ -66,6 +66,18 @@ def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping
         "reason": line.reason,
         "note": _text(own.get("own_note")),
     }
+
+
+def owner_texts(job: Job) -> Row:
+    """Whose order it is: job_number, vehicle_label, axle."""
+    stated = {key: _text(job.get(key)) for key in ("job_number", "vehicle_label")}
+    return {**stated, "axle": _axle(job)}
+
+
+def _axle(job: Job) -> str:
+    """ "front", or "front left" where one side only is ordered for."""
+    scope = scope_of(job)
+    return " ".join(filter(None, (_text(job.get("axle")), *(scope.sides if scope.count == 1 else ()))))
 
 
 def _used_at(line: Line, report: Report) -> str:
@@ -96,8 +108,14 @@ def left_out(report: Report, kept: Typed) -> list[str]:
         for line in report.parts
         if line.status in (ASK, NO_SOURCE)
         and not _is_bought(line, counts[line.key], kept.get(line.key, {}))
-        and (counts[line.key].lacking > TINY or (line.status == ASK and line.needed <= 0))
+        and (_still_lacking(line, counts[line.key], kept) > TINY or (line.status == ASK and line.needed <= 0))
     ]
+
+
+def _still_lacking(line: Line, count: Counted, kept: Typed) -> float:
+    """Without what came beyond the kit's box."""
+    came = amount(kept.get(line.key, {}), "received") or 0.0
+    return count.lacking - max(0.0, came - line.in_kit)
 
 
 def _named(line: Line, lack: float) -> str:

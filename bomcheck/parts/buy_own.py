@@ -18,7 +18,7 @@ def with_own_prices(asked: Question, job: Job, days: float | None) -> Question:
         return asked
     sold = {}
     for offer, part in asked.sold.items():
-        left = offer.serves - own.keys()
+        left = offer.serves.difference(own)
         if left:
             sold[replace(offer, serves=left)] = part
     mine = [need for need in asked.needs if need.key in own]

@@ -53,7 +53,8 @@ def receive_slip(job_path: Path, slip_path: Path, today: date) -> Done:
 
 
 def _head(slip: Slip, known: bool) -> Iterator[str]:
-    yield f"{slip.name}: {len(slip.lines)} lines" + ("; booked before, so nothing is booked again" if known else "")
+    count = f"{len(slip.lines)} line{'' if len(slip.lines) == 1 else 's'}"
+    yield f"{slip.name}: {count}" + ("; booked before, so nothing is booked again" if known else "")
 
 
 def _results(done: Received) -> Iterator[str]:

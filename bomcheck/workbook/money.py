@@ -4,7 +4,9 @@ import re
 
 from bomcheck import notation
 from bomcheck.errors import Unreadable
+from bomcheck.notation.clean import refuse
 from bomcheck.notation.number import decimal
+from bomcheck.tables import rows
 from bomcheck.workbook.cells import Cell
 
 SIGNS = {
@@ -20,6 +22,27 @@ TYPE = "Type the number alone, in the currency of the Job sheet"
 _MONEY = re.compile(
     r"(?P<before>[^\d\s.,+-]{1,4})?\s*(?P<number>[+-]?[\d.,' ]*\d[.,]?-?)\s*(?P<behind>[^\d\s.,+-]{1,4})?"
 )
+
+
+CURRENCY = "Type the three letters of one currency, such as EUR, GBP or USD"
+
+
+def read_currency(typed: str) -> str:
+    """The ISO 4217 code of a currency, from its three letters or a sign that only one has. Raises Unreadable.
+
+    >>> read_currency("eur"), read_currency("€")
+    ('EUR', 'EUR')
+    """
+    text = notation.plain(typed)
+    if text.upper() in {row["code"] for row in rows("currencies")}:
+        return text.upper()
+    meant = SIGNS.get(text.lower(), ())
+    if len(meant) == 1:
+        return meant[0]
+    if meant:
+        wrong, instead = "this sign stands for several currencies", f"Type {', '.join(meant[:-1])} or {meant[-1]}"
+        raise refuse(typed, wrong, instead)
+    raise refuse(typed, "this is not the code of one currency", CURRENCY)
 
 
 def read_money(cell: Cell, currency: str) -> float | None:

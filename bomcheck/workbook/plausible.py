@@ -17,6 +17,17 @@ from bomcheck.workbook.unit_slip import Bounded, looks_like
 MOST_BORES = 8
 MOST_SHIMS = 200
 LEAST_POINTS = 2
+NOT_MEASURED = (
+    "unit_price",
+    "quantity",
+    "on_hand",
+    "lead_days",
+    "freight",
+    "minimum_order",
+    "labour_rate",
+    "tax_percent",
+)
+"""Figures that are counted, or looked up on paper."""
 
 
 def refuse_implausible(field: Field, value: Any, typed: str, unit: str | None, system: str) -> None:
@@ -96,6 +107,10 @@ def _show(field: Field, figure: float, system: str) -> str:
 def _instead(field: Field, outside: Bounded) -> str:
     if field.key == "pack_size" and outside.figure <= 0:
         return "Type how many one pack holds, or leave the cell blank for 1"
-    if field.key in ("unit_price", "quantity", "on_hand", "lead_days") and outside.figure < 0:
+    if field.key in NOT_MEASURED and outside.figure < 0:
         return "Type 0 or more, or leave the cell blank"
+    if field.key in NOT_MEASURED:
+        return "Type the right figure, or leave the cell blank"
+    if field.key == "corners":
+        return "Type 1 or 2: a whole car is two jobs, one for each axle"
     return "Measure or read it again and type the right figure"

@@ -6,6 +6,7 @@ from typing import Any
 
 from bomcheck import notation
 from bomcheck.errors import Unreadable
+from bomcheck.fields import part_fields
 from bomcheck.job import Part
 from bomcheck.notation.types import Thread
 from bomcheck.workbook.cells import Cell
@@ -19,6 +20,8 @@ from bomcheck.workbook.table_columns import Column, columns_of, headings
 ATTRIBUTES = {"class": "strength_class"}
 """Where a column's key is not the name of the Part's attribute."""
 
+PIECES = ("each", "pair", "set")
+"""Units of which there is no half; the first where none is stated."""
 
 LONGEST_BLANK = 20
 """No longer text says that nothing is known."""
@@ -58,6 +61,7 @@ def _line(
     if "role" not in values:
         return None
     _thread_remark(found, grid, row, values, seen)
+    _part_of_a_piece(found, grid, row, values)
     addresses = {columns[n].field.key: cell.address for n, cell in cells.items()}
     named = {ATTRIBUTES.get(key, key): value for key, value in values.items()}
     return PartLine(Part(**named, place=found.place(cells[role_at].address)), addresses)
@@ -99,6 +103,19 @@ def _no_role(found: Found, cells: list[Cell]) -> None:
     found.remark(
         "part of it missing", where, cells[0].text, wrong, "Choose its role in the first column, or clear the line"
     )
+
+
+def _part_of_a_piece(found: Found, grid: Grid, row: int, values: dict[str, Any]) -> None:
+    """A pack holds whole pieces; the pack size is not used where it says otherwise."""
+    size, stated = values.get("pack_size"), grid.cell(row, "unit")
+    unit = values.get("unit", PIECES[0] if stated is None or _blank(stated) else "")
+    if size is None or unit not in PIECES or float(size).is_integer():
+        return
+    del values["pack_size"]
+    cell = grid.cell(row, "pack_size")
+    wrong = f"a pack cannot hold {size:g} pieces" if unit == "each" else f"a pack cannot hold {size:g} {unit}s"
+    instead = f"Type a whole number, or say in the column {part_fields()['unit'].label} what it is counted in"
+    found.fault("out of range", grid.address(row, "pack_size"), cell.text if cell else "", wrong, instead, "pack_size")
 
 
 def _thread_remark(found: Found, grid: Grid, row: int, values: dict[str, Any], seen: set[str]) -> None:

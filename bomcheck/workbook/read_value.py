@@ -13,6 +13,7 @@ from bomcheck.notation.list_parts import unit_at_end
 from bomcheck.notation.number import decimal
 from bomcheck.notation.quantity import split_number
 from bomcheck.workbook.cells import Cell
+from bomcheck.workbook.money import read_currency
 
 INCH = 25.4
 WITH_UNIT = ("number", "bores", "shims", "pairs")
@@ -65,6 +66,8 @@ def read_value(field: Field, cell: Cell, beside: str | None = None, rim_width: f
     if says_nothing(cell):
         return None
     kind = field.notation
+    if field.key == "currency":
+        return read_currency(cell.text)
     if kind == "text":
         return text_of(field, cell)
     typed = cell.text if cell.kind == "date" else cell.value

@@ -14,6 +14,9 @@ from bomcheck.workbook.grid import Grid, Headings
 from bomcheck.workbook.money import read_money, refuse_other_currency
 from bomcheck.workbook.read_value import read_value, text_of, unit_beside
 
+COUNTED = ("quantity", "pack_size", "on_hand")
+"""Numbers of pieces, or of what the line is counted in: they take no unit and are no ratio."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -98,7 +101,12 @@ def _number(column: Column, cell: Cell, context: Context) -> float | None:
             else units.convert(cell.value, column.unit, column.inside)
         )
     typed = cell.text if cell.kind == "date" else cell.value
-    return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
+    try:
+        return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
+    except Unreadable as bad:
+        if column.field.key in COUNTED and bad.kind == "unreadable text":
+            raise Unreadable(bad.kind, bad.typed, "this cannot be read as one number", "Type a number") from None
+        raise
 
 
 def _choice(column: Column, cell: Cell, context: Context) -> Any:

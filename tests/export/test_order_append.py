@@ -13,8 +13,8 @@ from openxml_audit import OpenXmlValidator
 from bomcheck.errors import WorkbookError
 from bomcheck.export import order_write
 from bomcheck.export.order_append import append_rows
-from bomcheck.export.order_cells import moved_formula
 from bomcheck.export.order_columns import COLUMNS
+from bomcheck.export.order_formula import moved_formula
 from bomcheck.export.order_new import write_new
 from bomcheck.workbook.package import open_package
 from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, saved_with, shop_book
@@ -115,7 +115,7 @@ def test_prepared_rows_are_filled_in(tmp_path: Path) -> None:
     book = prepared_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS[:2], today=date(2026, 11, 25))
     sheet, values = load_workbook(book)["Orders"], load_workbook(book, data_only=True)["Orders"]
-    assert [sheet.cell(3, column).value for column in (2, 3, 4, 5)] == ["J-7", "00123", 5, 0.7]
+    assert [sheet.cell(3, column).value for column in (2, 3, 4, 5)] == ["J-7", "00123", 1, 3.5]
     assert values["A3"].value.date() == date(2026, 11, 25)
     assert (sheet["F3"].value, values["F3"].value) == ("=D3*E3", None)
     assert (sheet["G3"].value, values["G3"].value) == ("=ROUND(D3*E3*0.97,2)", None)
@@ -156,24 +156,6 @@ def test_nothing_twice_without_the_small_file(tmp_path: Path) -> None:
     append_rows(book, ROWS)
     assert book.read_bytes() == once
     assert append_rows(book, [{**one, "job_number": "J-8"} for one in ROWS])[0][-1].startswith(f"{len(ROWS)} lines")
-
-
-def test_a_line_that_was_taken_out_of_the_sheet_is_not_added_again(tmp_path: Path) -> None:
-    """Shops move what was sent to another sheet; the small file remembers it."""
-    book = shop_book(tmp_path / "shop.xlsx")
-    empty = book.read_bytes()
-    append_rows(book, ROWS)
-    book.write_bytes(empty)
-    assert append_rows(book, ROWS)[0][-1].startswith("0 lines added")
-
-
-def test_another_number_of_packs_is_told(tmp_path: Path) -> None:
-    """A line that is there already with fewer packs than are needed now is named, not added."""
-    book = shop_book(tmp_path / "shop.xlsx")
-    append_rows(book, ROWS)
-    said, remarks = append_rows(book, [{**ROWS[0], "packs": 3}])
-    assert said[-1].startswith("0 lines added")
-    assert "is there with 1 packs, now 3 are needed" in remarks[0]
 
 
 def test_a_new_order_workbook_takes_further_lines(tmp_path: Path) -> None:

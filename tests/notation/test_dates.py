@@ -7,7 +7,8 @@ from datetime import date, datetime
 
 import pytest
 
-from bomcheck.notation import refuse_date
+from bomcheck.errors import Unreadable
+from bomcheck.notation import read_date, refuse_date
 
 
 @pytest.mark.parametrize(
@@ -38,3 +39,21 @@ def test_the_fault_says_what_was_probably_typed(typed, guesses):
 def test_the_remedy_fits_the_field(unit, example):
     """The example is of the kind that belongs into the cell."""
     assert example in refuse_date(date(2026, 10, 1), unit).instead
+
+
+@pytest.mark.parametrize(
+    ("typed", "wrong", "instead"),
+    [
+        ("2026-11-31", "November 2026 has no day 31", "1 to 30"),
+        ("29.2.2026", "February 2026 has no day 29", "1 to 28"),
+        ("30 Feb 2028", "February 2028 has no day 30", "1 to 29"),
+        ("2026-13-01", "no month 13", "1 to 12"),
+        ("soon", "this is no date", "year first"),
+    ],
+)
+def test_a_day_that_no_calendar_has(typed, wrong, instead):
+    """Days of the months: the Gregorian calendar, ISO 8601."""
+    with pytest.raises(Unreadable) as caught:
+        read_date(typed)
+    assert wrong in caught.value.wrong
+    assert instead in caught.value.instead

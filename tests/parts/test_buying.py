@@ -178,3 +178,11 @@ def test_what_is_on_hand_is_not_to_order_anywhere() -> None:
     assert (all_there.status, all_there.to_order, all_there.on_shelf, all_there.packs) == (ON_SHELF, 0, 24, 0)
     some = as_it_stands(lines, {lines[0].key: {"on_hand": "20"}})[0]
     assert (some.status, some.to_order, some.packs, some.on_shelf) == (TO_ORDER, 4, 4, 20)
+
+
+def test_an_own_price_for_one_of_two_lines_that_one_offer_serves() -> None:
+    """The wide places have a price of the shop's own; the narrow ones keep the listed offer."""
+    washer = Part("washer", "W", "washer", "A", inner_diameter=10.5, unit_price=0.4)
+    first = lines_of(job(washer), WIDE, NARROW)[0].key
+    given = job(washer, own={first: {"own_price": 0.3}})
+    assert words(given, WIDE, NARROW)[0].startswith("Cheapest purchase: 2.80 EUR")

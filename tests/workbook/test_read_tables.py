@@ -167,3 +167,27 @@ def test_a_long_part_number_that_lost_digits() -> None:
     data = job_bytes(prices=[{**LINE, "part_number": 1234567890123456789}])
     assert (only_fault(read_bytes(data)).key, only_fault(read_bytes(data)).kind) == ("part_number", "unreadable text")
     assert priced(part_number=4711).part_number == "4711"
+
+
+@pytest.mark.parametrize(("size", "unit"), [(2.5, None), (2.5, "each"), (0.5, "set"), (1.5, "pair")])
+def test_no_pack_holds_a_part_of_a_piece(size: float, unit: str | None) -> None:
+    """One line that names the cell; the pack size is not used."""
+    job = read(prices=[{**LINE, "pack_size": size, "unit": unit}])
+    fault = only_fault(job)
+    assert (fault.kind, fault.key, fault.stops) == ("out of range", "pack_size", True)
+    assert fault.place.cell == f"{column('Price list', 'Pack size')}3"
+    assert f"{size:g}" in fault.typed
+    assert job.prices[0].pack_size is None
+
+
+@pytest.mark.parametrize(("size", "unit"), [(2.5, "m"), (0.5, "L"), (10, "each"), (2.0, None)])
+def test_packs_of_what_is_measured_out(size: float, unit: str | None) -> None:
+    """Half a litre and 2.5 m are packs."""
+    job = read(prices=[{**LINE, "pack_size": size, "unit": unit}])
+    assert (job.faults, job.prices[0].pack_size) == ((), size)
+
+
+@pytest.mark.parametrize(("table", "key"), [("box", "quantity"), ("prices", "pack_size"), ("shelf", "on_hand")])
+def test_a_word_for_a_number_of_pieces(table: str, key: str) -> None:
+    """What to type instead is a number, no ratio and no percentage."""
+    assert only_fault(read(**{table: [{"role": "fluid", key: "two"}]})).instead == "Type a number"

@@ -132,7 +132,7 @@ def _cost(chain: Chain, book: Book) -> str:
     if not chain.to_order:
         return ", nothing to order"
     price = "price not known" if chain.price is None else f"{chain.price:.2f} {currency}".strip()
-    days = "" if chain.lead_days is None else f", {chain.lead_days:g} days"
+    days = "" if chain.lead_days is None else f", {chain.lead_days:g} day{'' if chain.lead_days == 1 else 's'}"
     return f", {price} a corner{days}"
 
 

@@ -15,6 +15,7 @@ from bomcheck.workbook.sheets.parts_columns import FIGURES, HEADINGS, LAST_PRINT
 from bomcheck.workbook.sheets.parts_figures import Figures, all_figures
 from bomcheck.workbook.sheets.parts_freight import write_freight
 from bomcheck.workbook.sheets.words import sentence
+from bomcheck.workbook.sheets.yellow import counts_as, is_usable
 
 NAME, KIND = "Parts list", "parts"
 GROUPS = (
@@ -43,7 +44,7 @@ def write_parts_list(book: Book) -> None:
     for status, title in GROUPS:
         lines = together([line for line in book.report.parts if line.status == status])
         if lines:
-            page.group(f"{title} ({len(lines)})")
+            page.group(f"{title} ({_count(status, lines, counted)})")
             totals[status] = _write_group(page, lines, counted)
     _write_orphans(page)
     last = page.row - 1
@@ -58,7 +59,14 @@ def write_parts_list(book: Book) -> None:
 def _subtitle(book: Book) -> str:
     currency = book.report.job.get("currency")
     prices = f"Prices in {currency}. " if currency else ""
-    return f"{book.who}. {prices}Yellow columns are yours and are kept when the workbook is checked again."
+    return f"{book.who}. {prices}Yellow columns are yours and are kept when the workbook is checked again; the rest is written anew."
+
+
+def _count(status: str, lines: list[Line], counted: Mapping[str, Figures]) -> int:
+    """How many lines; of those to be ordered the ones that the user does not have on hand."""
+    if status not in (TO_ORDER, NO_SOURCE):
+        return len(lines)
+    return sum(counted[line.key].to_order > 0 for line in lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,10 +166,8 @@ def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
 
 def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:
     row, shown = rows[line.key], amount_format(line.unit)
-    held = ",".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF, Col.ON_HAND)).replace(
-        ",", ""
-    )
-    order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held},6))"
+    held = "".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF))
+    order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held}-{counts_as(address(row, Col.ON_HAND))},6))"
     if line.rest_of:
         before = [address(rows[line.rest_of], column) for column in (Col.ORDER, Col.PACKS, Col.PACK)]
         order = "=MAX(0,ROUND({}-{}*{},6))".format(*before)
@@ -189,8 +195,8 @@ def _money(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[
         cells[Col.PACKS] = Cell(counted.packs, ("cell", "right", "bold"), formula=formula, shown="0")
     if counted.paid:
         times = order if counted.packs is None else packs
-        total = f"ROUND({times}*IF(ISNUMBER({own}),{own},{price}),2)"
-        formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT(ISNUMBER({own}))),"",{total})'
+        total = f"ROUND({times}*IF({is_usable(own)},{own},{price}),2)"
+        formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT({is_usable(own)})),"",{total})'
         cells[Col.TOTAL] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
     return cells
 
@@ -212,7 +218,7 @@ def amount_format(unit: str) -> str:
 def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
     """An input cell with what was typed in it before."""
     value = kept.get(key)
-    number = amount(kept, key) if not isinstance(value, str) or key in NUMBERS else None
+    number = value if isinstance(value, int | float) else amount(kept, key) if key in NUMBERS else None
     if number is not None:
         return Cell(number, ("input figure",), shown=shown)
     return Cell(None if value is None else str(value), ("input",), shown="" if value is not None else shown)

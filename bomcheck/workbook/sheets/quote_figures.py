@@ -17,6 +17,7 @@ from bomcheck.workbook.sheets.quote_columns import (
     USUAL,
     Value,
 )
+from bomcheck.workbook.sheets.yellow import is_usable
 
 DAYS, MARK_UP, RATE, CONSUMABLES, TAX = ("days", "mark-up", "rate", "consumables", "tax")
 
@@ -55,21 +56,24 @@ def _said(stated: float | None) -> str:
 
 
 def figure_cells(page: Page, key: str, note: str, usual: float | None, shown: str) -> tuple[dict[int, Cell], Figure]:
-    """Cells of the present row, and what counts: what was typed, or else the usual figure; a word counts nothing.
+    """Cells of the present row, and what counts: what was typed, or else the usual figure.
+
+    A word and a figure below zero count nothing; they stay where they were typed.
 
     key: without the prefix. note: for the shop. shown: number format.
     """
     row, kept = page.row, page.book.kept.get(f"{QUOTE_PREFIX}{key}", {})
-    typed, word = amount(kept, "figure"), kept.get("figure")
-    used: Value = typed if typed is not None else "" if word is not None or usual is None else usual
+    typed, stands = amount(kept, "figure"), kept.get("figure")
+    used: Value = typed if typed is not None else "" if stands is not None or usual is None else usual
     yours = address(row, FIGURE)
     otherwise = '""' if usual is None else f'IF({yours}="",{address(row, USUAL)},"")'
-    figure = Cell(typed, ("input figure",), shown=shown)
+    number = typed if isinstance(stands, str) else stands
+    figure = Cell(number, ("input figure",), shown=shown)
     cells = {
         SHOP: text(note, "small"),
-        FIGURE: Cell(str(word), ("input",)) if typed is None and word is not None else figure,
+        FIGURE: Cell(stands, ("input",)) if number is None and stands is not None else figure,
         USUAL: Cell(usual, ("cell", "right", "quiet"), shown=shown),
-        USED: Cell(used, ("cell", "right"), formula=f"=IF(ISNUMBER({yours}),{yours},{otherwise})", shown=shown),
+        USED: Cell(used, ("cell", "right"), formula=f"=IF({is_usable(yours)},{yours},{otherwise})", shown=shown),
         KEY: Cell(f"{QUOTE_PREFIX}{key}", ("key",)),
     }
     return cells, Figure(xl_rowcol_to_cell(row, USED, row_abs=True, col_abs=True), used)

@@ -11,6 +11,7 @@ from bomcheck.workbook.cells import Cell as ReadCell
 from bomcheck.workbook.sheets.page import Book, Cell, Page, address, text
 from bomcheck.workbook.sheets.parts_list import amount_format
 from bomcheck.workbook.sheets.words import sentence
+from bomcheck.workbook.sheets.yellow import counts_as
 
 NAME, KIND = "Receiving", "receiving"
 WIDTHS = (32, 11, 16, 36, 10, 8, 12, 40, 3)
@@ -72,7 +73,7 @@ def _thing_cells(page: Page, things: Sequence[Expected]) -> dict[int, Cell]:
         2: text(", ".join(dict.fromkeys(one.part_number for one in things if one.part_number))),
         3: text(sentence(" and ".join(dict.fromkeys(_from(one) for one in things)))),
         EXPECTED: Cell(total, ("cell", "right"), shown=shown),
-        CAME: Cell(came, ("cell", "right"), formula=f"=IF(ISNUMBER({at}),{at},0)", shown=shown),
+        CAME: Cell(came, ("cell", "right"), formula=f"={counts_as(at)}", shown=shown),
         MISSING: Cell(missing, ("cell", "right", "bold"), formula=f"=MAX(0,ROUND({here}-{there},6))", shown=shown),
         7: Cell(state, ("cell",), formula=f'=IF({left}=0,"{THERE}",IF({there}>0,"{SHORT}","{AWAITED}"))'),
     }

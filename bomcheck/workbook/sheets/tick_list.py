@@ -19,7 +19,9 @@ def write_tick_list(book: Book) -> None:
     page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
     page.head(NAME, "", HEADINGS, (QUANTITY,))
     page.put(SIDE, Cell(book.who, ("subtitle",)), row=0)
-    for title, ticks in tick_groups(as_it_stands(book.report.parts, book.report.job.own), book.report.cured.get("rotor_build")):
+    for title, ticks in tick_groups(
+        as_it_stands(book.report.parts, book.report.job.own), book.report.cured.get("rotor_build")
+    ):
         page.group(f"{title} ({len(ticks)})")
         for tick in ticks:
             page.line(_cells(tick), least=24)
