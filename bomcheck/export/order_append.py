@@ -34,14 +34,13 @@ from bomcheck.workbook import files
 from bomcheck.workbook.assemble import assemble
 from bomcheck.workbook.calculation import calculation_edits, is_from_libreoffice
 from bomcheck.workbook.changes import SIGNATURES, Changes
-from bomcheck.workbook.edits import apply
 from bomcheck.workbook.package import Package, open_package
 from bomcheck.workbook.refusal import refuse
 from bomcheck.workbook.replace_file import hard_link_note, write_whole
 from bomcheck.workbook.splice import verify
 
 Line = Mapping[str, Any]
-SUMS = "LibreOffice shows your own sums over these lines as they were until you recalculate there: Ctrl+Shift+F9"
+SUMS = "Sums of your own elsewhere take these lines in once all is calculated anew: Ctrl+Alt+F9, in LibreOffice Ctrl+Shift+F9"
 
 
 def append_rows(
@@ -110,7 +109,11 @@ def _again(found: Known, fresh: Sequence[Line], book: Path) -> list[str]:
 
 def _notes(package: Package, book: Path, fresh: Sequence[object]) -> list[str]:
     """What to know of a spreadsheet that is written to."""
-    notes = [hard_link_note(book), SUMS if is_from_libreoffice(package) else ""] if fresh else []
+    notes = (
+        [hard_link_note(book), SUMS if is_from_libreoffice(package) or calculation_edits(package) else ""]
+        if fresh
+        else []
+    )
     return [note for note in notes if note]
 
 
@@ -174,9 +177,6 @@ def _write(package: Package, place: Place, mapping: ColumnMap, lines: Sequence[L
     real = package.path.resolve()
     edited = {place.sheet.part: sheet_with_rows(package, place, lines, more)}
     edited.update(tables_with_rows(package, place, len(lines)))
-    anew = calculation_edits(package)
-    if anew:
-        edited[package.workbook_part] = apply(package.workbook_xml, anew)
     changes = Changes(edited, {}, frozenset(), (place.sheet.name,))
     data = b"".join(assemble(package.archive, changes))
     verify(package, changes, real, data)

@@ -40,6 +40,11 @@ def screen(
     CORNERS and KITS are tables (workbook, CSV or Parquet, see bomcheck new --corners and --kits); a job workbook counts as one
     corner, or as one kit. The same checks judge as in a single job. A row that cannot be read is named and left out.
 
+    Units stand in the second row, in the heading's brackets or with the figure. Bare figures of a Parquet table without such a
+    row are mm, N·m, MPa, kg, °C, m/s and m/s²; rim widths are inches.
+
+    The result never takes the place of an input, nor of a file that is no result of a screening.
+
     Exit status: 0 something fits; 1 nothing does; 3 nothing does, but something is not known; 4 a row or file cannot be read.
 
     \b

@@ -8,6 +8,7 @@ from datetime import date
 from bomcheck.screen.asked import Asked
 from bomcheck.screen.both_tables import read_both
 from bomcheck.screen.delivering import deliver
+from bomcheck.screen.out_file import require_out
 from bomcheck.screen.table_kinds import Table
 from bomcheck.screen.tasks import Answer, Wanted
 from bomcheck.screen.working import cores, run
@@ -30,6 +31,7 @@ class Screened:
 def screen_command(asked: Asked, write: Callable[[str], object] = sys.stdout.write, progress: bool = False) -> Screened:
     """Screen two tables. write: where text goes when no file is named. Raises BomcheckError."""
     form, processes = asked.form, asked.processes or cores()
+    require_out(asked)
     corners, kits = read_both(asked, processes)
     world = World(corners.rows, kits.rows, asked.today or date.today())
     pairs = len(corners.rows) * len(kits.rows)

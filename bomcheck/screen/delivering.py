@@ -10,10 +10,13 @@ from bomcheck.screen.asked import Asked
 from bomcheck.screen.block import Block
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.lanes import Array
+from bomcheck.screen.out_file import beside
 from bomcheck.screen.rank import Added, Line, lines
 from bomcheck.screen.tasks import Answer
 from bomcheck.screen.world import World
 from bomcheck.screen.writing import MOST_ROWS, csv_head, write_workbook
+
+PARQUET_COLUMNS = ("corner", "kit", "rank", "verdict", "decides", "margin", "unit", "measure", "parts", "price")
 
 
 def deliver(asked: Asked, world: World, answers: Iterator[Answer], write: Callable[[str], object]) -> None:
@@ -27,14 +30,9 @@ def deliver(asked: Asked, world: World, answers: Iterator[Answer], write: Callab
         for text in (head, *(answer.text for answer in answers)):
             write(text)
         return
-    beside = asked.out.with_name(f".{asked.out.name}.part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="") as file:
-            file.write(head)
-            file.writelines(answer.text for answer in answers)
-        beside.replace(asked.out)
-    finally:
-        beside.unlink(missing_ok=True)
+    with beside(asked.out) as part, part.open("w", encoding="utf-8", newline="") as file:
+        file.write(head)
+        file.writelines(answer.text for answer in answers)
 
 
 def _collect(out: Path, world: World, answers: Iterator[Answer]) -> None:
@@ -49,10 +47,11 @@ def _collect(out: Path, world: World, answers: Iterator[Answer]) -> None:
     if not parquet and sum(map(len, blocks)) > MOST_ROWS:
         raise refuse("too large", out.name, "more pairs than a sheet has rows", "Use --passers, or --out results.csv")
     found = [line for block in blocks for line in lines(world, block, added)]
-    if parquet:
-        _write_parquet(out, found)
-    else:
-        write_workbook(out, found, world.corners.names, world.kits.names)
+    with beside(out) as part:
+        if parquet:
+            _write_parquet(part, found)
+        else:
+            write_workbook(part, found, world.corners.names, world.kits.names)
 
 
 def _write_parquet(out: Path, rows: list[Line]) -> None:

@@ -33,6 +33,13 @@ def seen(entry: Entry) -> str:
     return "" if cell is None else cell.text.strip()
 
 
+def listed(column: Entries) -> list[Entry]:
+    """A column entry by entry, figures to the 15 digits that a person sees."""
+    if isinstance(column, np.ndarray):
+        return [float(shortest(figure)) for figure in column.tolist()]
+    return column
+
+
 def holds_something(column: Entries) -> bool:
     """Whether any entry is filled in."""
     if isinstance(column, np.ndarray):

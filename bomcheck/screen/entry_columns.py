@@ -1,6 +1,7 @@
 """A column of a table into a column of values, entry by entry; what is written alike is read once."""
 
 import re
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -8,7 +9,7 @@ import numpy as np
 from bomcheck.errors import Unreadable
 from bomcheck.fields import Field
 from bomcheck.screen.columns import Column, coded
-from bomcheck.screen.entries import Entries, as_cell, types_of
+from bomcheck.screen.entries import Entries, as_cell, listed, types_of
 from bomcheck.screen.headings import Heading
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.plain_figures import FIGURES
@@ -21,17 +22,27 @@ from bomcheck.workbook.read_value import WITH_UNIT, own_unit, read_value, refuse
 DIGIT = re.compile(r"[0-9]")  # no text that says that nothing is known has one
 
 
-class ByEntry:
-    """One column being read. beside: the unit of its bare figures. half_unit: of those of its ±."""
+@dataclass(frozen=True)
+class BadHalf:
+    """A ± that cannot be read, beside a size that can."""
 
-    def __init__(self, heading: Heading, troubles: Troubles, beside: str | None, half_unit: str | None) -> None:
+    bad: Unreadable
+
+
+class ByEntry:
+    """One column being read. beside: the unit of its bare figures. half_unit: of those of its ±. half_text: its heading."""
+
+    def __init__(
+        self, heading: Heading, troubles: Troubles, beside: str | None, half_unit: str | None, half_text: str = ""
+    ) -> None:
         self.heading, self.field, self.troubles = heading, heading.field, troubles
-        self.beside, self.half_unit = beside, half_unit
+        self.beside, self.half_unit, self.half_text = beside, half_unit, half_text
 
     def column(self, entries: Entries, halves: Entries | None) -> Column:
         """The values; a row with an unreadable entry is left out and named."""
         if halves is None and types_of(entries) == {str}:
             return self._texts([str(entry) for entry in entries])
+        entries, halves = listed(entries), None if halves is None else listed(halves)
         known, plus_minus = np.zeros(len(entries), dtype=bool), np.zeros(len(entries))
         values: list[Any] = [None] * len(entries)
         memo: dict[Any, Any] = {}
@@ -44,20 +55,23 @@ class ByEntry:
             if mark not in memo:
                 memo[mark] = self._read(cell, half)
             found = memo[mark]
-            if isinstance(found, Unreadable):
+            if isinstance(found, BadHalf):
+                self._refuse(row, half.text if half else "", found.bad, self.half_text)
+            elif isinstance(found, Unreadable):
                 self._refuse(row, cell.text, found)
             elif found is not None:
                 known[row], (values[row], plus_minus[row]) = True, found
         return _packed(self.field, known, plus_minus, values)
 
-    def _refuse(self, row: int, typed: str, bad: Unreadable) -> None:
-        self.troubles.row(row, self.heading.text, typed, bad.kind, bad.wrong, bad.instead, self.field.key)
+    def _refuse(self, row: int, typed: str, bad: Unreadable, heading: str = "") -> None:
+        heading = heading or self.heading.text
+        self.troubles.row(row, heading, typed, bad.kind, bad.wrong, bad.instead, self.field.key)
 
     def _refuse_lone(self, row: int, half: Cell | None) -> None:
         """A ± without its size."""
         if half is not None and not says_nothing(half):
             wrong, instead = "this ± stands beside no size", "Type the size, or clear the ±"
-            self.troubles.row(row, f"{self.heading.text} ±", half.text, "part of it missing", wrong, instead)
+            self.troubles.row(row, self.half_text, half.text, "part of it missing", wrong, instead)
 
     def _texts(self, texts: list[str]) -> Column:
         """A column of texts: each different one is read once."""
@@ -92,9 +106,12 @@ class ByEntry:
             if value is None:
                 return None
             refuse_implausible(one, value, cell.text, unit, "")
-            return value, read_plus_minus(one, value, cell, half, self.half_unit)[0]
         except Unreadable as bad:
             return bad
+        try:
+            return value, read_plus_minus(one, value, cell, half, self.half_unit)[0]
+        except Unreadable as bad:
+            return BadHalf(bad)
 
 
 def _packed(one: Field, known: Array, plus_minus: Array, values: list[Any]) -> Column:

@@ -1,11 +1,20 @@
-"""A table in a Parquet file, or in a folder of them; figures are in internal units."""
+"""A table in a Parquet file, or in a folder of them; figures are in internal units unless a row of units stands first."""
 
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
-from bomcheck.screen.entries import Entries
+import numpy as np
+
+from bomcheck.screen.entries import Entries, Entry
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import WAYS, Grid, require_columns
+from bomcheck.screen.lanes import Array
+from bomcheck.workbook.cells import Cell
+from bomcheck.workbook.read_value import LOST_DIGITS
+
+EXACT_SIZE = 8  # bytes of a figure that holds the 15 digits a person may type
 
 
 def from_parquet(path: Path) -> Grid:
@@ -22,10 +31,32 @@ def from_parquet(path: Path) -> Grid:
 
 
 def _column(series: Any) -> Entries:
-    if series.dtype.kind in "fiu":
-        figures: Entries = series.to_numpy(dtype=float)
-        return figures
-    return ["" if value is None or value != value else str(value) for value in series.tolist()]
+    kind, size = series.dtype.kind, getattr(series.dtype, "itemsize", EXACT_SIZE)
+    if kind in "iu" and not series.isna().all() and max(float(series.max()), -float(series.min())) >= LOST_DIGITS:
+        return _entries(series)
+    if kind not in "fiu":
+        return _entries(series)
+    figures = series.to_numpy(dtype=float, na_value=np.nan)
+    if kind == "f" and size < EXACT_SIZE:  # 66.6 in four bytes is still 66.6 to a person
+        figures = figures.astype(series.dtype.type).astype(str).astype(float)
+    return cast(Array, figures)
+
+
+def _entries(series: Any) -> list[Entry]:
+    blank = series.isna().tolist()
+    return ["" if gone else _entry(value) for gone, value in zip(blank, series.tolist(), strict=True)]
+
+
+def _entry(value: Any) -> Entry:
+    """A text, a figure, a truth value or a date, as a workbook would hold it."""
+    if isinstance(value, bool):
+        return Cell("", 0, 0, "bool", value, "TRUE" if value else "FALSE")
+    if isinstance(value, float | Decimal) or (isinstance(value, int) and abs(value) < LOST_DIGITS):
+        return float(value)
+    if isinstance(value, date):
+        iso = value.isoformat().removesuffix("T00:00:00")
+        return Cell("", 0, 0, "date", iso, iso)
+    return value.decode("utf-8", "replace") if isinstance(value, bytes) else str(value)
 
 
 def parquet_library(file: str) -> Any:

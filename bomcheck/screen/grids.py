@@ -35,6 +35,8 @@ class Grid:
 
 def read_grid(path: Path) -> Grid:
     """The table in a file, or in a folder of Parquet files. Raises WorkbookError."""
+    if not path.exists():
+        raise refuse("file", path.name, "there is no such file", "Check the name and the folder")
     return _reader(path)(path)
 
 

@@ -40,7 +40,7 @@ def plain_figures(
 def figures(entries: Entries) -> Array | None:
     """Plain decimal figures, NaN for blanks; None where something else stands among them."""
     if isinstance(entries, np.ndarray):
-        return entries
+        return None if np.isinf(entries).any() else entries
     if types_of(entries) - {str, float}:
         return None
     different = set(entries)

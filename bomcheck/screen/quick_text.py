@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from bomcheck.export.order_csv import safe_text
 from bomcheck.screen.block import Block
 from bomcheck.screen.deciding import BY_SEVERITY
 from bomcheck.screen.lanes import Array
@@ -60,6 +61,7 @@ def _cells(texts: Iterable[str]) -> list[str]:
 
 def _cell(text: str) -> str:
     """A text as a cell of a CSV table, with the comma behind it."""
+    text = safe_text(text)
     if not UNSAFE.search(text):
         return f"{text},"
     out = io.StringIO()

@@ -83,7 +83,9 @@ class Reader:
         entries = self.grid.columns[heading.place]
         halves = self.grid.columns[half.place] if half else None
         quick = plain_figures(heading.field, entries, halves, beside, half_unit)
-        return quick or ByEntry(heading, self.troubles, beside, half_unit).column(entries, halves)
+        return quick or ByEntry(heading, self.troubles, beside, half_unit, half.text if half else "").column(
+            entries, halves
+        )
 
     def _names(self) -> list[str]:
         places = self.name_places

@@ -11,7 +11,8 @@ from bomcheck.workbook.read_value import WITH_UNIT, unit_beside
 
 @dataclass
 class Units:
-    """file: for messages. typed: units of the second row by column. inside: whether figures are in internal units."""
+    """file: for messages. typed: units of the second row by column. inside: whether figures are in internal units, as in
+    Parquet without a row of units."""
 
     file: str
     typed: dict[int, str] = field(default_factory=dict)
@@ -37,13 +38,13 @@ class Units:
 
 def take_units(grid: Grid, headings: list[Heading], name_places: list[int]) -> Units:
     """The units of the second row, which is then no row of the table any more. Raises WorkbookError."""
-    if grid.typed or not grid.rows:
+    if not grid.rows:
         return Units(grid.file, inside=grid.typed)
     sized = [heading for heading in headings if heading.field.notation in WITH_UNIT]
     texts = {heading.place: seen(grid.columns[heading.place][0]) for heading in sized}
     names = [seen(grid.columns[place][0]) for place in name_places]
     if not _are_units([text for text in texts.values() if text], names):
-        return Units(grid.file)
+        return Units(grid.file, inside=grid.typed)
     for heading in sized:
         _require_unit(grid, heading, texts[heading.place])
     grid.columns = [column[1:] for column in grid.columns]

@@ -7,15 +7,17 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from bomcheck.export.order_csv import safe_text
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.rank import DIGITS, HEADINGS, Line
 
+SHEETS = ("Order of merit", "Matrix")
 MOST_ROWS = 1_048_575
 MOST_MATRIX = (16_000, 500_000)  # kits across; cells in all
 
 
 def csv_text(lines: Iterable[Line]) -> str:
-    """Lines of a CSV table, without its head."""
+    """Lines of a CSV table, without its head; no text of it becomes a formula when a spreadsheet opens it."""
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(_cells(line) for line in lines)
     return text.getvalue()
@@ -29,8 +31,9 @@ def csv_head() -> str:
 def _cells(line: Line) -> Sequence[Any]:
     added = line.added
     return (
-        line.corner, line.kit, line.rank, line.verdict, line.decides, "" if line.margin is None else f"{line.margin:.{DIGITS}f}",
-        line.unit, line.measure, added.parts if added else "", _price(added),
+        safe_text(line.corner), safe_text(line.kit), line.rank, line.verdict, safe_text(line.decides),
+        "" if line.margin is None else f"{line.margin:.{DIGITS}f}", safe_text(line.unit), safe_text(line.measure),
+        safe_text(added.parts) if added else "", _price(added),
     )  # fmt: skip
 
 
@@ -86,7 +89,7 @@ def _looks(book: Any) -> dict[str, Any]:
 
 
 def _write_list(book: Any, looks: dict[str, Any], lines: list[Line]) -> None:
-    sheet = book.add_worksheet("Order of merit")
+    sheet = book.add_worksheet(SHEETS[0])
     for column, (heading, width) in enumerate(zip(HEADINGS, (26, 20, 6, 17, 34, 9, 11, 34, 60, 14), strict=True)):
         sheet.set_column(column, column, width)
         sheet.write_string(0, column, heading[:1].upper() + heading[1:], looks["head"])
@@ -113,7 +116,7 @@ def _write_list(book: Any, looks: dict[str, Any], lines: list[Line]) -> None:
 
 
 def _write_matrix(book: Any, looks: dict[str, Any], lines: list[Line], corners: list[str], kits: list[str]) -> None:
-    sheet = book.add_worksheet("Matrix")
+    sheet = book.add_worksheet(SHEETS[1])
     rows, columns = ({name: place for place, name in enumerate(names, 1)} for names in (corners, kits))
     sheet.set_column(0, 0, 26)
     sheet.set_column(1, len(kits), 15)
