@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bomcheck.fitting.torques import PLACES, torques
+from bomcheck.fitting.torques import PLACES, STUDDED, torques
 from bomcheck.notation.types import Thread
 from bomcheck.report import Report
+from bomcheck.screws.heads import heads
 from bomcheck.screws.heads import tools as sockets_of
 from bomcheck.screws.wire import wire
 
@@ -31,6 +32,9 @@ def _for_screws(report: Report) -> Iterator[Tool]:
         if row.sockets:
             known = "" if len(row.sockets) == 1 else ", whichever the screw takes"
             yield Tool(" or ".join(row.sockets) + known, row.place)
+        second = _second(report, row.joint)
+        if second:
+            yield Tool(second, row.place)
         for wrench in row.wrenches:
             yield Tool(wrench, row.place)
     nut: Thread | None = report.cured.get("nut_thread")
@@ -43,6 +47,24 @@ def _for_screws(report: Report) -> Iterator[Tool]:
     if report.cured.get("hat_screw_drilled") == "yes":
         usual = wire()
         yield Tool(f"twisting pliers for safety wire{f' {usual}' if usual else ''}", PLACES["hat"])
+
+
+def _second(report: Report, joint: str) -> str:
+    """The wrench for the other end of a screw with a nut; "" where there is none. A stud in its bracket holds itself."""
+    thread: Thread | None = report.cured.get(f"{joint}_screw_thread")
+    nuts = any(line.role == f"{joint} nut" and line.needed > 0 for line in report.parts)
+    if not nuts or (report.cured.get("caliper_fastening") == STUDDED[0] and joint == "caliper"):
+        return ""
+    sizes = _nut_sizes(thread) if thread else ()
+    named = f" of {' or '.join(sizes)}" if sizes else ""
+    return f"second wrench{named} for the nuts: one tool holds, the other turns"
+
+
+def _nut_sizes(thread: Thread) -> tuple[str, ...]:
+    """Sizes of this thread's nuts, "16 mm"; a metric nut is as wide as a hexagon head (ISO 4032, from memory)."""
+    found = heads(thread)
+    own = [head.size for head in found if head.kind == "hexagon nut"]
+    return tuple(dict.fromkeys(own or [head.size for head in found if "hexagon" in head.kind]))
 
 
 def _for_line(report: Report) -> Iterator[Tool]:

@@ -7,12 +7,13 @@ from bomcheck.fields import fields
 from bomcheck.fitting.strength import strength_of
 from bomcheck.notation.types import Thread
 from bomcheck.report import Report
-from bomcheck.screws.figures import bare, both_units
+from bomcheck.screws.figures import bare, both_units, stages_said
 from bomcheck.screws.heads import tools
 from bomcheck.screws.wrench import stages, star_order, wrench_for, wrenches_for
 from bomcheck.verdict.verdict import Verdict
 
 STUDDED = ("stud in bracket", "screw and nut")
+NYLON = "nylon lock"
 OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
 
 
@@ -89,17 +90,31 @@ def _doubt(report: Report, joint: str) -> str:
 def _how(report: Report, joint: str, torque: float | None, count: int | None) -> Iterator[str]:
     steps = stages(torque, count) if torque and count else ()
     if steps:
-        yield f"in {len(steps)} stages: {', '.join(bare(step) for step in steps)} N·m"
+        yield f"in {len(steps)} stages: {stages_said(steps, str(report.job.get('units')))}"
     if joint == "hat" and count and count > 2:
         yield f"order {'-'.join(map(str, star_order(count)))}, numbered round the circle"
+    yield from _threads(report, joint)
+    if joint == "hat" and report.cured.get("hat_screw_drilled") == "yes":
+        yield "then wire the drilled heads in pairs"
+
+
+def _threads(report: Report, joint: str) -> Iterator[str]:
+    """What is on the threads; threadlocker is never used with a nylon lock nut: common practice, no source."""
     condition = report.cured.get(f"{joint}_screw_condition")
-    if condition:
+    if condition == "threadlocker" and _nylon(report, joint):
+        yield "ask the kit maker before fitting: threadlocker is stated, and it is never used with a nylon lock nut"
+    elif condition:
         yield {
             "dry": "threads clean and dry",
             "threadlocker": "threadlocker as the kit's sheet names it, threads clean and dry",
         }.get(condition, f"threads with {'oil' if condition == 'oiled' else condition}")
-    if joint == "hat" and report.cured.get("hat_screw_drilled") == "yes":
-        yield "then wire the drilled heads in pairs"
+
+
+def _nylon(report: Report, joint: str) -> bool:
+    """Whether nylon lock nuts go on these screws; where it is blank what the screws go into, the kind of nut tells."""
+    get = report.cured.get
+    into = {"bracket": get("bracket_screw_into"), "caliper": get("caliper_fastening")}.get(joint)
+    return get(f"{joint}_nut_kind") == NYLON and into in (None, "nut", *STUDDED)
 
 
 def _sockets(report: Report, joint: str, thread: Thread | None) -> tuple[str, ...]:

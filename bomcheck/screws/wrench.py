@@ -29,7 +29,7 @@ def torque_wrenches() -> tuple[TorqueWrench, ...]:
 def wrench_for(torque: float) -> TorqueWrench | None:
     """The smallest wrench that measures this torque [N·m] well; None if none does.
 
-    >>> str(wrench_for(20.0)), str(wrench_for(90.0))
+    >>> str(wrench_for(20.0)), str(wrench_for(120.0))
     ('torque wrench, 1/4 in drive, 5 to 25 N·m', 'torque wrench, 1/2 in drive, 40 to 200 N·m')
     """
     return next((one for one in torque_wrenches() if one.low <= torque <= one.high), None)

@@ -12,6 +12,7 @@ from bomcheck.system.balance import (
     stopping_distance,
 )
 from bomcheck.system.circuits import other
+from bomcheck.system.findings_grip import grip_held, stop_given
 from bomcheck.system.findings_locking import lock_order
 from bomcheck.system.result import GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
@@ -34,10 +35,11 @@ def balance(scene: Scene) -> Iterator[SystemFinding]:
         formula="front mass share + deceleration ÷ gravity × height ÷ wheelbase", source=GILLESPIE,
     )  # fmt: skip
     for axle in formulas.AXLES:
-        yield compared(
+        grip = compared(
             scene, f"grip_{axle}", f"Grip that the {axle} axle uses in the stop asked for", "-",
             partial(formulas.grip_in_stop, axle=axle), formula="force of the axle ÷ its load in the stop", source=GILLESPIE,
         )  # fmt: skip
+        yield grip_held(scene, grip, axle)
     yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)
@@ -105,7 +107,7 @@ def _best_stop(scene: Scene) -> SystemFinding:
         f"{found.said}: {_from_hundred(scene)} {scene.one(metres, 'm')}; a new car must stop in {scene.one(legal, 'm')}. "
         f"The tyres allow {most}, whatever the brakes"
     )
-    return replace(found, said=said, verdict=LOOK if metres > legal else GOOD)
+    return stop_given(scene, replace(found, said=said, verdict=LOOK if metres > legal else GOOD))
 
 
 def _from_hundred(scene: Scene) -> str:

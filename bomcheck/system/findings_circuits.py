@@ -40,19 +40,20 @@ def lines_of(scene: Scene, axle: str) -> tuple[float, str]:
     return (2, f"each {axle} wheel's line") if is_diagonal(scene) else (1, f"the {axle} line")
 
 
+def stop_on_one(scene: Scene, state: State) -> Range | None:
+    """The stop on one circuit with the largest allowed force on the pedal [m/s²]; None where it is not known."""
+    try:
+        return circuits.stop_alone(state, scene.limit("pedal_force").high or 0.0)
+    except Unknown:
+        return None
+
+
 def one_circuit(scene: Scene) -> SystemFinding:
     """The stop with the largest allowed force on the pedal when the better circuit has failed; only ever a warning."""
     force = scene.limit("pedal_force").high or 0.0
-
-    def left(state: State) -> Range:
-        return circuits.stop_alone(state, force)
-
-    try:
-        before = left(scene.present)
-    except Unknown:
-        before = None
+    before = stop_on_one(scene, scene.present)
     found = judged(
-        scene, "failed_circuit", f"Stop on one circuit with {scene.one(force, 'N')} on the pedal", "m/s²", lambda: left(scene.kit), before,
+        scene, "failed_circuit", f"Stop on one circuit with {scene.one(force, 'N')} on the pedal", "m/s²", lambda: circuits.stop_alone(scene.kit, force), before,
         "failed_circuit", warn=True, formula=ALONE[bool(is_diagonal(scene))],
         do="With one circuit failed little braking is left; tell the customer",
     )  # fmt: skip

@@ -8,8 +8,8 @@ from bomcheck.fields import fields
 from bomcheck.system import formulas
 from bomcheck.system.circuits import other
 from bomcheck.system.figures import now_and_then
-from bomcheck.system.fluid import fluids_for
-from bomcheck.system.result import BAD, GOOD, LOOK, SystemFinding
+from bomcheck.system.fluid import fluids_for, highest_wet
+from bomcheck.system.result import GOOD, LOOK, SystemFinding
 from bomcheck.system.scene import PRACTICE, Scene, compared, not_known, verdict_of
 from bomcheck.system.spread import Point, Unknown
 from bomcheck.verdict.box import Range
@@ -102,15 +102,26 @@ def _fluid(scene: Scene) -> SystemFinding:
     if found.verdict == GOOD:
         return found
     hot = scene.kit.over(partial(formulas.fluid_heat, axle=scene.axle))
-    wanted = hot.high + (scene.limit("fluid_margin").low or 0.0)
-    better = fluids_for(wanted)
-    named = f"Fluid with a wet boiling point of {scene.one(wanted, '°C')} or more" + (
-        f" ({' or '.join(better)})" if better else ""
+    wet = scene.kit.middle(lambda at: at["fluid_wet_boiling"])
+    said = (
+        f"{found.said}. The fluid in the caliper may get as hot as {scene.shown(hot, '°C')}; once it has taken up water it "
+        f"may boil at its wet boiling point, {scene.one(wet, '°C')}"
     )
+    return replace(found, said=said, do=_cooler(scene, hot.high + (scene.limit("fluid_margin").low or 0.0)))
+
+
+def _cooler(scene: Scene, wanted: float) -> str:
+    """The fluid whose class must have this wet boiling point [°C], or what helps where no class must."""
     change = "changed before each event" if scene.job.get("duty") in ("track", "race") else "changed every year"
-    word = "boils" if found.verdict == BAD else "may boil"
-    said = f"{found.said}. Fluid that has taken up water {word} at {scene.shown(hot, '°C')} in the caliper"
-    return replace(found, said=said, do=f"{named}, {change}; cooling air to the calipers")
+    better, most = fluids_for(wanted), highest_wet()
+    if better:
+        named = f"Fluid with a wet boiling point of at least {scene.one(wanted, '°C')}: {' or '.join(better)}"
+        return f"{named}, {change}; cooling air to the calipers"
+    return (
+        f"No class of fluid reaches the wet boiling point that this takes, {scene.one(wanted, '°C')}: the highest that one must "
+        f"have is {scene.one(most, '°C')} (FMVSS 116). Cooling ducts to the calipers, a heavier rotor, fewer or softer stops; "
+        f"fluid of the highest class, {' or '.join(fluids_for(most))}, {change}"
+    )
 
 
 def _fresh(scene: Scene) -> str:

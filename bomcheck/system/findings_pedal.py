@@ -6,7 +6,7 @@ from functools import partial
 
 from bomcheck.parts.demand import Demand
 from bomcheck.system import circuits, formulas
-from bomcheck.system.findings_circuits import circuit_fluid, circuit_name, is_diagonal, one_circuit
+from bomcheck.system.findings_circuits import circuit_fluid, circuit_name, is_diagonal, one_circuit, stop_on_one
 from bomcheck.system.fluid import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
 from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, SystemFinding
 from bomcheck.system.scene import Scene, compared, judged
@@ -81,17 +81,20 @@ def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
 
 @dataclass(frozen=True, slots=True)
 class Master:
-    """A master cylinder that works. stamped: text on it. bore [mm]. use [-]: of the stroke. foot [N]: None if not known."""
+    """A master cylinder that works. stamped: text on it. bore [mm]. use [-]: of the stroke. foot [N] and alone [m/s²], the
+    stop on one circuit: None if not known."""
 
     stamped: str
     bore: float
     use: Range
     foot: Range | None
+    alone: Range | None
 
 
 def next_master(scene: Scene) -> Master | None:
     """The next larger bore with which the stroke works for every true size; None if none of the trade's does.
 
+    Every larger one takes more force and leaves a softer stop on one circuit: this one breaks those limits last.
     Raises Unknown where the stroke itself is not known.
     """
     present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
@@ -101,7 +104,8 @@ def next_master(scene: Scene) -> Master | None:
         state = replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
         use = state.over(partial(circuits.stroke_use, axle=scene.axle))
         if use.high <= most:
-            return Master(stamped, bore, use, replace(scene, kit=state, present=state).before(formulas.foot))
+            foot = replace(scene, present=state).before(formulas.foot)
+            return Master(stamped, bore, use, foot, stop_on_one(scene, state))
     return None
 
 
@@ -110,18 +114,28 @@ def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> Sy
     if master is None:
         do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
         return replace(found, do=do)
-    most = scene.limit("pedal_force").high
     foot = f", with a pedal force of {scene.shown(master.foot, 'N')}" if master.foot else ""
     takes = scene.shown(master.use, "-", "master_stroke")
-    works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}"
+    works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}{_breaks(scene, master)}"
     if found.verdict != BAD:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    extra = ""
-    if master.foot is not None and most is not None and master.foot.low > most:
-        harder = scene.one(most, "N")
-        extra = f". The foot then has to push harder than {harder}: a booster or a longer pedal ratio must go with it"
-    return replace(found, do=f"Fit a {works}{extra}", demands=(_demand(scene, master, found),))
+    return replace(found, do=f"Fit a {works}", demands=(_demand(scene, master, found),))
+
+
+def _breaks(scene: Scene, master: Master) -> str:
+    """Limits that this bore breaks or may break, as the end of its sentence; a larger bore breaks them more."""
+    most, least, broken = scene.limit("pedal_force").high, scene.limit("failed_circuit").low, []
+    if master.foot is not None and most is not None and master.foot.high > most:
+        word = "has to" if master.foot.low > most else "may have to"
+        broken.append(f"the foot {word} push harder than {scene.one(most, 'N')}")
+    if master.alone is not None and least is not None and master.alone.low < least:
+        word = "leaves" if master.alone.high < least else "may leave"
+        left, asked = scene.shown(master.alone, "m/s²"), scene.one(least, "m/s²")
+        broken.append(f"one circuit alone {word} less than {asked}: {left}")
+    if not broken:
+        return ""
+    return f"; but {' and '.join(broken)}, and a larger one does no better: a booster or a longer pedal ratio must go with it"
 
 
 def _named(scene: Scene, master: Master) -> str:

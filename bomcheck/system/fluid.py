@@ -24,6 +24,15 @@ def fluids_for(wet: float) -> tuple[str, ...]:
     return tuple(row["class"] for row in rows("brake_fluids") if row["base"] == "glycol" and float(row["wet"]) >= wet)
 
 
+def highest_wet() -> float:
+    """The highest least wet boiling point that any class of fluid must have [°C].
+
+    >>> highest_wet()
+    180.0
+    """
+    return max(wet for _, wet in boiling_points().values())
+
+
 def friction_of(code: str) -> Range | None:
     """Friction [-] of the first letter of an edge code, "FF"; None for a letter without an upper bound or none at all.
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 SURE, LIKELY, FREE = 6, 4, 2  # pistons entered: a pair of halves of so many is a slip, may be one, is usual
 TOO_LARGE = 1.5  # times the present area: common practice, no source
 TOO_SMALL = 0.6
+FAR_TOO_SMALL = 0.4  # no kit has two and a half times the area that was there: common practice, no source
 SOFT_PRESSURE = 2.5  # MPa for a hard stop: less than any usual car takes; common practice, no source
 
 
@@ -25,6 +26,32 @@ def equal_halves(bores: Sequence[float]) -> bool:
     (True, False)
     """
     return len(bores) >= FREE and all(list(bores).count(bore) % 2 == 0 for bore in bores)
+
+
+def may_be_both_sides(bores: Sequence[float], build: str | None) -> bool:
+    """Whether the list alone speaks for both sides: four pistons or more of a fixed caliper in equal halves.
+
+    >>> may_be_both_sides((40.0, 40.0, 36.0, 36.0), "fixed"), may_be_both_sides((40.0, 40.0), "fixed")
+    (True, False)
+    """
+    return build != "sliding" and len(bores) >= LIKELY and equal_halves(bores)
+
+
+def replaced_both_sides(
+    bores: Sequence[float], build: str | None, kit_area: float | None = None, pressure: float | None = None
+) -> bool | None:
+    """The same as `both_sides_entered` of the caliper that the kit replaces, [mm²] and [MPa] as there.
+
+    kit_area [mm²]: one side of the kit's caliper, None where its list is in doubt itself. A list of four or more that may
+    be both sides is only free where half of it would be far less than the kit's; else it is a question.
+
+    >>> replaced_both_sides((40.0, 40.0, 36.0, 36.0), "fixed", 3428.0)
+    """
+    found = both_sides_entered(bores, build, kit_area, pressure)
+    if found is False and may_be_both_sides(bores, build):
+        plain = kit_area is not None and one_side_area(bores) / 2 < FAR_TOO_SMALL * kit_area
+        return False if plain else None
+    return found
 
 
 def both_sides_entered(

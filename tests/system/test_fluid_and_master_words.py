@@ -1,0 +1,105 @@
+"""Advice that can be followed: a fluid that is sold, a master cylinder whose drawbacks are named with it."""
+
+import pytest
+
+from bomcheck.system.assess import known_scene
+from bomcheck.system.findings_pedal import Master, _breaks, next_master
+from bomcheck.system.fluid import master_bores
+from bomcheck.system.result import BAD, GOOD
+from bomcheck.verdict.box import Range
+from tests.system.cars import car, found, sizes_of
+
+TOO_MUCH = {"caliper_bores": (46.0, 42.0, 38.0), "pad_friction": 0.50, "rotor_diameter": 355.0, "master_bore": 19.05}
+
+
+def _margin(share_of_way: float):
+    """The fluid row of a car whose fluid is to have a wet boiling point of this many °C, limits included, no ±."""
+    from dataclasses import replace
+
+    from bomcheck.system.findings_heat import heat
+    from bomcheck.system.spread import exact
+
+    job = car(0.0, fluid_wet_boiling=100.0)
+    scene = known_scene(job, sizes_of(job))
+    fixed = {name: exact(size.middle) for name, size in scene.kit.ranges.items()}
+    wanted = share_of_way - scene.limit("fluid_margin").low
+    at = replace(scene, kit=replace(scene.kit, ranges=fixed))
+    rotor = next(one for one in heat(at) if one.key == "repeated_stops").after.middle
+    fixed["heat_to_fluid"] = exact((wanted - 20.0) / (rotor - 20.0))
+    return next(one for one in heat(replace(at, kit=replace(at.kit, ranges=fixed))) if one.key == "fluid_margin")
+
+
+@pytest.mark.parametrize(("wanted", "named"), [(154.9, "DOT 4 or DOT 5.1"), (155.1, "DOT 5.1"), (179.9, "DOT 5.1")])
+def test_a_class_that_reaches_it_is_named(wanted, named):
+    """FMVSS 116, S5.1.2: wet 155 °C for DOT 4, 180 °C for DOT 5.1."""
+    told = _margin(wanted)
+    assert told.verdict == BAD
+    assert told.do.startswith(f"Fluid with a wet boiling point of at least {wanted:.0f} °C: {named}, changed")
+
+
+def test_beyond_the_highest_class_no_fluid_is_asked_for_that_is_not_sold():
+    """FMVSS 116: 180 °C is the highest minimum; beyond it the rest that helps is named."""
+    told = _margin(180.1)
+    assert told.do.startswith("No class of fluid reaches")
+    assert "180 °C (FMVSS 116)" in told.do
+    for words in ("ducts", "heavier rotor", "fewer or softer stops"):
+        assert words in told.do
+    assert "or more" not in told.do
+
+
+def test_the_fluid_gets_hot_and_boils_at_its_own_point():
+    """What it comes to and where wet fluid boils are two figures."""
+    told = _margin(179.9).said
+    assert "may get as hot as 155 °C" in told
+    assert "may boil at its wet boiling point, 100 °C" in told
+
+
+def _scene(**changed):
+    job = car(0.3, **{**TOO_MUCH, **changed})
+    return known_scene(job, sizes_of(job))
+
+
+@pytest.mark.parametrize(
+    ("foot", "alone", "words"),
+    [
+        (Range(400.0, 450.0, 499.9), Range(2.46, 3.0, 4.0), ()),
+        (Range(400.0, 450.0, 500.1), Range(2.46, 3.0, 4.0), ("may have to push harder than 500 N",)),
+        (Range(500.1, 550.0, 600.0), Range(2.46, 3.0, 4.0), ("has to push harder than 500 N",)),
+        (Range(400.0, 450.0, 499.9), Range(2.44, 3.0, 4.0), ("one circuit alone may leave less than 0.25 g",)),
+        (Range(400.0, 450.0, 510.0), Range(1.0, 2.0, 2.44), ("may have to push", "one circuit alone leaves less")),
+        (None, None, ()),
+    ],
+)
+def test_limits_that_the_bore_breaks_are_named(foot, alone, words):
+    """Just inside and just outside: 500 N of FMVSS 135, S7.5; 2.45 m/s² on one circuit: common practice, no source."""
+    said = _breaks(_scene(), Master("1 in", 25.4, Range(0.5, 0.5, 0.5), foot, alone))
+    assert bool(said) == bool(words)
+    for word in words:
+        assert word in said
+
+
+def test_the_drawback_stands_in_the_same_sentence():
+    """No booster: the bore that the stroke needs asks for a heavy foot, and the advice says so before its full stop."""
+    told = found(car(0.3, **TOO_MUCH, booster_gain=1.0))["master_stroke"]
+    assert told.verdict == BAD
+    assert "push harder than 500 N" in told.do
+    assert ". " not in told.do
+    assert "push harder" not in found(car(0.3, **TOO_MUCH))["master_stroke"].do
+
+
+@pytest.mark.parametrize("gain", [1.0, 2.0, 5.0])
+def test_no_other_bore_of_the_trade_keeps_more(gain):
+    """Tried as if fitted: the larger ones break each limit that the recommended one breaks, those between have no stroke."""
+    scene = _scene(booster_gain=gain)
+    master = next_master(scene)
+    keys = ("master_stroke", "pedal_force", "failed_circuit")
+
+    def broken(bore):
+        answers = found(car(0.3, **{**TOO_MUCH, "booster_gain": gain, "master_bore": bore}))
+        return {key for key in keys if answers[key].verdict != GOOD}
+
+    own = broken(master.bore)
+    assert "master_stroke" not in own
+    for _, bore in master_bores():
+        if bore > 19.2:
+            assert own <= broken(bore) if bore >= master.bore else "master_stroke" in broken(bore)
