@@ -19,8 +19,12 @@ CHECK = "from bomcheck.cli import run; run()"
 
 def seconds(words: list[str]) -> float:
     """Processor time of one whole process [s]."""
+    if "--out" in words:
+        Path(words[words.index("--out") + 1]).unlink(missing_ok=True)
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run([sys.executable, "-c", *words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=_cached())
+    done = subprocess.run([sys.executable, "-c", *words], capture_output=True, env=_cached(), check=False)
+    if done.returncode in (2, 4):
+        raise SystemExit(f"{words} failed: {done.stderr.decode()}")
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
@@ -43,13 +47,13 @@ def main(rounds: int) -> None:
     """Every demo once as it is, and one that was checked before."""
     compare("--help / empty Click program", [CHECK, "--help"], [EMPTY, "--help"], rounds)
     with tempfile.TemporaryDirectory() as place:
-        out = str(Path(place) / "out.xlsx")
+        out, saved = str(Path(place) / "out.xlsx"), str(Path(place) / "saved.xlsx")
         for demo in sorted(folder("demo_workbooks").glob("*.xlsx")):
-            ours, theirs = [CHECK, "check", str(demo), "--out", out], [LOAD_SAVE, str(demo), out]
+            ours, theirs = [CHECK, "check", str(demo), "--out", out], [LOAD_SAVE, str(demo), saved]
             compare(f"check / load and save: {demo.stem}", ours, theirs, rounds)
         again = str(Path(place) / "again.xlsx")
         seconds([CHECK, "check", str(demo), "--out", again])
-        compare("check again / load and save", [CHECK, "check", again, "--out", out], [LOAD_SAVE, again, out], rounds)
+        compare("check again / load and save", [CHECK, "check", again, "--out", out], [LOAD_SAVE, again, saved], rounds)
 
 
 if __name__ == "__main__":
