@@ -3,7 +3,7 @@
 A row turns back into a job's values whenever a pair is to be looked at by itself.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -140,8 +140,3 @@ def pair_job(corners: Rows, kits: Rows, corner: int, kit: int) -> Job:
         limits={**kits.limits, **corners.limits},
         source=f"{corners.names[corner]} with {kits.names[kit]}",
     )
-
-
-def keys_in(rows: Iterable[Rows]) -> set[str]:
-    """All keys that some row may have."""
-    return {key for one in rows for key in (*one.columns, *one.extra)}

@@ -13,7 +13,6 @@ import numpy as np
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.sizes import Sizes
 from bomcheck.verdict.affine import NOISE, Affine
-from bomcheck.verdict.box import Range
 from bomcheck.verdict.meet import TINY
 
 
@@ -95,8 +94,3 @@ def holds(ranges: Ranges, room: Array, low: Array, high: Array) -> tuple[Array, 
     inside = room >= -NOISE
     outside = (ranges.high < low - NOISE) | (ranges.low > high + NOISE)
     return inside, ~inside & outside
-
-
-def one_range(ranges: Ranges, lane: int) -> Range:
-    """A lane's range by itself."""
-    return Range(*(float(np.asarray(a).reshape(-1)[lane]) for a in (ranges.low, ranges.middle, ranges.high)))

@@ -148,11 +148,6 @@ def hottest(at: Point, axle: str) -> float:
     return heat.peak(at["ambient_temperature"], lift, at["stop_interval"], at["cooling_time"], at["stop_count"])
 
 
-def before_last(at: Point, axle: str) -> float:
-    """Temperature of the rotor just before the last stop [°C]."""
-    return hottest(at, axle) - rise(at, axle)
-
-
 def fluid_heat(at: Point, axle: str) -> float:
     """Temperature of the fluid in the caliper after the last stop [°C]."""
     return heat.fluid_temperature(at["ambient_temperature"], hottest(at, axle), at["heat_to_fluid"])

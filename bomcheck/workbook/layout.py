@@ -6,7 +6,7 @@ the first row is a title, the second the headings, and what is typed begins in t
 
 import re
 
-from bomcheck.fields import Field, part_fields, plain, section_fields
+from bomcheck.fields import Field, part_fields, section_fields
 
 START, JOB, CORNER, KIT, SYSTEM = "Start here", "Job", "Corner", "Kit", "System"
 BOX, SHELF, PRICES, TERMS, LIMITS = "Box contents", "On hand", "Price list", "Supplier terms", "Limits"
@@ -37,14 +37,6 @@ TABLES: dict[str, tuple[str, ...]] = {
 TERM_COLUMNS = ("supplier", "freight", "minimum_order", "note")
 _BARE_UNITS = ("", "-")
 _SHOWS_UNIT = ("number", "bores", "shims", "pairs")
-
-
-def section_of(sheet: str) -> str | None:
-    """The section that a sheet of fields holds ("Corner left" is a "corner"), or None for any other sheet."""
-    wanted = plain(sheet)
-    if wanted in (plain(name) for name in SIDE_SHEETS.values()):
-        return "corner"
-    return next((section for name, section in FIELD_SHEETS.items() if plain(name) == wanted), None)
 
 
 def groups(section: str) -> dict[str, list[Field]]:

@@ -155,3 +155,14 @@ def test_a_pitch_is_asked_never_assumed() -> None:
     found = finding("stud_and_nut", assessed(hub_stud_thread=Thread("M12", "M", 12.0, None)))
     assert found.verdict is Verdict.NOT_KNOWN
     assert found.asks == ("hub_stud_thread",)
+
+
+def test_a_limit_of_the_user_s_own_rules_the_caliper_s_thread_too() -> None:
+    """14.7 mm of thread at worst: too short for two diameters of M10, enough for 1.4 (14 mm) if the kit's sheet allows that;
+    what is wrong then are screws of 25 mm, and longer ones cure it."""
+    changes = {**BODY, "caliper_thread_depth": 15.0, "caliper_screw_length": 25.0}
+    limits = {"screw_engagement_aluminium": (1.4, None)}
+    assert finding("screw_in_caliper", assessed(**changes)).verdict is NO
+    cured = finding("screw_in_caliper", assessed(**changes, limits=limits))
+    assert cured.verdict is PARTS
+    assert "Use caliper screws" in cured.do

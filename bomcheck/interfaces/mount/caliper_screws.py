@@ -12,27 +12,34 @@ PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.D
 ENGAGEMENT = {m: f"screw_engagement_{m}" for m in ("steel", "iron", "aluminium")}
 
 
-def _caliper_screw_length(reading: Reading) -> Cure:
-    diameter = reading.number("caliper_screw_diameter")
+def _needed(reading: Reading) -> float:
+    """Thread that the limit asks for [mm]."""
     assert reading.limit is not None
     assert reading.limit.low is not None
-    depth = reading.number("bracket_thread_depth") - reading.sizes.half("bracket_thread_depth")
-    if depth < reading.limit.low * diameter:
-        return Cure(
-            MACHINE,
-            f"The bracket's thread is only {depth:.1f} mm deep, {reading.limit.low * diameter:.1f} mm are needed: ask the kit maker",
-        )
+    return reading.limit.low * reading.number("caliper_screw_diameter")
+
+
+def _shallow(reading: Reading, key: str, whose: str) -> str:
+    """What to say of a thread that is itself too short for any screw, "" where it is deep enough."""
+    depth, wanted = reading.number(key) - reading.sizes.half(key), _needed(reading)
+    if depth >= wanted:
+        return ""
+    return f"{whose} thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker"
+
+
+def _longer_screws(reading: Reading) -> Cure:
     length = reading.number("caliper_screw_length")
-    new = round(length + reading.short * diameter + 0.5)
+    new = round(length + reading.short * reading.number("caliper_screw_diameter") + 0.5)
     name = reading.sizes["caliper_screw_thread"].name
     screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
                     reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
-    return Cure(
-        PARTS,
-        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
-        (screws,),
-        {"caliper_screw_length": (float(new), 0.25)},
-    )
+    text = f"Use caliper screws {new:g} mm long instead of {length:g} mm"
+    return Cure(PARTS, text, (screws,), {"caliper_screw_length": (float(new), 0.25)})
+
+
+def _caliper_screw_length(reading: Reading) -> Cure:
+    shallow = _shallow(reading, "bracket_thread_depth", "The bracket's")
+    return Cure(MACHINE, shallow) if shallow else _longer_screws(reading)
 
 
 @check(
@@ -95,24 +102,8 @@ def caliper_lug_screw_in_bracket(
 
 def screw_into_caliper(reading: Reading) -> Cure:
     """Longer screws, unless the caliper's thread itself is too short."""
-    diameter = reading.number("caliper_screw_diameter")
-    wanted = 2.0 * diameter
-    depth = reading.number("caliper_thread_depth") - reading.sizes.half("caliper_thread_depth")
-    if depth < wanted:
-        return no_cure(
-            NO, f"The caliper's thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker"
-        )
-    length = reading.number("caliper_screw_length")
-    new = round(length + reading.short * diameter + 0.5)
-    name = reading.sizes["caliper_screw_thread"].name
-    screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
-                    reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
-    return Cure(
-        PARTS,
-        f"Use caliper screws {new:g} mm long instead of {length:g} mm",
-        (screws,),
-        {"caliper_screw_length": (float(new), 0.25)},
-    )
+    shallow = _shallow(reading, "caliper_thread_depth", "The caliper's")
+    return no_cure(NO, shallow) if shallow else _longer_screws(reading)
 
 
 @check(
