@@ -1,6 +1,6 @@
 """`python -m bomcheck`: the same as the command `bomcheck`."""
 
-from bomcheck.cli import run
+from bomcheck.commands.cli import run
 
 if __name__ == "__main__":
     run()

@@ -6,26 +6,23 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from bomcheck.brake_line import brake_line
-from bomcheck.derived import DERIVATIONS
+from bomcheck.car.assess import assess_system
+from bomcheck.engine.adjust import Adjusting, StackPlan
+from bomcheck.engine.judge import judge_match, judge_range, prepare
+from bomcheck.engine.questions import questions_of
+from bomcheck.engine.settle import settle
 from bomcheck.inches import report_in_inches
-from bomcheck.job import Job, Value
-from bomcheck.measure import questions_of
-from bomcheck.parts.balance import parts_list
-from bomcheck.parts.complete import parts_complete
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.gather import gather
-from bomcheck.parts.needs import Assembly, all_demands
-from bomcheck.report import Report
-from bomcheck.settle import settle
-from bomcheck.system.assess import assess_system
-from bomcheck.verdict.adjust import Adjusting, StackPlan
-from bomcheck.verdict.check import STACKS, Check, all_checks
-from bomcheck.verdict.cure import Cure
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.inputs import Inputs
-from bomcheck.verdict.judge import judge_match, judge_range, prepare
-from bomcheck.verdict.verdict import Verdict, worst
+from bomcheck.model.demand import Demand
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job, Value
+from bomcheck.model.report import Report
+from bomcheck.model.rule import STACKS, Check, Cure, all_checks
+from bomcheck.model.sizes import Inputs
+from bomcheck.model.verdict import Verdict, worst
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.supply.balance import parts_complete, parts_list
+from bomcheck.supply.line_arrangement import brake_line
+from bomcheck.supply.needs import Assembly, all_demands, gather
 
 MOST_PASSES = 5
 Cures = dict[str, Cure]

@@ -3,8 +3,8 @@
 import re
 from dataclasses import replace
 
-from bomcheck.report import Report
-from bomcheck.verdict.finding import Finding
+from bomcheck.model.finding import Finding
+from bomcheck.model.report import Report
 
 _LENGTH = re.compile(
     r"(?:(?P<about>(?<![\w.])-?\d+(?:\.\d+)?) )?(?P<pm>±)?(?P<low>(?<![\w.])-?\d+(?:\.\d+)?)(?: to (?P<high>-?\d+(?:\.\d+)?))? mm\b"

@@ -9,14 +9,14 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.assess import assess
-from bomcheck.cli import main
-from bomcheck.export.json_report import report_as_json
-from bomcheck.verdict import check as registry
-from bomcheck.verdict import limits
-from bomcheck.verdict.limits import Limit
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.commands.cli import main
+from bomcheck.io.package import Package
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.model import limits
+from bomcheck.model import rule as registry
+from bomcheck.model.limits import Limit
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.json_report import report_as_json
 from tests.helpers.jobs import good_job
 
 NAME = "wheel_width_stated"
@@ -28,7 +28,7 @@ def added(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
     registry.all_checks()
     house = {**limits.house_limits(), "rim": Limit("rim", "Rim width", 5.0, None, "-", "this test")}
     monkeypatch.setattr(limits, "house_limits", lambda: house)
-    monkeypatch.setattr("bomcheck.manual.house_limits", lambda: house)
+    monkeypatch.setattr("bomcheck.paper.manual.house_limits", lambda: house)
 
     def wheel_width_stated(wheel_rim_width: Any) -> Any:
         """Rim width as stated

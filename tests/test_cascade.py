@@ -7,11 +7,11 @@ import pytest
 
 from bomcheck import assess as pipeline
 from bomcheck.assess import MOST_PASSES, Cascade, Round, assess
-from bomcheck.settle import settle
-from bomcheck.verdict import check as registry
-from bomcheck.verdict.cure import Cure, Reading
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.verdict import Verdict, worst
+from bomcheck.engine.settle import settle
+from bomcheck.model import rule as registry
+from bomcheck.model.finding import Finding
+from bomcheck.model.rule import Cure, Reading
+from bomcheck.model.verdict import Verdict, worst
 from tests.helpers.jobs import assessed, finding, good_job
 from tests.promises.random_corners import random_job
 

@@ -6,10 +6,10 @@ import pytest
 from click.testing import CliRunner, Result
 from openpyxl import Workbook, load_workbook
 
-from bomcheck.cli import main
-from bomcheck.shipped import folder
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.typed_before import kept_from
+from bomcheck.commands.cli import main
+from bomcheck.io.package import open_package
+from bomcheck.io.read.own import kept_from
+from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.changed_quantity import headings
 

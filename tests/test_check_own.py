@@ -7,9 +7,9 @@ import pytest
 from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
-from bomcheck.cli import main
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.typed_before import kept_from
+from bomcheck.commands.cli import main
+from bomcheck.io.package import open_package
+from bomcheck.io.read.own import kept_from
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from bomcheck.cli import main
-from bomcheck.shipped import folder
-from bomcheck.verdict.check import all_checks
+from bomcheck.commands.cli import main
+from bomcheck.model.rule import all_checks
+from bomcheck.model.shipped import folder
 
 DEMOS = {path.stem: path for path in folder("demo_workbooks").glob("*.xlsx")}
 
@@ -99,7 +99,7 @@ def test_fields_can_be_searched() -> None:
 
 def test_check_writes_a_copy_and_leaves_the_source(tmp_path: Path) -> None:
     """--out: the source keeps its bytes, the copy has our sheets."""
-    from bomcheck.workbook.package import open_package
+    from bomcheck.io.package import open_package
 
     source = tmp_path / "job.xlsx"
     source.write_bytes(DEMOS["hill_climb_two_seater"].read_bytes())
@@ -114,7 +114,7 @@ def test_check_writes_a_copy_and_leaves_the_source(tmp_path: Path) -> None:
 
 def test_check_twice_in_place_adds_no_second_sheet(tmp_path: Path) -> None:
     """A second run replaces our sheets."""
-    from bomcheck.workbook.package import open_package
+    from bomcheck.io.package import open_package
 
     source = tmp_path / "job.xlsx"
     source.write_bytes(DEMOS["hill_climb_two_seater"].read_bytes())
@@ -153,7 +153,7 @@ def test_measure_prints_a_page_to_fill_in() -> None:
 def test_nothing_heavy_is_imported_by_check() -> None:
     """The quick path never loads openpyxl, pandas, NumPy or pint."""
     code = (
-        "import sys; from click.testing import CliRunner; from bomcheck.cli import main;"
+        "import sys; from click.testing import CliRunner; from bomcheck.commands.cli import main;"
         f"CliRunner().invoke(main, ['check', {str(DEMOS['half_measured_coupe'])!r}, '--json']);"
         "print([name for name in ('openpyxl', 'pandas', 'numpy', 'pint', 'scipy') if name in sys.modules])"
     )

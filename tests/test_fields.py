@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from bomcheck import fields as f
-from bomcheck import units
-from bomcheck.job import Part
+from bomcheck.model.job import Part
+from bomcheck.notation import units
+from bomcheck.tables import fields as f
 
 NOTATIONS = {
     *("text", "number", "count", "choice", "choices", "thread", "bolt circle", "bolt circles", "line end", "shims"),
@@ -139,7 +139,7 @@ def test_columns_are_those_of_a_part() -> None:
 
 def test_loading_is_light() -> None:
     """Reading the fields loads no library beyond the standard one."""
-    code = "import sys, bomcheck.fields as f; f.fields(); print(*sys.modules)"
+    code = "import sys, bomcheck.tables.fields as f; f.fields(); print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     assert not {"jsonschema", "openpyxl", "pandas", "numpy", "pint", "xlsxwriter"} & set(loaded)
 

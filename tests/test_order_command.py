@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
-from bomcheck.cli import main
+from bomcheck.commands.cli import main
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import checked, hill_climb
 
@@ -164,7 +164,7 @@ def test_nothing_heavy_is_imported(tmp_path: Path) -> None:
     """Neither openpyxl nor pandas is needed for an order."""
     job, book = hill_climb(tmp_path), shop_book(tmp_path / "shop.xlsx")
     code = (
-        "import sys; from click.testing import CliRunner; from bomcheck.cli import main;"
+        "import sys; from click.testing import CliRunner; from bomcheck.commands.cli import main;"
         f"CliRunner().invoke(main, ['order', {str(job)!r}, '--into', {str(book)!r}]);"
         "print([name for name in ('openpyxl', 'pandas', 'numpy', 'pint') if name in sys.modules])"
     )

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from bomcheck.cli import main
-from bomcheck.job import Part
+from bomcheck.commands.cli import main
+from bomcheck.model.job import Part
+from bomcheck.model.shipped import folder
 from bomcheck.notation import read_line_end
-from bomcheck.parts.ends import Joint, joins
-from bomcheck.parts.line_question import _delivery
-from bomcheck.shipped import folder
+from bomcheck.supply.line_ends import Joint, joins
+from bomcheck.supply.line_question import _delivery
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.reading import only_fault, read, read_row
 

@@ -6,13 +6,13 @@ from functools import cache
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.parts.line import ASK, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER
-from bomcheck.quote import open_points, operations
-from bomcheck.report import Report
-from bomcheck.shipped import folder
-from bomcheck.system.result import BAD
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.read import read_job
+from bomcheck.car.scene import BAD
+from bomcheck.io.read.job import read_job
+from bomcheck.model.line import ASK, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER
+from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.quote import open_points, operations
 
 
 @cache

@@ -8,11 +8,11 @@ from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.cli import main
-from bomcheck.receive.expected import expected
-from bomcheck.report import Report
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.typed_before import kept_from
+from bomcheck.commands.cli import main
+from bomcheck.io.package import open_package
+from bomcheck.io.read.own import kept_from
+from bomcheck.io.receive.match import expected
+from bomcheck.model.report import Report
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 

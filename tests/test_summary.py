@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from bomcheck.job import Job
-from bomcheck.report import Report
-from bomcheck.summary import COUNTED, counted, summary
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.sheets.summary import COUNTED as IN_THE_BAR
+from bomcheck.io.sheets.compatibility import COUNTED as IN_THE_BAR
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.summary import COUNTED, counted, summary
 
 
 def report(**counts: int) -> Report:

@@ -4,8 +4,8 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
-from bomcheck.parts.line import SURPLUS, TO_ORDER, Line
-from bomcheck.tick_list import KIT, LOOKS, PLAIN, SHELF, look_at, tick_groups
+from bomcheck.model.line import SURPLUS, TO_ORDER, Line
+from bomcheck.paper.tick_list import KIT, LOOKS, PLAIN, SHELF, look_at, tick_groups
 from tests.helpers.demo_jobs import checked, hill_climb
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck import units
+from bomcheck.notation import units
 from bomcheck.tables import head, rows
 
 # Exact by definition unless marked: NIST SP 811 (2008), appendix B.8 and B.9; SI prefixes: BIPM SI brochure (2019).

@@ -1,7 +1,7 @@
 """Writes all demo workbooks into `demo_workbooks/`."""
 
 from bomcheck.demos import all_demos
-from bomcheck.shipped import folder
+from bomcheck.model.shipped import folder
 
 for demo in all_demos():
     print(demo.write(folder("demo_workbooks")))

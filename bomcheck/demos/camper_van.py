@@ -1,7 +1,7 @@
 """A camper van with wheel bolts and a sliding caliper: a complete box, and consumables from the shop's shelf."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              CV-0031

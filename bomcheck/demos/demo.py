@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import Field, fields, part_fields, supplier_fields
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
+from bomcheck.tables.fields import Field, fields, part_fields, supplier_fields
 
 NUMBERS = ("number", "count")
 FIRST_COLUMNS = {
@@ -51,7 +51,7 @@ class Demo:
 
     @property
     def filled(self) -> dict[str, Any]:
-        """All cells, as `bomcheck.workbook.template.build_job_workbook` takes them."""
+        """All cells, as `bomcheck.io.blank.template.build_job_workbook` takes them."""
         forms = {"job": self.job, "corner": self.corner, "kit": self.kit, "system": self.system_cells}
         read = {section: form_cells(text, self.system) for section, text in forms.items()}
         tables = {name: part_rows(name, getattr(self, name), self.system) for name in FIRST_COLUMNS}
@@ -61,7 +61,7 @@ class Demo:
 
     def write(self, into: Path) -> Path:
         """Writes the workbook into a folder, the same bytes each time."""
-        from bomcheck.workbook.template import build_job_workbook
+        from bomcheck.io.blank.template import build_job_workbook
 
         path = into / f"{self.name}.xlsx"
         build_job_workbook(self.system, self.filled, path)

@@ -1,7 +1,7 @@
 """The rear axle of an estate: the parking brake runs in the new hat, whose drum is larger than the old one."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              ES-1180

@@ -1,7 +1,7 @@
 """A coupe measured in a hurry: half of the cells are blank, others were read with a tape."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              CO-0009

@@ -1,7 +1,7 @@
 """A small hatchback with a kit that bolts on and is too strong: a longer stop, and a pedal that goes too far."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              HB-0611

@@ -2,7 +2,7 @@
 
 from bomcheck.demos.demo import Demo
 from bomcheck.demos.hill_climb_tables import BOX, PRICES, SHELF
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              HC-0417

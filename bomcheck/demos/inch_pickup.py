@@ -1,7 +1,7 @@
 """A pick-up measured in inches: the caliper meets the drop of the wheel's barrel. All else goes together."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              PU-77

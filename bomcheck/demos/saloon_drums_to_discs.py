@@ -1,7 +1,7 @@
 """A saloon that goes from drums to discs in front: the new rotor's bore is a quarter of a millimetre too small."""
 
 from bomcheck.demos.demo import Demo
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 JOB = """
 job_number              SA-0256

@@ -1,31 +1,26 @@
 """Text that people type, read into values.
 
-Pure functions; each raises `bomcheck.errors.Unreadable` for what it cannot take, and returns None for a cell that says
+Pure functions; each raises `bomcheck.model.errors.Unreadable` for what it cannot take, and returns None for a cell that says
 nothing ("", "?", "TBC", "N/A", a lone dash).
 """
 
+from bomcheck.model.types import BoltCircle, LineEnd, Pieces, Thread
 from bomcheck.notation.bolt_circle import circle_name, read_bolt_circle, read_bolt_circles
-from bomcheck.notation.bores import read_bores
-from bomcheck.notation.choice import read_choice, read_choices, read_count
-from bomcheck.notation.clean import is_blank, plain
 from bomcheck.notation.dates import read_date, refuse_date
 from bomcheck.notation.line_end import end_name, read_line_end
-from bomcheck.notation.lists import read_numbers, read_pair_sizes, read_pairs
-from bomcheck.notation.look_alike import look_alike
-from bomcheck.notation.quantity import read_quantity
-from bomcheck.notation.shims import read_shims
-from bomcheck.notation.show import show_length, show_number
+from bomcheck.notation.lists import read_bores, read_numbers, read_pair_sizes, read_pairs, read_shims
+from bomcheck.notation.quantity import read_quantity, read_wheel_offset, show_length, show_number
+from bomcheck.notation.text import is_blank, plain, read_choice, read_choices, read_count
 from bomcheck.notation.thread import read_thread
-from bomcheck.notation.thread_figures import (
+from bomcheck.notation.thread_sizes import (
     is_standard,
+    look_alike,
     minor_diameter,
     pitch_diameter,
     remark,
     stress_area,
     threads_per_inch,
 )
-from bomcheck.notation.types import BoltCircle, LineEnd, Pieces, Thread
-from bomcheck.notation.wheel_offset import read_wheel_offset
 
 __all__ = [
     "BoltCircle",

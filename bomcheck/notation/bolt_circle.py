@@ -1,14 +1,70 @@
-"""Bolt circles as people type them: 5x114.3, 114.3x5, 5-4.5", 5 lug, 5x100/114.3, 5x100-114.3 slotted."""
+"""The diameters in the text of a bolt circle, without its count: "100/114.3", "4-1/2", '4.5"'."""
 
 import re
 from datetime import date
+from functools import cache
+from math import pi, sin
 from typing import NamedTuple
 
-from bomcheck.notation.circle_sizes import TYPE, bare_size, diameters, halves, slashed
-from bomcheck.notation.clean import is_blank, plain, refuse, split_list
+from bomcheck.model.types import BoltCircle
 from bomcheck.notation.dates import looks_like_date, refuse_date
-from bomcheck.notation.number import number
-from bomcheck.notation.types import BoltCircle
+from bomcheck.notation.text import decimal, is_blank, number, plain, refuse, split_list
+from bomcheck.tables import rows
+
+INCH = 25.4
+TYPE = 'Type count x diameter, for example 5x114.3 or 5x4.5"'
+
+
+def halves(text: str) -> list[str]:
+    """The two sizes of "100-114.3" or '4-1/2-4-3/4"': divided at the dash that leaves a number on both sides."""
+    for dash in re.finditer(r"\s*-\s*", text):
+        before, after = text[: dash.start()], text[dash.end() :]
+        if number(bare_size(before)) is not None and number(bare_size(after)) is not None:
+            return [before, after]
+    return [text]
+
+
+def slashed(text: str) -> list[str]:
+    """The sizes of "100/114.3" or "4-1/2/4-3/4"; a fraction is not cut."""
+    parts = [part.strip() for part in re.split(r"/|\s*,\s+", text)]
+    joined: list[str] = []
+    for part in parts:
+        whole = f"{joined[-1]}/{part}" if joined else part
+        if joined and re.search(r"[- ]\d+$", joined[-1]) and number(bare_size(whole)) is not None:
+            joined[-1] = whole
+        else:
+            joined.append(part)
+    return joined
+
+
+def bare_size(text: str) -> str:
+    return re.sub(r'\s*(?:mm|inch(?:es)?|ins?\.?|")$', "", text.strip())
+
+
+def diameters(texts: list[str], whole: str, typed: object) -> list[float]:
+    """Diameters [mm]; a size without a unit takes that of the last one, else 2 to 8 is inches."""
+    last = whole.strip()
+    shared = "mm" if last.endswith("mm") else "in" if re.search(r'(?:"|in\.?|inch(?:es)?)$', last) else ""
+    return [_diameter(text, shared, typed) for text in texts]
+
+
+def _diameter(text: str, shared: str, typed: object) -> float:
+    bare = bare_size(text)
+    value = number(bare)
+    if value is None:
+        if re.fullmatch(r"[\d.,]+ ?(?:-|to) ?[\d.,]+", bare) and decimal(bare.split("-")[0].strip()):
+            raise refuse(
+                typed,
+                "two circles or the ends of a slot",
+                "Type 5x100/114.3 for two circles, 5x100-114.3 slotted for slots",
+            )
+        raise refuse(typed, "this cannot be read as a bolt circle", TYPE)
+    unit = "mm" if text.strip().endswith("mm") else shared
+    in_inches = (
+        bool(re.search(r'(?:"|in\.?|inch(?:es)?)$', text.strip())) or unit == "in" or (not unit and 2 <= value <= 8)
+    )
+    return round(value * INCH if in_inches else value, 3)
+
 
 _SLOTTED = re.compile(r"\b(?:slotted|slots?|slot holes?)\b")
 _DUAL = re.compile(r"\b(?:dual|double|multi|two|drilled|pattern|patterns|fit|both)\b")
@@ -129,3 +185,34 @@ def _circle(count: int, low: float, high: float, typed: object) -> BoltCircle:
     if low < 50 or high > 400:
         raise refuse(typed, "there is no bolt circle of this diameter", f"{TYPE}; 2 to 8 is read as inches")
     return BoltCircle(circle_name(count, low, high), count, low, high)
+
+
+@cache
+def named_circles() -> dict[int, tuple[float, ...]]:
+    """Bolt circles with a name, diameters [mm] by lug count, from `tables/bolt_circles.txt`."""
+    circles: dict[int, list[float]] = {}
+    for row in rows("bolt_circles"):
+        circles.setdefault(int(row["count"]), []).append(float(row["diameter"]))
+    return {count: tuple(sorted(diameters)) for count, diameters in circles.items()}
+
+
+def circle_from_chord(chord: float, count: int, between: int = 0) -> float:
+    """Bolt circle [mm] from the distance between two studs' centres [mm]. count: studs on the circle. between: studs
+    between the two. Source: geometry, chord = diameter x sin(pi x (between + 1) / count).
+
+    >>> round(circle_from_chord(67.184, 5), 1), round(circle_from_chord(108.7, 5, between=1), 1)
+    (114.3, 114.3)
+    """
+    return chord / sin(pi * (between + 1) / count)
+
+
+def circle_settles(circle: BoltCircle | None) -> float:
+    """± [mm] with which a measured circle can be told from all named ones but the nearest; 0.0 where none is near.
+
+    >>> round(circle_settles(BoltCircle("5x114.5", 5, 114.5, 114.5)), 2)
+    0.49
+    """
+    if circle is None or circle.diameter is None:
+        return 0.0
+    away = sorted(abs(named - circle.diameter) for named in named_circles().get(circle.count, ()))
+    return 0.0 if len(away) < 2 or away[0] > 0.5 else max(0.0, away[1] - 0.01)

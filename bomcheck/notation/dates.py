@@ -4,8 +4,8 @@ import re
 from calendar import monthrange
 from datetime import date, datetime
 
-from bomcheck.errors import Unreadable
-from bomcheck.notation.clean import is_blank, plain, refuse
+from bomcheck.model.errors import Unreadable
+from bomcheck.notation.text import is_blank, plain, refuse
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 MONTH_NAMES = (

@@ -1,16 +1,226 @@
-"""Ends of brake lines and ports as people type them: "3/8-24 IF", "-3", "AN3", "10 x 1 bubble", "banjo 10x1.0"."""
+"""Sizes of line fittings: dash sizes, tube sizes and the threads that go with them, from tables/tube_fittings.txt."""
 
 import re
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
-from bomcheck.errors import Unreadable
-from bomcheck.notation import line_sizes
-from bomcheck.notation.clean import is_blank, plain, refuse
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.types import LineEnd, Thread
+from bomcheck.notation import line_end as line_sizes
 from bomcheck.notation.dates import looks_like_date, refuse_date
-from bomcheck.notation.line_words import Words, meant_word, stray_word, take_words
+from bomcheck.notation.text import decimal, fraction, is_blank, plain, refuse
 from bomcheck.notation.thread import read_thread
-from bomcheck.notation.types import LineEnd, Thread
+from bomcheck.tables import rows
+
+INCH = 25.4
+
+
+def fitting(seat: str, *, dash: str = "", tube: str = "") -> Thread | None:
+    """Thread of a fitting with this seat and dash size ("3") or tube ("3/16", "4.75"); None if the table has none."""
+    wanted = tube_size(tube)
+    for row in rows("tube_fittings"):
+        same_tube = wanted is not None and row["tube"] != "" and tube_size(row["tube"]) == wanted
+        if row["seat"] == seat and ((dash != "" and row["dash"] == dash.lstrip("0")) or same_tube):
+            return read_thread(row["thread"])
+    return None
+
+
+def dashes() -> str:
+    """The known dash sizes, for a message: "-2, -3, -4"."""
+    return ", ".join(f"-{row['dash']}" for row in rows("tube_fittings") if row["seat"] == "37")
+
+
+def dash_of(thread: Thread) -> str | None:
+    """The dash size of a 37 degree fitting with this thread, None if there is none."""
+    return next(
+        (row["dash"] for row in rows("tube_fittings") if row["seat"] == "37" and row["thread"] == thread.name), None
+    )
+
+
+def tube_size(text: str) -> float | None:
+    """Outside diameter [mm] of a tube: "3/16" is in inches, "4.75" or "6 mm" in mm; None for anything else."""
+    found = re.fullmatch(r'([\d./,]+) ?(mm|in|inch|")?', text.strip())
+    if not found:
+        return None
+    inches = fraction(found[1])
+    value = decimal(found[1]) if inches is None else inches
+    if value is None:
+        return None
+    in_inches = found[2] != "mm" and (inches is not None or found[2] is not None or value < 1)
+    return round(value * INCH, 6) if in_inches else value
+
+
+def tube_name(tube: float | None) -> str:
+    """How a tube of this diameter [mm] is called: "3/16" or "4.75 mm"."""
+    for sixteenths in range(2, 11):
+        if tube is not None and abs(tube - sixteenths * INCH / 16) < 1e-3:
+            above, below = sixteenths, 16
+            while above % 2 == 0:
+                above, below = above // 2, below // 2
+            return f"{above}/{below}"
+    return f"{tube:g} mm"
+
+
+def as_tube(text: str, seat: str | None) -> float | None:
+    """The tube [mm] that a lone size means with this seat: "3/16 IF", "4.75 bubble"; None where a thread is meant.
+
+    A lone fraction with an inverted flare or a bubble, and a lone 4 to 8 mm with a bubble, are tubes; nuts of that size
+    do not exist or are too small for a brake tube (common practice, no source).
+    """
+    tube = tube_size(text)
+    if tube is None or seat not in ("inverted flare", "bubble"):
+        return None
+    is_inch = "/" in text or tube < 1 or '"' in text
+    return tube if (is_inch and 3 <= tube <= 13) or (seat == "bubble" and 4 <= tube <= 8) else None
+
+
+def is_tube(text: str) -> bool:
+    """Whether a fraction is the size of a tube in the table: "3/16"."""
+    return "/" in text and any(row["tube"] == text for row in rows("tube_fittings"))
+
+
+def nut_of_size(text: str) -> Thread | None:
+    """The inverted flare nut whose thread has this diameter: "3/8" -> 3/8-24; None if there is none."""
+    size = tube_size(text)
+    nuts = (read_thread(row["thread"]) for row in rows("tube_fittings") if row["seat"] == "inverted flare")
+    return next((nut for nut in nuts if nut and size is not None and abs(nut.diameter - size) < 1e-3), None)
+
+
+SEATS = (
+    ("banjo", r"banjo(?: bolt| screw| fitting)?"),
+    ("crush", r"(?:crush|copper|sealing) ?-?(?:washer|gasket)|crush"),
+    ("O-ring", r"o ?-?rings?(?: boss)?|orb"),
+    ("NPT", r"nptf?|taper pipe|pipe"),
+    ("bubble", r"(?:iso|din|metric|single)? ?-?bubble(?: flare)?|(?:iso|din)(?: flare)?"),
+    (
+        "inverted flare",
+        (
+            r"(?:invert(?:ed)?|inv\.?)(?: double)?(?: flare)?|i\.?f\.?|if(?=[mf]\b)|double(?: flare)?"
+            r"|45 ?(?:deg(?:rees?)?|°)?(?: (?:double )?flare)?"
+        ),
+    ),
+    ("37", r"37 ?(?:deg(?:rees?)?|°)?(?: cone)?(?: flare)?|(?:an|jic)(?: flare)?"),
+)
+GENDERS = (
+    ("male", r"male|ext(?:ernal)?"),
+    ("female", r"female|fem|int(?:ernal)?"),
+    ("eye", r"eye|ring"),
+    ("port", r"port"),
+)
+_LETTERS = {"m": "male", "f": "female"}
+_DASH = re.compile(
+    r"(?:^|(?<= ))(?:(?:an|jic)[ -]*|dash ?-?|size ?-?|# ?|-)(?!37|45)0?(\d{1,2})(?: ?(?:an|jic))?(?![\d./x*])(?!-\d)"
+    r"|(?:^|(?<= ))0?(\d{1,2}) ?-?(?:an|jic)\b"
+)
+_TUBE = re.compile(
+    r'(?:^|(?<= ))(\d+/\d+|\d*[.,]?\d+) ?(mm|in|inch|")? ?(?:od )?tub(?:e|ing)(?! ?nut)\b'
+    r"|\btube ?(?:od|size)? ?(\d+/\d+|\d*[.,]\d+|\d+ ?mm)"
+)
+_NOISE = re.compile(
+    r"\b(?:tube|flare|nut|nuts|hose|end|fitting|fittings|inlet|thread|seat|swivel|deg|degrees?|cone|with|for|the|and|a|an"
+    r"|straight|brake|line|union|bulkhead|washers?|gasket|type|style|sae)\b|[;:°]|(?<!\d),|,(?!\d)"
+)
+
+
+KNOWN = (
+    "inverted",
+    "flare",
+    "bubble",
+    "banjo",
+    "crush",
+    "o-ring",
+    "male",
+    "female",
+    "tube",
+    "port",
+    "fine",
+    "coarse",
+    "pipe",
+)
+
+
+def stray_word(rest: str) -> str | None:
+    """The first word in the text left over that belongs to no thread, None if there is none."""
+    words = re.findall(r"(?<![\w/.#-])[a-z]{3,}\b", rest)
+    return next(
+        (word for word in words if word not in KNOWN and not re.fullmatch(r"un[a-z]*|npt|tpi|bs[pwf]t?", word)), None
+    )
+
+
+def meant_word(word: str) -> str:
+    """'Did you mean "flare"? ' where a known word is near, else ""."""
+    import difflib
+
+    near = difflib.get_close_matches(word, KNOWN, 1, 0.6)
+    return f'Did you mean "{near[0]}"? ' if near else ""
+
+
+class Words(NamedTuple):
+    """seat and gender as in LineEnd, dash size ("3"), tube [mm], and the text that is left, a thread or ""."""
+
+    seat: str | None
+    gender: str | None
+    dash: str | None
+    tube: float | None
+    rest: str
+
+
+def take_words(text: str, typed: object) -> Words:
+    """Takes seat, gender, dash and tube size out of plain text. Raises Unreadable when two of a kind disagree."""
+    dash, rest = _take_dash(" ".join(re.sub(r"[()]", " ", text.lower()).split()))
+    tube, rest = _take_tube(rest)
+    gender, rest = _take_letter(rest)
+    seat, rest = _take(SEATS, rest, "seats", typed)
+    word, rest = _take(GENDERS, rest, "genders", typed)
+    if gender and word and gender != word:
+        raise refuse(typed, f"both {gender} and {word} are stated", "Type one gender", "entries disagree")
+    rest = " ".join(_NOISE.sub(" ", rest).split()).strip(" -/.")
+    return Words(seat, _port(word or gender, seat), dash, tube, rest)
+
+
+def _take(choices: tuple[tuple[str, str], ...], text: str, what: str, typed: object) -> tuple[str | None, str]:
+    """(the choice that is named in the text, the text without it)."""
+    found: list[str] = []
+    for name, pattern in choices:
+        without = re.sub(rf"(?<![\w/.])(?:{pattern})(?![\w/])", " ", text)
+        if without != text:
+            found.append(name)
+            text = without
+    if what == "genders" and "port" in found and len(found) > 1:
+        found.remove("port")
+    if len(found) > 1:
+        raise refuse(typed, f"two {what} are stated, {found[0]} and {found[1]}", "Type one of them", "entries disagree")
+    return (found[0] if found else None), text
+
+
+def _port(gender: str | None, seat: str | None) -> str | None:
+    """The gender of a port: only a banjo calls it "port", every other port is a female thread."""
+    return "female" if gender == "port" and seat != "banjo" else gender
+
+
+def _take_dash(text: str) -> tuple[str | None, str]:
+    found = _DASH.search(text)
+    if not found:
+        return None, text
+    return found[1] or found[2], f"{text[: found.start()]} {text[found.end() :]}".strip()
+
+
+def _take_tube(text: str) -> tuple[float | None, str]:
+    found = _TUBE.search(text)
+    if not found:
+        return None, text
+    size = f"{found[1]} {found[2] or ''}" if found[1] else found[3]
+    return tube_size(size.strip()), f"{text[: found.start()]} {text[found.end() :]}".strip()
+
+
+def _take_letter(text: str) -> tuple[str | None, str]:
+    """A gender written as a lone M or F: "IFM", "3/8-24 IF m"; the M of "M 10x1" is none."""
+    found = re.search(r"(?<=\bif)[mf]\b|(?<![\w/.])\b[mf]\b(?! ?\d)", text)
+    if not found:
+        return None, text
+    return _LETTERS[found[0]], f"{text[: found.start()]} {text[found.end() :]}"
+
 
 TYPE = "Type thread, seat and gender, for example 3/8-24 inverted flare male or M10x1.0 bubble female"
 

@@ -1,10 +1,51 @@
-"""Lists of sizes: "212; 210", pairs "20:212; 60:210", and two sizes in one, "330x28"."""
+"""Cells that hold several figures: lists, tables of pairs, shims, bores."""
 
 import re
+from datetime import date
 
-from bomcheck.notation.clean import refuse, split_list
-from bomcheck.notation.list_parts import list_text, one_size, unit_at_end
-from bomcheck.notation.number import fraction
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.types import Pieces
+from bomcheck.notation.dates import refuse_date
+from bomcheck.notation.quantity import NOUN, read_quantity, split_number
+from bomcheck.notation.text import fraction, is_blank, plain, refuse, split_list
+
+
+def list_text(typed: object, unit: str) -> str | None:
+    """Plain text of a cell, one item a line read as ";", None for a blank. Raises for a date and for True or False."""
+    if isinstance(typed, date):
+        raise refuse_date(typed, unit)
+    if isinstance(typed, bool):
+        raise refuse(typed, "this is no size", "Type a number")
+    if typed is None:
+        return None
+    text = plain(str(typed).replace("\n", "; ") if isinstance(typed, str) else typed)
+    return None if is_blank(text) else text
+
+
+def unit_at_end(text: str) -> str | None:
+    found = re.search(r'([a-zμ]+|")\.?$', NOUN.sub("", text.strip()), re.I)
+    return found[1] if found else None
+
+
+def one_size(text: str, unit: str, shared: str | None, typed: object) -> float:
+    """One size of a list; a fault names the whole cell."""
+    try:
+        value = read_quantity(text, unit, shared)
+    except Unreadable as fault:
+        wrong = fault.wrong if text == str(typed) else f'in "{text[:30]}": {fault.wrong}'
+        raise refuse(typed, wrong, fault.instead, fault.kind) from None
+    if value is None:
+        raise refuse(
+            typed,
+            f'"{text[:30]}" is no size',
+            "Leave the whole cell blank, or type every size of the list",
+            "part of it missing",
+        )
+    return value
+
+
+def other_unit(typed: object, wrong: str, other: str) -> Unreadable:
+    return refuse(typed, wrong, f"If {other} is meant, type the unit behind the figures", "looks like another unit")
 
 
 def read_numbers(typed: object, unit: str, cell_unit: str | None = None) -> tuple[float, ...] | None:
@@ -55,3 +96,106 @@ def _point(item: str, shared: str | None, typed: object) -> tuple[float, float]:
     if len(parts) != 2:
         raise refuse(typed, f'"{item[:30]}" is no pair', "Type both figures with a colon, for example 20:212; 60:210")
     return one_size(parts[0], "mm", shared, typed), one_size(parts[1], "mm", shared, typed)
+
+
+THINNEST_SHIM, THICKEST_SHIM = 0.05, 5.0
+"""[mm]; a thicker plate is a spacer, so "8x1" is most likely 8 pieces (common practice, no source)."""
+
+_TIMES = re.compile(r"\s*(?:[x*@]|\boff\b|\bpcs\.? of\b|\bpieces of\b)\s*", re.I)
+_PIECES = re.compile(r"\s*\(?(?:pcs|pieces|pc|off|each|ea)\.?\)?\s*$", re.I)
+
+
+def read_shims(typed: object, cell_unit: str | None = None) -> tuple[Pieces, ...] | None:
+    """Shims as thickness [mm] x pieces, "0.8x8; 0.4x8"; () for "none", None for a blank cell. Raises Unreadable.
+
+    >>> read_shims("0.8x8, 0.4x8")
+    (Pieces(thickness=0.8, count=8), Pieces(thickness=0.4, count=8))
+    """
+    text = list_text(typed, "mm")
+    if text is None:
+        return None
+    if text.lower() in ("none", "no", "0", "no shims"):
+        return ()
+    counts: dict[float, int] = {}
+    for item in split_list(text):
+        shim = _shim(item, cell_unit, typed)
+        counts[shim.thickness] = counts.get(shim.thickness, 0) + shim.count
+    return tuple(Pieces(thickness, count) for thickness, count in counts.items())
+
+
+def _shim(item: str, cell_unit: str | None, typed: object) -> Pieces:
+    parts = [part for part in _TIMES.split(_PIECES.sub("", item)) if part]
+    if len(parts) != 2:
+        wrong = "the number of pieces is missing" if len(parts) == 1 else "this cannot be read as shims"
+        raise refuse(typed, wrong, "Type thickness x pieces, for example 0.8x8; 0.4x8", "part of it missing")
+    first, second = (_PIECES.sub("", part).strip() for part in parts)
+    trailing = re.fullmatch(r"(\d{1,3})\s*([a-z\"]+)", second, re.I)
+    if trailing and re.fullmatch(r"[\d.,/ -]+", first):
+        first, second = f"{first} {trailing[2]}", trailing[1]
+    if not re.fullmatch(r"\d{1,3}", second):
+        first, second = second, first
+    if not re.fullmatch(r"\d{1,3}", second) or int(second) == 0:
+        raise refuse(
+            typed,
+            "the number of pieces is missing",
+            "Type thickness x pieces, for example 0.8x8; 0.4x8",
+            "part of it missing",
+        )
+    return _thin(one_size(first, "mm", cell_unit, typed), int(second), typed)
+
+
+def _thin(thickness: float, count: int, typed: object) -> Pieces:
+    if 0 < thickness < THINNEST_SHIM:
+        raise other_unit(typed, f"{thickness:g} mm is no thickness of a shim", f"{thickness:g} in")
+    if not 0 < thickness <= THICKEST_SHIM:
+        raise refuse(
+            typed,
+            f"{thickness:g} mm is no thickness of a shim",
+            "Type the thickness first and then the pieces, for example 0.8x8",
+        )
+    return Pieces(thickness, count)
+
+
+SMALLEST_BORE, LARGEST_BORE = 10.0, 120.0
+"""[mm]; no disc-brake piston is smaller or larger (common practice, no source)."""
+
+
+def read_bores(typed: object, cell_unit: str | None = None) -> tuple[float, ...] | None:
+    """Piston bores [mm], largest first; None for a blank cell. Raises Unreadable.
+
+    "42+38+34" are three bores, "4x44.45" are four, "2x1.88/1.75 in" are two of each.
+    """
+    text = list_text(typed, "mm")
+    if text is None:
+        return None
+    text = re.sub(r"\s*(?:[+&]|\band\b)\s*", "; ", text)
+    shared = unit_at_end(text) or cell_unit
+    bores = [bore for item in split_list(text) for bore in _counted_bores(item, shared, typed)]
+    if not bores:
+        raise refuse(typed, "there is no bore in this", "Type the bores of one side, for example 42+38+34")
+    return tuple(sorted(bores, reverse=True))
+
+
+def _counted_bores(item: str, shared: str | None, typed: object) -> list[float]:
+    counted = re.fullmatch(r"(\d{1,2})\s*(?:[x*]|off|pcs|no\.?)\s*(.+)", item, re.I)
+    count, sizes = (int(counted[1]), counted[2]) if counted else (1, item)
+    if not 1 <= count <= 12:
+        raise refuse(typed, f"{count} pistons are not 1 to 12", "Type count x bore, for example 4x44.45")
+    is_one = "/" not in sizes or fraction(split_text(sizes)) is not None
+    return [_bore(size, shared, typed) for size in ([sizes] if is_one else sizes.split("/"))] * count
+
+
+def split_text(text: str) -> str:
+    """The text of the number that plain text begins with, without its unit."""
+    unit = split_number(text).unit
+    return text[: len(text) - len(unit)].strip() if unit and text.endswith(unit) else text
+
+
+def _bore(text: str, shared: str | None, typed: object) -> float:
+    bore = one_size(text.strip(), "mm", shared, typed)
+    if bore <= 0:
+        raise refuse(typed, "a bore is larger than 0", "Type the bores of one side, for example 42+38+34")
+    if not SMALLEST_BORE <= bore <= LARGEST_BORE:
+        other = f"{bore:g} in" if bore < SMALLEST_BORE else f"{bore / 25.4:g} mm"
+        raise other_unit(typed, f"{bore:g} mm is no bore of a brake piston", other)
+    return bore

@@ -1,8 +1,9 @@
-"""Threads made from their figures, and the standard tables that say which pitches exist."""
+"""Sizes of standard threads, what follows from them, and which are mistaken for each other."""
 
+import math
 from functools import cache
 
-from bomcheck.notation.types import Thread
+from bomcheck.model.types import Thread
 from bomcheck.tables import rows
 
 INCH = 25.4
@@ -84,3 +85,101 @@ def pitch_of_series(form: str, diameter: float, series: str) -> tuple[float, ...
 
 def _figures(*texts: str) -> list[float]:
     return [float(figure) for text in texts for figure in text.split(",") if figure]
+
+
+HEIGHT = math.sqrt(3) / 2
+"""Height of the sharp 60° triangle per pitch (ISO 68-1, ASME B1.1)."""
+
+
+def pitch_diameter(thread: Thread) -> float | None:
+    """Basic pitch diameter [mm], d - 3/4 H (ISO 724, ASME B1.1); None for a taper thread or an unknown pitch."""
+    return None if _pitch(thread) is None else thread.diameter - 0.75 * HEIGHT * _pitch_of(thread)
+
+
+def minor_diameter(thread: Thread) -> float | None:
+    """Basic minor diameter [mm], d - 5/4 H (ISO 724, ASME B1.1); None for a taper thread or an unknown pitch."""
+    return None if _pitch(thread) is None else thread.diameter - 1.25 * HEIGHT * _pitch_of(thread)
+
+
+def stress_area(thread: Thread) -> float | None:
+    """Tensile stress area [mm²]; None for a taper thread or an unknown pitch.
+
+    Metric: pi/4 (d - 0.9382 P)² (ISO 898-1, 9.1.6); inch: pi/4 (d - 0.9743/n)² (ASME B1.1, appendix B).
+    """
+    if _pitch(thread) is None:
+        return None
+    return math.pi / 4 * (thread.diameter - (0.9382 if thread.form == "M" else 0.9743) * _pitch_of(thread)) ** 2
+
+
+def threads_per_inch(thread: Thread) -> float | None:
+    """Threads in one inch, None for an unknown pitch."""
+    return None if thread.pitch is None else round(INCH / thread.pitch, 4)
+
+
+def is_standard(thread: Thread) -> bool:
+    """Whether diameter and pitch stand together in a standard table; an unknown pitch is no fault."""
+    pitches = standard_pitches(thread.form, thread.diameter)
+    if thread.form == "NPT":
+        return True
+    return bool(pitches) if thread.pitch is None else any(abs(thread.pitch - pitch) < 1e-6 for pitch in pitches)
+
+
+def remark(thread: Thread) -> str | None:
+    """A sentence for a thread that no standard table has, with what it has instead; None for a standard one."""
+    if is_standard(thread):
+        return None
+    pitches = standard_pitches(thread.form, thread.diameter)
+    if not pitches:
+        return f"{thread.name} is not a standard size of thread; check the diameter"
+    if thread.form == "M":
+        known = ", ".join(f"{pitch:g} mm" for pitch in pitches)
+    else:
+        known = ", ".join(f"{INCH / pitch:.4g}" for pitch in pitches) + " threads per inch"
+    return f"{thread.name} is not a standard pitch of this diameter, which has {known}; check it with a pitch gauge"
+
+
+def _pitch(thread: Thread) -> float | None:
+    return None if thread.form == "NPT" else thread.pitch
+
+
+def _pitch_of(thread: Thread) -> float:
+    return thread.pitch or 0.0
+
+
+CLOSE_DIAMETER = 0.75
+"""Two diameters [mm] that the eye does not tell apart; common practice, no source."""
+
+CLOSE_PITCH = 0.25
+"""Two pitches [mm] that pass as one without a pitch gauge; common practice, no source."""
+
+
+def look_alike(a: Thread, b: Thread) -> str | None:
+    """Why two different threads are easily taken for one another, with their figures; None if they are not.
+
+    Both pitches must be known: 3/8-24 is 9.53 mm with a pitch of 1.058 mm, M10x1.0 is 10.00 mm with 1.000 mm.
+    """
+    if a.pitch is None or b.pitch is None or a.name == b.name:
+        return None
+    wider, finer = abs(a.diameter - b.diameter), abs(a.pitch - b.pitch)
+    if wider > CLOSE_DIAMETER or finer > CLOSE_PITCH:
+        return None
+    return f"{_look_alike_figures(a)} and {_look_alike_figures(b)} look alike but never fit: {_apart(wider, finer)}{_forms(a, b)}"
+
+
+def _look_alike_figures(thread: Thread) -> str:
+    return f"{thread.name} ({thread.diameter:.2f} mm, pitch {thread.pitch:.3f} mm)"
+
+
+def _apart(wider: float, finer: float) -> str:
+    """How far two diameters and two pitches [mm] are apart, in words; the one that is equal is named so."""
+    diameters = "same diameter" if wider < 0.005 else f"diameters {wider:.2f} mm apart"
+    pitches = "same pitch" if finer < 0.0005 else f"pitches {finer:.3f} mm apart, {10 * finer:.2f} mm over ten turns"
+    return f"{diameters}, {pitches}"
+
+
+def _forms(a: Thread, b: Thread) -> str:
+    """Says which of the two is a taper pipe thread, if one is."""
+    if (a.form == "NPT") == (b.form == "NPT"):
+        return ""
+    taper = a if a.form == "NPT" else b
+    return f"; {taper.name} is tapered, {INCH / (taper.pitch or INCH):g} threads per inch"

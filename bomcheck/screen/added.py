@@ -3,7 +3,7 @@
 import numpy as np
 
 from bomcheck.assess import assess
-from bomcheck.job import Job
+from bomcheck.model.job import Job
 from bomcheck.screen.block import Block
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.rank import Added

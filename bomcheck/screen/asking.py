@@ -8,7 +8,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from bomcheck.job import Value
+from bomcheck.engine.judge import with_deciding
+from bomcheck.model.affine import Affine
+from bomcheck.model.box import Range
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Value
+from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.verdict import Verdict
 from bomcheck.screen.adjusting import Adjusted
 from bomcheck.screen.boxed import Boxed, source_of
 from bomcheck.screen.checking import judge
@@ -22,12 +28,6 @@ from bomcheck.screen.severities import UNKNOWN
 from bomcheck.screen.tightened import single_box
 from bomcheck.screen.view import as_inputs
 from bomcheck.screen.world import World
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.box import Range
-from bomcheck.verdict.check import STACKS, all_checks
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.judge import with_deciding
-from bomcheck.verdict.verdict import Verdict
 
 ACROSS = Finding("", "", "", Verdict.NOT_KNOWN, value=Range(0.0, 0.0, 0.0))
 

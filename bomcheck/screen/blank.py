@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import Field, section_fields
 from bomcheck.screen.faults import refuse
+from bomcheck.tables.fields import Field, section_fields
 
 SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
@@ -19,7 +19,7 @@ def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:
 
 
 def _headings(kind: str, system: str) -> Iterator[tuple[str, str, Field]]:
-    from bomcheck.workbook.layout import unit_text
+    from bomcheck.io.layout import unit_text
 
     known = [one for section in SECTIONS[kind] for one in section_fields(section) if one.key not in LEFT_OUT]
     for one in sorted(known, key=lambda one: one.key != FIRST[kind]):
@@ -44,7 +44,7 @@ def write_blank(path: Path, kind: str, inch: bool = False) -> None:
 def _write_workbook(path: Path, kind: str, inch: bool) -> None:
     from xlsxwriter import Workbook
 
-    from bomcheck.workbook import palette
+    from bomcheck.io import layout as palette
 
     book = Workbook(str(path))
     head = book.add_format(

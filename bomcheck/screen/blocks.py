@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.block import Block, joined
 from bomcheck.screen.checking import judge
 from bomcheck.screen.deciding import ranks
@@ -14,7 +15,6 @@ from bomcheck.screen.ready import prepare
 from bomcheck.screen.severities import NO, PARTS
 from bomcheck.screen.vector import judge_pairs
 from bomcheck.screen.world import World, blocks
-from bomcheck.verdict.check import all_checks
 
 CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
 LANES = 20_000  # pairs that are judged in full at a time

@@ -7,8 +7,8 @@ from contextlib import contextmanager
 from multiprocessing import get_context
 from pathlib import Path
 
-from bomcheck.errors import Fault, WorkbookError
-from bomcheck.job import Part
+from bomcheck.model.errors import Fault, WorkbookError
+from bomcheck.model.job import Part
 from bomcheck.screen.asked import Asked
 from bomcheck.screen.table_kinds import Table
 from bomcheck.screen.tables import read_rows
@@ -66,7 +66,7 @@ def _sound(read: Table | Fault) -> Table:
 
 
 def _prices(path: Path) -> tuple[Part, ...]:
-    from bomcheck.workbook.read import read_job
+    from bomcheck.io.read.job import read_job
 
     job, _ = read_job(path)
     return job.prices

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from bomcheck.derived import DERIVATIONS
+from bomcheck.model.box import Box
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.view import View
-from bomcheck.verdict.box import Box
 
 
 class Boxed:

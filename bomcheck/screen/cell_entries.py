@@ -3,10 +3,9 @@
 import re
 from math import isfinite
 
+from bomcheck.io.cells import Cell, shortest, unescape
+from bomcheck.io.package import Package
 from bomcheck.screen.entries import Entry
-from bomcheck.workbook.cells import Cell, shortest
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.strings import unescape
 
 MARK = re.compile(r"&(?:(lt|gt|quot|apos|amp)|#([0-9]{1,7})|#x([0-9A-Fa-f]{1,6}));")
 NAMED = {"lt": "<", "gt": ">", "quot": '"', "apos": "'", "amp": "&"}

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import NOISE, Affine, Most
 from bomcheck.screen.combining import combined
 from bomcheck.screen.curing import cures_of
 from bomcheck.screen.found import Found
@@ -15,7 +16,6 @@ from bomcheck.screen.ready import Ready, pieces_of, with_default
 from bomcheck.screen.severities import FITS, NO, UNKNOWN
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.tightened import tighten
-from bomcheck.verdict.affine import NOISE, Affine, Most
 
 
 def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:

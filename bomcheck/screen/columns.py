@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.job import Job, Part, TypedLimit, Value
+from bomcheck.model.job import Job, Part, TypedLimit, Value
 from bomcheck.screen.lanes import Array
 
 

@@ -5,6 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.box import Range
+from bomcheck.model.rule import Cure, Reading
+from bomcheck.model.sizes import Missing
 from bomcheck.screen.found import Cured, Found
 from bomcheck.screen.lanes import Index, Lanes, bare, by_lanes, only
 from bomcheck.screen.ranges import Ranges
@@ -12,9 +15,6 @@ from bomcheck.screen.ready import Ready
 from bomcheck.screen.severities import UNKNOWN
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.view import View, as_inputs
-from bomcheck.verdict.box import Range
-from bomcheck.verdict.cure import Cure, Reading
-from bomcheck.verdict.inputs import Missing
 
 
 def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:

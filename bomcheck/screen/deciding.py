@@ -10,13 +10,13 @@ from math import isfinite
 
 import numpy as np
 
-from bomcheck.report import Report
+from bomcheck.model.finding import Finding
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.order import order
 from bomcheck.screen.reach import steady
 from bomcheck.screen.severities import FITS
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.verdict import Verdict
 
 BY_SEVERITY = {verdict.severity: verdict for verdict in Verdict}
 

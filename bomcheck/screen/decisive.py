@@ -2,11 +2,11 @@
 
 from functools import cache
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.fields import fields
+from bomcheck.model.rule import all_checks
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.order import LINE
 from bomcheck.screen.reach import closure, fixed, reach_of, stack_keys, steady
-from bomcheck.verdict.check import all_checks
+from bomcheck.tables.fields import fields
 
 
 @cache

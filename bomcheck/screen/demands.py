@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import Affine
+from bomcheck.model.box import Row as SingleRow
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.rows_over_box import Row
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.meet import Row as SingleRow
 
 
 @dataclass

@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.io.cells import Cell, shortest
 from bomcheck.screen.lanes import Array
-from bomcheck.workbook.cells import Cell, shortest
 
 Entry = str | float | Cell
 """A text, "" for a blank; a figure of a workbook or of Parquet; a date, an error, a truth value, a formula without result."""

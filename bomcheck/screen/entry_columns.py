@@ -6,18 +6,18 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.errors import Unreadable
-from bomcheck.fields import Field
+from bomcheck.io.cells import Cell
+from bomcheck.io.read.field_cells import read_plus_minus
+from bomcheck.io.read.plausible import refuse_implausible
+from bomcheck.io.read.value import WITH_UNIT, own_unit, read_value, refuse_bare, says_nothing, text_of
+from bomcheck.model.errors import Unreadable
 from bomcheck.screen.columns import Column, coded
 from bomcheck.screen.entries import Entries, as_cell, listed, types_of
 from bomcheck.screen.headings import Heading
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.plain_figures import FIGURES
 from bomcheck.screen.troubles import Troubles
-from bomcheck.workbook.cells import Cell
-from bomcheck.workbook.plausible import refuse_implausible
-from bomcheck.workbook.read_plus_minus import read_plus_minus
-from bomcheck.workbook.read_value import WITH_UNIT, own_unit, read_value, refuse_bare, says_nothing, text_of
+from bomcheck.tables.fields import Field
 
 DIGIT = re.compile(r"[0-9]")  # no text that says that nothing is known has one
 

@@ -1,7 +1,7 @@
 """Troubles of a screening table, one line each: file, row and column, what was typed, what is wrong, what to do."""
 
-from bomcheck.errors import Fault, Place, WorkbookError
-from bomcheck.notation.clean import short
+from bomcheck.model.errors import Fault, Place, WorkbookError
+from bomcheck.notation.text import short
 
 
 def fault(

@@ -6,11 +6,11 @@ from math import inf
 
 import numpy as np
 
+from bomcheck.engine.stacks import STEP
+from bomcheck.model.box import TINY
 from bomcheck.screen.demands import Demand
 from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.rows_over_box import Row, can_both, trades, turned
-from bomcheck.verdict.meet import TINY
-from bomcheck.verdict.stacks import STEP
 
 
 class Gaps:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.alike import Alike, Kinds
 from bomcheck.screen.checking import judge
 from bomcheck.screen.decisive import gating
@@ -16,7 +17,6 @@ from bomcheck.screen.ready import prepare
 from bomcheck.screen.severities import NO, UNKNOWN
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.world import World
-from bomcheck.verdict.check import all_checks
 
 FEW = 200_000  # pairs of kinds for which a check is run at once
 MOST_GROUPS = 100

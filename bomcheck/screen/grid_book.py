@@ -2,12 +2,12 @@
 
 from pathlib import Path
 
+from bomcheck.io.cells import Cell
+from bomcheck.io.package import Package, Sheet, open_package
 from bomcheck.screen.entries import Entries, Entry
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import BEGIN, BOOKS, Grid, heading_texts, require_columns, too_long
 from bomcheck.screen.sheet_cells import plain_cells
-from bomcheck.workbook.cells import Cell
-from bomcheck.workbook.package import Package, Sheet, open_package
 
 Rows = dict[int, dict[int, Entry]]
 """Entries by row, then by column, as the sheet counts."""
@@ -29,7 +29,7 @@ def from_package(package: Package) -> Grid:
 
 def is_job_workbook(package: Package) -> bool:
     """Whether a workbook is a job, with a sheet of fields in it."""
-    from bomcheck.workbook import layout
+    from bomcheck.io import layout
 
     return layout.CORNER in package.sheet_names or layout.KIT in package.sheet_names
 

@@ -7,12 +7,12 @@ from typing import Any, cast
 
 import numpy as np
 
+from bomcheck.io.cells import Cell
+from bomcheck.io.read.value import LOST_DIGITS
 from bomcheck.screen.entries import Entries, Entry
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import WAYS, Grid, require_columns
 from bomcheck.screen.lanes import Array
-from bomcheck.workbook.cells import Cell
-from bomcheck.workbook.read_value import LOST_DIGITS
 
 EXACT_SIZE = 8  # bytes of a figure that holds the 15 digits a person may type
 

@@ -4,13 +4,13 @@ import re
 from dataclasses import dataclass, field
 
 from bomcheck import notation
-from bomcheck.fields import Field, find_label, nearest_label
+from bomcheck.io import layout
 from bomcheck.screen.entries import holds_something
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import Grid
 from bomcheck.screen.table_kinds import NAMES, OTHER, OWN_NAME, SECTIONS
 from bomcheck.screen.troubles import Troubles
-from bomcheck.workbook import layout
+from bomcheck.tables.fields import Field, find_label, nearest_label
 
 PLUS_MINUS = re.compile(r"^(.*?)\s*(?:±|\+/-|\+-)\s*$")
 

@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import Affine
 from bomcheck.screen.lanes import Array, bare
-from bomcheck.verdict.affine import Affine
 
 NEVER = np.zeros(1, dtype=bool)
 ALWAYS = np.ones(1, dtype=bool)

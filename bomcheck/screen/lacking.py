@@ -3,14 +3,14 @@
 from functools import cache
 from typing import Any
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job
+from bomcheck.engine.judge import judge_match, judge_range, prepare
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.rule import all_checks
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.order import LINE
 from bomcheck.screen.reach import decide_keys, reach_of
 from bomcheck.screen.world import World
-from bomcheck.verdict.check import all_checks
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.judge import judge_match, judge_range, prepare
 
 
 def lacking_field(world: World, job: Job, name: str) -> str:

@@ -6,12 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.job import Job, Value
+from bomcheck.model.job import Job, Value
+from bomcheck.model.limits import Limit, house_limits, limit_for
+from bomcheck.model.rule import Check
 from bomcheck.screen.known import ALWAYS, Coded
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.check import Check
-from bomcheck.verdict.limits import Limit, house_limits, limit_for
 
 
 @dataclass

@@ -1,11 +1,11 @@
 """Whether a brake line can be made, for pairs by the thousand: solved once for each different question."""
 
-from bomcheck.job import Job
+from bomcheck.engine.judge import judge_match, prepare
+from bomcheck.model.job import Job
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.order import LINE
 from bomcheck.screen.severities import SEVERITY
 from bomcheck.screen.world import Pair, World
-from bomcheck.verdict.check import all_checks
-from bomcheck.verdict.judge import judge_match, prepare
 
 PATH = "hose_path_length"
 

@@ -1,10 +1,12 @@
-"""The checks that a shim stack moves, for many lanes: whether a stack serves them, as `bomcheck.verdict.adjust` finds it."""
+"""The checks that a shim stack moves, for many lanes: whether a stack serves them, as `bomcheck.engine.adjust` finds it."""
 
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import NOISE, Affine
+from bomcheck.model.rule import STACKS
 from bomcheck.screen.demands import demands_of
 from bomcheck.screen.known import affine, stripped
 from bomcheck.screen.lanes import Array
@@ -15,8 +17,6 @@ from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.stacks import stacks_of
 from bomcheck.screen.tightened import tighten
 from bomcheck.screen.together import Together
-from bomcheck.verdict.affine import NOISE, Affine
-from bomcheck.verdict.check import STACKS
 
 
 class Moved:

@@ -2,17 +2,17 @@
 
 from pathlib import Path
 
-from bomcheck.fields import fields
-from bomcheck.job import Job
+from bomcheck.model.job import Job
 from bomcheck.screen.columns import Rows, rows_of
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.table_kinds import NAMES, SECTIONS, Table
+from bomcheck.tables.fields import fields
 
 
 def row_of_job(path: Path, kind: str) -> Table:
     """The corner of a job workbook with its limits, price list and shelf; or its kit with the box. Raises WorkbookError
     where a cell of it must be corrected first."""
-    from bomcheck.workbook.read import read_job
+    from bomcheck.io.read.job import read_job
 
     job, _ = read_job(path)
     return Table(rows_of_job(job, path, kind), [fault for fault in job.faults if not fault.stops])

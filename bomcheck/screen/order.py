@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
+from bomcheck.model.rule import STACKS, all_checks
 from bomcheck.screen.reach import reach_of
-from bomcheck.verdict.check import STACKS, all_checks
 
 REST = "remedies_come_to_rest"
 PARTS_LIST = "parts_complete"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from bomcheck.errors import BomcheckError
+from bomcheck.model.errors import BomcheckError
 from bomcheck.screen.asked import Asked
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.rank import HEADINGS
@@ -26,7 +26,7 @@ def require_out(asked: Asked) -> None:
         if path is not None and _is_or_lies_in(out, path):
             wrong = f"{what} are read from here" if what.endswith("s") else f"{what} is read from here"
             raise refuse("file", out.name, f"{wrong}, so the result cannot be written to it", ANOTHER)
-    from bomcheck.export.order_write import require_free
+    from bomcheck.io.order.csv_file import require_free
 
     require_free(out)
     if out.exists() and out.stat().st_size and not _is_result(out):
@@ -57,7 +57,7 @@ def _is_result(path: Path) -> bool:
 
 
 def _has_our_sheets(path: Path) -> bool:
-    from bomcheck.workbook.package import open_package
+    from bomcheck.io.package import open_package
 
     try:
         names = set(open_package(path).sheet_names)

@@ -4,11 +4,11 @@ import re
 
 import numpy as np
 
-from bomcheck import units
-from bomcheck.fields import Field
+from bomcheck.notation import units
 from bomcheck.screen.columns import Column
 from bomcheck.screen.entries import Entries, types_of
 from bomcheck.screen.lanes import Array
+from bomcheck.tables.fields import Field
 
 PLAIN_FIGURES = re.compile(r"[\d.\-\n]*", re.ASCII)
 FIGURES = ("number", "count")

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from bomcheck.export.order_csv import safe_text
+from bomcheck.io.order.csv_file import safe_text
 from bomcheck.screen.block import Block
 from bomcheck.screen.deciding import BY_SEVERITY
 from bomcheck.screen.lanes import Array

@@ -1,4 +1,4 @@
-"""Exact ranges of checks over the boxes of many lanes: `bomcheck.verdict.box` and `verdict.verdict` on arrays.
+"""Exact ranges of checks over the boxes of many lanes: `bomcheck.model.box` and `verdict.verdict` on arrays.
 
 For one affine value the range is middle ± reach. For the smallest of several the upper end may be lower than the smallest
 upper end, where they pull on one size in opposite ways; lanes where that is not ruled out are handed to the box itself.
@@ -10,10 +10,10 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import NOISE, Affine
+from bomcheck.model.box import TINY
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.affine import NOISE, Affine
-from bomcheck.verdict.meet import TINY
 
 
 @dataclass

@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bomcheck.fields import fields
+from bomcheck.model.rule import STACKS, all_checks
 from bomcheck.screen.block import Block
 from bomcheck.screen.deciding import BY_SEVERITY, ranks
 from bomcheck.screen.lanes import Index
 from bomcheck.screen.order import PARTS_LIST, REST, joint_name
 from bomcheck.screen.world import World
-from bomcheck.verdict.check import STACKS, all_checks
+from bomcheck.tables.fields import fields
 
 HEADINGS = (
     "corner",

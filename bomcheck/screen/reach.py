@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.fields import fields
+from bomcheck.model.limits import house_limits
+from bomcheck.model.rule import STACKS, Check, all_checks
+from bomcheck.model.sizes import Derivation
+from bomcheck.model.verdict import Verdict
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.source import Nodes, entries_in, handed_over, names_in, nodes_of, texts_in
-from bomcheck.verdict.check import STACKS, Check, all_checks
-from bomcheck.verdict.inputs import Derivation
-from bomcheck.verdict.limits import house_limits
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.tables.fields import fields
 
 
 def _changes(nodes: Nodes) -> frozenset[str]:

@@ -5,14 +5,14 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.affine import Affine, Sides
+from bomcheck.model.rule import STACKS, Check
 from bomcheck.screen.combining import combined
 from bomcheck.screen.known import ALWAYS, NEVER, Coded, Sized, affine, as_affine
 from bomcheck.screen.lanes import Array
 from bomcheck.screen.limits import Limits, limits_of
 from bomcheck.screen.severities import APART, FITS, UNKNOWN
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.affine import Affine, Sides
-from bomcheck.verdict.check import STACKS, Check
 
 
 @dataclass

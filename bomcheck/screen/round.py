@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from typing import Any
 
+from bomcheck.model.rule import STACKS, all_checks
 from bomcheck.screen.adjusting import Adjusted
 from bomcheck.screen.checking import judge
 from bomcheck.screen.found import Cured, Found
 from bomcheck.screen.order import joint_name
 from bomcheck.screen.ready import prepare
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.check import STACKS, all_checks
 
 
 class Round:

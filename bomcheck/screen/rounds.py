@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.changes import Changes
 from bomcheck.screen.columns import Column
 from bomcheck.screen.lanes import Array, Index, distinct
@@ -15,7 +16,6 @@ from bomcheck.screen.order import REST, order, touched
 from bomcheck.screen.round import Round
 from bomcheck.screen.severities import APART, UNKNOWN
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.check import all_checks
 
 MOST_PASSES = 5  # as for one job; a test holds them equal
 Make = Callable[[Index, dict[str, Column]], Sizes]

@@ -1,4 +1,4 @@
-"""Straight-line demands over the boxes of many lanes: `bomcheck.verdict.meet` on arrays.
+"""Straight-line demands over the boxes of many lanes: `bomcheck.model.box` on arrays.
 
 A row is constant + sum(reach[key] * y[key]), every y between -1 and 1; arrays hold one entry per lane.
 """
@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bomcheck.model.box import TINY
+from bomcheck.model.box import Row as SingleRow
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.verdict.meet import TINY
-from bomcheck.verdict.meet import Row as SingleRow
 
 
 @dataclass

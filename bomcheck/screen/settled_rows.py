@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.job import Job, TypedLimit, Value
+from bomcheck.engine.settle import settle
+from bomcheck.model.job import Job, TypedLimit, Value
 from bomcheck.screen.alike import Alike
 from bomcheck.screen.columns import Column, Rows, column_of
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.settle import settle
 
 CHORD = "hub_stud_chord"
 """Where it is given, the circle itself follows from it, so such a row is settled by itself."""

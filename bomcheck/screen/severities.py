@@ -1,6 +1,6 @@
 """Severities of verdicts as small numbers, the worst the greatest, as arrays hold them."""
 
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 
 SEVERITY = {verdict: verdict.severity for verdict in Verdict}
 FITS, PARTS, UNKNOWN, MACHINING, NO = (

@@ -7,11 +7,10 @@ careful reader of workbooks takes over, and names what is wrong.
 
 import re
 
+from bomcheck.io.package import Package, Sheet
+from bomcheck.io.xml import LAST_COLUMN, LAST_ROW, BadXml, Doctype, column_number, new_parser, run
 from bomcheck.screen.cell_entries import CellEntries
 from bomcheck.screen.entries import Entry
-from bomcheck.workbook.address import LAST_COLUMN, LAST_ROW, column_number
-from bomcheck.workbook.package import Package, Sheet
-from bomcheck.workbook.xml_tree import BadXml, Doctype, new_parser, run
 
 CELL = re.compile(
     rb'<c r="([A-Z]{1,3})([1-9][0-9]{0,6})"(?: s="([0-9]+)")?(?: t="(n|s|str|inlineStr|e|b|d)")?'

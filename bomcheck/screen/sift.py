@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bomcheck.model.rule import STACKS, all_checks
 from bomcheck.screen.checking import judge
 from bomcheck.screen.deciding import ranks
 from bomcheck.screen.decisive import leading, settling, sifting, upstream
@@ -15,7 +16,6 @@ from bomcheck.screen.rounds import Cascade
 from bomcheck.screen.severities import NO, PARTS, UNKNOWN
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.world import World
-from bomcheck.verdict.check import STACKS, all_checks
 
 
 @dataclass

@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from bomcheck.job import Job, Value
+from bomcheck.model.job import Job, Value
+from bomcheck.model.sizes import Derivation, Inputs, Missing, Profile, Span
 from bomcheck.screen.columns import is_size
 from bomcheck.screen.known import Coded, Sized
 from bomcheck.screen.lanes import Array, Index
-from bomcheck.verdict.inputs import Derivation, Inputs, Missing, Profile, Span
 
 if TYPE_CHECKING:
     from bomcheck.screen.sizes import Sizes

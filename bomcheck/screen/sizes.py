@@ -1,4 +1,4 @@
-"""The sizes that checks ask for, for many rows or pairs at once: `bomcheck.verdict.inputs` with arrays for numbers."""
+"""The sizes that checks ask for, for many rows or pairs at once: `bomcheck.model.sizes` with arrays for numbers."""
 
 from collections.abc import Iterator
 from itertools import product
@@ -6,15 +6,15 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job
+from bomcheck.model.affine import Affine
+from bomcheck.model.job import Job
+from bomcheck.model.sizes import Derivation, Missing
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.columns import Column, is_size
 from bomcheck.screen.known import NEVER, Coded, Known, Sized, added, affine, merged
 from bomcheck.screen.lanes import Array, Index, by_lanes
 from bomcheck.screen.view import View, as_inputs
 from bomcheck.screen.ways import run_way
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.inputs import Derivation, Missing
 
 
 class Sizes:

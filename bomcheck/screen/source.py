@@ -10,7 +10,7 @@ from typing import Any
 
 Function = Callable[..., Any]
 Nodes = tuple[ast.AST, ...]
-INTERFACES = "bomcheck.interfaces."
+INTERFACES = "bomcheck.rules."
 
 
 @cache

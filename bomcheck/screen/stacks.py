@@ -1,4 +1,4 @@
-"""Shim stacks of many lanes: `bomcheck.verdict.stacks` and `verdict.adjust` on arrays.
+"""Shim stacks of many lanes: `bomcheck.engine.stacks` and `verdict.adjust` on arrays.
 
 Lanes of one arrangement, that is with the same checks moved the same way, are taken together. The stacks to choose from
 depend on the kit alone; they stand in a table, padded with infinity.
@@ -10,13 +10,13 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.job import Job
+from bomcheck.engine.adjust import Choice, choices
+from bomcheck.engine.stacks import Stack
+from bomcheck.model.job import Job
 from bomcheck.screen.lanes import Array, Index, in_some
 from bomcheck.screen.reach import stack_keys
 from bomcheck.screen.sizes import Sizes
 from bomcheck.screen.view import as_inputs
-from bomcheck.verdict.adjust import Choice, choices
-from bomcheck.verdict.stacks import Stack
 
 
 @dataclass
@@ -86,7 +86,7 @@ def _patterns(keys: tuple[str, ...], sizes: Sizes) -> tuple[list[tuple[Any, ...]
 
 
 def _typed(key: str, sizes: Sizes, lane: int) -> Any:
-    from bomcheck.job import Value
+    from bomcheck.model.job import Value
 
     column = sizes.typed(key)
     return None if column is None or not column.known[lane] else Value(key, column.at(lane))

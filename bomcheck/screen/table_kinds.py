@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from bomcheck.errors import Fault
+from bomcheck.model.errors import Fault
 from bomcheck.screen.columns import Rows
 
 SECTIONS = {"corners": ("corner", "job", "system"), "kits": ("kit",)}

@@ -9,7 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
-from bomcheck.fields import fields
+from bomcheck.io.package import open_package
+from bomcheck.io.read.field_cells import takes_plus_minus
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.columns import Column, Rows
 from bomcheck.screen.entries import seen
 from bomcheck.screen.entry_columns import ByEntry
@@ -21,9 +23,7 @@ from bomcheck.screen.plain_figures import plain_figures
 from bomcheck.screen.table_kinds import NAMES, OWN_NAME, SECTIONS, Table
 from bomcheck.screen.troubles import Troubles
 from bomcheck.screen.unit_row import take_units
-from bomcheck.verdict.check import all_checks
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.read_plus_minus import takes_plus_minus
+from bomcheck.tables.fields import fields
 
 SHOWN = 8  # missing columns that one line names
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from bomcheck.model.affine import Affine
+from bomcheck.model.box import Box
 from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.ranges import Ranges
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.box import Box
 
 
 def tighten(ranges: Ranges, pieces: Sequence[Affine], sizes: Sizes, lanes: Index, of_most: bool) -> None:

@@ -5,11 +5,11 @@ from math import inf
 
 import numpy as np
 
+from bomcheck.model.box import TINY, can_all_hold
 from bomcheck.screen.gaps import Gaps
 from bomcheck.screen.lanes import Array, Index, distinct, in_some
 from bomcheck.screen.rows_over_box import Row, can_both, trades
 from bomcheck.screen.stacks import nearest
-from bomcheck.verdict.meet import TINY, can_all_hold
 
 
 class Together(Gaps):

@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 
-from bomcheck.errors import Fault
+from bomcheck.model.errors import Fault
 from bomcheck.screen.faults import fault
 from bomcheck.screen.lanes import Array
 

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass, field
 
+from bomcheck.io.read.value import WITH_UNIT, unit_beside
 from bomcheck.screen.entries import seen
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.grids import Grid
 from bomcheck.screen.headings import Heading
-from bomcheck.workbook.read_value import WITH_UNIT, unit_beside
 
 
 @dataclass

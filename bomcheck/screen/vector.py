@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.asking import Asking
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import decide, decision, ranks
@@ -10,7 +11,6 @@ from bomcheck.screen.line_verdict import line_checks, line_severity
 from bomcheck.screen.severities import FITS, NO, PARTS, SEVERITY, UNKNOWN
 from bomcheck.screen.sift import Judged, cascade_of, may_fit, settle_leading
 from bomcheck.screen.world import World
-from bomcheck.verdict.check import all_checks
 
 FEW = 300  # pairs that are sooner judged whole than sifted first
 

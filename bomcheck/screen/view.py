@@ -2,9 +2,9 @@
 
 from typing import TYPE_CHECKING, Any, cast
 
+from bomcheck.model.sizes import Inputs, Missing
 from bomcheck.screen.known import Coded, Sized, affine
 from bomcheck.screen.lanes import Index, Lanes, only
-from bomcheck.verdict.inputs import Inputs, Missing
 
 if TYPE_CHECKING:
     from bomcheck.screen.sizes import Sizes

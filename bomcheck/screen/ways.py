@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from bomcheck.model.affine import Affine
+from bomcheck.model.sizes import Derivation
 from bomcheck.screen.columns import is_size
 from bomcheck.screen.combining import combined
 from bomcheck.screen.known import Coded, Known, Sized, affine, as_affine, as_coded, merged
 from bomcheck.screen.lanes import Array, Index, Lanes, Split, by_lanes
 from bomcheck.screen.singly import one_by_one
 from bomcheck.screen.view import View
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.inputs import Derivation
 
 if TYPE_CHECKING:
     from bomcheck.screen.sizes import Sizes

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job, Value
-from bomcheck.notation.types import LineEnd
+from bomcheck.model.job import Job, Value
+from bomcheck.model.sizes import Inputs
+from bomcheck.model.types import LineEnd
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.columns import Column, Rows
 from bomcheck.screen.lanes import Array, Index
 from bomcheck.screen.pair_sizes import PairSizes
 from bomcheck.screen.settled_rows import settle_rows
 from bomcheck.screen.sizes import Sizes
-from bomcheck.verdict.inputs import Inputs
 
 if TYPE_CHECKING:
     from bomcheck.screen.gate import Gate
@@ -81,7 +81,7 @@ class World:
 
     def solve_line(self, job: Job) -> None:
         """Add the solution of the brake line to a single pair's job, where both ends are known."""
-        from bomcheck.brake_line import brake_line
+        from bomcheck.supply.line_arrangement import brake_line
 
         if isinstance(job.get("line_end"), LineEnd) and isinstance(job.get("caliper_inlet"), LineEnd):
             job.values["brake_line"] = Value("line_end", brake_line(job, self.today))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from bomcheck.export.order_csv import safe_text
+from bomcheck.io.order.csv_file import safe_text
 from bomcheck.screen.faults import refuse
 from bomcheck.screen.rank import DIGITS, HEADINGS, Line
 
@@ -74,7 +74,7 @@ def write_workbook(path: Path, lines: list[Line], corners: list[str], kits: list
 
 
 def _looks(book: Any) -> dict[str, Any]:
-    from bomcheck.workbook import palette
+    from bomcheck.io import layout as palette
 
     made = {
         word: book.add_format({"bg_color": fill, "font_color": ink, "border": 1, "border_color": palette.RULE})

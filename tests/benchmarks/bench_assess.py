@@ -4,8 +4,8 @@ import statistics
 import time
 
 from bomcheck.assess import assess
-from bomcheck.shipped import folder
-from bomcheck.workbook.read import read_job
+from bomcheck.io.read.job import read_job
+from bomcheck.model.shipped import folder
 
 ROUNDS = 30
 

@@ -7,7 +7,7 @@ time is taken, so that other work on the machine does not count.
 from random import Random
 from time import process_time
 
-from bomcheck.parts.buy import Need, Offer, Supplier, buy
+from bomcheck.supply.buying import Need, Offer, Supplier, buy
 
 NEEDS, OFFERS = 30, 5000
 SUPPLIERS = (

@@ -14,11 +14,11 @@ from typing import Any
 
 import networkx  # type: ignore[import-untyped]
 
-from bomcheck.job import Part
-from bomcheck.parts.chain import Catalogue, Closed, LineQuestion, solve
-from bomcheck.parts.line_question import may_serve, surely
-from bomcheck.parts.line_search import Search
-from bomcheck.parts.line_stock import Supply
+from bomcheck.model.job import Part
+from bomcheck.supply.line_chain import Catalogue, Closed, LineQuestion, solve
+from bomcheck.supply.line_ends import Supply
+from bomcheck.supply.line_question import may_serve, surely
+from bomcheck.supply.line_search import Search
 from tests.parts.enumerate_chains import GOES_INTO
 from tests.parts.line_samples import end, random_part
 

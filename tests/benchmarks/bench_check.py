@@ -10,11 +10,11 @@ import sys
 import tempfile
 from pathlib import Path
 
-from bomcheck.shipped import folder
+from bomcheck.model.shipped import folder
 
 EMPTY = "import click\n@click.command()\ndef main(): pass\nmain()"
 LOAD_SAVE = "import openpyxl, sys; openpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])"
-CHECK = "from bomcheck.cli import run; run()"
+CHECK = "from bomcheck.commands.cli import run; run()"
 
 
 def seconds(words: list[str]) -> float:

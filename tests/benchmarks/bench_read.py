@@ -9,11 +9,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import fields
-from bomcheck.workbook import layout
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.read import job_of
-from bomcheck.workbook.template import build_job_workbook
+from bomcheck.io import layout
+from bomcheck.io.blank.template import build_job_workbook
+from bomcheck.io.package import open_package
+from bomcheck.io.read.job import job_of
+from bomcheck.tables.fields import fields
 from tests.helpers.jobs import GOOD
 
 RUNS = 15

@@ -21,7 +21,7 @@ from xlsxwriter import Workbook
 from tests.benchmarks.screen_formulas import recalculated, write_formulas
 from tests.helpers import tables
 
-BOMCHECK = "from bomcheck.cli import main; main()"
+BOMCHECK = "from bomcheck.commands.cli import main; main()"
 
 
 def tables_of(folder: Path, corners: int, kits: int) -> tuple[Path, Path]:

@@ -17,8 +17,8 @@ from tests.workbook.our_sheets import our_sheets
 HEAD = "import json, resource, sys, time; start = time.perf_counter(); from pathlib import Path; path = Path(sys.argv[1])\n"
 TAIL = "\nprint(json.dumps([time.perf_counter() - start, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000]))"
 OURS = """
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import write_back
 package = open_package(path)
 for name in package.sheet_names: package.cells(name)
 ours = Path(sys.argv[2]).read_bytes()

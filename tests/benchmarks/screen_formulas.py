@@ -13,7 +13,7 @@ import pandas as pd
 from xlsxwriter import Workbook
 from xlsxwriter.utility import xl_col_to_name
 
-from bomcheck.fields import fields
+from bomcheck.tables.fields import fields
 
 PLAIN = (  # (value as a sum of signed fields, least, greatest)
     ("+hat_bore-hub_pilot_diameter", 0.02, 0.2),

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from bomcheck.fields import fields
+from bomcheck.tables.fields import fields
 
 Range = tuple[Any, Any]
 FITS, UNKNOWN, NO = 0, 1, 2

@@ -11,17 +11,17 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
+from bomcheck.commands.check import check_workbook
 from bomcheck.demos import all_demos
 from bomcheck.demos.demo import Demo
-from bomcheck.job import Job
-from bomcheck.parts.line import IN_KIT, NO_SOURCE, SURPLUS, TO_ORDER, Line
-from bomcheck.report import Report
-from bomcheck.run import check_workbook
-from bomcheck.shipped import folder
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook import layout
-from bomcheck.workbook.read import read_job
+from bomcheck.io import layout
+from bomcheck.io.read.job import read_job
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.line import IN_KIT, NO_SOURCE, SURPLUS, TO_ORDER, Line
+from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
 
 TODAY = date(2025, 1, 1)
 each_demo = pytest.mark.parametrize("demo", all_demos(), ids=lambda demo: demo.name)

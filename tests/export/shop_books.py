@@ -7,7 +7,7 @@ from pathlib import Path
 
 import xlsxwriter
 
-from bomcheck.export.order_columns import COLUMNS
+from bomcheck.io.order.rows import COLUMNS
 
 NASTY = ("00123", "10-1", "1E5", "=1+1", "+5", "-3", "@x", "a,b", 'say "x"', "two\nlines", "<r>no</r>", "ä & <b>")
 HEADS = ["Part no", "Qty", "Description", "Vendor", "Price", "Job", "Signed"]

@@ -6,9 +6,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from bomcheck.assess import assess
-from bomcheck.export.json_report import report_as_json
-from bomcheck.shipped import folder
-from bomcheck.workbook.read import read_job
+from bomcheck.io.read.job import read_job
+from bomcheck.model.shipped import folder
+from bomcheck.paper.json_report import report_as_json
 
 SCHEMA = json.loads((folder("schemas") / "report.schema.json").read_text("utf-8"))
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))

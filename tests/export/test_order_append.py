@@ -10,13 +10,13 @@ import xlsxwriter
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.errors import WorkbookError
-from bomcheck.export import order_write
-from bomcheck.export.order_append import append_rows
-from bomcheck.export.order_columns import COLUMNS
-from bomcheck.export.order_formula import moved_formula
-from bomcheck.export.order_new import write_new
-from bomcheck.workbook.package import open_package
+from bomcheck.io.order import csv_file as order_write
+from bomcheck.io.order.append import append_rows
+from bomcheck.io.order.cells import moved_formula
+from bomcheck.io.order.new_file import write_new
+from bomcheck.io.order.rows import COLUMNS
+from bomcheck.io.package import open_package
+from bomcheck.model.errors import WorkbookError
 from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, saved_with, shop_book
 from tests.workbook.office import saved_by_libreoffice
 
@@ -235,7 +235,7 @@ def test_a_read_only_spreadsheet_is_left_alone(tmp_path: Path) -> None:
 
 def test_a_full_disk_leaves_both_files_as_they_were(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The n-th replacement fails: neither the spreadsheet nor the small file is changed, for every n."""
-    from bomcheck.workbook import files
+    from bomcheck.io import replace_file as files
 
     book = shop_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS[:1])

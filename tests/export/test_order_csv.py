@@ -8,9 +8,9 @@ import pandas
 import pytest
 from openpyxl import load_workbook
 
-from bomcheck.errors import WorkbookError
-from bomcheck.export.order_columns import BY_NAME, COLUMNS
-from bomcheck.export.order_csv import as_csv, safe_text, write_csv
+from bomcheck.io.order.csv_file import as_csv, safe_text, write_csv
+from bomcheck.io.order.rows import BY_NAME, COLUMNS
+from bomcheck.model.errors import WorkbookError
 from tests.export.shop_books import NASTY, ROWS, row
 from tests.workbook.office import convert
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import frictionless
 import pytest
 
-from bomcheck.errors import WorkbookError
-from bomcheck.export.order_csv import HEADER, write_csv
+from bomcheck.io.order.csv_file import HEADER, write_csv
+from bomcheck.model.errors import WorkbookError
 from tests.export.shop_books import ROWS
 
 FRONT = [{**one, "axle": "front"} for one in ROWS]

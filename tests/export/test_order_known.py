@@ -10,7 +10,7 @@ import xlsxwriter
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.export.order_append import append_rows
+from bomcheck.io.order.append import append_rows
 from tests.export.shop_books import NASTY, ROWS, parts_of, row, shop_book
 
 FRONT = [row(n, part_number=f"P{n}", description=f"part {n}", axle="front", supplier="A") for n in (1, 2)]

@@ -5,8 +5,8 @@ from pathlib import Path
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.export.order_columns import COLUMNS
-from bomcheck.export.order_new import write_new
+from bomcheck.io.order.new_file import write_new
+from bomcheck.io.order.rows import COLUMNS
 from tests.export.shop_books import NASTY, ROWS
 from tests.workbook.office import saved_by_libreoffice
 

@@ -7,10 +7,10 @@ import pytest
 from click.testing import CliRunner
 from openpyxl import load_workbook
 
-from bomcheck.cli import main
-from bomcheck.export.order_received import still_to_order, with_received
-from bomcheck.export.order_rows import left_out, order_rows
-from bomcheck.report import Report
+from bomcheck.commands.cli import main
+from bomcheck.io.order.received import still_to_order, with_received
+from bomcheck.io.order.rows import left_out, order_rows
+from bomcheck.model.report import Report
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import checked, hill_climb
 

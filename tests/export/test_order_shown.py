@@ -9,8 +9,8 @@ import xlsxwriter
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.export.order_append import append_rows
-from bomcheck.export.order_mapping import propose
+from bomcheck.io.order.append import append_rows
+from bomcheck.io.order.columns import propose
 from tests.export.shop_books import parts_of, row
 from tests.export.test_order_known import book_with
 

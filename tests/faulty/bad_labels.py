@@ -1,6 +1,6 @@
 """Headings and labels that were changed, and cells beside them."""
 
-from bomcheck.fields import fields
+from bomcheck.tables.fields import fields
 from tests.faulty.faulty_job import Made, cell_of, faulty, put, typed
 from tests.faulty.making import (
     number,

@@ -1,6 +1,6 @@
 """Lines of tables and limits that cannot be used."""
 
-from bomcheck.verdict.limits import house_limits
+from bomcheck.model.limits import house_limits
 from tests.faulty.faulty_job import Made, faulty, in_table, own_limit, put
 from tests.faulty.making import (
     address,

@@ -6,8 +6,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import fields
-from bomcheck.verdict.limits import house_limits
+from bomcheck.model.limits import house_limits
+from bomcheck.tables.fields import fields
 from tests.faulty.making import (
     Put,
     address,

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from openpyxl import load_workbook
 
-from bomcheck.workbook.template import build_job_workbook
+from bomcheck.io.blank.template import build_job_workbook
 
 GOOD: dict[str, Any] = {
     "job": {"axle": "front", "corners": 2, "corner_side": "both", "currency": "EUR", "needed_by": date(2026, 10, 1)},

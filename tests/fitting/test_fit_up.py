@@ -3,12 +3,12 @@
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.fit_up import fit_up
-from bomcheck.job import Part
-from bomcheck.screws.figures import both_units
-from bomcheck.shipped import folder
-from bomcheck.system.result import BAD, SystemFinding
-from bomcheck.workbook.read import read_job
+from bomcheck.car.scene import BAD, SystemFinding
+from bomcheck.io.read.job import read_job
+from bomcheck.model.job import Part
+from bomcheck.model.shipped import folder
+from bomcheck.paper.fit_up import fit_up
+from bomcheck.rules.screw_strength import both_units
 from tests.helpers.jobs import assessed
 
 # Common practice, no source: drilled quarter-inch hat screws at 120 in·lb with threadlocker, M14 bracket screws at

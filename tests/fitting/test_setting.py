@@ -2,8 +2,8 @@
 
 import pytest
 
-from bomcheck.fitting.setting import lengths, shim_rows, stack_words
-from bomcheck.verdict.stacks import Stack
+from bomcheck.engine.stacks import Stack
+from bomcheck.paper.setting import lengths, shim_rows, stack_words
 from tests.helpers.jobs import assessed
 
 

@@ -8,9 +8,9 @@ from typing import Any
 
 from bomcheck.assess import assess
 from bomcheck.demos.hill_climb_two_seater import DEMO
-from bomcheck.report import Report
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.result import write_result
+from bomcheck.io.read.job import read_job
+from bomcheck.io.sheets.build import write_result
+from bomcheck.model.report import Report
 
 TODAY = date(2026, 11, 25)
 

@@ -6,12 +6,11 @@ from math import inf
 from unittest.mock import patch
 
 from bomcheck.assess import assess
-from bomcheck.job import Job, Part
-from bomcheck.parts.allot import Allotment, stocks
-from bomcheck.parts.counting import per_unit
-from bomcheck.parts.line import Line
-from bomcheck.parts.spec import fit
-from bomcheck.parts.wanted import Wanted, add_up
+from bomcheck.model.job import Job, Part
+from bomcheck.model.line import Line
+from bomcheck.supply.counting import per_unit
+from bomcheck.supply.spec import fit
+from bomcheck.supply.stock import Allotment, Wanted, add_up, stocks
 from tests.parts.invented_jobs import part_for
 
 WORK = ("machining", "labour")  # done by people, not in any box
@@ -42,7 +41,7 @@ def needs_of(job: Job) -> tuple[tuple[Wanted, ...], dict[str, Line]]:
         heard.append(add_up(*args))  # type: ignore[arg-type]
         return heard[-1]
 
-    with patch("bomcheck.parts.settled.add_up", listen):
+    with patch("bomcheck.supply.stock.add_up", listen):
         report = assess(job)
     return tuple(heard[-1]), named(report.parts)
 

@@ -5,10 +5,10 @@ from typing import Any
 
 from bomcheck import notation
 from bomcheck.assess import assess
-from bomcheck.fields import Field, fields
-from bomcheck.job import Job, Part, TypedLimit, Value
-from bomcheck.report import Report
-from bomcheck.verdict.finding import Finding
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job, Part, TypedLimit, Value
+from bomcheck.model.report import Report
+from bomcheck.tables.fields import Field, fields
 
 READERS: dict[str, Callable[[str], Any]] = {
     "thread": notation.read_thread,

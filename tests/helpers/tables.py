@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from bomcheck.fields import fields
+from bomcheck.tables.fields import fields
 
 Row = dict[str, Any]
 

@@ -11,16 +11,16 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job
+from bomcheck.engine.judge import prepare
+from bomcheck.engine.settle import settle
+from bomcheck.model.affine import Affine, pieces
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.rule import STACKS, Check, all_checks
+from bomcheck.model.sizes import Inputs
+from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_bolt_circle
-from bomcheck.settle import settle
-from bomcheck.verdict.affine import Affine, pieces
-from bomcheck.verdict.check import STACKS, Check, all_checks
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.inputs import Inputs
-from bomcheck.verdict.judge import prepare
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.rules.derived import DERIVATIONS
 from tests.helpers.jobs import good_job
 
 BLIND = {"ear_hole": "tapped blind", "bracket_screw_length": 36.0}

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.job import Part
-from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, SURPLUS, TO_ORDER, Line
+from bomcheck.model.job import Part
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, SURPLUS, TO_ORDER, Line
 from tests.parts.invented_jobs import FRONT, REAR, job
 
 TAPPED_HAT = {**FRONT, "hat_nut_height": 0.0, "bracket_screw_condition": "dry"}

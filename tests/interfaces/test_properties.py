@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomcheck.assess import Round
+from bomcheck.engine.settle import settle
+from bomcheck.model.affine import Affine, Most, pieces
+from bomcheck.model.rule import Check, all_checks
+from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity
-from bomcheck.settle import settle
-from bomcheck.verdict.affine import Affine, Most, pieces
-from bomcheck.verdict.check import Check, all_checks
-from bomcheck.verdict.verdict import Verdict
 from tests.helpers.jobs import GOOD, assessed, good_job, hose
 from tests.interfaces.test_worked_values import BLIND, INTO, LUG, NUT, REAR, TAPPED
 

@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import Round
-from bomcheck.job import Part
-from bomcheck.notation.types import Thread
-from bomcheck.settle import settle
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.engine.settle import settle
+from bomcheck.model.job import Part
+from bomcheck.model.types import Thread
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import assessed, finding
 from tests.interfaces.test_worked_values import BLIND, BODY, BOLT, INTO, LUG, NUT, REAR, TAPPED, THROUGH
 

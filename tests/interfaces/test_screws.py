@@ -3,10 +3,10 @@
 import pytest
 
 from bomcheck.assess import Round
-from bomcheck.interfaces.screws import bracket_screw_torque_plausible, hat_screw_torque_plausible
-from bomcheck.job import Job, Value
+from bomcheck.model.job import Job, Value
+from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity, read_thread
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.rules.screws import bracket_screw_torque_plausible, hat_screw_torque_plausible
 
 
 def judged(check, **values):

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomcheck.assess import Round
-from bomcheck.job import Part
+from bomcheck.model.job import Part
+from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_thread
-from bomcheck.verdict.verdict import Verdict
 from tests.helpers.jobs import assessed, finding, good_job, hose
 from tests.interfaces.test_worked_values import NUT, THROUGH
 

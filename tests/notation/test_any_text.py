@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomcheck import notation
-from bomcheck.errors import FAULT_KINDS, Unreadable
+from bomcheck.model.errors import FAULT_KINDS, Unreadable
 
 READERS = {
     "length": partial(notation.read_quantity, unit="mm"),

@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 import pytest
 
-from bomcheck.errors import Unreadable
+from bomcheck.model.errors import Unreadable
 from bomcheck.notation import read_choice, read_choices, read_count, read_date
 
 BUILDS = ["one-piece", "two-piece"]

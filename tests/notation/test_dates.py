@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 import pytest
 
-from bomcheck.errors import Unreadable
+from bomcheck.model.errors import Unreadable
 from bomcheck.notation import read_date, refuse_date
 
 

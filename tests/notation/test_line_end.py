@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.errors import Unreadable
+from bomcheck.model.errors import Unreadable
 from bomcheck.notation import LineEnd, read_line_end
 
 ENDS = [

@@ -5,7 +5,8 @@ Which pairs: common practice, no source; their figures: see tests/published.
 
 import pytest
 
-from bomcheck.notation import look_alike, read_thread
+from bomcheck.notation import read_thread
+from bomcheck.notation.thread_sizes import look_alike
 
 NEVER_THE_SAME = [
     ("3/8-24", "M10x1.0", "0.47"),

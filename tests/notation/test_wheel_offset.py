@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.errors import Unreadable
+from bomcheck.model.errors import Unreadable
 from bomcheck.notation import read_wheel_offset
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import product
 from math import ceil
 
-from bomcheck.parts.buy import Need, Offer, Supplier
+from bomcheck.supply.buying import Need, Offer, Supplier
 
 
 def cheapest(needs: list[Need], offers: list[Offer], suppliers: list[Supplier]) -> float:

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-from bomcheck.job import Part
-from bomcheck.notation.types import LineEnd
+from bomcheck.model.job import Part
+from bomcheck.model.types import LineEnd
 
 GOES_INTO = {("male", "female"), ("female", "male"), ("eye", "port"), ("port", "eye")}
 

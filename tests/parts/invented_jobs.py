@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from bomcheck.job import Job, Part, Value
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.types import Pieces
 from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
-from bomcheck.notation.types import Pieces
-from bomcheck.parts.wanted import Wanted
+from bomcheck.supply.stock import Wanted
 
 FRONT: dict[str, Any] = {
     "axle": "front", "corners": 2, "corner_side": "both", "road_use": "yes", "duty": "road",

@@ -3,9 +3,9 @@
 from random import Random
 from typing import Any
 
-from bomcheck.job import Part
+from bomcheck.model.job import Part
+from bomcheck.model.types import LineEnd
 from bomcheck.notation.line_end import read_line_end
-from bomcheck.notation.types import LineEnd
 
 TEXTS = (
     "3/8-24 inverted flare male",

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from bomcheck.job import Part
-from bomcheck.parts.arrangement import ARRANGEMENTS, CENTRE_HOSE, EACH_CORNER, RIGID_TUBE, solve_axle
-from bomcheck.parts.chain import Closed, LineQuestion, Open
-from bomcheck.parts.line_stock import Supply
+from bomcheck.model.job import Part
+from bomcheck.supply.line_arrangement import ARRANGEMENTS, CENTRE_HOSE, EACH_CORNER, RIGID_TUBE, solve_axle
+from bomcheck.supply.line_chain import Closed, LineQuestion, Open
+from bomcheck.supply.line_ends import Supply
 from tests.parts.line_samples import end, hose
 
 FLARE, PORT = "3/8-24 inverted flare female", "3/8-24 inverted flare male"

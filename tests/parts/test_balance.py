@@ -5,12 +5,11 @@ from dataclasses import replace
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.job import Job, Part, TypedLimit, Value
+from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.job import Job, Part, TypedLimit, Value
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.asked import Asked
-from bomcheck.parts.balance import balance
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.supply.balance import balance
 from tests.parts.invented_jobs import FRONT, INCH, ONE_CORNER, REAR, job
 
 M8 = read_thread("M8x1.25")
@@ -244,7 +243,7 @@ def test_labour_is_work_at_the_shops_rate() -> None:
 
 def test_part_numbers_and_cells_are_kept() -> None:
     """The line names the cells that it is made of, and part numbers stay the text they are."""
-    from bomcheck.errors import Place
+    from bomcheck.model.errors import Place
 
     prices = (Part("hat nut", "00123", thread=M8, unit_price=0.5, place=Place("", "Price list", "B7")),)
     line = only(balance(plain(prices=prices), [NUT]), "hat nut")
@@ -267,7 +266,7 @@ def test_names_of_lines_stay_from_run_to_run() -> None:
 )
 def test_a_blank_field_never_drops_a_line(blank: str) -> None:
     """The demand still stands where the field that describes it is blank, and asks the field's question."""
-    from bomcheck.fields import fields
+    from bomcheck.tables.fields import fields
 
     whole = {line.role for line in assess(job(FRONT)).parts}
     lines = assess(job({key: value for key, value in FRONT.items() if key != blank})).parts

@@ -4,12 +4,12 @@ import networkx as nx
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.job import Job, Part, Value
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.line import SURPLUS
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.balance import balance
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.line import SURPLUS
-from bomcheck.parts.spec import fit
+from bomcheck.supply.balance import balance
+from bomcheck.supply.spec import fit
 
 THREADS = ("M8x1.25", "M8x1.0", "M10x1.25")
 LENGTHS = (25.0, 30.0, 35.0, 40.0)
@@ -111,7 +111,7 @@ def test_packs_cover_and_never_by_a_whole_pack_too_many(wanted: list[Demand], pr
 
 
 def _serves(part: Part, key: str, wanted: list[Demand]) -> bool:
-    from bomcheck.parts.spec_text import line_key
+    from bomcheck.supply.spec import line_key
 
     return any(line_key(one) == key and fit(part, one).surely for one in wanted)
 

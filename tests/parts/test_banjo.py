@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.job import Part
+from bomcheck.model.job import Part
+from bomcheck.model.types import Thread
 from bomcheck.notation.thread import read_thread
-from bomcheck.notation.types import Thread
-from bomcheck.parts.banjo import Grip, reach, screws_for, wanted_screw
-from bomcheck.parts.line_stock import Supply
+from bomcheck.supply.line_arrangement import Grip, reach, screws_for, wanted_screw
+from bomcheck.supply.line_ends import Supply
 
 
 def thread(text: str) -> Thread:

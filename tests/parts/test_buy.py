@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from bomcheck.parts.buy import Need, Offer, Supplier, buy, compare
+from bomcheck.supply.buying import Need, Offer, Supplier, buy, compare
 from tests.parts.buy_exhaustive import cheapest
 
 

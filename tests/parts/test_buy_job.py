@@ -2,11 +2,10 @@
 
 import pytest
 
-from bomcheck.job import Job, Part, Value
-from bomcheck.parts.buy import Supplier, buy
-from bomcheck.parts.buy_job import question
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.settled import settle
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.supply.buying import Supplier, buy, question
+from bomcheck.supply.stock import settle
 
 WIDE = Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide")
 NARROW = Demand("washer", 2, spec={"inner_diameter": (10.0, 11.0)}, said="narrow")

@@ -5,12 +5,11 @@ from typing import Any
 
 import pytest
 
-from bomcheck.job import Job, Part, Terms, Value
-from bomcheck.parts.balance import parts_list
-from bomcheck.parts.buying_words import buying_words
-from bomcheck.parts.counted import as_it_stands, counted
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.line import NO_SOURCE, ON_SHELF, TO_ORDER, Line
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Terms, Value
+from bomcheck.model.line import NO_SOURCE, ON_SHELF, TO_ORDER, Line
+from bomcheck.supply.balance import as_it_stands, counted, parts_list
+from bomcheck.supply.buying_words import buying_words
 
 SCREWS = Demand("hat screw", 12, spec={"length": (24.0, 26.0)}, said="hat screw")
 WIDE = Demand("washer", 2, spec={"inner_diameter": (10.0, 13.0)}, said="wide")

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from bomcheck.job import Part
-from bomcheck.parts.chain import Answer, AskFirst, Catalogue, Closed, LineQuestion, Open, solve
-from bomcheck.parts.line_stock import Supply
+from bomcheck.model.job import Part
+from bomcheck.supply.line_chain import Answer, AskFirst, Catalogue, Closed, LineQuestion, Open, solve
+from bomcheck.supply.line_ends import Supply
 from tests.parts.line_samples import adapter, end, hose
 
 CAR, INLET = "3/8-24 inverted flare male", "M10x1.0 banjo port"

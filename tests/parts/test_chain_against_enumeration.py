@@ -6,9 +6,9 @@ from random import Random
 
 import pytest
 
-from bomcheck.parts.chain import Closed, LineQuestion, solve
-from bomcheck.parts.line_catalogue import Catalogue
-from bomcheck.parts.line_stock import Supply
+from bomcheck.supply.line_chain import Closed, LineQuestion, solve
+from bomcheck.supply.line_ends import Supply
+from bomcheck.supply.line_search import Catalogue
 from tests.parts.enumerate_chains import all_rows, best_cost
 from tests.parts.line_samples import TEXTS, end, random_catalogue
 

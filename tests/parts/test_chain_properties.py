@@ -6,9 +6,8 @@ from random import Random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.parts.chain import Answer, AskFirst, Catalogue, Closed, LineQuestion, Open, solve
-from bomcheck.parts.ends import opposite
-from bomcheck.parts.line_stock import Supply
+from bomcheck.supply.line_chain import Answer, AskFirst, Catalogue, Closed, LineQuestion, Open, solve
+from bomcheck.supply.line_ends import Supply, opposite
 from tests.parts.line_samples import TEXTS, end, random_catalogue, random_part
 
 SEEDS = st.integers(0, 10**9)

@@ -2,9 +2,9 @@
 
 import pytest
 
-from bomcheck.job import Part
-from bomcheck.parts.ends import Joint, Refusal, Unknown, joins, opposite, traps_in
-from bomcheck.parts.line_tables import joint_rows, never_rows
+from bomcheck.model.job import Part
+from bomcheck.supply.line_ends import Joint, Refusal, Unknown, joins, opposite, traps_in
+from bomcheck.tables.line_joints import joint_rows, never_rows
 from tests.parts.line_samples import TEXTS, adapter, end, hose
 
 # The pairs that a mechanic can start by hand and must not: common practice, no source, where no standard is named.

@@ -1,10 +1,10 @@
 """Steps and cures as one list: a cure's part is the step's part, and is counted once."""
 
-from bomcheck.job import Job, Part, Value
-from bomcheck.parts.balance import balance
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.gather import gather
-from bomcheck.parts.line import IN_KIT, NO_SOURCE, SURPLUS
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.line import IN_KIT, NO_SOURCE, SURPLUS
+from bomcheck.supply.balance import balance
+from bomcheck.supply.needs import gather
 
 SCREW = Demand(
     "bracket screw", 2, spec={"thread": "M12x1.5", "length": (44.5, 45.5), "class": "10.9"}, used_at="bracket to ear"

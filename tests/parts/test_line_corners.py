@@ -6,9 +6,8 @@ from random import Random
 
 import pytest
 
-from bomcheck.parts.chain import Catalogue, Closed, LineQuestion, Open
-from bomcheck.parts.line_corners import solve_corners
-from bomcheck.parts.line_stock import Supply
+from bomcheck.supply.line_chain import Catalogue, Closed, LineQuestion, Open, solve_corners
+from bomcheck.supply.line_ends import Supply
 from tests.parts.enumerate_chains import Row, all_rows, cost_of, every_chain, good_hose
 from tests.parts.line_samples import TEXTS, adapter, end, hose, random_catalogue
 

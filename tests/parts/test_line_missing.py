@@ -6,12 +6,10 @@ from itertools import product
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.job import Part
-from bomcheck.parts.chain import AskFirst, Catalogue, Closed, LineQuestion, Open, solve
-from bomcheck.parts.ends import opposite
-from bomcheck.parts.line_corners import solve_corners
-from bomcheck.parts.line_missing import Missing
-from bomcheck.parts.line_stock import Supply
+from bomcheck.model.job import Part
+from bomcheck.supply.line_chain import AskFirst, Catalogue, Closed, LineQuestion, Open, solve, solve_corners
+from bomcheck.supply.line_ends import Supply, opposite
+from bomcheck.supply.line_words import Missing
 from tests.helpers.jobs import finding, good_job
 from tests.parts.line_samples import TEXTS, adapter, end, hose
 

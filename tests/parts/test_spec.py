@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.job import Part
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Part
 from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.spec import ALL_STATED, fit, why_not
-from bomcheck.parts.strength import class_name, not_lower, strength
+from bomcheck.rules.screw_strength import class_name, not_lower, strength
+from bomcheck.supply.spec import ALL_STATED, fit, why_not
 
 SCREW = Demand("bracket screw", 2, spec={"thread": "M12x1.5", "length": (44.5, 45.5), "class": "10.9"})
 

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 import bomcheck
-from bomcheck.job import Part
+from bomcheck.model.job import Part
 from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.chain import Catalogue, Closed, LineQuestion, solve
-from bomcheck.parts.line_stock import Supply
+from bomcheck.supply.line_chain import Catalogue, Closed, LineQuestion, solve
+from bomcheck.supply.line_ends import Supply
 from tests.parts.line_samples import end
 
 FILE = Path(bomcheck.__file__).parent / "tables" / "starter_line_parts.csv"

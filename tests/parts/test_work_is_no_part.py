@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.job import Job, Part, Value
-from bomcheck.parts.balance import balance
-from bomcheck.parts.counting import per_unit
-from bomcheck.parts.demand import Demand
-from bomcheck.parts.line import SURPLUS, WORK
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.line import SURPLUS, WORK
+from bomcheck.supply.balance import balance
+from bomcheck.supply.counting import per_unit
 
 BORE = Demand("machining", 1, said="Bore the hat to 60.2 mm", used_at="machine shop")
 HOURS = Demand("labour", 0.5, unit="hour", said="move the weights", used_at="wheel")

@@ -11,10 +11,10 @@ import tests.promises.brute_grip
 import tests.promises.brute_screws
 import tests.promises.brute_wheel  # noqa: F401  they write their rules down
 from bomcheck.assess import Round
-from bomcheck.job import Job
-from bomcheck.settle import settle
-from bomcheck.verdict.finding import Finding
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.engine.settle import settle
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.verdict import Verdict
 from tests.promises.brute_force import RULINGS, True_sizes, caliper_plane, mount_radius, rotor_plane
 from tests.promises.random_corners import random_job
 from tests.promises.true_sizes import Truths, standing

@@ -3,10 +3,10 @@
 from random import Random
 from typing import Any
 
-from bomcheck.fields import fields
-from bomcheck.job import Job, Value
+from bomcheck.model.job import Job, Value
+from bomcheck.model.types import BoltCircle, Pieces
 from bomcheck.notation import read_thread
-from bomcheck.notation.types import BoltCircle, Pieces
+from bomcheck.tables.fields import fields
 from tests.promises.random_mounts import mounts
 from tests.promises.random_shanks import shanks
 

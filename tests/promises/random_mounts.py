@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING, Any
 
+from bomcheck.model.types import Thread
 from bomcheck.notation import read_thread
-from bomcheck.notation.types import Thread
 
 if TYPE_CHECKING:
     from tests.promises.random_corners import Dice

@@ -12,14 +12,14 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.fields import part_fields
-from bomcheck.job import Part, Value
+from bomcheck.io.read.job import read_job
+from bomcheck.model.job import Part, Value
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
+from bomcheck.model.line import WORK as IS_WORK
+from bomcheck.model.shipped import folder
 from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
-from bomcheck.parts.line import WORK as IS_WORK
-from bomcheck.shipped import folder
-from bomcheck.workbook.read import read_job
+from bomcheck.tables.fields import part_fields
 from tests.helpers.full_box import WORK, Full, completed, lack, named, served_by
 from tests.parts.invented_jobs import with_box, without
 

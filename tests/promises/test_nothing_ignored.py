@@ -12,14 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomcheck import notation
-from bomcheck.errors import Fault, WorkbookError
-from bomcheck.fields import fields
-from bomcheck.job import Job
-from bomcheck.units import spelled
-from bomcheck.workbook.address import column_letters, column_number
-from bomcheck.workbook.cells import Cell, shortest
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import job_of
+from bomcheck.io.cells import Cell, shortest
+from bomcheck.io.package import Package
+from bomcheck.io.read.job import job_of
+from bomcheck.io.xml import column_letters, column_number
+from bomcheck.model.errors import Fault, WorkbookError
+from bomcheck.model.job import Job
+from bomcheck.notation.units import spelled
+from bomcheck.tables.fields import fields
 from tests.faulty.making import job_bytes
 from tests.helpers.jobs import GOOD
 

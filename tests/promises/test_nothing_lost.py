@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.workbook.mark import marked_sheets
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import write_back
 from tests.workbook.kitchen_sink import kitchen_sink
 from tests.workbook.office import saved_by_libreoffice, sheets_as_csv
 from tests.workbook.our_sheets import KINDS, our_sheets

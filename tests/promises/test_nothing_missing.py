@@ -8,13 +8,13 @@ from collections.abc import Iterable
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.derived import DERIVATIONS
-from bomcheck.job import Job, Part
+from bomcheck.model.job import Job, Part
+from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
+from bomcheck.model.sizes import Inputs
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
-from bomcheck.parts.needs import Assembly, all_demands
-from bomcheck.parts.settled import settle
-from bomcheck.verdict.inputs import Inputs
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.supply.needs import Assembly, all_demands
+from bomcheck.supply.stock import settle
 from tests.parts.invented_jobs import JOBS, job, part_for, with_box, without
 
 

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator
 from random import Random
 from typing import Any
 
-from bomcheck.circles import named_circles
-from bomcheck.job import Job, Value
-from bomcheck.notation.types import BoltCircle
+from bomcheck.model.job import Job, Value
+from bomcheck.model.types import BoltCircle
+from bomcheck.notation.bolt_circle import named_circles
 
 
 class Read(dict[str, Any]):

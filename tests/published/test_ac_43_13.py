@@ -2,8 +2,7 @@
 
 import pytest
 
-from bomcheck.screws.wire import LONGEST_IN_GROUP, span_allowed, wire, wire_length, wire_pairs
-from bomcheck.screws.wrench import castellated_reach
+from bomcheck.paper.wrenches import LONGEST_IN_GROUP, castellated_reach, span_allowed, wire, wire_length, wire_pairs
 
 INCH = 25.4
 

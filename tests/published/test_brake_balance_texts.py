@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.system.balance import (
+from bomcheck.car.balance import (
     Brakes,
     G,
     Loads,
@@ -11,7 +11,7 @@ from bomcheck.system.balance import (
     locking_deceleration,
     stopping_distance,
 )
-from bomcheck.system.heat import rotor_rise, stop_energy
+from bomcheck.car.heat import rotor_rise, stop_energy
 
 FOOT, POUND, POUND_FORCE = 0.3048, 0.45359237, 4.448222
 BTU = 1055.056

@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.job import Job
-from bomcheck.system.balance import Brakes, G, Loads, grip_used, legal_distance, rate_asked
-from bomcheck.system.fluid import boiling_points, fluids_for, friction_letter, friction_of, legal_hose_compliance
-from bomcheck.system.formulas import RATES
-from bomcheck.verdict.limits import limit_for
+from bomcheck.car.balance import Brakes, G, Loads, grip_used, legal_distance, rate_asked
+from bomcheck.car.figures import RATES
+from bomcheck.car.hydraulics import boiling_points, fluids_for, friction_letter, friction_of, legal_hose_compliance
+from bomcheck.model.job import Job
+from bomcheck.model.limits import limit_for
 
 
 def test_fmvss_135_distance_and_force():

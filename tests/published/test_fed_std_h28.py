@@ -2,9 +2,9 @@
 
 import pytest
 
+from bomcheck.model.limits import house_limits
 from bomcheck.notation import read_thread
-from bomcheck.screws.engagement import engagement_of, equal_strength_engagement
-from bomcheck.verdict.limits import house_limits
+from bomcheck.rules.screw_strength import engagement_of, equal_strength_engagement
 
 
 def test_worked_example_in_inches():

@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.screws.heads import heads, tools
+from bomcheck.paper.wrenches import heads, tools
 
 METRIC = {"M8": (13, 13), "M10": (16, 17), "M12": (18, 19), "M14": (21, 22), "M16": (24, 24)}
 INCH = {"5/16-24": "1/2 in", "3/8-24": "9/16 in", "7/16-20": "5/8 in", "1/2-20": "3/4 in"}

@@ -6,7 +6,7 @@ The house limit takes the fine series and, for M10, nothing coarser: brackets ar
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import finding, good_job
 
 HOLES = {

@@ -3,8 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.parts.strength import strength
-from bomcheck.screws.preload import chart_torque, preload, proof_load
+from bomcheck.rules.screw_strength import chart_torque, preload, proof_load, strength
 
 # ISO 898-1, proof loads [N] of coarse threads, classes 8.8 / 10.9 / 12.9.
 PROOF_LOADS = {

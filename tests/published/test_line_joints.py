@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.parts.ends import Joint, Refusal, joins
+from bomcheck.supply.line_ends import Joint, Refusal, joins
 from tests.parts.line_samples import end
 
 INCH = 25.4

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.system.heat import stop_energy
+from bomcheck.car.heat import stop_energy
 
 
 def test_energy_and_torque_per_brake():

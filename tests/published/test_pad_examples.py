@@ -2,8 +2,7 @@
 
 import pytest
 
-from bomcheck.system.pedal import pressure_from
-from bomcheck.system.torque import brake_torque, even_force, sector_radius, wear_force
+from bomcheck.car.hydraulics import brake_torque, even_force, pressure_from, sector_radius, wear_force
 
 INCH, POUND_FORCE = 25.4, 4.448222
 PSI, POUND_INCH = POUND_FORCE / INCH**2, POUND_FORCE * INCH / 1000

@@ -3,8 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.parts.strength import strength
-from bomcheck.screws.preload import chart_torque, nut_factors, preload
+from bomcheck.rules.screw_strength import chart_torque, nut_factors, preload, strength
 
 KSI, POUND_FORCE, POUND_FOOT = 6.894757, 4.448222, 1.355818
 

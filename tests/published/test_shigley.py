@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from bomcheck.system.heat import ceiling, cooling_time_constant, stop_energy
-from bomcheck.system.torque import brake_torque, wear_force
+from bomcheck.car.heat import ceiling, cooling_time_constant, stop_energy
+from bomcheck.car.hydraulics import brake_torque, wear_force
 
 INCH, POUND_FORCE = 25.4, 4.448222
 PSI = POUND_FORCE / INCH**2  # MPa

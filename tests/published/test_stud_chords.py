@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.circles import circle_from_chord
+from bomcheck.engine.settle import settle
 from bomcheck.notation import read_bolt_circle
-from bomcheck.settle import settle
+from bomcheck.notation.bolt_circle import circle_from_chord
 from tests.helpers.jobs import good_job
 
 NEIGHBOURS = [

@@ -2,9 +2,7 @@
 
 import pytest
 
-from bomcheck.system.pedal import pedal_force
-from bomcheck.system.pistons import one_side_area
-from bomcheck.system.torque import brake_torque
+from bomcheck.car.hydraulics import brake_torque, one_side_area, pedal_force
 
 
 def test_from_pedal_to_wheel():

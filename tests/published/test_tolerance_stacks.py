@@ -8,8 +8,8 @@ Convention: sizes with symmetric ±. Sources: two published worked examples of s
 import pytest
 from uncertainties import ufloat
 
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.box import Box
+from bomcheck.model.affine import Affine
+from bomcheck.model.box import Box
 
 STACKS = [
     ([(1, 40.0, 0.10), (-1, 25.0, 0.05), (-1, 2.0, 0.03), (-1, 10.0, 0.05)], 3.0, 0.23, 0.126, 5e-4),

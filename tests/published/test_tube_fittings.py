@@ -2,7 +2,8 @@
 
 import pytest
 
-from bomcheck.notation import look_alike, read_line_end, read_thread, threads_per_inch
+from bomcheck.notation import read_line_end, read_thread, threads_per_inch
+from bomcheck.notation.thread_sizes import look_alike
 from bomcheck.tables import rows
 
 # AN924 dimension sheet and SAE J514: nominal thread diameter [in] and threads per inch of each dash size.

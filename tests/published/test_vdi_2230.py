@@ -3,8 +3,8 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.screws.assembly import tightened
-from bomcheck.screws.preload import nut_factors
+from bomcheck.paper.torques import tightened
+from bomcheck.rules.screw_strength import nut_factors
 
 TABLE = {
     ("M8x1", "8.8"): (20.2, 26.1),

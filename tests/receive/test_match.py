@@ -2,10 +2,9 @@
 
 import pytest
 
-from bomcheck.receive.expected import expected
-from bomcheck.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, receive
-from bomcheck.receive.slip import Slip, SlipLine
-from bomcheck.report import Report
+from bomcheck.io.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, expected, receive
+from bomcheck.io.receive.slip import Slip, SlipLine
+from bomcheck.model.report import Report
 from tests.helpers.demo_jobs import checked, hill_climb
 
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from bomcheck.errors import WorkbookError
-from bomcheck.receive.slip import read_slip
+from bomcheck.io.receive.slip import read_slip
+from bomcheck.model.errors import WorkbookError
 
 
 def slip(folder: Path, text: str | bytes, name: str = "slip.csv") -> Path:

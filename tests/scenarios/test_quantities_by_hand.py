@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.job import Part, TypedLimit
+from bomcheck.model.job import Part, TypedLimit
+from bomcheck.model.line import ON_CAR, Line
 from bomcheck.notation.thread import read_thread
-from bomcheck.parts.line import ON_CAR, Line
 from tests.parts.invented_jobs import FRONT, REAR, job
 
 ONE = {"corners": 1, "corner_side": "right"}

@@ -1,6 +1,6 @@
 """More whole jobs of our own, worked by hand: shims that conflict, threads too shallow, tape measure only. No outside source."""
 
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import assessed, finding, hose
 
 

@@ -3,10 +3,10 @@
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.parts.line import SURPLUS
-from bomcheck.parts.scope import scope_of
-from bomcheck.shipped import folder
-from bomcheck.workbook.read import read_job
+from bomcheck.io.read.job import read_job
+from bomcheck.model.demand import scope_of
+from bomcheck.model.line import SURPLUS
+from bomcheck.model.shipped import folder
 
 SCREWS = 2
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))

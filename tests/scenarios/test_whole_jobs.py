@@ -3,8 +3,8 @@
 from typing import Any
 
 from bomcheck.assess import assess
-from bomcheck.report import Report
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import finding, good_job
 
 FITS, PARTS, UNKNOWN, MACHINE, NO = (

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from bomcheck.assess import MOST_PASSES, assess
-from bomcheck.job import Job, Part, TypedLimit
+from bomcheck.model.job import Job, Part, TypedLimit
 from bomcheck.screen import rounds
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import BY_SEVERITY, Decision, decision, ranks
@@ -72,7 +72,7 @@ def test_boxes_and_prices() -> None:
 
 def tables_of(*sections: str) -> set[str]:
     """Keys of the fields of some sections."""
-    from bomcheck.fields import section_fields
+    from bomcheck.tables.fields import section_fields
 
     return {field.key for section in sections for field in section_fields(section)}
 

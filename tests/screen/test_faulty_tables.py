@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.errors import WorkbookError
+from bomcheck.model.errors import WorkbookError
 from bomcheck.screen.tables import read_rows
 from tests.faulty.tables import Faulty, faulty
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from xlsxwriter import Workbook
 
-from bomcheck.errors import WorkbookError
+from bomcheck.model.errors import WorkbookError
 from bomcheck.screen.grid_text import _plain_lines, _quoted_lines
 from bomcheck.screen.grids import read_grid
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from bomcheck.cli import main
+from bomcheck.commands.cli import main
 from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
 from tests.helpers import tables
@@ -32,7 +32,7 @@ def _refused(inputs, out, *more):
 
 
 def _job(path):
-    from bomcheck.workbook.template import build_job_workbook
+    from bomcheck.io.blank.template import build_job_workbook
 
     build_job_workbook("metric", {}, path)
     return path

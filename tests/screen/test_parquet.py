@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from bomcheck.errors import WorkbookError
+from bomcheck.model.errors import WorkbookError
 from bomcheck.screen.tables import read_rows
 from tests.helpers import tables
 from tests.screen.table_rows import rows

@@ -7,14 +7,14 @@ import textwrap
 import pytest
 
 from bomcheck.assess import Cascade, Round
-from bomcheck.derived import DERIVATIONS
-from bomcheck.interfaces.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
+from bomcheck.engine.settle import settle
+from bomcheck.model.rule import all_checks
+from bomcheck.model.verdict import Verdict
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.rules.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
 from bomcheck.screen import source
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.reach import changeable, fixed, reach_of, steady
-from bomcheck.settle import settle
-from bomcheck.verdict.check import all_checks
-from bomcheck.verdict.verdict import Verdict
 from tests.screen.table_rows import world
 
 

@@ -7,7 +7,7 @@ import openpyxl
 import pytest
 from click.testing import CliRunner
 
-from bomcheck.cli import main
+from bomcheck.commands.cli import main
 from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
 from tests.helpers import tables

@@ -9,12 +9,12 @@ import openpyxl
 import pytest
 from xlsxwriter import Workbook
 
+from bomcheck.io.cells import MOST_CELLS
+from bomcheck.io.package import Package, open_package
 from bomcheck.screen.entries import as_cell
 from bomcheck.screen.grid_book import from_book
 from bomcheck.screen.grids import read_grid
 from bomcheck.screen.sheet_cells import plain_cells
-from bomcheck.workbook.cells import MOST_CELLS
-from bomcheck.workbook.package import Package, open_package
 
 TEXTS = [
     "Kit",

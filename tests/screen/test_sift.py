@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bomcheck.model.rule import all_checks
 from bomcheck.screen.alike import Alike
 from bomcheck.screen.columns import Column
 from bomcheck.screen.decisive import sifting, upstream
@@ -12,7 +13,6 @@ from bomcheck.screen.reach import reach_of
 from bomcheck.screen.severities import PARTS
 from bomcheck.screen.tasks import Wanted, do_task, gate_tasks, judging_tasks
 from bomcheck.screen.vector import judge_pairs
-from bomcheck.verdict.check import all_checks
 from tests.screen.table_rows import world
 
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.fields import fields
 from bomcheck.screen.blank import headings, write_blank
 from bomcheck.screen.columns import Rows
 from bomcheck.screen.grids import read_grid
 from bomcheck.screen.tables import read_rows
+from bomcheck.tables.fields import fields
 from tests.helpers import tables
 from tests.screen.table_rows import rows
 
@@ -113,8 +113,8 @@ def test_blank_tables_are_read_back(kind, inch, ending, tmp_path):
 
 def test_a_job_workbook_is_one_corner(tmp_path):
     """A job workbook stands for one corner, or for one kit with what lies in its box."""
-    from bomcheck.workbook.read import read_job
-    from bomcheck.workbook.template import build_job_workbook
+    from bomcheck.io.blank.template import build_job_workbook
+    from bomcheck.io.read.job import read_job
     from tests.helpers import jobs
 
     known = fields()

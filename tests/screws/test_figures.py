@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from bomcheck.screws.figures import both_units, stages_said
+from bomcheck.rules.screw_strength import both_units, stages_said
 
 FACTOR = {"lb·in": 0.1129848, "lb·ft": 1.355818}
 

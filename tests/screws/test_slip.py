@@ -3,8 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.screws.preload import chart_torque, proof_use
-from bomcheck.screws.slip import POUND_FOOT, POUND_INCH, UNITS, slips
+from bomcheck.rules.screw_strength import POUND_FOOT, POUND_INCH, UNITS, chart_torque, proof_use, slips
 
 # Screw, class, the unit that is typed and the one that is meant; figures below 2 are not printed in a unit.
 CASES = [

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.screws.wrench import crow_foot_setting, stages, star_order, torque_wrenches, wrench_for, wrenches_for
+from bomcheck.paper.wrenches import crow_foot_setting, stages, star_order, torque_wrenches, wrench_for, wrenches_for
 
 
 @pytest.mark.parametrize("count", range(2, 17))

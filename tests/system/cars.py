@@ -2,12 +2,12 @@
 
 from typing import Any
 
-from bomcheck.derived import DERIVATIONS
-from bomcheck.fields import fields
-from bomcheck.job import Job, Value
-from bomcheck.system.assess import assess_system
-from bomcheck.system.result import SystemFinding
-from bomcheck.verdict.inputs import Inputs
+from bomcheck.car.assess import assess_system
+from bomcheck.car.scene import SystemFinding
+from bomcheck.model.job import Job, Value
+from bomcheck.model.sizes import Inputs
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.tables.fields import fields
 
 CAR: dict[str, Any] = {
     "axle": "front", "duty": "fast road",

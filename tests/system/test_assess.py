@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.fields import section_fields
-from bomcheck.job import Job, Value
-from bomcheck.system.assess import assess_system
-from bomcheck.system.car import TYPED
-from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN, VERDICTS
+from bomcheck.car.assess import assess_system
+from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, VERDICTS
+from bomcheck.car.states import TYPED
+from bomcheck.model.job import Job, Value
+from bomcheck.tables.fields import section_fields
 from tests.system.cars import CAR, EVERYTHING, KIT, car, found, sizes_of
 
 # A large bolt-on front kit on a light car with a small master cylinder: three big pistons a side and grippy pads.

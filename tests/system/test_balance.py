@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.system.balance import (
+from bomcheck.car.balance import (
     NO_KNEE,
     Brakes,
     G,

@@ -4,11 +4,12 @@ import math
 
 import pytest
 
-from bomcheck.system import circuits, formulas
-from bomcheck.system.car import car_with_kit
-from bomcheck.system.pedal import bore_area
-from bomcheck.system.result import GOOD, LOOK, UNKNOWN
-from bomcheck.system.spread import Point
+from bomcheck.car import circuits
+from bomcheck.car import figures as formulas
+from bomcheck.car.hydraulics import bore_area
+from bomcheck.car.scene import GOOD, LOOK, UNKNOWN
+from bomcheck.car.spread import Point
+from bomcheck.car.states import car_with_kit
 from tests.system.cars import car, found, sizes_of
 
 G = 9.80665

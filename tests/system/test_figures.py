@@ -7,9 +7,9 @@ g = 9.80665 m/s², °F = 1.8 °C + 32: NIST SP 811, appendix B.
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.system.figures import limit_shown, one, shown
-from bomcheck.verdict.box import Range
-from bomcheck.verdict.limits import Limit
+from bomcheck.car.figures import limit_shown, one, shown
+from bomcheck.model.box import Range
+from bomcheck.model.limits import Limit
 from tests.system.cars import car, found
 
 PAIRS = [

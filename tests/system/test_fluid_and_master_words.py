@@ -2,11 +2,11 @@
 
 import pytest
 
-from bomcheck.system.assess import known_scene
-from bomcheck.system.findings_pedal import Master, _breaks, next_master
-from bomcheck.system.fluid import master_bores
-from bomcheck.system.result import BAD, GOOD
-from bomcheck.verdict.box import Range
+from bomcheck.car.assess import known_scene
+from bomcheck.car.findings_pedal import Master, _breaks, next_master
+from bomcheck.car.hydraulics import master_bores
+from bomcheck.car.scene import BAD, GOOD
+from bomcheck.model.box import Range
 from tests.system.cars import car, found, sizes_of
 
 TOO_MUCH = {"caliper_bores": (46.0, 42.0, 38.0), "pad_friction": 0.50, "rotor_diameter": 355.0, "master_bore": 19.05}
@@ -16,8 +16,8 @@ def _margin(share_of_way: float):
     """The fluid row of a car whose fluid is to have a wet boiling point of this many °C, limits included, no ±."""
     from dataclasses import replace
 
-    from bomcheck.system.findings_heat import heat
-    from bomcheck.system.spread import exact
+    from bomcheck.car.findings_heat import heat
+    from bomcheck.car.spread import exact
 
     job = car(0.0, fluid_wet_boiling=100.0)
     scene = known_scene(job, sizes_of(job))

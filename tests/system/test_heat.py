@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from bomcheck.system.heat import ceiling, cooling_time_constant, peak, repeated_stops, rotor_rise, stop_energy
+from bomcheck.car.heat import ceiling, cooling_time_constant, peak, repeated_stops, rotor_rise, stop_energy
 
 scipy_integrate = pytest.importorskip("scipy.integrate")
 

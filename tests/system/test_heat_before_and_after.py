@@ -2,8 +2,8 @@
 
 import pytest
 
-from bomcheck.system.result import UNKNOWN
-from bomcheck.system.series import heat_curves
+from bomcheck.car.scene import UNKNOWN
+from bomcheck.car.series import heat_curves
 from tests.system.cars import CAR, car, found, sizes_of
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from bomcheck.system.pedal import circuit_fluid, pedal_force, pressure_from, stroke
+from bomcheck.car.hydraulics import circuit_fluid, pedal_force, pressure_from, stroke
 
 
 @pytest.mark.parametrize("pressure", [0.5, 3.9, 7.99, 8.0, 8.01, 12.0])

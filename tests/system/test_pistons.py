@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.system.pistons import both_sides_entered, equal_halves, one_side_area
+from bomcheck.car.hydraulics import both_sides_entered, equal_halves, one_side_area
 
 
 def test_area_of_one_side():

@@ -2,9 +2,9 @@
 
 import pytest
 
-from bomcheck.system.pistons import one_side_area, replaced_both_sides
-from bomcheck.system.result import GOOD, UNKNOWN
-from bomcheck.system.series import heat_curves, stroke_budget
+from bomcheck.car.hydraulics import one_side_area, replaced_both_sides
+from bomcheck.car.scene import GOOD, UNKNOWN
+from bomcheck.car.series import heat_curves, stroke_budget
 from tests.system.cars import car, found, sizes_of
 
 BEFORE = ("front_share", "line_pressure", "pedal_force", "master_stroke", "brake_torque", "best_stop")

@@ -2,8 +2,7 @@
 
 import pytest
 
-from bomcheck.system.series import heat_curves, stroke_budget
-from bomcheck.system.series_balance import grip_curves, share_curves
+from bomcheck.car.series import grip_curves, heat_curves, share_curves, stroke_budget
 from tests.system.cars import car, found, sizes_of
 
 

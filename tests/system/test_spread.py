@@ -6,10 +6,10 @@ from itertools import product
 
 import pytest
 
-from bomcheck.system import circuits, formulas
-from bomcheck.system.car import car_with_kit, present_car
-from bomcheck.system.side_by_side import change, side_by_side
-from bomcheck.system.spread import Point, State, Unknown
+from bomcheck.car import circuits
+from bomcheck.car import figures as formulas
+from bomcheck.car.spread import Point, State, Unknown, change, side_by_side
+from bomcheck.car.states import car_with_kit, present_car
 from tests.system.cars import car, sizes_of
 
 FORMULAS = {

@@ -2,8 +2,8 @@
 
 import pytest
 
-from bomcheck.system.balance import G
-from bomcheck.system.result import GOOD, LOOK
+from bomcheck.car.balance import G
+from bomcheck.car.scene import GOOD, LOOK
 from tests.system.cars import CAR, car, found
 
 SAME = {

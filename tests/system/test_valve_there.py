@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from bomcheck.system.result import BAD, LOOK
+from bomcheck.car.scene import BAD, LOOK
 from tests.system.cars import car, found
 
 REAR = {

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import assessed, finding, hose
 
 FITS, PARTS, UNKNOWN, MACHINE, NO = (

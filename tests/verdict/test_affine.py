@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.verdict.affine import Affine, Least, Most, NotAffine, keys_of, least, most, pieces
+from bomcheck.model.affine import Affine, Least, Most, NotAffine, keys_of, least, most, pieces
 
 KEYS = ("a", "b", "c")
 sizes = st.floats(-50, 50)

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.verdict.affine import Affine
-from bomcheck.verdict.box import FINE, Box
+from bomcheck.model.affine import Affine
+from bomcheck.model.box import FINE, Box
 from tests.verdict.test_meet import KEYS, most_room, random_rows
 
 BOX = Box(dict.fromkeys(KEYS, 0.0), dict.fromkeys(KEYS, 1.0))

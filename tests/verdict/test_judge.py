@@ -2,8 +2,8 @@
 
 import pytest
 
-from bomcheck.errors import Fault, Place
-from bomcheck.verdict.verdict import Verdict
+from bomcheck.model.errors import Fault, Place
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import assessed, finding, good_job
 
 

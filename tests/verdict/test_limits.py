@@ -2,9 +2,9 @@
 
 import json
 
-from bomcheck.shipped import folder
-from bomcheck.verdict.check import all_checks
-from bomcheck.verdict.limits import HOUSE, KIT, SHEET, house_limits, limit_for
+from bomcheck.model.limits import HOUSE, KIT, SHEET, house_limits, limit_for
+from bomcheck.model.rule import all_checks
+from bomcheck.model.shipped import folder
 from tests.helpers.jobs import assessed, finding, good_job
 
 

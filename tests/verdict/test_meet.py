@@ -5,7 +5,7 @@ from random import Random
 import pytest
 from scipy.optimize import linprog
 
-from bomcheck.verdict.meet import Row, can_all_hold, highest_of_two
+from bomcheck.model.box import Row, can_all_hold, highest_of_two
 
 KEYS = tuple("abcdefg")
 DOUBT = 1e-7  # rows this close to touching may be told either way

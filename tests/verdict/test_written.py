@@ -5,8 +5,8 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.verdict.affine import Affine, least, most
-from bomcheck.verdict.written import Written, formula
+from bomcheck.model.affine import Affine, least, most
+from bomcheck.model.written import Written, formula
 from tests.helpers.jobs import assessed
 
 numbers = st.floats(0.5, 99).map(lambda value: round(value, 2))

@@ -8,11 +8,11 @@ from shutil import copy
 
 from click.testing import CliRunner
 
-from bomcheck.cli import main
-from bomcheck.export.order import order
-from bomcheck.receive.run import receive_slip
-from bomcheck.run import check_workbook
-from bomcheck.shipped import folder
+from bomcheck.commands.check import check_workbook
+from bomcheck.commands.cli import main
+from bomcheck.commands.order import order
+from bomcheck.commands.receive import receive_slip
+from bomcheck.model.shipped import folder
 from tests.export.shop_books import prepared_book, shop_book
 from tests.helpers import tables
 

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from bomcheck.errors import Fault
-from bomcheck.job import Job
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import job_of
+from bomcheck.io.package import Package
+from bomcheck.io.read.job import job_of
+from bomcheck.model.errors import Fault
+from bomcheck.model.job import Job
 from tests.faulty.jobs import cell_of, sheet_of
 from tests.faulty.making import Put, job_bytes, number, text, with_cells
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from bomcheck.workbook.archive import Archive
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import write_back
+from bomcheck.io.zip_file import Archive
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import minimal, zipped
 

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from openxml_audit import OpenXmlValidator, ValidationSeverity
 
-from bomcheck.workbook.mark import marked_sheets
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import Written, write_back
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import Written, write_back
 from tests.workbook.office import saved_by_libreoffice
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import minimal, relations, types, workbook, zipped

@@ -10,11 +10,10 @@ import pytest
 import xlsxwriter
 from openxml_audit import OpenXmlValidator, ValidationSeverity
 
-from bomcheck.workbook.calculation import calculation_edits, is_from_libreoffice
-from bomcheck.workbook.edits import apply
-from bomcheck.workbook.package import Package, open_package
-from bomcheck.workbook.splice import write_back
-from bomcheck.workbook.xml_tree import tree
+from bomcheck.io.mark import calculation_edits, is_from_libreoffice
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.splice import write_back
+from bomcheck.io.xml import apply, tree
 from tests.workbook.office import saved_by_libreoffice
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import MAIN, minimal, workbook, zipped

@@ -10,10 +10,9 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.workbook.address import column_letters, column_number
-from bomcheck.workbook.cells import Cell, shortest
-from bomcheck.workbook.date_formats import shows_date
-from bomcheck.workbook.package import Package, open_package
+from bomcheck.io.cells import Cell, shortest, shows_date
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.xml import column_letters, column_number
 from tests.workbook.kitchen_sink import kitchen_sink
 from tests.workbook.office import saved_by_libreoffice
 from tests.workbook.packages import MAIN, OFFICE, minimal, relations, sheet, types, workbook, zipped

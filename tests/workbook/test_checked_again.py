@@ -5,11 +5,11 @@ from zipfile import ZipFile
 
 import pytest
 
-from bomcheck.run import check_workbook
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.result import write_result
-from bomcheck.workbook.typed_before import kept_from
+from bomcheck.commands.check import check_workbook
+from bomcheck.io.package import Package
+from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import kept_from
+from bomcheck.io.sheets.build import write_result
 from tests.workbook.every_workbook import DEMOS, TODAY, checked
 
 TYPED = {"quote kit": {"figure": 1500.0}, "quote days": {"figure": 14.0}, "quote mark-up": {"figure": "12,5"},

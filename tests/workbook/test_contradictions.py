@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from bomcheck.workbook.contradictions import height_of_triangle, sideways_of_triangle
+from bomcheck.io.read.contradictions import height_of_triangle, sideways_of_triangle
 from tests.workbook.reading import only_fault, read
 
 NO_BOX: dict[str, Any] = {"box": []}

@@ -2,9 +2,9 @@
 
 import pytest
 
-from bomcheck.errors import Unreadable
+from bomcheck.io.read.value import SIGNS, read_currency
+from bomcheck.model.errors import Unreadable
 from bomcheck.tables import rows
-from bomcheck.workbook.money import SIGNS, read_currency
 from tests.workbook.reading import only_fault, read, read_row
 
 

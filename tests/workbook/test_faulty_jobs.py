@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from bomcheck.cli import main
-from bomcheck.errors import FAULT_KINDS, Fault, WorkbookError
-from bomcheck.fields import fields
-from bomcheck.job import Job
-from bomcheck.workbook.read import read_job
+from bomcheck.commands.cli import main
+from bomcheck.io.read.job import read_job
+from bomcheck.model.errors import FAULT_KINDS, Fault, WorkbookError
+from bomcheck.model.job import Job
+from bomcheck.tables.fields import fields
 from tests.faulty.__main__ import write_all
 from tests.faulty.jobs import FAULTY, Faulty, Made
 from tests.faulty.lines import LINES

@@ -7,9 +7,9 @@ from pathlib import Path
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bomcheck.errors import WorkbookError
-from bomcheck.workbook.package import Package, open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.splice import write_back
+from bomcheck.model.errors import WorkbookError
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import minimal, zipped
 

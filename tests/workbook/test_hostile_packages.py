@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bomcheck.errors import WorkbookError
-from bomcheck.workbook.package import open_package
+from bomcheck.io.package import open_package
+from bomcheck.model.errors import WorkbookError
 from tests.faulty.packages import FAULTY, HARMLESS
 
 LONGEST = 3.0

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.errors import Unreadable
-from bomcheck.fields import Field, fields, part_fields, validate, validate_part
-from bomcheck.notation.types import Pieces
-from bomcheck.workbook.plausible import bounded, refuse_implausible
+from bomcheck.io.read.plausible import bounded, refuse_implausible
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.types import Pieces
+from bomcheck.tables.fields import Field, fields, part_fields, validate, validate_part
 from tests.workbook.reading import only_fault, read_row
 
 MEASURED = ("number", "count", "bores", "shims", "pairs")

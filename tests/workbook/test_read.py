@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.errors import Place
-from bomcheck.fields import fields
-from bomcheck.workbook import layout
-from bomcheck.workbook.read import read_job, read_jobs
+from bomcheck.io import layout
+from bomcheck.io.read.job import read_job, read_jobs
+from bomcheck.model.errors import Place
+from bomcheck.tables.fields import fields
 from tests.faulty.jobs import cell_of, sheet_of
 from tests.faulty.making import good_bytes, job_bytes, number, text
 from tests.helpers.jobs import GOOD, good_job

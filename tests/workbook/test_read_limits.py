@@ -2,8 +2,8 @@
 
 import pytest
 
-from bomcheck.job import Job
-from bomcheck.verdict.limits import SHEET, house_limits, limit_for
+from bomcheck.model.job import Job
+from bomcheck.model.limits import SHEET, house_limits, limit_for
 from tests.faulty.making import Put, address, number, text
 from tests.workbook.reading import only_fault, read, read_cells
 

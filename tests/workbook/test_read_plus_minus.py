@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.fields import fields
+from bomcheck.tables.fields import fields
 from tests.faulty.jobs import cell_of
 from tests.workbook.reading import only_fault, read_row
 

@@ -4,11 +4,11 @@ from typing import Any
 
 import pytest
 
-from bomcheck.errors import Place
-from bomcheck.job import Part
+from bomcheck.io.cells import Cell
+from bomcheck.io.read.value import read_money
+from bomcheck.model.errors import Place
+from bomcheck.model.job import Part
 from bomcheck.notation import read_line_end, read_thread
-from bomcheck.workbook.cells import Cell
-from bomcheck.workbook.money import read_money
 from tests.faulty.making import column, error, formula_without_value, job_bytes, number, text, with_cells
 from tests.workbook.reading import only_fault, read, read_bytes
 

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from bomcheck.job import Job
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.template import build_job_workbook
+from bomcheck.io.blank.template import build_job_workbook
+from bomcheck.io.read.job import read_job
+from bomcheck.model.job import Job
 
 PRICES = [
     {"role": "fluid", "part_number": "F", "supplier": "North Parts", "unit_price": 9.0, "unit": "L"},

@@ -14,11 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from bomcheck.errors import WorkbookError
-from bomcheck.workbook import files
-from bomcheck.workbook.mark import marked_sheets
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io import replace_file as files
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import write_back
+from bomcheck.model.errors import WorkbookError
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import minimal, zipped
 
@@ -234,7 +234,7 @@ def test_leftovers_of_killed_runs_are_swept(path: Path, monkeypatch: pytest.Monk
     """Those of a dead process for this workbook; not those of a living one, of another workbook or another computer."""
     child = subprocess.Popen([sys.executable, "-c", ""])
     child.wait()
-    from bomcheck.workbook.replace_file import _temporary
+    from bomcheck.io.replace_file import _temporary
 
     mine = _temporary(path).name
     dead = mine.replace(f"-{os.getpid()}-", f"-{child.pid}-")
@@ -251,8 +251,8 @@ def test_leftovers_of_killed_runs_are_swept(path: Path, monkeypatch: pytest.Monk
 RUN = """
 import sys
 from pathlib import Path
-from bomcheck.workbook.package import open_package
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.package import open_package
+from bomcheck.io.splice import write_back
 from tests.workbook.our_sheets import KINDS, our_sheets
 path, ours = Path(sys.argv[1]), our_sheets()
 package = open_package(path)

@@ -11,10 +11,10 @@ import xlsxwriter
 from openpyxl.worksheet.worksheet import Worksheet
 from openxml_audit import OpenXmlValidator, ValidationSeverity
 
-from bomcheck.errors import WorkbookError
-from bomcheck.workbook.mark import marked_sheets
-from bomcheck.workbook.package import Package, open_package
-from bomcheck.workbook.splice import Written, write_back
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.splice import Written, write_back
+from bomcheck.model.errors import WorkbookError
 from tests.workbook.kitchen_sink import kitchen_sink
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import MAIN, OFFICE, minimal, relations, sheet, types, workbook, zipped

@@ -13,11 +13,11 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.fields import Field, fields, part_fields, section_fields
-from bomcheck.shipped import folder
-from bomcheck.workbook import layout
-from bomcheck.workbook.blank.tables import house_limit_rows
-from bomcheck.workbook.template import SYSTEMS, build_job_workbook, template_name, write_templates
+from bomcheck.io import layout
+from bomcheck.io.blank.forms import house_limit_rows
+from bomcheck.io.blank.template import SYSTEMS, build_job_workbook, template_name, write_templates
+from bomcheck.model.shipped import folder
+from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 
 FILLED = {
     "job": {"vehicle_label": "Blue van", "needed_by": date(2026, 3, 1), "units": "metric"},

@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.job import Job, Value
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.found import Found
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import job_of, jobs_of
-from bomcheck.workbook.two_sides import both_sides
+from bomcheck.io.package import Package
+from bomcheck.io.read.contradictions import both_sides
+from bomcheck.io.read.found import Found
+from bomcheck.io.read.job import job_of, jobs_of
+from bomcheck.model.job import Job, Value
+from bomcheck.model.verdict import Verdict
 from tests.faulty.jobs import cell_of
 from tests.faulty.making import good_bytes, job_bytes
 from tests.workbook.reading import NAME, only_fault

@@ -8,8 +8,8 @@ from io import BytesIO
 import pytest
 from openpyxl import Workbook, load_workbook
 
-from bomcheck.report import Report
-from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.model.report import Report
 from tests.workbook.sheets.sample_reports import SAMPLES
 
 

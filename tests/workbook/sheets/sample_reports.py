@@ -5,11 +5,11 @@ from typing import Any
 
 from bomcheck import notation
 from bomcheck.assess import assess
-from bomcheck.errors import Fault, Place
-from bomcheck.fields import Field, fields, section_fields
-from bomcheck.job import Job, Part, Value
-from bomcheck.report import Report
-from bomcheck.workbook import layout
+from bomcheck.io import layout
+from bomcheck.model.errors import Fault, Place
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.report import Report
+from bomcheck.tables.fields import Field, fields, section_fields
 
 READERS = {
     "thread": notation.read_thread,

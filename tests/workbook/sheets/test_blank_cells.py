@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook, load_workbook
 
-from bomcheck.fields import fields
-from bomcheck.job import Job
-from bomcheck.shipped import folder
-from bomcheck.workbook import layout
-from bomcheck.workbook.sheets.blank_cells import blank_cell
+from bomcheck.io import layout
+from bomcheck.io.sheets.words import blank_cell
+from bomcheck.model.job import Job
+from bomcheck.model.shipped import folder
+from bomcheck.tables.fields import fields
 from tests.workbook.reading import read_bytes
 
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))

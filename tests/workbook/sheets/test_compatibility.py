@@ -5,10 +5,8 @@ from collections import Counter
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
-from bomcheck.summary import OF_SEVERAL
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook import palette
-from bomcheck.workbook.sheets.compatibility import (
+from bomcheck.io import layout as palette
+from bomcheck.io.sheets.compatibility import (
     CHECK,
     DO,
     FOUND,
@@ -22,6 +20,8 @@ from bomcheck.workbook.sheets.compatibility import (
     SOURCE,
     VERDICT,
 )
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.summary import OF_SEVERAL
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 

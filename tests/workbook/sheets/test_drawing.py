@@ -8,8 +8,8 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.outlines import FACE, SIDE, outlines
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.drawing import FACE, SIDE, outlines
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.sample_reports import VAN, van
 

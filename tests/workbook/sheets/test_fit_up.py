@@ -6,10 +6,10 @@ import pytest
 from openpyxl import load_workbook
 from xlsxwriter import Workbook
 
-from bomcheck.fit_up import fit_up
-from bomcheck.workbook.sheets.build import OPTIONS
-from bomcheck.workbook.sheets.fit_up import NAME, write_fit_up
-from bomcheck.workbook.sheets.page import Book
+from bomcheck.io.sheets.build import OPTIONS
+from bomcheck.io.sheets.fit_up import NAME, write_fit_up
+from bomcheck.io.sheets.page import Book
+from bomcheck.paper.fit_up import fit_up
 from tests.workbook.sheets import sample_reports
 from tests.workbook.sheets.office import converted
 

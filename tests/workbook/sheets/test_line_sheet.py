@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.fields import fields
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.line_sheet import HEADINGS, NAME
+from bomcheck.io.package import Package
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.line_sheet import HEADINGS, NAME
+from bomcheck.tables.fields import fields
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.sample_reports import van
 

@@ -7,8 +7,8 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.cell.cell import Cell
 
-from bomcheck.interfaces.axial import caliper_centred
-from bomcheck.workbook.sheets.shims import NAME as SHIMS
+from bomcheck.io.sheets.shims import NAME as SHIMS
+from bomcheck.rules.axial import caliper_centred
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.sample_reports import VAN

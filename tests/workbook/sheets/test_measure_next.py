@@ -6,13 +6,13 @@ from pathlib import Path
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.fields import fields
-from bomcheck.shipped import folder
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.kept import MEASURE_PREFIX, read_kept
-from bomcheck.workbook.sheets.measure_next import ASK, EFFORT, KEY, NAME, SETTLES, TYPE_IN, WELL
+from bomcheck.io.package import Package
+from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import MEASURE_PREFIX, read_kept
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.measure_next import ASK, EFFORT, KEY, NAME, SETTLES, TYPE_IN, WELL
+from bomcheck.model.shipped import folder
+from bomcheck.tables.fields import fields
 from tests.workbook.sheets.conftest import Built, build
 
 

@@ -7,12 +7,12 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from bomcheck.parts.line import TO_ORDER, WORK
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.kept import read_kept
-from bomcheck.workbook.sheets.parts_columns import Col
-from bomcheck.workbook.sheets.parts_list import NAME
+from bomcheck.io.package import Package
+from bomcheck.io.read.own import read_kept
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.parts_freight import Col
+from bomcheck.io.sheets.parts_list import NAME
+from bomcheck.model.line import TO_ORDER, WORK
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 

@@ -10,15 +10,15 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.job import Job, Part, Terms, Value
-from bomcheck.parts.balance import parts_list
-from bomcheck.parts.demand import Demand
-from bomcheck.report import Report
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.parts_columns import Col
-from bomcheck.workbook.sheets.parts_list import NAME
-from bomcheck.workbook.sheets.quote import NAME as QUOTE
-from bomcheck.workbook.sheets.quote_columns import TOTAL
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.parts_freight import Col
+from bomcheck.io.sheets.parts_list import NAME
+from bomcheck.io.sheets.quote import NAME as QUOTE
+from bomcheck.io.sheets.quote_parts import TOTAL
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Job, Part, Terms, Value
+from bomcheck.model.report import Report
+from bomcheck.supply.balance import parts_list
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.test_parts_list import rows
 

@@ -10,15 +10,14 @@ from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.assess import assess
-from bomcheck.job import Value
-from bomcheck.quote import operations
-from bomcheck.quote_options import options
-from bomcheck.shipped import folder
-from bomcheck.workbook.package import Package
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.kept import read_kept
-from bomcheck.workbook.sheets.quote_columns import FIGURE, LAST_PRINTED, QUANTITY, SHOP, TOTAL, USED
+from bomcheck.io.package import Package
+from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import read_kept
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.quote_parts import FIGURE, LAST_PRINTED, QUANTITY, SHOP, TOTAL, USED
+from bomcheck.model.job import Value
+from bomcheck.model.shipped import folder
+from bomcheck.paper.quote import operations, options
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 

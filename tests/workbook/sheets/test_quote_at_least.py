@@ -8,11 +8,9 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 from xlsxwriter import Workbook as Writer
 
-from bomcheck.shipped import folder
-from bomcheck.workbook.sheets.page import Book, Page
-from bomcheck.workbook.sheets.quote_columns import DETAIL, FIGURE, KEY, TOTAL, WIDTHS
-from bomcheck.workbook.sheets.quote_figures import Figure
-from bomcheck.workbook.sheets.quote_rows import Sums
+from bomcheck.io.sheets.page import Book, Page
+from bomcheck.io.sheets.quote_parts import DETAIL, FIGURE, KEY, TOTAL, WIDTHS, Figure, Sums
+from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
 from tests.workbook.changed_quantity import headings
 from tests.workbook.sheets.office import recalculated

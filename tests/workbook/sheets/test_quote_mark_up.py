@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from bomcheck.shipped import folder
-from bomcheck.workbook.sheets.quote_columns import FIGURE, KEY, TOTAL
+from bomcheck.io.sheets.quote_parts import FIGURE, KEY, TOTAL
+from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
 from tests.workbook.changed_quantity import headings
 from tests.workbook.sheets.office import recalculated

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from bomcheck.workbook.sheets.text_size import text_width
+from bomcheck.io.sheets.looks import text_width
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.office import own_heights
 

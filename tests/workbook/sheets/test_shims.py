@@ -7,12 +7,12 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from bomcheck.report import Report
-from bomcheck.verdict.check import all_checks
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.looks import CELL_COLOURS
-from bomcheck.workbook.sheets.shims import NAME
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.looks import CELL_COLOURS
+from bomcheck.io.sheets.shims import NAME
+from bomcheck.model.report import Report
+from bomcheck.model.rule import all_checks
+from bomcheck.model.verdict import Verdict
 from tests.helpers.jobs import assessed
 
 ANOTHER = "may need another"

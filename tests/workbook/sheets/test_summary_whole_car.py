@@ -8,13 +8,13 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.report import Report
-from bomcheck.run import check_workbook
-from bomcheck.shipped import folder
-from bomcheck.system.result import BAD, GOOD, LOOK, UNKNOWN
-from bomcheck.verdict.verdict import Verdict
-from bomcheck.workbook.read import read_job
-from bomcheck.workbook.sheets.build import build_sheets
+from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN
+from bomcheck.commands.check import check_workbook
+from bomcheck.io.read.job import read_job
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
 from tests.workbook.every_workbook import TODAY
 
 HATCHBACK = folder("demo_workbooks") / "hatchback_too_strong.xlsx"

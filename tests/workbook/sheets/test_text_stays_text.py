@@ -3,8 +3,8 @@
 from io import BytesIO
 from zipfile import ZipFile
 
-from bomcheck.workbook.sheets.compatibility import NAME as COMPATIBILITY
-from bomcheck.workbook.sheets.parts_list import NAME as PARTS
+from bomcheck.io.sheets.compatibility import NAME as COMPATIBILITY
+from bomcheck.io.sheets.parts_list import NAME as PARTS
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.sample_reports import HOSTILE, written
 

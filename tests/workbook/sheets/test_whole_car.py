@@ -9,15 +9,14 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.derived import DERIVATIONS
-from bomcheck.fields import section_fields
-from bomcheck.job import Job
-from bomcheck.report import Report
-from bomcheck.verdict.inputs import Inputs
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.whole_car import NAME
-from bomcheck.workbook.sheets.whole_car_curves import Chart, charts_of
-from bomcheck.workbook.sheets.whole_car_labels import HIGH, name_places
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.whole_car import HIGH, NAME, name_places
+from bomcheck.io.sheets.whole_car_curves import Chart, charts_of
+from bomcheck.model.job import Job
+from bomcheck.model.report import Report
+from bomcheck.model.sizes import Inputs
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.tables.fields import section_fields
 from tests.system.cars import car
 
 

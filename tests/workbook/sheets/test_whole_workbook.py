@@ -8,12 +8,12 @@ import pytest
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.shipped import folder
-from bomcheck.workbook.mark import marked_sheets
-from bomcheck.workbook.package import Package, open_package
-from bomcheck.workbook.sheets.build import build_sheets
-from bomcheck.workbook.sheets.kept import read_kept
-from bomcheck.workbook.splice import write_back
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.read.own import read_kept
+from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.splice import write_back
+from bomcheck.model.shipped import folder
 from tests.workbook.sheets.conftest import Built, build
 
 KINDS = {

@@ -1,7 +1,7 @@
 """Words for limits on the result's sheets."""
 
-from bomcheck.verdict.limits import KIT, SHEET, Limit
-from bomcheck.workbook.sheets.words import limit_words, set_by
+from bomcheck.io.sheets.words import limit_words, set_by
+from bomcheck.model.limits import KIT, SHEET, Limit
 
 
 def test_a_limit_in_words() -> None:

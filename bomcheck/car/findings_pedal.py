@@ -1,0 +1,234 @@
+"""The two circuits of the master cylinder: the stop on one of them alone, and the fluid that one takes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+
+from bomcheck.car import circuits
+from bomcheck.car import figures as formulas
+from bomcheck.car.hydraulics import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
+from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, Scene, SystemFinding, compared, judged
+from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
+from bomcheck.model.box import Range
+from bomcheck.model.demand import Demand
+
+ALONE = {
+    True: "force of one front and one rear brake ÷ mass, at most what their tyres hold",
+    False: "force of the axle that is left ÷ mass, at most what its tyres hold",
+}
+FLUID = "4 × piston area of one side × pad clearance + give of both calipers and hoses at the pressure for pedal travel"
+HALF = (
+    "half of this for each axle, both added: one front and one rear brake; the other axle's pads, calipers and hoses "
+    "taken to give as this one's"
+)
+
+
+def is_diagonal(scene: Scene) -> bool | None:
+    """Whether the split is diagonal; None where it is not stated."""
+    try:
+        return scene.kit.middle(circuits.is_diagonal)
+    except Unknown:
+        return None
+
+
+def circuit_name(scene: Scene) -> str:
+    """The circuit that serves the kit's brakes, in a sentence."""
+    return "one diagonal circuit" if is_diagonal(scene) else f"the {scene.axle} circuit"
+
+
+def lines_of(scene: Scene, axle: str) -> tuple[float, str]:
+    """How many valves an axle takes, and where they go: one, or with a diagonal split one in each wheel's line."""
+    if is_diagonal(scene) is None:
+        return 1, f"the {axle} line (with a diagonal split one in each)"
+    return (2, f"each {axle} wheel's line") if is_diagonal(scene) else (1, f"the {axle} line")
+
+
+def stop_on_one(scene: Scene, state: State) -> Range | None:
+    """The stop on one circuit with the largest allowed force on the pedal [m/s²]; None where it is not known."""
+    try:
+        return circuits.stop_alone(state, scene.limit("pedal_force").high or 0.0)
+    except Unknown:
+        return None
+
+
+def one_circuit(scene: Scene) -> SystemFinding:
+    """The stop with the largest allowed force on the pedal when the better circuit has failed; only ever a warning."""
+    force = scene.limit("pedal_force").high or 0.0
+    before = stop_on_one(scene, scene.present)
+    found = judged(
+        scene, "failed_circuit", f"Stop on one circuit with {scene.one(force, 'N')} on the pedal", "m/s²", lambda: circuits.stop_alone(scene.kit, force), before,
+        "failed_circuit", warn=True, formula=ALONE[bool(is_diagonal(scene))],
+        do="With one circuit failed little braking is left; tell the customer",
+    )  # fmt: skip
+    if found.after is None:
+        return found
+    which = "on either diagonal circuit" if is_diagonal(scene) else "with the weaker axle alone"
+    return replace(found, said=f"{found.said}: {which}")
+
+
+def circuit_fluid(scene: Scene) -> SystemFinding:
+    """Fluid that the kit's circuit moves, stated only."""
+    split = f"{FLUID}; {HALF}" if is_diagonal(scene) else FLUID
+    return compared(
+        scene, "circuit_fluid", f"Fluid that {circuit_name(scene)} takes", "mL",
+        partial(circuits.millilitres, axle=scene.axle), formula=split,
+    )  # fmt: skip
+
+
+ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
+
+
+def pedal(scene: Scene) -> Iterator[SystemFinding]:
+    """All findings between the foot and the line."""
+    yield compared(
+        scene, "line_pressure", "Line pressure in the stop asked for", "MPa", formulas.pressure, "line_pressure", warn=True,
+        formula="mass × deceleration ÷ (force of both axles for each MPa), behind the rear valve if there is one",
+        do="The brakes need much pressure: larger pistons, a larger radius or pads of more friction lower it",
+    )  # fmt: skip
+    force = _pedal_force(scene)
+    yield force
+    yield one_circuit(scene)
+    yield from _hose(scene)
+    yield circuit_fluid(scene)
+    yield _stroke(scene, force)
+    yield _travel(scene)
+    if "pedal_travel_to_floor" in scene.kit.ranges:
+        yield compared(
+            scene, "pedal_travel_use", "Pedal travel used, of what there is", "-", circuits.floor_use, "pedal_travel_use",
+            formula="(free play + pedal ratio × (fluid of both axles ÷ master cylinder area + dead stroke)) ÷ travel to the floor; "
+            "the other axle's calipers and hoses taken to give as this one's",
+            do="Too little of the pedal is left in hand: a larger master cylinder shortens its travel and takes more force",
+        )  # fmt: skip
+
+
+def _pedal_force(scene: Scene) -> SystemFinding:
+    return compared(
+        scene, "pedal_force", "Pedal force in the stop asked for", "N", formulas.foot, "pedal_force",
+        formula="pressure × master cylinder area ÷ (booster gain × pedal ratio × efficiency); beyond the booster's run-out "
+        "pressure without its gain", source=scene.limit("pedal_force").source,
+        do="The foot cannot make this stop with ease: a smaller master cylinder, a booster or a longer pedal ratio lowers it",
+    )  # fmt: skip
+
+
+def _hose(scene: Scene) -> Iterator[SystemFinding]:
+    """Only where the hose is said to give more than a road hose may."""
+    give, most = scene.job.get("hose_compliance"), legal_hose_compliance("1/4", "regular", 1000)
+    if give is None or most is None or give <= most:
+        return
+    said = f"{_hose_give(scene, give)} entered; no marked road hose may give more than {_hose_give(scene, most)} at 1 000 psi"
+    yield SystemFinding(
+        "hose_give", "Give of the hose", LOOK, "mm³/(m·MPa)", said=said, do="Read the maker's figure and its unit again",
+        asks=("hose_compliance",), source="49 CFR 571.106, table I",
+    )  # fmt: skip
+
+
+def _hose_give(scene: Scene, give: float) -> str:
+    """In the unit that is entered; in an inch job also as the law states it."""
+    stated = f"{give:.0f} mm³/(m·MPa)"
+    return f"{stated} ({give * 1000 * PSI / CM3_PER_FOOT:.2f} mL/ft)" if scene.system == "inch" else stated
+
+
+def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
+    found = compared(
+        scene, "master_stroke", f"Master cylinder stroke used by {circuit_name(scene)}", "-",
+        partial(circuits.stroke_use, axle=scene.axle), "master_stroke_use",
+        formula="(fluid of the circuit ÷ master cylinder area + dead stroke) ÷ stroke there is"
+        + (", the shorter of both" if is_diagonal(scene) else ""),
+    )  # fmt: skip
+    if found.verdict in (GOOD, UNKNOWN):
+        return found
+    return _with_master(scene, found, force)
+
+
+@dataclass(frozen=True, slots=True)
+class Master:
+    """A master cylinder that works. stamped: text on it. bore [mm]. use [-]: of the stroke. foot [N] and alone [m/s²], the
+    stop on one circuit: None if not known."""
+
+    stamped: str
+    bore: float
+    use: Range
+    foot: Range | None
+    alone: Range | None
+
+
+def next_master(scene: Scene) -> Master | None:
+    """The next larger bore with which the stroke works for every true size; None if none of the trade's does.
+
+    Every larger one takes more force and leaves a softer stop on one circuit: this one breaks those limits last.
+    Raises Unknown where the stroke itself is not known.
+    """
+    present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
+    for stamped, bore in master_bores():
+        if bore <= present + ALIKE:
+            continue
+        state = replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
+        use = state.over(partial(circuits.stroke_use, axle=scene.axle))
+        if use.high <= most:
+            foot = replace(scene, present=state).before(formulas.foot)
+            return Master(stamped, bore, use, foot, stop_on_one(scene, state))
+    return None
+
+
+def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> SystemFinding:
+    master = next_master(scene)
+    if master is None:
+        do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
+        return replace(found, do=do)
+    foot = f", with a pedal force of {scene.shown(master.foot, 'N')}" if master.foot else ""
+    takes = scene.shown(master.use, "-", "master_stroke")
+    works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}{_breaks(scene, master)}"
+    if found.verdict != BAD:
+        asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
+        return replace(found, do=f"{asked} {works}")
+    return replace(found, do=f"Fit a {works}", demands=(_demand(scene, master, found),))
+
+
+def _breaks(scene: Scene, master: Master) -> str:
+    """Limits that this bore breaks or may break, as the end of its sentence; a larger bore breaks them more."""
+    most, least, broken = scene.limit("pedal_force").high, scene.limit("failed_circuit").low, []
+    if master.foot is not None and most is not None and master.foot.high > most:
+        word = "has to" if master.foot.low > most else "may have to"
+        broken.append(f"the foot {word} push harder than {scene.one(most, 'N')}")
+    if master.alone is not None and least is not None and master.alone.low < least:
+        word = "leaves" if master.alone.high < least else "may leave"
+        left, asked = scene.shown(master.alone, "m/s²"), scene.one(least, "m/s²")
+        broken.append(f"one circuit alone {word} less than {asked}: {left}")
+    if not broken:
+        return ""
+    return f"; but {' and '.join(broken)}, and a larger one does no better: a booster or a longer pedal ratio must go with it"
+
+
+def _named(scene: Scene, master: Master) -> str:
+    """The bore as it is stamped; in an inch job in inches alone."""
+    _, _, inches = master.stamped.partition("(")
+    return inches.rstrip(")") if inches and scene.system == "inch" else master.stamped
+
+
+def _demand(scene: Scene, master: Master, found: SystemFinding) -> Demand:
+    spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
+    reason = (
+        f"the kit's calipers take more fluid than the present one gives: {scene.shown(found.after, '-', found.key)} of its stroke"
+        if found.after
+        else ""
+    )
+    said = f"master cylinder of {_named(scene, master)} bore"
+    return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+
+
+def _travel(scene: Scene) -> SystemFinding:
+    """Change of the travel at the foot, and the whole of it where both axles are known."""
+    both = side_by_side(scene.present, scene.kit)
+    found = judged(
+        scene, "pedal_travel", "Longer pedal travel, at the foot", "mm",
+        lambda: both.searched(change(partial(circuits.axle_travel, axle=scene.axle))), None, "pedal_travel_change", warn=True,
+        formula="pedal ratio × (fluid with the kit − fluid now) ÷ master cylinder area; the same for either split",
+        do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
+    )  # fmt: skip
+    now, then = scene.before(circuits.foot_travel), replace(scene, present=scene.kit).before(circuits.foot_travel)
+    if found.after is None or now is None or then is None:
+        return found
+    return replace(
+        found,
+        said=f"{found.said}. In all, free play included: {scene.shown(now, 'mm')} now, {scene.shown(then, 'mm')} then",
+    )

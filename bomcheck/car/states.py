@@ -1,0 +1,138 @@
+"""The car in its two states, as ranges: what is on it now, and what is on it with the kit."""
+
+from bomcheck.car.hydraulics import friction_of, one_side_area
+from bomcheck.car.spread import State, around, exact
+from bomcheck.model.box import Range
+from bomcheck.model.job import Job
+from bomcheck.model.limits import limit_for
+from bomcheck.model.sizes import Inputs
+
+TYPED = (
+    *("vehicle_mass", "front_mass_share", "wheelbase", "cg_height", "tyre_radius_front", "tyre_radius_rear"),
+    *(
+        "pedal_ratio",
+        "pedal_travel_to_floor",
+        "booster_gain",
+        "booster_runout_pressure",
+        "master_bore",
+        "master_dead_stroke",
+        "tyre_friction",
+    ),
+    *("master_stroke_front", "master_stroke_rear", "rear_valve_knee", "rear_valve_slope", "design_deceleration"),
+    *("stroke_pressure", "pad_clearance", "caliper_compliance", "hose_compliance", "ambient_temperature"),
+    *("stop_speed_from", "stop_speed_to", "stop_count", "stop_interval", "fluid_dry_boiling", "fluid_wet_boiling"),
+    *("residual_valve_front", "residual_valve_rear"),
+)
+CONSTANTS = (
+    *("caliper_efficiency", "pedal_efficiency", "rotating_parts", "heat_into_rotor", "specific_heat", "cooling_time"),
+    *("heat_to_fluid", "usual_stroke_pressure", "pedal_free_play"),
+)
+NO_LIMIT = float("inf")
+AXLES = ("front", "rear")
+
+
+def typed_range(sizes: Inputs, key: str) -> Range | None:
+    """A typed or derived number with its ±, None where it is blank."""
+    if not sizes.has(key):
+        return None
+    return around(sizes.number(key), sizes.half(key))
+
+
+def constant(job: Job, name: str) -> Range:
+    """A constant of the Limits sheet as a range."""
+    row = limit_for(name, job)
+    low = row.low if row.low is not None else row.high or 0.0
+    high = row.high if row.high is not None else low
+    return Range(low, (low + high) / 2, high)
+
+
+def present_car(job: Job, sizes: Inputs) -> State:
+    """The car as it is."""
+    ranges, asks = _shared(job, sizes)
+    for axle in AXLES:
+        _present_brake(ranges, asks, sizes, axle)
+    return State(ranges, asks)
+
+
+def car_with_kit(job: Job, sizes: Inputs) -> State:
+    """The car with the kit on its axle; the other axle as it is."""
+    ranges, asks = _shared(job, sizes)
+    axle = job.get("axle")
+    for name in AXLES:
+        if name == axle:
+            _kit_brake(ranges, asks, job, sizes, name)
+        else:
+            _present_brake(ranges, asks, sizes, name)
+    return State(ranges, asks)
+
+
+def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[str, ...]]]:
+    found = {key: typed_range(sizes, key) for key in TYPED}
+    ranges = {key: size for key, size in found.items() if size is not None}
+    ranges |= {name: constant(job, name) for name in CONSTANTS}
+    _no_booster_no_valve(ranges, job)
+    ranges.setdefault("stroke_pressure", ranges["usual_stroke_pressure"])
+    split = job.get("circuit_split")
+    if split is not None:
+        ranges["diagonal"] = exact(float(split == "diagonal"))
+    path = typed_range(sizes, "hose_path_length")
+    if path is not None:
+        slack, excess = limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0
+        low, high = path.low + slack, path.high + slack + excess
+        ranges["hose_length"] = Range(low, (low + high) / 2, high)
+    return ranges, {"hose_length": ("hose_path_length",), "diagonal": ("circuit_split",)}
+
+
+def _no_booster_no_valve(ranges: dict[str, Range], job: Job) -> None:
+    """What a blank means: a gain of 1 is no booster and has no run-out; a blank knee is no valve."""
+    gain = ranges.get("booster_gain")
+    if gain is not None and gain.middle <= 1.0:
+        ranges["booster_gain"] = exact(1.0)
+        ranges["booster_runout_pressure"] = exact(NO_LIMIT)
+    if "rear_valve_knee" not in ranges and "rear_valve_knee" not in job.held:
+        ranges["rear_valve_knee"], ranges["rear_valve_slope"] = exact(NO_LIMIT), exact(1.0)
+
+
+def _present_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], sizes: Inputs, axle: str) -> None:
+    keys = {name: f"present_{axle}_{field}" for name, field in _FIELDS.items()}
+    asks |= {f"{axle}_{name}": (key,) for name, key in keys.items()}
+    if sizes.has(keys["area"]):
+        ranges[f"{axle}_area"] = exact(one_side_area(sizes[keys["area"]]))
+    for name in ("radius", "friction", "rotor_mass"):
+        size = typed_range(sizes, keys[name])
+        if size is not None:
+            ranges[f"{axle}_{name}"] = size
+
+
+_FIELDS = {"area": "bores", "radius": "effective_radius", "friction": "friction", "rotor_mass": "rotor_mass"}
+
+
+def _kit_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: Job, sizes: Inputs, axle: str) -> None:
+    asks |= {f"{axle}_area": ("caliper_bores",), f"{axle}_friction": ("pad_friction",)}
+    asks[f"{axle}_rotor_mass"] = ("rotor_mass",)
+    mass = typed_range(sizes, "rotor_mass")
+    if mass is not None:
+        ranges[f"{axle}_rotor_mass"] = mass
+    asks[f"{axle}_radius"] = tuple(key for key in ("rotor_diameter", "pad_height") if not sizes.has(key))
+    if sizes.has("caliper_bores"):
+        ranges[f"{axle}_area"] = exact(one_side_area(sizes["caliper_bores"]))
+    friction = typed_range(sizes, "pad_friction") or friction_of(str(job.get("pad_friction_code") or ""))
+    if friction is not None:
+        ranges[f"{axle}_friction"] = friction
+    radius = typed_range(sizes, "kit_effective_radius") or _radius_from_rotor(job, sizes)
+    if radius is not None:
+        ranges[f"{axle}_radius"] = radius
+
+
+def _radius_from_rotor(job: Job, sizes: Inputs) -> Range | None:
+    """Half the disc, the pad's top edge within its limit over it, less half the pad's height."""
+    disc, pad = typed_range(sizes, "rotor_diameter"), typed_range(sizes, "pad_height")
+    if disc is None or pad is None:
+        return None
+    edge = limit_for("flush_edge", job)
+    over = Range(edge.low or 0.0, ((edge.low or 0.0) + (edge.high or 0.0)) / 2, edge.high or 0.0)
+    return Range(
+        disc.low / 2 + over.low - pad.high / 2,
+        disc.middle / 2 + over.middle - pad.middle / 2,
+        disc.high / 2 + over.high - pad.low / 2,
+    )

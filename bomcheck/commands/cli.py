@@ -1,0 +1,240 @@
+"""The commands. The only place that prints or exits; everything heavy is imported when it is needed."""
+
+import gc
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from bomcheck import __version__
+from bomcheck.model.errors import BomcheckError
+from bomcheck.screen.cli import screen
+
+FITS, FAILS, USAGE, UNREADABLE, NOT_KNOWN = 0, 1, 2, 4, 3
+CAUTION = (
+    "Brakes can kill. This is a help for quoting, not an approval: the kit maker's sheet, licensed practice and local "
+    "rules decide."
+)
+
+
+class Verbs(click.Group):
+    """Keeps every error of ours to one line and exit status 4; no traceback reaches a user."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BomcheckError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(UNREADABLE)
+        except (click.exceptions.Exit, click.ClickException, click.Abort):
+            raise
+        except OSError as error:
+            name = Path(str(error.filename)).name if error.filename else "file"
+            click.echo(
+                f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True
+            )
+            ctx.exit(UNREADABLE)
+        except Exception as error:
+            if os.environ.get("BOMCHECK_TRACEBACK"):
+                raise
+            what = f"{type(error).__name__}: {error}".splitlines()[0][:200]
+            click.echo(f"bomcheck: a fault of the program, nothing was written ({what}). Please report it.", err=True)
+            ctx.exit(UNREADABLE)
+
+
+def run() -> None:
+    """The command as it is installed. Short runs do without the garbage collector: it would cost more than it frees."""
+    if sys.argv[1:2] in (["check"], ["measure"], ["explain"], ["fields"]):
+        gc.disable()
+    main()
+
+
+@click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="bomcheck")
+def main() -> None:
+    """Does this brake kit go on this corner, and what must be added, machined, measured and ordered first?
+
+    Exit status: 0 fits, with or without parts; 1 does not fit or needs machining; 3 not known; 2 wrong use; 4 a workbook
+    that cannot be read or written.
+
+    \b
+    Example:
+      bomcheck new job.xlsx          make a blank job workbook, fill it in, save it
+      bomcheck check job.xlsx        the verdict here, Compatibility and Parts list in the workbook
+    """
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
+@click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
+@click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
+@click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
+def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
+    """Make a blank job workbook at FILE, or a blank table for `bomcheck screen`. Never overwrites.
+
+    \b
+    Example:
+      bomcheck new estate_rear.xlsx --inch
+      bomcheck new our_kits.csv --kits
+    """
+    from bomcheck.model.shipped import folder
+
+    if file.exists():
+        raise click.UsageError(f"{file} is there already; give a name that is not taken")
+    if kind is not None:
+        from bomcheck.screen.blank import write_blank
+
+        write_blank(file, kind, inch)
+        click.echo(f"{file} is ready. One row for each; the second row holds the units.")
+        return
+    if file.suffix.lower() != ".xlsx":
+        raise click.UsageError(f"{file.name}: a job is a workbook; give it a name that ends in .xlsx")
+    name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
+    with file.open("xb") as blank:
+        blank.write((folder("templates_xlsx") / name).read_bytes())
+    click.echo(f"{file} is ready. Its first sheet tells how to fill it in.")
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Write the result to this copy and leave JOB as it is.")
+@click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON; no workbook is written.")
+@click.option("--backup", is_flag=True, help="Keep a copy of what the workbook was.")
+def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
+    """Check the workbook JOB and write the sheets with the result into it.
+
+    Nothing is written into JOB while one of its cells must be corrected first; --out still writes a copy. A copy takes
+    the place of the result of an earlier check only, and keeps what was typed in its yellow columns.
+
+    \b
+    Example:
+      bomcheck check job.xlsx
+      bomcheck check job.xlsx --out quote.xlsx
+    """
+    from bomcheck.commands.check import check_workbook
+
+    done = check_workbook(job, out=out, write=not as_json, backup=backup)
+    for line in done.remarks:
+        click.echo(line, err=True)
+    if as_json:
+        import json
+
+        from bomcheck.paper.json_report import report_as_json
+
+        click.echo(json.dumps(report_as_json(done.report), ensure_ascii=False, indent=1))
+    else:
+        click.echo(done.text)
+    sys.exit(done.status)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+def measure(job: Path) -> None:
+    """Print what to measure next in the workbook JOB, as a page to fill in by hand.
+
+    \b
+    Example:
+      bomcheck measure job.xlsx
+    """
+    from bomcheck.commands.check import check_workbook
+    from bomcheck.paper.summary import measuring_page
+
+    done = check_workbook(job, out=None, write=False, backup=False)
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo(measuring_page(done.report))
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option(
+    "--into", required=True, type=click.Path(path_type=Path), help="A .csv, a new .xlsx, or your ordering spreadsheet."
+)
+def order(job: Path, into: Path) -> None:
+    """Put what the workbook JOB must buy into an order file.
+
+    A new .csv or .xlsx is made; into an ordering spreadsheet that is there the lines are added below the last one, once.
+    What cannot be ordered yet is named. Exit status: 0 all that is needed is in the order; 3 something is not; 4 a file
+    that cannot be read or written.
+
+    \b
+    Example:
+      bomcheck order job.xlsx --into shop_orders.xlsx
+      bomcheck order job.xlsx --into order.csv
+    """
+    from datetime import date
+
+    from bomcheck.commands.order import order as place_order
+
+    done = place_order(job, into, date.today())
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo("\n".join(done.said))
+    sys.exit(done.status)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("slip", type=click.Path(path_type=Path))
+def receive(job: Path, slip: Path) -> None:
+    """Tick off in the workbook JOB what the packing slip SLIP, a .csv or .xlsx, says has come.
+
+    What came goes into the column Received of the Parts list; what is short, wrong or unknown is named. A slip is booked
+    once. Exit status: 0 all is there; 1 something is short or wrong; 4 a file that cannot be read or written.
+
+    \b
+    Example:
+      bomcheck receive job.xlsx slip_supplier_a.csv
+    """
+    from datetime import date
+
+    from bomcheck.commands.receive import receive_slip
+
+    done = receive_slip(job, slip, date.today())
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo(done.text)
+    sys.exit(done.status)
+
+
+@main.command()
+@click.argument("text", required=False)
+def fields(text: str | None) -> None:
+    """List the fields of a job workbook, or those whose name or label contains TEXT.
+
+    \b
+    Example:
+      bomcheck fields ear
+    """
+    from bomcheck.paper.manual import field_lines
+
+    lines = field_lines(text or "")
+    if not lines:
+        raise click.UsageError(f'no field contains "{text}"; "bomcheck fields" lists them all')
+    click.echo("\n".join(lines))
+
+
+@main.command()
+@click.argument("name", required=False)
+def explain(name: str | None) -> None:
+    """Tell what the check NAME looks at, why, and what cures it. Without NAME: list all checks.
+
+    \b
+    Example:
+      bomcheck explain pilot_fit
+    """
+    from bomcheck.paper.manual import check_lines, check_page
+
+    if name is None:
+        click.echo("\n".join(check_lines()))
+        return
+    page = check_page(name)
+    if page is None:
+        raise click.UsageError(f'no check is called "{name}"; "bomcheck explain" lists them all')
+    click.echo(page)
+
+
+main.add_command(screen)

@@ -1,0 +1,80 @@
+"""The order lines of one job into a file: CSV, a new workbook, or the shop's own ordering spreadsheet."""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from bomcheck.assess import assess
+from bomcheck.io.order.append import append_rows
+from bomcheck.io.order.csv_file import write_csv
+from bomcheck.io.order.new_file import write_new
+from bomcheck.io.order.received import ORDERING, came_words, require_sound, still_to_order, with_received
+from bomcheck.io.order.rows import Row, left_out, order_rows, owner_texts, unpriced
+from bomcheck.io.read.job import read_job
+from bomcheck.io.refusal import refuse
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
+
+DONE, OPEN = 0, 3
+
+
+@dataclass(frozen=True)
+class Ordered:
+    """status: 0 all that is needed is in the order, 3 something is not. said: for standard output. remarks: for stderr."""
+
+    status: int
+    said: list[str]
+    remarks: list[str]
+
+
+def order(job_path: Path, into: Path, today: date) -> Ordered:
+    """Write the order. Raises BomcheckError; nothing is then written."""
+    job, package = read_job(job_path)
+    require_sound(job, package, ORDERING)
+    report, kept = assess(job, today), job.own
+    rows = with_received(order_rows(report, kept), report, kept)
+    left = left_out(report, kept)
+    said, remarks = _write(rows, into, job_path, owner_texts(job))
+    first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(rows)]
+    first += [f"No price is known, so it is left blank: {text}." for text in unpriced(_left(rows))]
+    return Ordered(OPEN if left else DONE, said, [*first, *remarks])
+
+
+def _left(rows: list[Row]) -> list[Row]:
+    """Without what has come."""
+    return [row for row in map(still_to_order, rows) if row is not None]
+
+
+def _write(rows: list[Row], into: Path, job_path: Path, job: Row) -> tuple[list[str], list[str]]:
+    """(lines for standard output, remarks)."""
+    ending, left = into.suffix.lower(), _left(rows)
+    if into.resolve() == job_path.resolve():
+        raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
+    if ending == ".csv":
+        others = write_csv(left, into, job)
+        kept = [f"Lines kept in {into.name}: those of {'; '.join(others)}"] if others else []
+        return [f"{counted(left)} in {into.name}; datapackage.json beside it describes the columns", *kept], []
+    if ending in (".xlsx", ".xlsm") and into.exists():
+        return append_rows(into, rows, job_path.name, job=job)
+    if ending == ".xlsx":
+        write_new(left, into)
+        return [f"{counted(left)} in {into.name}"], []
+    raise refuse("file", into.name, "orders go into .csv or .xlsx", "Give the file one of these endings")
+
+
+def counted(rows: list[Row]) -> str:
+    """ "1 line", "8 lines"."""
+    return f"{len(rows)} line" if len(rows) == 1 else f"{len(rows)} lines"
+
+
+def _late(report: Report) -> list[str]:
+    """What cannot be there by the day."""
+    days = report.buying.days if report.buying is not None else None
+    late = [line for line in report.parts if days is not None and line.is_ordered and (line.lead_days or 0.0) > days]
+    return [f"Mind: not there in time: {line.description or line.role}, {line.lead_days:g} days." for line in late]
+
+
+def _verdict(report: Report) -> list[str]:
+    if report.verdict not in (Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN):
+        return []
+    return [f'Mind before you send it: the verdict on this corner is "{report.verdict}".']

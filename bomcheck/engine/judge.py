@@ -1,0 +1,277 @@
+"""One check on one job: does it apply, what is missing, what is the value's range, what does it mean, what cures it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from bomcheck.model.affine import Affine, Most, keys_of, pieces
+from bomcheck.model.box import Range
+from bomcheck.model.finding import Finding, limit_text, value_text
+from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
+from bomcheck.model.sizes import Inputs, Missing
+from bomcheck.model.verdict import Verdict, inside, margin
+from bomcheck.model.written import formula
+from bomcheck.notation.bolt_circle import circle_settles
+from bomcheck.tables.fields import fields
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A check with its sizes read: ready to be judged, or already settled as not applying or not known."""
+
+    check: Check
+    arguments: dict[str, Any]
+    limit: Limit | None = None
+    settled: Finding | None = None
+
+
+def label_of(key: str) -> str:
+    """A size's name inside a sentence."""
+    from bomcheck.rules.derived import TITLES
+
+    known = fields().get(key)
+    if known is not None:
+        return known.label[:1].lower() + known.label[1:]
+    return TITLES.get(key, key.replace("_", " "))
+
+
+def prepare(check: Check, sizes: Inputs) -> Prepared:
+    """Read what the check needs."""
+    arguments: dict[str, Any] = {}
+    lacking: tuple[str, ...] = ()
+    try:
+        reason = _why_not(check, sizes)
+        if reason:
+            return Prepared(check, {}, settled=_finding(check, sizes, Verdict.DOES_NOT_APPLY, said=reason))
+        limit = _limit(check, sizes)
+    except Missing as missing:
+        if _surely_wanted(missing.keys):
+            arguments, lacking = _arguments(check, sizes)
+        asked = tuple(dict.fromkeys([*missing.keys, *lacking]))
+        return Prepared(check, {}, settled=_unknown(check, sizes, asked))
+    arguments, lacking = _arguments(check, sizes)
+    if lacking:
+        return Prepared(check, {}, limit, settled=_unknown(check, sizes, lacking))
+    return Prepared(check, arguments, limit)
+
+
+def _surely_wanted(keys: tuple[str, ...]) -> bool:
+    """Whether the check is likely to apply whatever the answer: then everything that it lacks is asked in one go."""
+    known = fields()
+    return all(key in known and 0 < len(known[key].choices) <= 2 for key in keys)
+
+
+def _why_not(check: Check, sizes: Inputs) -> str:
+    """Why the check does not apply to this arrangement, "" where it does. Raises Missing."""
+    waiting: Missing | None = None
+    for key in check.given:
+        if key not in sizes.job.values and key not in sizes.job.held:
+            return f"Nothing entered: {label_of(key)}"
+    for key, allowed in check.when.items():
+        try:
+            found = sizes[key]
+        except Missing as missing:
+            waiting = waiting or missing
+            continue
+        if found not in allowed:
+            return f"{_capital(label_of(key))}: {found}"
+    if waiting is not None:
+        raise waiting
+    return ""
+
+
+def _limit(check: Check, sizes: Inputs) -> Limit | None:
+    if not check.limit:
+        return None
+    if isinstance(check.limit, str):
+        return limit_for(check.limit, sizes.job)
+    return limit_for(check.limit[sizes[check.limit_by]], sizes.job)
+
+
+def _arguments(check: Check, sizes: Inputs) -> tuple[dict[str, Any], tuple[str, ...]]:
+    arguments: dict[str, Any] = {}
+    lacking: list[str] = []
+    for name in check.parameters:
+        if name in STACKS.values():
+            arguments[name] = Affine(0.0, {name: 1.0})
+            continue
+        try:
+            arguments[name] = sizes[name]
+        except Missing as missing:
+            if name in check.defaults and name not in sizes.job.held:
+                arguments[name] = check.defaults[name]
+            else:
+                lacking.extend(missing.keys)
+    return arguments, tuple(dict.fromkeys(lacking))
+
+
+def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
+    """A match check: same, not the same, or to be asked."""
+    answer: Match = ready.check.function(**ready.arguments)
+    verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[answer.same]
+    finding = _finding(ready.check, sizes, verdict, said=answer.said, asks=answer.ask)
+    if answer.same is None:
+        return replace(finding, do=_ask_text(answer.ask, sizes)), None
+    return _with_cure(finding, ready, sizes, None) if answer.same is False else (replace(finding, do=answer.do), None)
+
+
+def judge_range(ready: Prepared, sizes: Inputs, at_stack: dict[str, float]) -> tuple[Finding, Cure | None]:
+    """A range check whose value no stack moves (or with the stack fixed at `at_stack`)."""
+    assert ready.limit is not None
+    result = ready.check.function(**ready.arguments)
+    parts = tuple(fix(piece, at_stack) for piece in pieces(result))
+    value = sizes.box.range_of_most(parts) if isinstance(result, Most) else sizes.box.range(parts)
+    holds = inside(value, ready.limit)
+    verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[holds]
+    finding = measured(ready, sizes, verdict, value, at_stack)
+    if holds is None:
+        return with_deciding(finding, parts, sizes), None
+    return _with_cure(finding, ready, sizes, value) if holds is False else (finding, None)
+
+
+def fix(piece: Affine, at_stack: dict[str, float]) -> Affine:
+    """The piece with the stacks at given thicknesses."""
+    for key, thickness in at_stack.items():
+        rest, slope = piece.split(key)
+        piece = rest + slope * thickness
+    return piece
+
+
+def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_stack: dict[str, float]) -> Finding:
+    """A finding with its value, limit, margin and formula."""
+    check, limit = ready.check, ready.limit
+    assert limit is not None
+    shown = {key: at_stack.get(key, size) if key in STACKS.values() else size for key, size in ready.arguments.items()}
+    return replace(
+        _finding(check, sizes, verdict),
+        said=value_text(value, check.unit) + (f"; must be {limit_text(limit)}" if bounded(limit) else ""),
+        formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)),
+        unit=check.unit,
+        value=value,
+        limit=limit,
+        margin=margin(value.low, value.high, limit),
+    )
+
+
+def bounded(limit: Limit) -> bool:
+    """Whether the limit sets any bound; some values are only stated."""
+    return limit.low is not None or limit.high is not None
+
+
+def _scale(sizes: Inputs) -> Callable[[str], float]:
+    """Lengths in inches where the job is in inches."""
+    if sizes.job.get("units") != "inch":
+        return lambda key: 1.0
+    from bomcheck.rules.derived import UNITLESS
+
+    known = fields()
+    return lambda key: 1.0 if key in UNITLESS or (key in known and known[key].unit != "mm") else 1 / 25.4
+
+
+def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
+    """Name the size that decides and the ± that would settle it."""
+    assert finding.limit is not None
+    best: tuple[float, str] | None = None
+    half = sizes.box.half
+    for part in parts:
+        middle, spread = part.at(sizes.box.middle), part.spread(half)
+        bounds = [bound for bound in (finding.limit.low, finding.limit.high) if bound is not None]
+        room = min((abs(middle - bound) for bound in bounds), default=0.0)
+        for key, slope in part.slopes.items():
+            reach = abs(slope) * half.get(key, 0.0)
+            allowed = (room - (spread - reach)) / abs(slope) if slope else -1.0
+            if reach > 0 and allowed > 0 and (best is None or allowed / half[key] > best[0]):
+                best = (allowed / half[key], key)
+    if best is not None:
+        key = _typed_key(best[1], sizes)
+        settle = best[0] * half[best[1]]
+        if key == "hub_bolt_circle":
+            settle = max(settle, circle_settles(sizes.job.get(key)))
+        do = f"Measure {label_of(key)} to ±{plus_minus_text(settle)} mm or better"
+        return replace(finding, asks=(key,), settle=settle, do=do)
+    return _both_closer(finding, parts, sizes)
+
+
+def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
+    """No one size settles it alone: each that matters gets its share of the room."""
+    assert finding.limit is not None
+    assert finding.value is not None
+    half = sizes.box.half
+    reach = {key: max(abs(part.slopes.get(key, 0.0)) for part in parts) * half.get(key, 0.0) for key in keys_of(parts)}
+    keys = sorted((key for key in reach if reach[key] > 0), key=lambda key: -reach[key])
+    bounds = [bound for bound in (finding.limit.low, finding.limit.high) if bound is not None]
+    middle = min(part.at(sizes.box.middle) for part in parts)
+    share = min((abs(middle - bound) for bound in bounds), default=0.0) / (sum(reach.values()) or 1.0)
+    asked = {_typed_key(key, sizes): share * half[key] for key in keys}
+    named = [f"{label_of(key)} to ±{plus_minus_text(settle)} mm" for key, settle in list(asked.items())[:3]]
+    if share < 0.02:
+        do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
+        return replace(finding, asks=tuple(asked)[:2], do=do)
+    do = f"Measure {', '.join(named[:-1])}{' and ' if len(named) > 1 else ''}{named[-1]}, or better"
+    return replace(finding, asks=tuple(asked)[:3], settle_each=tuple(asked.items())[:3], do=do)
+
+
+def plus_minus_text(settle: float) -> str:
+    """Rounded down to a figure that can be asked for."""
+    for step in (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001):
+        if settle >= step:
+            return f"{step:g}"
+    return f"{settle:.1g}"
+
+
+def _typed_key(key: str, sizes: Inputs) -> str:
+    trail = sizes.trail.get(key, (key,))
+    return trail[0] if trail else key
+
+
+def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | None) -> tuple[Finding, Cure | None]:
+    if ready.check.remedy is None:
+        return replace(finding, do="No part or machining cures this; choose another kit"), None
+    try:
+        cure = ready.check.remedy(Reading(sizes, value, ready.limit, finding.said))
+    except Missing as missing:
+        said = f"{finding.said}; it fails, and what would cure it depends on a size that is blank"
+        asks = missing.keys
+        return replace(finding, verdict=Verdict.NOT_KNOWN, said=said, asks=asks, do=_ask_text(asks, sizes)), None
+    return replace(finding, verdict=cure.verdict, do=cure.do), cure
+
+
+def cured_by(finding: Finding, ready: Prepared, sizes: Inputs, value: Range) -> tuple[Finding, Cure | None]:
+    """The finding of a check that fails, with its remedy applied."""
+    return _with_cure(finding, ready, sizes, value)
+
+
+def _unknown(check: Check, sizes: Inputs, keys: tuple[str, ...]) -> Finding:
+    held = [key for key in keys if key in sizes.job.held]
+    beyond = [key for key in keys if key in sizes.job.values]
+    if beyond:
+        said = f"{_capital(label_of(beyond[0]))}: what was entered does not go far enough"
+        do = _ask_text(keys, sizes)
+    elif held:
+        fault = sizes.job.held[held[0]]
+        said = f"{_capital(label_of(held[0]))} cannot be used: {fault.wrong}"
+        do = f"{fault.instead} ({fault.place})"
+    else:
+        names = [label_of(key) for key in keys]
+        said = f"Blank: {', '.join(names)}"
+        do = _ask_text(keys, sizes)
+    return replace(_finding(check, sizes, Verdict.NOT_KNOWN, said=said, asks=keys), do=do)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _ask_text(keys: tuple[str, ...], sizes: Inputs) -> str:
+    known = fields()
+    return " ".join(known[key].question for key in keys[:2] if key in known and known[key].question)
+
+
+def _finding(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:
+    keys = [*check.when, *([check.limit_by] if check.limit_by else []), *check.parameters]
+    reads = tuple(dict.fromkeys(typed for key in keys for typed in sizes.trail.get(key, ())))
+    return Finding(
+        check=check.name, title=check.title, interface=check.interface, verdict=verdict, said=said,
+        unit=check.unit, asks=asks, reads=reads, source=check.source,
+    )  # fmt: skip

@@ -1,0 +1,127 @@
+"""Builds job workbooks: the blank templates, and filled ones by the same way.
+
+    python -m bomcheck.io.blank.template
+
+writes `templates_xlsx/job_metric.xlsx` and `job_inch.xlsx`, the same bytes each time.
+"""
+
+import csv
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+from xlsxwriter import Workbook
+
+from bomcheck.io import layout
+from bomcheck.io.blank.forms import house_limit_rows, write_form, write_limits, write_lists, write_table, write_terms
+from bomcheck.io.blank.start import write_start
+from bomcheck.io.sheets.looks import Book, styles
+from bomcheck.model.shipped import folder
+from bomcheck.tables import FOLDER
+from bomcheck.tables.fields import Field, fields, part_fields
+
+SYSTEMS = ("metric", "inch")
+CREATED = datetime(2025, 1, 1, tzinfo=UTC)
+TABLE_KEYS = ("box", "shelf", "prices")
+SECTION_KEYS = tuple(layout.FIELD_SHEETS.values())
+
+
+def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out: Path | BytesIO | None = None) -> None:
+    """Writes a job workbook.
+
+    system: "metric" or "inch", the units of bare numbers. filled: what to fill in, each part of it optional:
+    "job", "corner", "kit", "system": {field key: number, or text as a person would type it};
+    "plus_minus": {field key: number or text}; "box", "shelf", "prices": [{part key: value}]; "terms": [{key of the supplier schema: value}];
+    "limits": {limit name: (low, high)}, None for a cell left blank; "start_note": a sentence for the first sheet.
+    out: file or buffer. Raises ValueError for a name that no sheet has.
+    """
+    given = dict(filled or {})
+    _refuse_unknown(system, given)
+    workbook = Workbook(out, {"in_memory": True})
+    workbook.set_properties({"title": f"Brake job workbook, {system}", "author": "bomcheck", "created": CREATED})
+    book = Book(workbook, system, styles(workbook), given)
+    write_start(book)
+    for name in layout.FIELD_SHEETS:
+        write_form(book, name)
+    for name in layout.TABLES:
+        write_table(book, name)
+    write_terms(book)
+    write_limits(book)
+    write_lists(book)
+    workbook.close()
+
+
+def template_name(system: str) -> str:
+    """File name of a blank template."""
+    return f"job_{system}.xlsx"
+
+
+def starter_name(system: str) -> str:
+    """File name of the template whose price list holds generic line parts with invented prices."""
+    return f"job_{system}_with_line_parts.xlsx"
+
+
+def write_templates(into: Path) -> list[Path]:
+    """Writes the blank templates, and those with the starter price list, into a folder."""
+    paths = []
+    for system in SYSTEMS:
+        paths += [into / template_name(system), into / starter_name(system)]
+        build_job_workbook(system, out=paths[-2])
+        build_job_workbook(system, filled={"prices": starter_rows(system)}, out=paths[-1])
+    return paths
+
+
+def starter_rows(system: str) -> list[dict[str, Any]]:
+    """The starter price list, a dict by column key; an inch list states its millimetres."""
+    lines = (FOLDER / "starter_line_parts.csv").read_text(encoding="utf-8").splitlines()
+    columns = set(_columns_of("prices"))
+    rows = csv.DictReader(line for line in lines if not line.startswith("# ") and line != "#")
+    return [{key: _figure(key, cell, system) for key, cell in row.items() if cell and key in columns} for row in rows]
+
+
+def _figure(key: str, cell: str, system: str) -> str | float:
+    field = part_fields()[key]
+    if field.notation != "number":
+        return cell
+    return f"{cell} mm" if field.unit == "mm" and system == "inch" else float(cell)
+
+
+def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
+    if system not in SYSTEMS:
+        raise ValueError(f'"{system}" is no system of units; choose metric or inch')
+    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note"}
+    _refuse("part", set(filled) - known)
+    for section in SECTION_KEYS:
+        _refuse(f"{section} field", set(filled.get(section, {})) - set(_keys_of(section)))
+    _refuse("field that takes a ±", set(filled.get("plus_minus", {})) - {f.key for f in _with_plus_minus()})
+    for table in TABLE_KEYS:
+        for line in filled.get(table, ()):
+            _refuse(f"column of {table}", set(line) - set(_columns_of(table)))
+    for line in filled.get("terms", ()):
+        _refuse("column of the terms", set(line) - set(layout.TERM_COLUMNS))
+    _refuse("limit", set(filled.get("limits", {})) - {row["name"] for row in house_limit_rows()})
+
+
+def _keys_of(section: str) -> list[str]:
+    return [field.key for field in fields().values() if field.section == section]
+
+
+def _with_plus_minus() -> list[Field]:
+    return [field for field in fields().values() if field.takes_plus_minus]
+
+
+def _columns_of(table: str) -> tuple[str, ...]:
+    sheet = dict(zip(TABLE_KEYS, (layout.BOX, layout.SHELF, layout.PRICES), strict=True))[table]
+    return tuple(key for key in part_fields() if key in layout.TABLES[sheet])
+
+
+def _refuse(what: str, unknown: set[str]) -> None:
+    if unknown:
+        raise ValueError(f"there is no {what} called {', '.join(sorted(unknown))}")
+
+
+if __name__ == "__main__":
+    for written in write_templates(folder("templates_xlsx")):
+        print(written)

@@ -1,0 +1,276 @@
+"""Whose order a line is: job, axle, side and car, as far as they are stated."""
+
+import csv
+import io
+import json
+import stat
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from bomcheck.io import replace_file as files
+from bomcheck.io.order.rows import COLUMNS
+from bomcheck.io.refusal import refuse
+from bomcheck.io.replace_file import replace_file
+from bomcheck.model.errors import WorkbookError
+from bomcheck.tables.fields import plain
+
+SIDES = ("left", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """side: "left" or "right" where the order is for one of them only; "" where nothing is stated."""
+
+    job: str
+    axle: str = ""
+    side: str = ""
+    vehicle: str = ""
+
+    def may_be(self, other: "Owner") -> bool:
+        """The same job, and nothing that both state differs.
+
+        >>> Owner("J-7", "front").may_be(Owner("J-7", "rear")), Owner("J-7", "front").may_be(Owner("J-7"))
+        (False, True)
+        """
+        pairs = ((self.axle, other.axle), (self.side, other.side), (self.vehicle, other.vehicle))
+        return self.job == other.job and all(not one or not two or one == two for one, two in pairs)
+
+
+def owner_of(row: Mapping[str, Any]) -> Owner:
+    """Of an order line, or of what a row of a sheet says: job_number, axle ("front", "front left"), vehicle_label."""
+    words = _text(row, "axle").casefold().split()
+    side = next((word for word in words if word in SIDES), "")
+    axle = plain("".join(word for word in words if word not in (*SIDES, "axle")))
+    return Owner(_text(row, "job_number").casefold(), axle, side, plain(_text(row, "vehicle_label")))
+
+
+def named(row: Mapping[str, Any]) -> str:
+    """ "J-7, front, blue coupe"."""
+    return ", ".join(filter(None, (_text(row, key) for key in ("job_number", "axle", "vehicle_label"))))
+
+
+def _text(row: Mapping[str, Any], key: str) -> str:
+    value = row.get(key)
+    return "" if value is None else str(value).strip()
+
+
+@dataclass(frozen=True)
+class Others:
+    """raw: their lines as they stand, each with its end. names: whose they are, in words."""
+
+    raw: bytes = b""
+    names: tuple[str, ...] = ()
+
+
+def others_in(target: Path, ours: Mapping[str, Any], columns: Sequence[str]) -> Others:
+    """The lines of others than this job, axle and car. Raises WorkbookError for a CSV that is not as it was written."""
+    if not target.exists():
+        return Others()
+    mine, raw, names = owner_of(ours), [], []
+    for text, row in _records(target, columns):
+        if owner_of(row) != mine:
+            raw.append(text)
+            names.append(named(row) or "a job without a number")
+        elif not mine.job and not mine.vehicle:
+            wrong = "it holds the order of a job without a number, which may be another one"
+            raise refuse("file", target.name, wrong, "Type a job number on the Job sheet, or give another name")
+    return Others("".join(raw).encode(), tuple(dict.fromkeys(names)))
+
+
+def _records(target: Path, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:
+    """(the record as it stands, ended by CRLF, its fields)."""
+    try:
+        lines = files.read(target).decode("utf-8-sig").splitlines(keepends=True)
+        lines = _joined(lines)
+        reader, at = csv.reader(lines, strict=True), 0
+        for number, fields in enumerate(reader):
+            text, at = "".join(lines[at : reader.line_num]), reader.line_num
+            if not fields:
+                continue
+            if len(fields) != len(columns) or (number == 0 and fields != list(columns)):
+                raise _altered(target)
+            if number:
+                yield text.rstrip("\r\n") + "\r\n", dict(zip(columns, _unquoted(fields), strict=True))
+    except (UnicodeDecodeError, csv.Error):
+        raise _altered(target) from None
+
+
+def _joined(lines: Sequence[str]) -> list[str]:
+    """Only CR, LF and both end a line of a CSV; other signs that end lines elsewhere do not."""
+    joined: list[str] = []
+    for line in lines:
+        if joined and not joined[-1].endswith(("\n", "\r")):
+            joined[-1] += line
+        else:
+            joined.append(line)
+    return joined
+
+
+def _unquoted(fields: Sequence[str]) -> list[str]:
+    """Without the apostrophe that keeps a text from being a formula."""
+    return [text[1:] if text[:1] == "'" and text[1:2] in ("=", "+", "-", "@") else text for text in fields]
+
+
+def _altered(target: Path) -> WorkbookError:
+    wrong = "there is an order in it whose columns are not those of today's, so its lines could be lost"
+    return refuse("file", target.name, wrong, "Give another name")
+
+
+def require_free(target: Path) -> None:
+    """Raises WorkbookError for a file that is open elsewhere, read-only, or no file at all."""
+    name = target.name
+    for lock in (target.with_name(f".~lock.{name}#"), target.with_name(f"~${name}")):
+        if lock.exists():
+            wrong = f"it is open in a spreadsheet program (if it is not, delete the lock file {lock.name})"
+            raise refuse("file", name, wrong, "Close it and run it again; nothing was written")
+    if not target.parent.is_dir():
+        raise refuse("file", name, "its folder is not there", "Check the name of the folder")
+    if not target.exists():
+        return
+    if not target.is_file():
+        raise refuse("file", name, "this is not an ordinary file", "Give the name of a file")
+    if not target.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise refuse("file", name, "it is read-only", "Change that or give another name; nothing was written")
+
+
+def write_together(contents: Mapping[Path, bytes], last_look: Callable[[], None] = lambda: None) -> None:
+    """All files or none: each is written beside first; if one cannot take its place, those before get their old content back.
+
+    last_look: raises if something changed meanwhile. Raises WorkbookError.
+    """
+    before = {path: files.read(path) if path.exists() else None for path in contents}
+    try:
+        _write(list(contents.items()), last_look)
+    except WorkbookError:
+        for path, content in before.items():
+            _restore(path, content)
+        raise
+
+
+def _write(left: list[tuple[Path, bytes]], last_look: Callable[[], None]) -> None:
+    if not left:
+        last_look()
+        return
+    path, content = left[-1]
+    real = path.resolve()
+
+    def same(written: bytes) -> None:
+        if written != content:
+            raise OSError("the disk gave back something else than was written")
+
+    like = real.stat() if real.exists() else None
+    replace_file(real, [content], like=like, verify=same, last_look=lambda: _write(left[:-1], last_look))
+
+
+def _restore(path: Path, content: bytes | None) -> None:
+    with suppress(OSError, WorkbookError):
+        if content is None:
+            path.unlink(missing_ok=True)
+        elif files.read(path) != content:
+            replace_file(path.resolve(), [content], like=path.stat(), verify=lambda _: None, last_look=lambda: None)
+
+
+DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
+UNIQUE = ["job_number", "axle", "vehicle_label", "line_key"]
+HEADER = ",".join(column.name for column in COLUMNS)
+
+
+def safe_text(text: str) -> str:
+    """Text that no spreadsheet takes for a formula: an apostrophe goes before = + - @ at the beginning.
+
+    >>> safe_text("=1+1"), safe_text("10-1")
+    ("'=1+1", '10-1')
+    """
+    return f"'{text}" if text.startswith(DANGEROUS) else text
+
+
+def as_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
+    """One header and one line a row, CRLF, decimal point, no thousands mark, ISO dates; blank where nothing is known.
+
+    Texts stand in quotes, figures do not: programs that ask can keep "00123" and "1E5" as the texts that they are.
+    """
+    lines = [HEADER, *(",".join(_field(row.get(column.name)) for column in COLUMNS) for row in rows)]
+    return "".join(f"{line}\r\n" for line in lines).encode("utf-8")
+
+
+def _field(value: Any) -> str:
+    if value is None or value == "":
+        return ""
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float | int):
+        return str(int(value)) if float(value).is_integer() else repr(float(value))
+    doubled = safe_text(str(value)).replace('"', '""')
+    return f'"{doubled}"'
+
+
+def resource(csv_name: str) -> dict[str, Any]:
+    """Describes the CSV of this file name: delimiter, encoding, a Table Schema of the columns."""
+    fields = [{"name": c.name, "title": c.title, "type": c.type, "description": c.description} for c in COLUMNS]
+    return {
+        "name": "".join(sign if sign.isalnum() or sign in "._-" else "-" for sign in csv_name.lower()),
+        "path": csv_name,
+        "type": "table",
+        "format": "csv",
+        "mediatype": "text/csv",
+        "encoding": "utf-8",
+        "dialect": {"delimiter": ",", "quoteChar": '"', "doubleQuote": True, "lineTerminator": "\r\n", "header": True},
+        "schema": {"fields": fields, "uniqueKeys": [UNIQUE], "missingValues": [""]},
+    }
+
+
+def data_package(csv_name: str, before: Mapping[str, Any] | None = None) -> bytes:
+    """The data package of a folder: `before` with this CSV's resource in it, others left as they are."""
+    start = {"$schema": PROFILE, "name": "orders", "title": "Order lines of brake jobs", "resources": []}
+    package = dict(before or start)
+    others = [one for one in package.get("resources", []) if one.get("path") != csv_name]
+    package["resources"] = [*others, resource(csv_name)]
+    return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
+
+
+def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str, Any] | None = None) -> tuple[str, ...]:
+    """The CSV and `datapackage.json` beside it, both or none. Lines of other jobs, axles and cars stay; returns whose.
+
+    job: job_number, axle and vehicle_label, where there may be no row; None: those of the first row. Raises WorkbookError,
+    also for a CSV that is no order.
+    """
+    described = target.with_name("datapackage.json")
+    require_free(target)
+    require_free(described)
+    _require_ours(target)
+    before = _package_there(described)
+    others = others_in(target, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
+    head, ours = as_csv(rows).split(b"\r\n", 1)
+    content = head + b"\r\n" + others.raw + ours
+    write_together({described: data_package(target.name, before), target: content})
+    return others.names
+
+
+def _require_ours(target: Path) -> None:
+    """An order that was written before may be written again; a CSV of somebody else's is left alone."""
+    if not target.exists():
+        return
+    first = target.read_bytes()[:2000].decode("utf-8-sig", "replace").partition("\n")[0]
+    names = next(csv.reader(io.StringIO(first)), [])
+    if not {"line_key", "part_number"} <= set(names):
+        raise refuse("file", target.name, "there is another CSV of this name, which is no order", "Give another name")
+
+
+def _package_there(described: Path) -> dict[str, Any] | None:
+    if not described.exists():
+        return None
+    try:
+        read = json.loads(described.read_text("utf-8"))
+        sound = isinstance(read, dict) and all(isinstance(one, dict) for one in read.get("resources", []))
+    except ValueError:
+        sound = False
+    if not sound:
+        raise refuse(
+            "file", described.name, "there is a file of this name that describes no tables", "Use another folder"
+        )
+    return dict(read)

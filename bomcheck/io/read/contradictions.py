@@ -1,0 +1,353 @@
+"""Entries that cannot both be true. Both are named, neither is used: the field's value is held."""
+
+from collections.abc import Callable, Sequence
+from itertools import product
+from typing import Any
+
+from bomcheck import notation
+from bomcheck.io import layout
+from bomcheck.io.read.found import Found
+from bomcheck.io.read.tables import PartLine
+from bomcheck.model.errors import Fault
+from bomcheck.model.job import Value
+from bomcheck.model.types import LineEnd, Pieces, Thread
+from bomcheck.tables.fields import fields, part_fields
+
+MEASURE = "Measure it and correct the one that is wrong"
+SMALLER_FIRST = (
+    ("rotor_min_thickness", "rotor_thickness"),
+    ("rotor_ring_inner_diameter", "rotor_diameter"),
+    ("park_shoe_diameter_min", "park_shoe_diameter_max"),
+    ("pad_temperature_low", "pad_temperature_high"),
+    ("pad_min_thickness", "pad_thickness"),
+    ("pad_backing_thickness", "pad_thickness"),
+    ("fluid_wet_boiling", "fluid_dry_boiling"),
+    ("stop_speed_to", "stop_speed_from"),
+)
+"""Pairs of fields of which the first is never the larger."""
+
+TINY = 1e-9
+
+
+def find_contradictions(found: Found, system: str) -> None:
+    """All contradictions among the fields themselves; `found` holds the values of all sheets."""
+    _ear_height(found, system)
+    _rotor_plane(found, system)
+    _corners(found)
+    _thread_lengths(found, system)
+    for smaller, larger in SMALLER_FIRST:
+        _wrong_order(found, smaller, larger, system)
+
+
+def disagree(found: Found, keys: tuple[str, ...], wrong: str, instead: str = MEASURE) -> Fault:
+    """Holds the fields and writes down one fault, at the first of them."""
+    first = found.values[keys[0]]
+    fault = Fault("entries disagree", first.place, first.typed, wrong, instead, keys[0])
+    found.faults.append(fault)
+    found.hold(keys, fault)
+    return fault
+
+
+def at(value: Value) -> str:
+    """A value's name and cell, for a sentence: "rotor thickness (Kit!B12)"."""
+    return f"{fields()[value.key].label} ({value.place.sheet}!{value.place.cell})"
+
+
+def _show(figure: float, value: Value, system: str) -> str:
+    return notation.show_number(figure, fields()[value.key].unit, system or "metric")
+
+
+def _have(found: Found, *keys: str) -> list[Value] | None:
+    """The values of all these fields, None where one is missing."""
+    values = [found.values[key] for key in keys if key in found.values]
+    return values if len(values) == len(keys) else None
+
+
+def _spread(values: list[Value], size: Callable[..., float | None]) -> tuple[float, float] | None:
+    """Least and greatest of a size that is monotone in each of its inputs; None where no true sizes give one."""
+    ends = [(value.value - value.plus_minus, value.value + value.plus_minus) for value in values]
+    sizes = [found for corner in product(*ends) if (found := size(*corner)) is not None]
+    return (min(sizes), max(sizes)) if sizes else None
+
+
+def height_of_triangle(upper: float, lower: float, spacing: float) -> float | None:
+    """Hub axis to the line of the ear holes [mm] from its distance to each hole; None where no triangle closes.
+
+    >>> height_of_triangle(100.0, 100.0, 120.0)
+    80.0
+    """
+    foot = (spacing**2 + upper**2 - lower**2) / (2 * spacing)
+    square = upper**2 - foot**2
+    return None if square < 0 else float(square**0.5)
+
+
+def sideways_of_triangle(upper: float, lower: float, spacing: float) -> float:
+    """Midpoint of the ear holes beside the hub axis [mm], + toward the upper hole.
+
+    >>> sideways_of_triangle(100.0, 100.0, 120.0)
+    0.0
+    """
+    return (upper**2 - lower**2) / (2 * spacing)
+
+
+def plane_of_height(height: float, flange: float, thickness: float) -> float:
+    """Centre of a one-piece rotor's disc from the hub face, + inboard [mm]."""
+    return height - flange - thickness / 2
+
+
+def _ear_height(found: Found, system: str) -> None:
+    """The ears' place typed twice: as height and offset, and as the distance of each hole from the hub axis."""
+    three = _have(found, "ear_distance_upper", "ear_distance_lower", "ear_spacing")
+    if three is None:
+        return
+    distances = ("ear_distance_upper", "ear_distance_lower")
+    if _spread(three, height_of_triangle) is None:
+        names = ", ".join(at(value) for value in three[1:])
+        disagree(found, distances, f"this does not go together with {names}: no triangle has these sides")
+        return
+    clashing = []
+    for key, size in (("ear_height", height_of_triangle), ("ear_sideways_offset", sideways_of_triangle)):
+        direct, spread = found.values.get(key), _spread(three, size)
+        if direct is not None and spread is not None and _apart(direct, spread):
+            clashing.append((key, direct, size))
+    for key, direct, size in clashing:
+        middle = _show(size(*(value.value for value in three)) or 0.0, direct, system)
+        wrong = f"{at(direct)} says {_show(direct.value, direct, system)}, but {at(three[0])} and {at(three[1])} give {middle}"
+        disagree(found, (key,), wrong)
+    if clashing:
+        found.hold(distances, found.held[clashing[0][0]])
+
+
+def _apart(value: Value, spread: tuple[float, float]) -> bool:
+    low, high = value.value - value.plus_minus, value.value + value.plus_minus
+    return bool(low > spread[1] + TINY or high < spread[0] - TINY)
+
+
+def _rotor_plane(found: Found, system: str) -> None:
+    """A one-piece rotor's plane follows from its height; where it is typed too, both must agree."""
+    build = found.values.get("rotor_build")
+    values = _have(found, "rotor_plane_position", "rotor_height", "hat_flange_thickness", "rotor_thickness")
+    if values is None or build is None or build.value != "one-piece":
+        return
+    plane, height = values[:2]
+    spread = _spread(values[1:], plane_of_height)
+    if spread is not None and _apart(plane, spread):
+        middle = _show(plane_of_height(*(value.value for value in values[1:])), plane, system)
+        wrong = f"{at(plane)} says {_show(plane.value, plane, system)}, but {at(height)} gives {middle}"
+        disagree(found, ("rotor_plane_position", "rotor_height"), wrong)
+
+
+def _corners(found: Found) -> None:
+    both = _have(found, "corners", "corner_side")
+    if both is None:
+        return
+    count, side = both
+    if (count.value == 1) == (side.value == "both"):
+        wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
+        disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
+
+
+def _thread_lengths(found: Found, system: str) -> None:
+    """No screw has more thread than its length; a stud's length does not count what is screwed in, so it may."""
+    _wrong_order(found, "bracket_screw_thread_length", "bracket_screw_length", system)
+    fastening = found.values.get("caliper_fastening")
+    if fastening is not None and fastening.value != "stud in bracket":
+        _wrong_order(found, "caliper_screw_thread_length", "caliper_screw_length", system)
+
+
+def _wrong_order(found: Found, smaller: str, larger: str, system: str) -> None:
+    both = _have(found, smaller, larger)
+    if both is None:
+        return
+    low, high = both
+    if low.value - low.plus_minus > high.value + high.plus_minus + TINY:
+        shown = [_show(value.value, value, system) for value in both]
+        disagree(found, (smaller, larger), f"{at(low)} is {shown[0]}, more than {at(high)} with {shown[1]}")
+
+
+SCREWS = (
+    (("bracket screw",), "bracket_screw"),
+    (("caliper screw", "caliper stud"), "caliper_screw"),
+    (("hat screw",), "hat_screw"),
+)
+SAME: tuple[tuple[tuple[str, ...], str, str], ...] = (
+    *((roles, what, f"{prefix}_{what}") for roles, prefix in SCREWS for what in ("length", "thread")),
+    (("rotor",), "outer_diameter", "rotor_diameter"),
+    (("rotor",), "thickness", "rotor_thickness"),
+    (("caliper",), "end_a", "caliper_inlet"),
+    (("banjo screw",), "length", "banjo_screw_length"),
+    (("sealing washer",), "thickness", "sealing_washer_thickness"),
+)
+"""(roles, column of the table, field of the kit) that state the same."""
+
+SHIM_FIELDS = ("shim_sizes_axial", "shim_sizes_radial")
+PIECES_IN = {"each": 1, "pair": 2}
+CLOSE = 0.005
+"""Two shims [mm] count as one thickness; shims are made in steps of 0.05 or more (common practice, no source)."""
+
+TINY_PART = 1e-6
+
+
+def hold_what_box_denies(found: Found, box: Sequence[PartLine], system: str) -> None:
+    """Holds every field of the kit that a line of the box contradicts. `found` has the values of all sheets."""
+    for roles, column, key in SAME:
+        typed = found.values.get(key)
+        lines = [line for line in box if line.part.role in roles and getattr(line.part, column) is not None]
+        if typed is not None and lines and not any(_agree(typed, getattr(line.part, column)) for line in lines):
+            _denied(found, typed, lines[0], column, system)
+    _shims(found, box, system)
+
+
+def _agree(typed: Value, other: Any) -> bool:
+    """Whether a field and a box line can both be true; what one of them does not state contradicts nothing."""
+    if isinstance(typed.value, Thread):
+        return _same_thread(typed.value, other)
+    if isinstance(typed.value, LineEnd):
+        return _same_end(typed.value, other)
+    return bool(abs(typed.value - other) <= typed.plus_minus + TINY_PART)
+
+
+def _same_thread(one: Thread, other: Thread) -> bool:
+    if one.pitch is None or other.pitch is None:
+        return one.form == other.form and abs(one.diameter - other.diameter) < TINY_PART
+    return one.name == other.name
+
+
+def _same_end(one: LineEnd, other: LineEnd) -> bool:
+    if one.thread and other.thread and not _same_thread(one.thread, other.thread):
+        return False
+    if one.seat and other.seat and one.seat != other.seat:
+        return False
+    return {one.gender, other.gender} not in ({"male", "female"}, {"eye", "port"})
+
+
+def _denied(found: Found, typed: Value, line: PartLine, column: str, system: str) -> None:
+    there = f"{layout.BOX}!{line.cells[column]}"
+    label = _small(part_fields()[column].label)
+    wrong = (
+        f"{at(typed)} says {_shown(typed.value, system)}, but the {line.part.role}'s {label} in {there} "
+        f"is {_shown(getattr(line.part, column), system)}"
+    )
+    disagree(found, (typed.key,), wrong)
+
+
+def _small(label: str) -> str:
+    """A label within a sentence: "End A" is "end A"."""
+    return label[:1].lower() + label[1:]
+
+
+def _shown(value: Any, system: str) -> str:
+    return value.name if isinstance(value, Thread | LineEnd) else notation.show_length(value, system or "metric")
+
+
+def _shims(found: Found, box: Sequence[PartLine], system: str) -> None:
+    """Pieces of one thickness, on the kit's sheet and in the box."""
+    lines = [
+        line for line in box if line.part.role == "shim" and line.part.thickness and line.part.quantity is not None
+    ]
+    lines = [line for line in lines if line.part.unit in PIECES_IN]
+    typed = [found.values[key] for key in SHIM_FIELDS if key in found.values]
+    sizes = dict.fromkeys(piece.thickness for value in typed for piece in value.value)
+    for thickness in sizes:
+        values = [value for value in typed if value.key in found.values and _count(value.value, thickness)]
+        there = [line for line in lines if abs((line.part.thickness or 0.0) - thickness) <= CLOSE]
+        counted = sum(_count(value.value, thickness) for value in values)
+        if values and there and counted not in _possible(there, alone=len(typed) < len(SHIM_FIELDS)):
+            _shims_denied(found, values, there, thickness, counted, system)
+
+
+def _count(pieces: tuple[Pieces, ...], thickness: float) -> int:
+    return sum(piece.count for piece in pieces if abs(piece.thickness - thickness) <= CLOSE)
+
+
+def _possible(lines: Sequence[PartLine], alone: bool) -> set[float]:
+    """The pieces that the box may mean; while the other joint's field is blank, one of several lines may be that one's."""
+    counts = [(line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines]
+    return {sum(counts), *counts} if alone else {sum(counts)}
+
+
+def _shims_denied(
+    found: Found, values: list[Value], lines: list[PartLine], thickness: float, counted: int, system: str
+) -> None:
+    cells = ", ".join(f"{layout.BOX}!{line.cells['quantity']}" for line in lines)
+    boxed = sum((line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines)
+    names = " and ".join(at(value) for value in values)
+    size = notation.show_length(thickness, system or "metric")
+    wrong = f"{names} states {counted} shims of {size}, but the box holds {boxed:g} ({cells})"
+    disagree(found, tuple(value.key for value in values), wrong, "Count them and correct the one that is wrong")
+
+
+ONE_AT_A_TIME = "Check one side at a time: set Side on the Job sheet to left or right"
+
+
+def both_sides(whole: Found, sides: dict[str, Found]) -> None:
+    """Takes over what the sheets of the sides say, as far as it is true of both corners; the rest is held.
+
+    whole: holds the values of the sheet that describes both. sides: by "left" and "right".
+    """
+    common, held = dict(whole.values), dict(whole.held)
+    for found in sides.values():
+        whole.faults.extend(found.faults)
+    for key in dict.fromkeys(key for found in sides.values() for key in (*found.values, *found.held)):
+        each = [_of_side(sides.get(side), key, common) for side in ("left", "right")]
+        fault = next((found.held[key] for found in sides.values() if key in found.held), held.get(key))
+        first = next(value for value in (*each, None) if value is not None or fault is not None)
+        if fault is not None:
+            whole.hold([key], fault)
+        elif _same(*each) and first is not None:
+            whole.values[key] = first
+        elif (left := each[0]) is not None and (right := each[1]) is not None and _are_sizes(key, left, right):
+            _both_sizes(whole, key, left, right)
+        elif first is not None:
+            _differs(whole, key, first, each)
+
+
+def _of_side(found: Found | None, key: str, common: dict[str, Value]) -> Value | None:
+    return (found.values.get(key) if found else None) or common.get(key)
+
+
+def _same(left: Value | None, right: Value | None) -> bool:
+    if left is None or right is None:
+        return False
+    return (left.value, left.plus_minus) == (right.value, right.plus_minus)
+
+
+def _are_sizes(key: str, left: Value, right: Value) -> bool:
+    """Whether both are measured sizes, between which every size can be judged."""
+    measured = fields()[key].notation == "number" and fields()[key].takes_plus_minus
+    return measured and isinstance(left.value, float) and isinstance(right.value, float)
+
+
+def _both_sizes(whole: Found, key: str, left: Value, right: Value) -> None:
+    """One interval that holds the true size of either side: what fits for all of it fits on both."""
+    low = min(one.value - one.plus_minus for one in (left, right))
+    high = max(one.value + one.plus_minus for one in (left, right))
+    typed = f"{left.typed} left, {right.typed} right"
+    whole.values[key] = Value(key, (low + high) / 2, (high - low) / 2, typed, left.place, "typed")
+    wrong = (
+        f"{fields()[key].label} is {left.typed} on the left ({left.place.sheet}!{left.place.cell}) and {right.typed} on the right "
+        f"({right.place.sheet}!{right.place.cell}); both are judged at once, for every size from one to the other"
+    )
+    instead = f"Nothing to do where the verdict is plain. Else: {ONE_AT_A_TIME[:1].lower()}{ONE_AT_A_TIME[1:]}"
+    whole.faults.append(Fault("entries disagree", left.place, left.typed, wrong, instead, key, False))
+
+
+def _differs(whole: Found, key: str, first: Value, each: list[Value | None]) -> None:
+    """One check cannot serve two corners that differ."""
+    said = [
+        f"{side} {value.typed} ({value.place.sheet}!{value.place.cell})" if value else f"{side} blank"
+        for side, value in zip(("left", "right"), each, strict=True)
+    ]
+    wrong = f"{fields()[key].label} is not the same on both sides, {said[0]} and {said[1]}"
+    fault = Fault("entries disagree", first.place, first.typed, wrong, ONE_AT_A_TIME, key)
+    whole.faults.append(fault)
+    whole.hold([key], fault)
+
+
+def unused_side(whole: Found, found: Found, side: str) -> None:
+    """Remarks that a side's sheet was not used, as that corner is not converted."""
+    if not found.values and not found.held:
+        return
+    wrong = f"this sheet was not used: the {side} corner is not converted"
+    instead = 'Set Side on the Job sheet to "both" if it is'
+    whole.faults.append(Fault("not allowed here", found.place(""), "", wrong, instead, "", False))

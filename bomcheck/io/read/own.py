@@ -1,0 +1,200 @@
+"""What the shop typed into the lists of an earlier run, read back."""
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from bomcheck.io.cells import Cell
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import Package, open_package
+from bomcheck.io.read.value import read_money
+from bomcheck.io.refusal import one_line, refuse
+from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
+from bomcheck.model.line import amount
+from bomcheck.tables.fields import plain
+
+KEY_HEADING = "Line"
+ON_HAND, OWN_PRICE, OWN_SUPPLIER, RECEIVED, OWN_NOTE = (
+    "On hand, yours",
+    "Price, yours",
+    "Supplier, yours",
+    "Received",
+    "Note, yours",
+)
+FIGURE = "Yours"
+FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
+INPUTS = {
+    "on_hand": ON_HAND,
+    "own_price": OWN_PRICE,
+    "own_supplier": OWN_SUPPLIER,
+    "received": RECEIVED,
+    "own_note": OWN_NOTE,
+    "found": FOUND,
+    "found_plus_minus": FOUND_PLUS_MINUS,
+    "found_by": FOUND_BY,
+    "figure": FIGURE,
+}
+NUMBERS = ("on_hand", "own_price", "received", "figure")
+MEASURE_PREFIX, QUOTE_PREFIX = "measure ", "quote "
+OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX)
+
+
+def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
+    """What stands in the input columns of Parts list or Measure next.
+
+    cells: of the sheet, by address. The columns are found by their headings, the lines by their name in the last
+    column, so moved columns and sorted rows do no harm. Returns {line: {"on_hand": 2.0, "own_note": "call", ...}}; a line
+    of which nothing was typed is absent.
+    """
+    return {line: {key: _content(cell) for key, cell in typed.items()} for line, typed in input_cells(cells).items()}
+
+
+def input_cells(cells: Mapping[str, Cell]) -> dict[str, dict[str, Cell]]:
+    """The cells in which something was typed, as `read_kept` finds them."""
+    heading_row = _heading_row(cells)
+    if heading_row is None:
+        return {}
+    columns = {plain(cell.text): cell.column for cell in cells.values() if cell.row == heading_row}
+    inputs = {columns[plain(words)]: key for key, words in INPUTS.items() if plain(words) in columns}
+    names = {c.row: c.text for c in cells.values() if c.column == columns[plain(KEY_HEADING)] and c.row > heading_row}
+    typed: dict[str, dict[str, Cell]] = {}
+    for cell in cells.values():
+        if cell.row in names and cell.column in inputs and cell.value is not None and cell.text.strip():
+            typed.setdefault(names[cell.row], {})[inputs[cell.column]] = cell
+    return typed
+
+
+def _heading_row(cells: Mapping[str, Cell]) -> int | None:
+    """The row that holds the heading of the lines' names and one of an input column."""
+    rows: dict[int, set[str]] = {}
+    for cell in cells.values():
+        if cell.kind == "text":
+            rows.setdefault(cell.row, set()).add(plain(cell.text))
+    wanted = {plain(words) for words in INPUTS.values()}
+    return next((row for row, words in sorted(rows.items()) if plain(KEY_HEADING) in words and words & wanted), None)
+
+
+def _content(cell: Cell) -> float | str:
+    """A number as a number, everything else as it is shown."""
+    return float(cell.value) if cell.kind == "number" and isinstance(cell.value, float | int) else cell.text
+
+
+def kept_from(package: Package) -> dict[str, dict[str, Any]]:
+    """{line: {column: value}} of all sheets of ours; empty for a workbook that was not checked yet."""
+    kept: dict[str, dict[str, Any]] = {}
+    for name in marked_sheets(package).values():
+        for line, typed in read_kept(package.cells(name)).items():
+            kept.setdefault(line, {}).update(typed)
+    return kept
+
+
+COUNTS = {"on_hand": "how many you have", "received": "how many came"}
+QUOTE = {
+    "kit": "the price of the kit to the customer",
+    "rate": "the price of an hour",
+    "days": "for how many days the quote holds",
+    "mark-up": "the percentage",
+    "consumables": "the percentage",
+    "tax": "the percentage",
+}
+"""What a figure of the Quote is; all others are hours."""
+
+MONEY = ("kit", "rate")
+HOURS = "the hours for one time"
+
+Judge = Callable[[Cell], Unreadable | None]
+
+
+def own_faults(package: Package, currency: str) -> list[Fault]:
+    """Those of Parts list and Quote, in this order. currency: of the job, "" where it states none."""
+    return [*typed_faults(package, currency), *_sheet_faults(package, "quote", partial(_quote_judge, currency))]
+
+
+def typed_faults(package: Package, currency: str) -> list[Fault]:
+    """Those of the Parts list; `key` is the column: "on_hand", "own_price" or "received"."""
+    return _sheet_faults(package, "parts", partial(_parts_judge, currency))
+
+
+def _sheet_faults(package: Package, kind: str, judge_of: Callable[[str, str], Judge | None]) -> list[Fault]:
+    """judge_of: for a line and a column; None for a column in which everything may stand."""
+    name = marked_sheets(package).get(kind)
+    return [] if name is None else list(_faults(package, name, judge_of))
+
+
+def _faults(package: Package, name: str, judge_of: Callable[[str, str], Judge | None]) -> Iterator[Fault]:
+    for line, cells in input_cells(package.cells(name)).items():
+        for key, cell in cells.items():
+            judge = judge_of(line, key)
+            bad = judge(cell) if judge else None
+            if bad is not None:
+                place = Place(package.file, name, cell.address)
+                yield Fault(bad.kind, place, one_line(cell.text), bad.wrong, bad.instead, key)
+
+
+def _parts_judge(currency: str, _line: str, key: str) -> Judge | None:
+    if key in COUNTS:
+        return partial(_bad_number, what=COUNTS[key], wrong="this is no quantity")
+    what = "the price of a pack, without tax"
+    return partial(_bad_price, currency=currency, what=what) if key == "own_price" else None
+
+
+def _quote_judge(currency: str, line: str, key: str) -> Judge | None:
+    if key != "figure":
+        return None
+    name = line.removeprefix(QUOTE_PREFIX)
+    if name in MONEY:
+        return partial(_bad_price, currency=currency, what=QUOTE[name])
+    what = QUOTE.get(name, HOURS)
+    return partial(_bad_number, what=what, wrong="this is no figure of 0 or more")
+
+
+def _bad_number(cell: Cell, what: str, wrong: str) -> Unreadable | None:
+    value = cell.value if cell.kind == "number" else amount({"typed": cell.text}, "typed")
+    if isinstance(value, float | int) and value >= 0:
+        return None
+    return Unreadable("unreadable text", cell.text, wrong, f"Type {what} as a number, or clear the cell")
+
+
+def _bad_price(cell: Cell, currency: str, what: str) -> Unreadable | None:
+    try:
+        price = read_money(cell, currency)
+    except Unreadable as bad:
+        return bad
+    if price is not None and price < 0:
+        return Unreadable("out of range", cell.text, "a price is never negative", f"Type {what}")
+    if cell.kind == "number" or amount({"typed": cell.text}, "typed") is not None:
+        return None
+    if price is None:
+        return Unreadable("unreadable text", cell.text, "this is no price", f"Type {what}, or clear the cell")
+    return Unreadable("unreadable text", cell.text, "the price has its currency in the cell", f"Type {price:g} alone")
+
+
+Own = Mapping[str, Mapping[str, Any]]
+
+
+def earlier_result(source: Path, out: Path | None) -> Package | None:
+    """The workbook at `out`; None where nothing is there, or where it is the source itself.
+
+    Raises WorkbookError where something else than a result of an earlier run stands there.
+    """
+    if out is None or not out.exists() or out.resolve() == source.resolve():
+        return None
+    try:
+        package = open_package(out)
+    except WorkbookError:
+        raise _taken(out) from None
+    if not marked_sheets(package):
+        raise _taken(out)
+    return package
+
+
+def _taken(out: Path) -> WorkbookError:
+    wrong = "something that is no result of an earlier check stands there, and it is not overwritten"
+    return refuse("file", out.name, wrong, "Give another name with --out")
+
+
+def over(own: Own, earlier: Package) -> dict[str, dict[str, Any]]:
+    """The yellow entries of the job, with those of the earlier result over them, by line and column."""
+    later = kept_from(earlier)
+    return {line: {**own.get(line, {}), **later.get(line, {})} for line in dict.fromkeys((*own, *later))}

@@ -1,0 +1,144 @@
+"""Charts that keep their size: tied to one cell and given in lengths, so that no program's column widths stretch them.
+
+XlsxWriter ties a chart to two cells; columns are a little wider in one program than in another, and a drawing to scale
+would be drawn askew.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zipfile import ZIP_STORED, ZipFile, ZipInfo
+
+from xlsxwriter import Workbook
+
+from bomcheck import __version__
+from bomcheck.io.mark import marked_sheets
+from bomcheck.io.package import Package
+from bomcheck.io.sheets import (
+    compatibility,
+    drawing,
+    fit_up,
+    line_sheet,
+    measure_next,
+    parts_list,
+    quote,
+    shims,
+    tick_list,
+    whole_car,
+)
+from bomcheck.io.sheets.page import Book
+from bomcheck.io.splice import Written, write_back
+from bomcheck.model.report import Report
+
+EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
+_ANCHOR = re.compile(rb"<xdr:twoCellAnchor[^>]*>(.*?)<xdr:to>.*?</xdr:to>(.*?)</xdr:twoCellAnchor>", re.DOTALL)
+
+
+def keep_sizes(workbook: bytes, sizes: Sequence[tuple[float, float]]) -> bytes:
+    """The workbook, not compressed, with its charts in fixed sizes; sizes: (width, height) [pixels] in the order of the charts."""
+    if not sizes:
+        return workbook
+    left, out = list(sizes), BytesIO()
+    with ZipFile(BytesIO(workbook)) as old, ZipFile(out, "w", ZIP_STORED) as new:
+        for info in old.infolist():
+            content = old.read(info)
+            if re.fullmatch(r"xl/drawings/drawing\d+\.xml", info.filename):
+                content = _ANCHOR.sub(lambda found: _one_cell(found, *left.pop(0)), content)
+            new.writestr(ZipInfo(info.filename, info.date_time), content)
+    return out.getvalue()
+
+
+def _one_cell(found: re.Match[bytes], width: float, height: float) -> bytes:
+    size = b'<xdr:ext cx="%d" cy="%d"/>' % (round(width * EMU_PER_PIXEL), round(height * EMU_PER_PIXEL))
+    return b"<xdr:oneCellAnchor>" + found[1] + size + found[2] + b"</xdr:oneCellAnchor>"
+
+
+if TYPE_CHECKING:
+    from bomcheck.io.receive.match import Receipt
+
+MODULES = (compatibility, parts_list, quote, tick_list, line_sheet, shims, measure_next, fit_up, drawing, whole_car)
+OPTIONS = {
+    "in_memory": True,
+    "strings_to_formulas": False,
+    "strings_to_urls": False,
+    "strings_to_numbers": False,
+    "default_format_properties": {"font_name": "Arial", "font_size": 10},
+}
+
+
+def build_sheets(
+    report: Report,
+    *,
+    kept: Mapping[str, Mapping[str, Any]] | None = None,
+    system: str = "metric",
+    version: str = "",
+    now: date | None = None,
+    receipts: "Sequence[Receipt]" = (),
+) -> tuple[bytes, dict[str, str]]:
+    """Our sheets as a workbook, and the kind of each by its name.
+
+    kept: what the user typed on an earlier run, from `kept.read_kept`. system: "metric" or "inch". now: the day that is
+    printed, None for none. receipts: what was booked from packing slips; without any there is no Receiving sheet.
+    """
+    out = BytesIO()
+    workbook = Workbook(out, OPTIONS)
+    book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {})
+    compatibility.write_compatibility(book)
+    parts_list.write_parts_list(book)
+    quote.write_quote(book)
+    tick_list.write_tick_list(book)
+    line_sheet.write_line(book)
+    shims.write_shims(book)
+    measure_next.write_measure_next(book)
+    fit_up.write_fit_up(book)
+    charts = [*drawing.write_drawing(book), *whole_car.write_whole_car(book)]
+    kinds = {module.NAME: module.KIND for module in MODULES}
+    if receipts:
+        from bomcheck.io.sheets import receiving
+
+        receiving.write_receiving(book, receipts)
+        kinds[receiving.NAME] = receiving.KIND
+    workbook.close()
+    return keep_sizes(out.getvalue(), charts), kinds
+
+
+if TYPE_CHECKING:
+    from bomcheck.io.receive.match import Receipt
+
+
+def receipts_from(package: Package) -> "list[Receipt]":
+    """What was booked from packing slips on earlier runs."""
+    name = marked_sheets(package).get("receiving")
+    if name is None:
+        return []
+    from bomcheck.io.sheets.receiving import read_receipts
+
+    return read_receipts(package.cells(name))
+
+
+def write_result(
+    report: Report,
+    package: Package,
+    target: Path,
+    backup: bool,
+    today: date | None,
+    *,
+    kept: Mapping[str, Mapping[str, Any]] | None = None,
+    receipts: "Sequence[Receipt] | None" = None,
+) -> Written:
+    """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
+
+    kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
+    """
+    ours, kinds = build_sheets(
+        report,
+        kept=report.job.own if kept is None else kept,
+        system=report.job.get("units") or "metric",
+        version=__version__,
+        now=today,
+        receipts=receipts_from(package) if receipts is None else receipts,
+    )
+    return write_back(package, ours, kinds, target, backup=backup)

@@ -1,0 +1,268 @@
+"""How the sheets of a job workbook look: cell formats, page setup, and how tall a row with wrapped text must be."""
+
+import textwrap
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import Any
+
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
+
+from bomcheck.io import layout
+from bomcheck.io import layout as palette
+
+FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_color": palette.INK, "valign": "vcenter"}
+TEXT, TWO_PLACES = 49, 2
+_SMALL: dict[str, Any] = {"font_size": 9, "font_color": palette.QUIET}
+_INPUT: dict[str, Any] = {
+    "bg_color": palette.PALE_YELLOW,
+    "border": 1,
+    "border_color": palette.RULE,
+    "align": "left",
+    "locked": False,
+}
+_LINE: dict[str, Any] = {"bottom": 1, "bottom_color": palette.RULE}
+STYLES: dict[str, dict[str, Any]] = {
+    "title": {"font_size": 15, "bold": True, "font_color": palette.BLUE},
+    "subtitle": {**_SMALL, "font_size": 10},
+    "heading": {"bold": True, "font_color": palette.WHITE, "bg_color": palette.BLUE, "text_wrap": True, "indent": 1},
+    "table heading": {
+        "bold": True,
+        "font_color": palette.WHITE,
+        "bg_color": palette.BLUE,
+        "text_wrap": True,
+        "valign": "top",
+    },
+    "group": {"bold": True, "font_color": palette.BLUE, "bg_color": palette.PALE_SKY, "indent": 1},
+    "label": {**_LINE, "indent": 1, "text_wrap": True},
+    "plain": {**_LINE, "indent": 1},
+    "none": {**_LINE, "bg_color": palette.PALE_GREY},
+    "small": {**_LINE, **_SMALL, "text_wrap": True, "indent": 1},
+    "figure": {**_LINE, "align": "right"},
+    "input": {**_INPUT, "indent": 1},
+    "input text": {**_INPUT, "indent": 1, "num_format": TEXT},
+    "input long text": {**_INPUT, "indent": 1, "num_format": TEXT, "text_wrap": True},
+    "input date": {**_INPUT, "indent": 1, "num_format": "yyyy-mm-dd"},
+    "table input": {**_INPUT},
+    "table text": {**_INPUT, "num_format": TEXT},
+    "table money": {**_INPUT, "align": "right", "num_format": TWO_PLACES},
+    "step": {"text_wrap": True, "valign": "top"},
+    "meaning": {"indent": 1},
+    "number": {"bold": True, "font_color": palette.BLUE, "align": "center", "valign": "top"},
+    "section": {"bold": True, "font_size": 11, "font_color": palette.BLUE, "bottom": 2, "bottom_color": palette.SKY},
+    "caution": {"text_wrap": True, "valign": "top", "bg_color": palette.PALE_VERMILLION, "indent": 1},
+    "caution heading": {"bold": True, "font_color": palette.WHITE, "bg_color": palette.VERMILLION, "indent": 1},
+    "command": {"font_name": "Courier New", "bold": True, "bg_color": palette.PALE_GREY, "indent": 1},
+    "demo": {"text_wrap": True, "bg_color": palette.PALE_GREEN, "indent": 1, "bold": True},
+} | {
+    verdict: {"bg_color": fill, "font_color": ink, "bold": True, "align": "center"}
+    for verdict, (fill, ink) in palette.VERDICT_COLOURS.items()
+}
+FOOTER = (
+    "&L&8Brakes can kill: a competent person must check the work. This tool certifies nothing.&R&8&A, page &P of &N"
+)
+PAPER = {"metric": 9, "inch": 1}
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A workbook in the making: its system of units, its formats by name, and what is filled in."""
+
+    workbook: Workbook
+    system: str
+    styles: Mapping[str, Format]
+    filled: Mapping[str, Any]
+
+    def sheet(self, name: str, colour: str) -> Worksheet:
+        """A new sheet with a coloured tab and a page that prints one page wide with numbered pages."""
+        sheet: Worksheet = self.workbook.add_worksheet(name)
+        sheet.set_tab_color(colour)
+        sheet.hide_gridlines(2)
+        sheet.set_paper(PAPER[self.system])
+        sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.7)
+        sheet.fit_to_pages(1, 0)
+        sheet.set_footer(FOOTER)
+        return sheet
+
+    def head(
+        self, sheet: Worksheet, title: str, subtitle: str, headings: tuple[str, ...], style: str = "heading"
+    ) -> None:
+        """Title, one line of explanation beside it, and the row of headings, which stays in view and is repeated in print."""
+        sheet.set_row(layout.TITLE_ROW, 27)
+        sheet.write_string(layout.TITLE_ROW, 0, title, self.styles["title"])
+        sheet.write_string(layout.TITLE_ROW, 2 if style == "table heading" else 1, subtitle, self.styles["subtitle"])
+        sheet.set_row(layout.HEADING_ROW, 24 if style == "heading" else 42)
+        for column, text in enumerate(headings):
+            sheet.write_string(layout.HEADING_ROW, column, text, self.styles[style])
+        sheet.freeze_panes(layout.FIRST_ROW, 1)
+        sheet.repeat_rows(layout.TITLE_ROW, layout.HEADING_ROW)
+        sheet.set_landscape()
+
+
+def styles(workbook: Workbook) -> dict[str, Format]:
+    """Every format by name."""
+    return {name: workbook.add_format({**FONT, **properties}) for name, properties in STYLES.items()}
+
+
+def row_height(text: str, characters: int, line: float = 12.5, least: float = 18.0) -> float:
+    """Height in points of a row whose text wraps after so many characters."""
+    return max(least, line * max(1, len(textwrap.wrap(text, characters))) + 4)
+
+
+def note_size(text: str) -> dict[str, Any]:
+    """Options of a cell note that shows all of its text."""
+    lines = sum(max(1, len(textwrap.wrap(part, 44))) for part in text.splitlines())
+    return {"author": "bomcheck", "width": 300, "height": 16 * lines + 14, "font_size": 9, "font_name": "Arial"}
+
+
+Properties = dict[str, Any]
+RULED: Properties = {"bottom": 1, "bottom_color": palette.RULE}
+INPUT: Properties = {**STYLES["table input"], "valign": "top"}
+SIGNS = {
+    "fits": "✓",
+    "fits with parts": "+",
+    "needs machining": "▲",
+    "does not fit": "×",
+    "not known": "?",
+    "does not apply": "–",
+}
+STATUS_COLOURS = {
+    "to order": (palette.SKY, palette.BLACK),
+    "no source known": (palette.ORANGE, palette.BLACK),
+    "ask": (palette.YELLOW, palette.BLACK),
+    "work": (palette.PALE_PURPLE, palette.INK),
+    "in kit": (palette.PALE_GREEN, palette.INK),
+    "on car": (palette.PALE_GREEN, palette.INK),
+    "on shelf": (palette.PALE_GREEN, palette.INK),
+    "surplus": (palette.PALE_GREY, palette.QUIET),
+}
+
+
+def _word(fill: str, ink: str, sign: str = "") -> Properties:
+    """A coloured cell whose word has a sign before it; the sign belongs to the look, so filters see the word alone."""
+    shown = {"num_format": f'"{sign} "@'} if sign else {}
+    return {**RULED, "bg_color": fill, "font_color": ink, "bold": True, "align": "left", "indent": 1, **shown}
+
+
+LOOKS: dict[str, Properties] = {
+    "title": {**STYLES["title"], "valign": "vcenter"},
+    "subtitle": {**STYLES["subtitle"], "valign": "vcenter"},
+    "heading": {**STYLES["table heading"], "valign": "vcenter"},
+    "heading right": {"align": "right", "indent": 1},
+    "group": {"bold": True, "font_color": palette.BLUE, "bg_color": palette.PALE_SKY, "valign": "vcenter"},
+    "cell": {**RULED, "text_wrap": True, "valign": "top"},
+    "bold": {"bold": True},
+    "small": {"font_size": 9},
+    "quiet": {"font_color": palette.QUIET, "font_size": 9},
+    "grey": {"font_color": palette.QUIET, "bg_color": palette.PALE_GREY},
+    "right": {"align": "right", "indent": 1, "text_wrap": False},
+    "centre": {"align": "center"},
+    "link": {"font_color": palette.BLUE, "underline": 1},
+    "input": {**INPUT, "text_wrap": True},
+    "input figure": {**INPUT, "align": "right", "indent": 1},
+    "money": {"num_format": "#,##0.00", "align": "right", "indent": 1, "text_wrap": False},
+    "total": {"bold": True, "top": 1, "top_color": palette.INK, "bg_color": palette.PALE_GREY, "valign": "vcenter"},
+    "key": {"font_size": 6, "font_color": palette.RULE, "align": "fill", "valign": "top"},
+    "caution": {**STYLES["caution"], "indent": 0, "font_size": 9},
+    "caution heading": {**STYLES["caution heading"], "indent": 0, "valign": "vcenter"},
+    "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
+    "middle": {"valign": "vcenter"},
+    "top": {"valign": "top"},
+    # Programs heed an indent only beside a stated alignment; XlsxWriter states none for a cell aligned to the top.
+    "indented": {"align": "left", "indent": 1},
+    "plain": {"bold": False},
+    "one line": {"text_wrap": False},
+}
+# What fits is the rule and stays pale: what needs a hand stands out, in grey as well.
+CELL_COLOURS = {**palette.VERDICT_COLOURS, "fits": (palette.PALE_GREEN, "#00543D")}
+LOOKS |= {f"verdict {word}": _word(fill, ink, SIGNS.get(word, "")) for word, (fill, ink) in CELL_COLOURS.items()}
+LOOKS |= {
+    f"banner {word}": {"bg_color": fill, "font_color": ink, "bold": True, "font_size": 20, "indent": 1}
+    for word, (fill, ink) in palette.VERDICT_COLOURS.items()
+}
+LOOKS |= {f"status {word}": _word(fill, ink) for word, (fill, ink) in STATUS_COLOURS.items()}
+
+
+@cache
+def combined(names: tuple[str, ...], number_format: str = "") -> Properties:
+    """The properties of several looks together; later ones rule."""
+    merged: Properties = dict(FONT)
+    for name in names:
+        merged.update(LOOKS[name])
+    if number_format:
+        merged["num_format"] = number_format
+    return merged
+
+
+_WIDTHS = {
+    191: "'",
+    222: "ijl",
+    260: "|",
+    278: " !,./:;[]\\tfI·",
+    333: "-()`r“”",
+    355: '"',
+    365: "✓²³",
+    389: "*°",
+    469: "^",
+    500: "ckvxyzsJ",
+    549: "±÷",
+    556: "#$0123456789_abdeghnopquL?–",
+    584: "+<=>~−×",
+    611: "FTZ",
+    667: "ABEKPSVXY&",
+    722: "CDHNRUw",
+    778: "GOQ",
+    833: "Mm",
+    889: "%",
+    944: "W",
+    1000: "→—",
+    1015: "@",
+}
+WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
+UNKNOWN = 620
+BOLD = 1.07
+PIXELS_PER_CHARACTER, PADDING_PIXELS, POINTS_PER_PIXEL = 7.0, 5.0, 0.75
+INDENT_POINTS = 7.0
+SAFETY = 0.97  # programs differ a little in how they round widths
+LINE, AROUND = 1.275, 2.5  # height of a line in font sizes; room around all lines [pt]
+
+
+def text_width(text: str, size: float = 10.0, bold: bool = False) -> float:
+    """Width of one line [pt].
+
+    >>> round(text_width("mm", 10), 2)
+    16.66
+    """
+    width = sum(WIDTH.get(letter, UNKNOWN) for letter in text) * size / 1000
+    return width * BOLD if bold else width
+
+
+@lru_cache(maxsize=4096)
+def wrapped_lines(text: str, characters: float, size: float = 10.0, bold: bool = False, indent: int = 0) -> int:
+    """Lines of a text in a column so many characters wide.
+
+    >>> wrapped_lines("one two", 20), wrapped_lines("one two three four five", 10), wrapped_lines("a\\nb", 10)
+    (1, 3, 2)
+    """
+    room = (characters * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL * SAFETY - indent * INDENT_POINTS
+    return sum(_lines(part, room, size, bold) for part in text.split("\n"))
+
+
+def _lines(text: str, room: float, size: float, bold: bool) -> int:
+    lines, used = 1, 0.0
+    space = text_width(" ", size, bold)
+    for word in text.split(" "):
+        width = text_width(word, size, bold)
+        if used and used + space + width > room:
+            lines, used = lines + 1, 0.0
+        while width > room > 0:  # a word longer than the column is broken
+            lines, width = lines + 1, width - room
+        used = used + space + width if used else width
+    return lines
+
+
+def lines_height(lines: int, size: float = 10.0) -> float:
+    """Height of so many lines [pt]."""
+    return lines * size * LINE

@@ -1,0 +1,242 @@
+"""A sheet of the result while it is written from the top down: rows of cells, each as tall as its texts need."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.worksheet import Worksheet
+
+from bomcheck.io.sheets.looks import AROUND, FOOTER, PAPER, combined, lines_height, wrapped_lines
+from bomcheck.model.report import Report
+
+LONGEST_TEXT = 32_000
+TALLEST_ROW = 400.0
+TITLE_ROW, HEADING_ROW = 0, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What goes into one cell.
+
+    value: text, number or None for an empty cell; of a formula its value. looks: names in `looks.LOOKS`. formula: live
+    formula, "" for none. link: "Sheet!B2" to jump to. tip: shown when the pointer rests on the link. shown: number format.
+    more: further lines below the text, as (text, looks). span: columns that it takes.
+    """
+
+    value: str | float | None = None
+    looks: tuple[str, ...] = ("cell",)
+    formula: str = ""
+    link: str = ""
+    tip: str = ""
+    shown: str = ""
+    more: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    span: int = 1
+
+
+def text(value: str, *looks: str, span: int = 1) -> Cell:
+    """A wrapped text."""
+    return Cell(value, ("cell", *looks), span=span)
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """Cells of one line of the Parts list that other sheets refer to, with their values. ordered: packs, or where it has
+    none its quantity. shown: number format of that. received: address alone."""
+
+    total: str
+    total_value: float | None
+    ordered: str
+    ordered_value: float
+    shown: str
+    received: str
+
+
+@dataclass
+class Book:
+    """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line.
+
+    refs: cells of the Parts list that other sheets refer to, by line.
+    """
+
+    workbook: Workbook
+    report: Report
+    system: str
+    version: str
+    now: str
+    kept: Mapping[str, Mapping[str, Any]]
+    formats: dict[tuple[tuple[str, ...], str], Format] = field(default_factory=dict)
+    refs: dict[str, "Ref"] = field(default_factory=dict)
+
+    def format(self, looks: tuple[str, ...], shown: str = "") -> Format:
+        """The cell format of these looks; each is made once."""
+        key = (looks, shown)
+        if key not in self.formats:
+            self.formats[key] = self.workbook.add_format(combined(looks, shown))
+        return self.formats[key]
+
+    @property
+    def who(self) -> str:
+        """Vehicle, axle, side and kit in one line."""
+        job = self.report.job
+        axle, side = job.get("axle"), job.get("corner_side")
+        corner = " ".join(str(one) for one in (axle, "axle" if axle else "", f"({side})" if side else "") if one)
+        kit = " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+        return ", ".join(part for part in (str(job.get("vehicle_label") or ""), corner, kit) if part)
+
+    @property
+    def made(self) -> str:
+        """When and by which version."""
+        return " ".join(part for part in ("checked", self.now, "by bomcheck", self.version) if part)
+
+
+class Page:
+    """One sheet. widths: of its columns in characters. row: the next free one."""
+
+    def __init__(self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True) -> None:
+        self.book, self.name, self.widths = book, name, widths
+        self.sheet: Worksheet = book.workbook.add_worksheet(name)
+        self.row = 0
+        self._set_up(colour, landscape)
+
+    def _set_up(self, colour: str, landscape: bool) -> None:
+        sheet = self.sheet
+        sheet.set_tab_color(colour)
+        sheet.hide_gridlines(2)
+        sheet.set_paper(PAPER[self.book.system])
+        sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.7)
+        sheet.fit_to_pages(1, 0)
+        sheet.set_footer(FOOTER)
+        if landscape:
+            sheet.set_landscape()
+        for column, width in enumerate(self.widths):
+            sheet.set_column(column, column, width)
+
+    def put(self, column: int, cell: Cell, row: int | None = None) -> None:
+        """One cell of the present row, or of `row`."""
+        at = self.row if row is None else row
+        style = self.book.format(cell.looks, cell.shown)
+        if cell.span > 1:
+            self.sheet.merge_range(at, column, at, column + cell.span - 1, "", style)
+        if cell.formula:
+            self.sheet.write_formula(at, column, cell.formula, style, "" if cell.value is None else cell.value)
+        elif cell.link and isinstance(cell.value, str):
+            self.sheet.write_url(at, column, f"internal:{cell.link}", style, _safe(cell.value), cell.tip[:250] or None)
+        elif cell.more:
+            self._put_lines(at, column, cell)
+        elif isinstance(cell.value, str) and cell.value:
+            self.sheet.write_string(at, column, _safe(cell.value), style)
+        elif isinstance(cell.value, int | float):
+            self.sheet.write_number(at, column, cell.value, style)
+        else:
+            self.sheet.write_blank(at, column, None, style)
+
+    def _put_lines(self, row: int, column: int, cell: Cell) -> None:
+        """A text of several lines, each with a look of its own."""
+        pieces = [(str(cell.value or ""), cell.looks), *((text, (*cell.looks, *looks)) for text, looks in cell.more)]
+        pieces = [piece for piece in pieces if piece[0]]
+        style = self.book.format(cell.looks, cell.shown)
+        if len(pieces) < 2:
+            self.sheet.write_string(row, column, _safe(pieces[0][0] if pieces else ""), style)
+            return
+        run: list[Any] = []
+        for number, (words, looks) in enumerate(pieces):
+            run += [self.book.format(looks), _safe(words) + ("\n" if number < len(pieces) - 1 else "")]
+        self.sheet.write_rich_string(row, column, *run, style)
+
+    def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 18.0) -> int:
+        """A row of cells, as tall as they need, the rest of it empty; returns its number."""
+        placed = self._filled(cells if isinstance(cells, Mapping) else dict(enumerate(cells)))
+        for column, cell in placed.items():
+            self.put(column, cell)
+        self.sheet.set_row(
+            self.row, min(TALLEST_ROW, max([least, *(self._height(c, one) for c, one in placed.items())]))
+        )
+        self.row += 1
+        return self.row - 1
+
+    def _filled(self, cells: Mapping[int, Cell]) -> dict[int, Cell]:
+        """The cells, and empty ones in the columns that none of them takes."""
+        covered = {column + step for column, cell in cells.items() for step in range(cell.span)}
+        empty = Cell(None, ("group",)) if any("group" in cell.looks for cell in cells.values()) else text("")
+        return {**{column: empty for column in range(len(self.widths)) if column not in covered}, **cells}
+
+    def _height(self, column: int, cell: Cell) -> float:
+        """Height that the cell needs [pt]."""
+        pieces = [(cell.value if isinstance(cell.value, str) else "", cell.looks)]
+        pieces += [(words, (*cell.looks, *looks)) for words, looks in cell.more]
+        room = sum(self.widths[column : column + cell.span])
+        heights = [_text_height(words, room, looks) for words, looks in pieces if words]
+        return sum(heights) + AROUND
+
+    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 20.0) -> None:
+        """A heading across all columns."""
+        self.line({column: Cell(title if column == 0 else None, looks) for column in range(len(self.widths))}, least)
+
+    def across(self, words: str, *looks: str, first: int = 0, last: int | None = None, least: float = 18.0) -> None:
+        """A text over several columns in a row of its own."""
+        end = len(self.widths) - 1 if last is None else last
+        style = self.book.format(looks)
+        self.sheet.merge_range(self.row, first, self.row, end, "", style)
+        self.sheet.write_string(self.row, first, _safe(words), style)
+        room = sum(self.widths[first : end + 1])
+        self.sheet.set_row(self.row, max(least, _text_height(words, room, looks) + AROUND))
+        self.row += 1
+
+    def head(self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = ()) -> None:
+        """Title and headings, if all rows share them, which stay in view and are repeated in print. right: columns of figures."""
+        self.put(0, Cell(title, ("title",)))
+        self.put(1, Cell(subtitle, ("subtitle",)))
+        self.sheet.set_row(TITLE_ROW, 27)
+        self.row = HEADING_ROW
+        if headings:
+            self.headings(headings, right)
+        self.keep_in_view()
+
+    def headings(self, headings: Sequence[str], right: Collection[int] = ()) -> int:
+        """A row of headings. right: columns of figures."""
+        looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
+        return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=24.0)
+
+    def keep_in_view(self) -> None:
+        """Freezes everything above the present row and the first column; repeats title and headings in print."""
+        self.sheet.freeze_panes(self.row, 1)
+        self.sheet.repeat_rows(TITLE_ROW, self.row - 1)
+
+    def finish(self, columns: int | None = None) -> None:
+        """Sets the print area; columns: how many of them are printed. Takes the warning marks off numbers kept as text."""
+        last = max(self.row - 1, 1)
+        self.sheet.print_area(0, 0, last, (columns or len(self.widths)) - 1)
+        area = f"A1:{address(last, len(self.widths) - 1)}"
+        self.sheet.ignore_errors({"number_stored_as_text": area, "formula_differs": area})
+
+
+def address(row: int, column: int) -> str:
+    """ "B12" from 0-based row and column."""
+    name: str = xl_rowcol_to_cell(row, column)
+    return name
+
+
+def _text_height(words: str, characters: float, looks: tuple[str, ...]) -> float:
+    """Height of a text in a column so many characters wide [pt]."""
+    look = combined(looks)
+    size, bold = float(look["font_size"]), bool(look.get("bold"))
+    if not look.get("text_wrap"):
+        return lines_height(1, size)
+    return lines_height(wrapped_lines(words, characters, size, bold, int(look.get("indent", 0))), size)
+
+
+def _safe(words: str) -> str:
+    """A text that XlsxWriter takes for a text: it writes what stands between these two marks as bare XML."""
+    words = words[:LONGEST_TEXT]
+    return f"{words} " if words.startswith("<r>") and words.endswith("</r>") else words
+
+
+def apart(cells: Mapping[int, Cell], columns: Collection[int]) -> dict[int, Cell]:
+    """The cells of a row by column, those of `columns` indented."""
+    return {
+        column: replace(cell, looks=(*cell.looks, "indented")) if column in columns else cell
+        for column, cell in cells.items()
+    }

@@ -1,0 +1,235 @@
+"""The columns of the Parts list: heading, width, and where each stands."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Any
+
+from bomcheck.io.read.own import KEY_HEADING, ON_HAND, OWN_NOTE, OWN_PRICE, OWN_SUPPLIER, RECEIVED
+from bomcheck.io.sheets.page import Book, Cell, Page, Ref, address, text
+from bomcheck.model.job import Job, Terms
+from bomcheck.model.line import NO_SOURCE, TO_ORDER, WORK, Line, amount, cents, same_name
+from bomcheck.supply.balance import Counted, counted
+
+
+class Col(IntEnum):
+    """Columns from the left: what is printed comes first."""
+
+    PART = 0
+    STATUS = 1
+    ORDER = 2
+    SIDE = 3
+    NEEDED = 4
+    KIT = 5
+    CAR = 6
+    SHELF = 7
+    ON_HAND = 8
+    PACK = 9
+    PACKS = 10
+    PRICE = 11
+    OWN_PRICE = 12
+    TOTAL = 13
+    NUMBER = 14
+    SUPPLIER = 15
+    DAYS = 16
+    NOTE = 17
+    OWN_SUPPLIER = 18
+    RECEIVED = 19
+    OWN_NOTE = 20
+    WHERE = 21
+    KEY = 22
+
+
+LAST_PRINTED = Col.NOTE
+HEADINGS = {
+    Col.PART: ("Part, and why", 36),
+    Col.STATUS: ("Status", 14),
+    Col.ORDER: ("To order", 9),
+    Col.SIDE: ("Side", 6),
+    Col.NEEDED: ("Needed", 8),
+    Col.KIT: ("In kit", 7),
+    Col.CAR: ("On car", 7),
+    Col.SHELF: ("On shelf", 8),
+    Col.ON_HAND: (ON_HAND, 9),
+    Col.PACK: ("Pack of", 8),
+    Col.PACKS: ("Packs", 6),
+    Col.PRICE: ("Price of a pack", 9),
+    Col.OWN_PRICE: (OWN_PRICE, 9),
+    Col.TOTAL: ("Total", 10),
+    Col.NUMBER: ("Part number", 15),
+    Col.SUPPLIER: ("Supplier", 12),
+    Col.DAYS: ("Lead time, days", 7),
+    Col.NOTE: ("Remarks", 28),
+    Col.OWN_SUPPLIER: (OWN_SUPPLIER, 13),
+    Col.RECEIVED: (RECEIVED, 9),
+    Col.OWN_NOTE: (OWN_NOTE, 20),
+    Col.WHERE: ("Where, and how the number comes about", 38),
+    Col.KEY: (KEY_HEADING, 3),
+}
+WIDTHS = tuple(width for _, width in HEADINGS.values())
+FIGURES = frozenset(
+    (
+        Col.ORDER,
+        Col.NEEDED,
+        Col.KIT,
+        Col.CAR,
+        Col.SHELF,
+        Col.ON_HAND,
+        Col.PACK,
+        Col.PACKS,
+        Col.PRICE,
+        Col.OWN_PRICE,
+        Col.TOTAL,
+        Col.DAYS,
+    )
+)
+
+
+PAID = (TO_ORDER, NO_SOURCE, WORK)
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """to_order [unit of the line]. packs [-], None where it is not bought in known packs. total [currency], None without
+    a price. paid: whether it has a total at all.
+    """
+
+    to_order: float
+    packs: float | None
+    total: float | None
+    paid: bool
+
+
+def all_figures(lines: Sequence[Line], kept: Mapping[str, Mapping[str, Any]]) -> dict[str, Figures]:
+    """By line. kept: what the user typed in each."""
+    counts = counted(lines, kept)
+    return {line.key: _figures(line, counts[line.key], kept.get(line.key, {})) for line in lines}
+
+
+def _figures(line: Line, count: Counted, own: Mapping[str, Any]) -> Figures:
+    typed, paid = amount(own, "own_price"), line.status in PAID
+    price = line.unit_price if typed is None else typed
+    times = count.lacking if count.packs is None else count.packs
+    total = cents(times * price) if paid and price is not None else None
+    return Figures(count.lacking, count.packs, total, paid)
+
+
+FREIGHT, TOP_UP = "freight of ", "top-up to the minimum order of "
+OTHERS = "other suppliers, freight and minimum orders"
+FREIGHT_KEYS = (FREIGHT, TOP_UP, OTHERS)
+OTHERS_NOTE = "Counts as soon as one of them is typed as the supplier of yours"
+LONGEST = 7500  # characters; a formula holds 8192 at most
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """A line to order: its supplier, the shop's own choice first, and what it comes to."""
+
+    supplier: str
+    figures: Figures
+
+
+def write_freight(
+    page: Page, lines: Sequence[Line], counted: Mapping[str, Figures], first: int
+) -> list[tuple[int, float]]:
+    """Adds the rows; (row, amount) of each. lines: those to order, in their rows from `first` on."""
+    book = page.book
+    open_lines = [*lines, *(line for line in book.report.parts if line.status == NO_SOURCE)]
+    bought = [Bought(supplier_of(book, line), counted[line.key]) for line in open_lines]
+    used, others = sorted_terms(book.report.job, [one.supplier for one in bought])
+    area = _Area(first, max(_row_of(book, line) for line in open_lines))
+    rows = [row for terms in used for row in _rows(page, _listed(terms, lines), terms, bought, area)]
+    return [*rows, *_others(page, others, area)]
+
+
+def supplier_of(book: Book, line: Line) -> str:
+    """The supplier that the shop typed for a line, or else that of the list."""
+    own = str(book.kept.get(line.key, {}).get("own_supplier") or "").strip()
+    return own or line.supplier
+
+
+def _row_of(book: Book, line: Line) -> int:
+    """0-based, of a line that is written already."""
+    return int(re.findall(r"\d+$", book.refs[line.key].total)[0]) - 1
+
+
+def sorted_terms(job: Job, names: Sequence[str]) -> tuple[list[Terms], list[Terms]]:
+    """Those who ask for freight or a least order: the named suppliers, and the others."""
+    asking = [one for one in job.terms if one.freight or one.minimum]
+    used = [one for one in asking if any(same_name(one.supplier, name) for name in names)]
+    return used, [one for one in asking if one not in used]
+
+
+def _listed(terms: Terms, lines: Sequence[Line]) -> str:
+    """The supplier's name as the lines have it, or else as his terms do."""
+    return next((one.supplier for one in lines if same_name(one.supplier, terms.supplier)), terms.supplier)
+
+
+@dataclass(frozen=True, slots=True)
+class _Area:
+    """The rows of the lines, 0-based."""
+
+    first: int
+    last: int
+
+    def __getitem__(self, column: Col) -> str:
+        return f"{address(self.first, column)}:{address(self.last, column)}"
+
+    def his(self, name: str) -> str:
+        """1 for each row of this supplier: no other is typed beside it, or he is; capitals and spaces do not count."""
+        words = " ".join(one for one in name.split() if one.isprintable()).replace('"', '""')
+        own, listed = f"TRIM({self[Col.OWN_SUPPLIER]})", f"TRIM({self[Col.SUPPLIER]})"
+        return f'(({own}="")*({listed}="{words}")+({own}="{words}"))'
+
+    def freight(self, name: str, terms: Terms) -> str:
+        return f"IF(SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0,{terms.freight:g},0)"
+
+    def top_up(self, name: str, terms: Terms) -> str:
+        goods = f"SUMPRODUCT({self.his(name)},{self[Col.TOTAL]})"
+        ordered = f"SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0"
+        return f"IF({ordered},MAX(0,ROUND({terms.minimum:g}-{goods},2)),0)"
+
+
+def _rows(page: Page, name: str, terms: Terms, bought: Sequence[Bought], area: _Area) -> Iterator[tuple[int, float]]:
+    """Freight and least order of one supplier."""
+    mine = [one.figures for one in bought if same_name(one.supplier, name)]
+    some = any(one.to_order > 0 for one in mine)
+    if terms.freight:
+        amount = terms.freight if some else 0.0
+        yield _row(page, f"{FREIGHT}{name}", area.freight(name, terms), amount, ""), amount
+    if terms.minimum:
+        goods = round(sum(one.total or 0.0 for one in mine), 2)
+        amount = round(max(0.0, terms.minimum - goods), 2) if some else 0.0
+        note = f"An order below {terms.minimum:,.2f} is charged at {terms.minimum:,.2f}"
+        yield _row(page, f"{TOP_UP}{name}", area.top_up(name, terms), amount, note), amount
+
+
+def _others(page: Page, others: Sequence[Terms], area: _Area) -> Iterator[tuple[int, float]]:
+    """One row for all from whom nothing is bought so far; those that no formula can hold follow at the next check."""
+    pieces: list[str] = []
+    late: list[str] = []
+    for one in others:
+        freight = [area.freight(one.supplier, one)] if one.freight else []
+        least = [area.top_up(one.supplier, one)] if one.minimum else []
+        more = [*pieces, *freight, *least]
+        if len("+".join(more)) > LONGEST:
+            late.append(one.supplier)
+        else:
+            pieces = more
+    if pieces:
+        note = f"{OTHERS_NOTE}{f', at the next check: {chr(44).join(late)}' if late else ''}"
+        yield _row(page, OTHERS, "+".join(pieces), 0.0, note), 0.0
+
+
+def _row(page: Page, title: str, formula: str, amount: float, note: str) -> int:
+    row = page.line(
+        {
+            int(Col.PART): text(title[:1].upper() + title[1:], "bold"),
+            int(Col.TOTAL): Cell(amount, ("cell", "money"), formula=f"={formula}"),
+            int(Col.NOTE): text(note, "small"),
+        }
+    )
+    at = f"'{page.name}'!{address(row, Col.TOTAL)}"
+    page.book.refs[title] = Ref(at, amount, at, amount, "#,##0.00", "")
+    return row

@@ -1,0 +1,50 @@
+"""The Tick list: what must lie on the bench, to print and to tick off by hand."""
+
+from bomcheck.io import layout as palette
+from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.io.sheets.parts_list import amount_format
+from bomcheck.io.sheets.words import quantity, sentence
+from bomcheck.paper.tick_list import Tick, tick_groups
+from bomcheck.supply.balance import as_it_stands
+
+NAME, KIND = "Tick list", "tick list"
+HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", "Came", "Initials")
+WIDTHS = (4, 36, 7, 9, 16, 40, 9, 9)
+BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, INITIALS = range(8)
+EMPTY_BOX = "☐"
+
+
+def write_tick_list(book: Book) -> None:
+    """Adds the sheet."""
+    page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
+    page.head(NAME, "", HEADINGS, (QUANTITY,))
+    page.put(SIDE, Cell(book.who, ("subtitle",)), row=0)
+    for title, ticks in tick_groups(
+        as_it_stands(book.report.parts, book.report.job.own), book.report.cured.get("rotor_build")
+    ):
+        page.group(f"{title} ({len(ticks)})")
+        for tick in ticks:
+            page.line(_cells(tick), least=24)
+    if not book.report.parts:
+        page.line([text(""), text("Nothing is known yet of what this corner needs")])
+    page.line({PART: text("Unpacked and checked by, date", "bold")}, least=30)
+    page.finish()
+
+
+def _cells(tick: Tick) -> dict[int, Cell]:
+    line = tick.line
+    more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
+    return {
+        BOX: Cell(EMPTY_BOX, ("cell", "centre")),
+        PART: Cell(
+            sentence(line.description or line.role),
+            ("cell", "bold"),
+            more=tuple((words, ("quiet", "plain")) for words in more if words),
+        ),
+        SIDE: text("" if line.side == "either" else line.side, "bold"),
+        QUANTITY: Cell(tick.quantity, ("cell", "right", "bold"), shown=amount_format(line.unit)),
+        NUMBER: text(line.part_number, "small"),
+        LOOK: text(tick.look, "small"),
+        CAME: text(""),
+        INITIALS: text(""),
+    }

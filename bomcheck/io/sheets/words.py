@@ -1,0 +1,204 @@
+"""Words and figures of the result's sheets: sizes in the job's units, places as links, titles of the groups."""
+
+import re
+from collections.abc import Iterable
+from functools import cache
+
+from bomcheck.io import layout
+from bomcheck.model.box import Range
+from bomcheck.model.finding import Finding, with_unit
+from bomcheck.model.job import Job
+from bomcheck.model.limits import HOUSE, Limit
+from bomcheck.notation import units
+from bomcheck.notation.quantity import INCH_UNITS, show_number
+from bomcheck.tables.fields import fields
+
+INTERFACES = {
+    "hub": "Rotor on the hub",
+    "axial": "Caliper across the car, in and out",
+    "radial": "Caliper height over the rotor",
+    "mount": "Bracket and caliper fixing",
+    "screws_grip": "Screw shanks and grip",
+    "screws": "Screws and torques",
+    "wheel": "Wheel over the brake",
+    "pads": "Pads",
+    "line": "Brake line",
+    "handing": "Left, right and bleeding",
+    "park_brake": "Parking brake",
+    "system": "Pedal, balance and heat",
+    "parts": "Parts in the kit and at hand",
+}
+_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:(?: to | ±)-?\d+(?:\.\d+)?)?) mm\b")
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+INCH_PER_MM = 1 / 25.4
+NO_LIMIT = "none, for information"
+
+
+def interface_title(name: str) -> str:
+    """Heading of a group of checks."""
+    return INTERFACES.get(name, name.replace("_", " ").capitalize())
+
+
+def sentence(words: str) -> str:
+    """The text with a capital first letter."""
+    return words[:1].upper() + words[1:]
+
+
+def lower(words: str) -> str:
+    """The text with a small first letter, for the middle of a sentence."""
+    return words[:1].lower() + words[1:]
+
+
+def figure(value: float, unit: str, system: str) -> str:
+    """One figure with its unit, "0.10 mm" or "0.004 in"."""
+    return with_unit(value, unit) if system == "metric" else show_number(value, unit, "inch")
+
+
+def in_unit(value: float, unit: str, system: str, difference: bool = False) -> float:
+    """A figure in the unit that the sheet shows; a difference (a margin, a ±) takes no offset."""
+    here, there = units.named(unit), units.named(shown_unit(unit, system))
+    if here is None or there is None or here == there:
+        return value
+    return units.convert(value, here, there, difference)
+
+
+def shown_unit(unit: str, system: str) -> str:
+    """Name of the unit that the sheet shows, "" for a plain number."""
+    name, _ = INCH_UNITS.get(unit, (unit, 2)) if system == "inch" else (unit, 2)
+    return "" if name == "-" else name
+
+
+def number_format(unit: str, system: str) -> str:
+    """Number format of a figure: hundredths of a millimetre or thousandths of an inch."""
+    _, digits = INCH_UNITS.get(unit, (unit, 2)) if system == "inch" else (unit, 2)
+    return f"0.{'0' * digits}" if digits else "0"
+
+
+def with_inches(words: str, system: str) -> str:
+    """The text with inches behind each size in mm when the job is in inches.
+
+    >>> with_inches("a hose of at least 412 mm (now 400 ±5 mm)", "inch")
+    'a hose of at least 412 mm (16.220 in) (now 400 ±5 mm (15.748 ±0.197 in))'
+    """
+    if system == "metric":
+        return words
+
+    def both(found: re.Match[str]) -> str:
+        inches = _FIGURE.sub(lambda one: f"{float(one[0]) * INCH_PER_MM:.3f}", found[1])
+        return f"{found[0]} ({inches} in)"
+
+    return _MM.sub(both, words)
+
+
+def found_lines(finding: Finding, system: str) -> tuple[str, list[str]]:
+    """What was found: the value, and what belongs to it, line by line."""
+    if finding.value is None:
+        return sentence(finding.said), []
+    lines = [_spread(finding.value, finding.unit, system)]
+    if finding.with_stack:
+        lines.append(f"with {figure(finding.with_stack, 'mm', system)} of shims")
+    return figure(finding.value.middle, finding.unit, system), [line for line in lines if line]
+
+
+def _spread(value: Range, unit: str, system: str) -> str:
+    low, high = figure(value.low, unit, system), figure(value.high, unit, system)
+    return "" if low == high else f"{_bare(low)} to {high} inside the ±"
+
+
+def _bare(text: str) -> str:
+    return text.split(" ")[0]
+
+
+def limit_words(limit: Limit, system: str) -> str:
+    """ "0.02 to 0.20 mm", "at least 0.118 in"."""
+    low = None if limit.low is None else figure(limit.low, limit.unit, system)
+    high = None if limit.high is None else figure(limit.high, limit.unit, system)
+    if low is not None and high is not None:
+        return f"exactly {high}" if low == high else f"{_bare(low)} to {high}"
+    return f"at least {low}" if low is not None else f"at most {high}" if high is not None else NO_LIMIT
+
+
+def set_by(limit: Limit) -> str:
+    """Who set the figure."""
+    return HOUSE if limit.ruled_by == HOUSE else f"set by the {limit.ruled_by}"
+
+
+def places(keys: Iterable[str], job: Job) -> list[tuple[str, str]]:
+    """(sheet, cell) of every value that was read; blank and derived ones have none."""
+    found = []
+    for key in keys:
+        value, fault = job.values.get(key), job.held.get(key)
+        place = value.place if value is not None else fault.place if fault is not None else None
+        if place is not None and place.sheet and place.cell:
+            found.append((place.sheet, place.cell))
+    return list(dict.fromkeys(found))
+
+
+def places_text(found: list[tuple[str, str]]) -> str:
+    """ "Corner B12, B14" and "Kit B20" on lines of their own."""
+    by_sheet: dict[str, list[str]] = {}
+    for sheet, cell in found:
+        by_sheet.setdefault(sheet, []).append(cell)
+    ordered = {sheet: sorted(cells, key=lambda cell: (len(cell), cell)) for sheet, cells in by_sheet.items()}
+    return "\n".join(f"{sheet} {', '.join(cells)}" for sheet, cells in ordered.items())
+
+
+def jump(sheet: str, cell: str = "A1") -> str:
+    """Where a link leads, the tab's name in quotes."""
+    doubled = sheet.replace("'", "''")
+    return f"'{doubled}'!{cell}"
+
+
+def label(key: str) -> str:
+    """A field's label."""
+    known = fields().get(key)
+    return known.label if known is not None else sentence(key.replace("_", " "))
+
+
+def quantity(amount: float, unit: str) -> str:
+    """ "4" or "1.3 L"."""
+    return f"{amount:g}" if unit in ("each", "") else f"{amount:g} {unit}"
+
+
+_CELL = re.compile(r"([A-Z]{1,3})(\d+)")
+
+
+def blank_cell(job: Job, key: str) -> str:
+    """The cell of a blank field, "B31"; "" where its row does not follow from the filled ones of its section.
+
+    Where the filled fields next above and next below are moved against the template by as many rows, or by none, so is
+    what lies between them.
+    """
+    field = fields().get(key)
+    filled = _filled(job, field.section) if field else {}
+    if field is None or not filled:
+        return ""
+    row = _template_rows(field.section)[key]
+    above = max((one for one in filled if one < row), default=None)
+    below = min((one for one in filled if one > row), default=None)
+    if above is None or below is None or filled[above] != filled[below]:
+        return ""
+    column, moved = filled[above]
+    return f"{column}{row + moved}"
+
+
+def _filled(job: Job, section: str) -> dict[int, tuple[str, int]]:
+    """Template row -> (column of the value, rows moved) of each filled field; empty where the section has several sheets."""
+    rows = _template_rows(section)
+    places = {key: fault.place for key, fault in job.held.items() if key in rows and fault.place.cell}
+    places |= {key: value.place for key, value in job.values.items() if key in rows and value.place.cell}
+    cells = {key: _CELL.fullmatch(place.cell) for key, place in places.items()}
+    if len({place.sheet for place in places.values()}) != 1:
+        return {}
+    return {rows[key]: (cell[1], int(cell[2]) - rows[key]) for key, cell in cells.items() if cell}
+
+
+@cache
+def _template_rows(section: str) -> dict[str, int]:
+    """Row of each field in a new workbook, counted from 1: a heading above each group."""
+    rows, row = {}, layout.FIRST_ROW
+    for members in layout.groups(section).values():
+        for number, field in enumerate(members, start=1):
+            rows[field.key] = row + number + 1
+        row += len(members) + 1
+    return rows

@@ -1,0 +1,273 @@
+"""XML parts of a workbook: reading, editing at byte offsets, cell addresses."""
+
+import gc
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from html import escape
+from xml.parsers import expat
+
+MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"
+OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
+
+_UTF16 = re.compile(r"""(^\s*<\?xml[^>]*encoding=["'])utf-16""", re.IGNORECASE)
+NOT_XML = (expat.ExpatError, ValueError, LookupError)
+"""What expat raises for bad XML; the last two for letters that do not decode and for encodings that do not exist."""
+
+_TAG = re.compile(rb"""<(?:[^"'>]|"[^"]*"|'[^']*')*>""")
+
+
+class Doctype(Exception):
+    """An XML part carries a DOCTYPE, which no workbook needs and which only attacks use."""
+
+
+class BadXml(Exception):
+    """An XML part is not well-formed."""
+
+
+class TooMany(Exception):
+    """An XML part has more elements than any real one."""
+
+
+class RootSeen(Exception):
+    """Stops a parse at the first element."""
+
+
+@dataclass(slots=True)
+class Node:
+    """An element. start: byte of "<"; inside: byte after its start tag; close: byte of its end tag; end: byte after it.
+
+    For an empty element tag `inside`, `close` and `end` are equal. attributes: by "uri name" or plain name.
+    """
+
+    name: str
+    uri: str
+    prefix: str
+    attributes: dict[str, str]
+    start: int
+    inside: int = 0
+    close: int = 0
+    end: int = 0
+    text: str = ""
+    children: list["Node"] = field(default_factory=list)
+
+    def child(self, name: str) -> "Node | None":
+        """The first child of that local name."""
+        return next((child for child in self.children if child.name == name), None)
+
+
+MOST_NODES = 160_000
+"""Elements of one part that are kept; Excel itself allows 65,490 cell formats."""
+
+
+def new_parser(*, prefixes: bool = False) -> expat.XMLParserType:
+    """An expat parser with namespaces ("uri name", or "uri name prefix") that raises Doctype."""
+    parser = expat.ParserCreate(namespace_separator=" ")
+    parser.buffer_text = True
+    parser.namespace_prefixes = prefixes
+    parser.StartDoctypeDeclHandler = _refuse_doctype
+    return parser
+
+
+def _refuse_doctype(*_: object) -> None:
+    raise Doctype
+
+
+def run(parser: expat.XMLParserType, content: bytes) -> None:
+    """Parse all of `content`; raises Doctype or BadXml. Python's search for garbage would double the time, so it waits."""
+    waits = gc.isenabled()
+    gc.disable()
+    try:
+        parser.Parse(content, True)
+    except NOT_XML as error:
+        raise BadXml(str(error)) from None
+    finally:
+        if waits:
+            gc.enable()
+
+
+def looks_at_root(content: bytes) -> bool:
+    """True if the first element of a part is in `content`; raises Doctype, and BadXml for what is not XML at all."""
+    parser = new_parser()
+    parser.StartElementHandler = _stop
+    try:
+        parser.Parse(content, False)
+    except RootSeen:
+        return True
+    except NOT_XML as error:
+        raise BadXml(str(error)) from None
+    return False
+
+
+def _stop(*_: object) -> None:
+    raise RootSeen
+
+
+def as_utf8(content: bytes) -> bytes:
+    """The same part in UTF-8 if it was in UTF-16, so that bytes can be counted; otherwise unchanged."""
+    if content[:2] not in (b"\xff\xfe", b"\xfe\xff"):
+        return content
+    try:
+        return _UTF16.sub(r"\1UTF-8", content.decode("utf-16"), count=1).encode()
+    except UnicodeError:
+        return content
+
+
+def tree(content: bytes, depth: int = 3) -> Node:
+    """The root of a part with its descendants down to `depth` levels (the root is 1); raises Doctype, BadXml, TooMany."""
+    builder = _Builder(content, depth)
+    parser = builder.parser
+    run(parser, content)
+    return builder.root
+
+
+class _Builder:
+    def __init__(self, content: bytes, depth: int) -> None:
+        self.content, self.depth, self.level = content, depth, 0
+        self.stack: list[Node] = []
+        self.nodes = 0
+        self.root = Node("", "", "", {}, 0)
+        self.parser = new_parser(prefixes=True)
+        self.parser.StartElementHandler = self.start
+        self.parser.EndElementHandler = self.stop
+        self.parser.CharacterDataHandler = self.words
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        self.level += 1
+        if self.level > self.depth:
+            return
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            raise TooMany
+        uri, name, prefix = split_name(tag)
+        at = self.parser.CurrentByteIndex
+        if " " in "".join(attributes):
+            attributes = {_attribute_name(key): value for key, value in attributes.items()}
+        node = Node(name, uri, prefix, attributes, at, tag_end(self.content, at))
+        if self.stack:
+            self.stack[-1].children.append(node)
+        else:
+            self.root = node
+        self.stack.append(node)
+
+    def stop(self, tag: str) -> None:
+        self.level -= 1
+        if self.level >= self.depth:
+            return
+        node, at = self.stack.pop(), self.parser.CurrentByteIndex
+        empty = self.content[node.inside - 2 : node.inside] == b"/>"
+        node.close = node.inside if empty else at
+        node.end = node.inside if empty else self.content.index(b">", at) + 1
+
+    def words(self, text: str) -> None:
+        if self.stack and self.level <= self.depth:
+            self.stack[-1].text += text
+
+
+@lru_cache(512)
+def split_name(tag: str) -> tuple[str, str, str]:
+    """(uri, local name, prefix) of an expat name."""
+    parts = tag.split(" ")
+    if len(parts) == 1:
+        return "", parts[0], ""
+    return parts[0], parts[1], parts[2] if len(parts) > 2 else ""
+
+
+def _attribute_name(key: str) -> str:
+    uri, name, _ = split_name(key)
+    return f"{uri} {name}" if uri else name
+
+
+def tag_end(content: bytes, at: int) -> int:
+    """The byte after the start tag that begins at `at`; a ">" inside quotes does not count."""
+    found = _TAG.match(content, at)
+    if found is None:
+        raise BadXml("a tag does not end")
+    return found.end()
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """Put `new` in the place of the bytes start..end; an insertion where both are equal."""
+
+    start: int
+    end: int
+    new: bytes
+
+
+def apply(content: bytes, edits: Iterable[Edit]) -> bytes:
+    """The content with all edits made; they may not overlap, insertions at one place keep their order."""
+    pieces, at = [], 0
+    for edit in sorted(edits, key=lambda one: (one.start, one.end)):
+        if edit.start < at:
+            raise ValueError("edits overlap")
+        pieces += [content[at : edit.start], edit.new]
+        at = edit.end
+    return b"".join([*pieces, content[at:]])
+
+
+def attribute(content: bytes, node: Node, name: str, value: str) -> Edit:
+    """Set an attribute in a start tag, adding it if it is not there."""
+    tag = content[node.start : node.inside]
+    found = re.search(rb"""\s%s\s*=\s*("[^"]*"|'[^']*')""" % name.encode(), tag)
+    if found:
+        return Edit(node.start + found.start(1), node.start + found.end(1), b'"%s"' % ascii_xml(value))
+    at = node.inside - (2 if tag.endswith(b"/>") else 1)
+    return Edit(at, at, b' %s="%s"' % (name.encode(), ascii_xml(value)))
+
+
+def append(content: bytes, node: Node, new: bytes, count: int | None = None) -> list[Edit]:
+    """Add children at the end of an element, also of an empty one; `count` becomes its count attribute if it has one."""
+    tag = content[node.start : node.inside]
+    counted = re.search(rb"""\scount\s*=\s*["'](\d+)["']""", tag)
+    edits = []
+    if counted and count is not None:
+        edits.append(Edit(node.start + counted.start(1), node.start + counted.end(1), b"%d" % count))
+    if not tag.endswith(b"/>"):
+        return [*edits, Edit(node.close, node.close, new)]
+    closing = b"</%s>" % qualified(node.prefix, node.name)
+    return [*edits, Edit(node.inside - 2, node.inside, b">" + new + closing)]
+
+
+def removal(node: Node) -> Edit:
+    """Take an element out."""
+    return Edit(node.start, node.end, b"")
+
+
+def qualified(prefix: str, name: str) -> bytes:
+    """A tag name with the prefix that its part uses."""
+    return (f"{prefix}:{name}" if prefix else name).encode()
+
+
+def ascii_xml(text: str) -> bytes:
+    """Text for an attribute or an element, fit for a part in any encoding that contains ASCII."""
+    return escape(text).encode("ascii", "xmlcharrefreplace")
+
+
+def with_prefix(raw: bytes, prefix: str) -> bytes:
+    """An unprefixed fragment as it is written in a part whose tags carry a prefix."""
+    return re.sub(rb"<(/?)(?=[A-Za-z])", rb"<\1%s:" % prefix.encode(), raw) if prefix else raw
+
+
+LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
+"""Size of a sheet, ISO/IEC 29500-1 and every spreadsheet program since 2007."""
+
+
+def column_number(letters: str) -> int:
+    """1 for "A", 28 for "AB"."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def column_letters(number: int) -> str:
+    """ "A" for 1, "AB" for 28."""
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters

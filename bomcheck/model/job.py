@@ -1,0 +1,104 @@
+"""The Job: everything that was typed, in internal units, each value with its ± and the cell it came from. Pure data."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bomcheck.model.errors import Fault, Place
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One field's value.
+
+    value: in internal units (mm, N, N·m, MPa, kg, s, °C) or a notation type. plus_minus: half width of the interval in
+    the same unit, 0.0 for exact and for what carries no ±. typed: the text of the cell. place: where it stands.
+    plus_minus_from: "typed", "usual" or "" where none applies.
+    """
+
+    key: str
+    value: Any
+    plus_minus: float = 0.0
+    typed: str = ""
+    place: Place = Place()
+    plus_minus_from: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the box contents, the price list or the shelf; keys as in `schemas/part.schema.json`.
+
+    thread: notation Thread; end_a, end_b: LineEnd; lengths in mm; quantity in `unit`. None where not stated.
+    """
+
+    role: str
+    part_number: str = ""
+    description: str = ""
+    supplier: str = ""
+    side: str = "either"
+    thread: Any = None
+    end_a: Any = None
+    end_b: Any = None
+    length: float | None = None
+    thickness: float | None = None
+    inner_diameter: float | None = None
+    outer_diameter: float | None = None
+    strength_class: str = ""
+    road_marked: str = ""
+    quantity: float | None = None
+    unit: str = "each"
+    pack_size: float | None = None
+    unit_price: float | None = None
+    lead_days: float | None = None
+    on_hand: float | None = None
+    note: str = ""
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What an order with one supplier costs beside its parts [the job's currency].
+
+    freight: of one delivery. minimum: least that an order is charged at, freight not counted. 0.0 where blank.
+    """
+
+    supplier: str
+    freight: float = 0.0
+    minimum: float = 0.0
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLimit:
+    """A row of the Limits sheet that the user changed: low, high in the limit's unit, None for no bound."""
+
+    name: str
+    low: float | None
+    high: float | None
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One vehicle corner and a candidate kit.
+
+    values: by field key; a key that is absent was left blank. terms: of suppliers. held: keys whose cell was read but may
+    not be used, with the fault that says why. faults: every fault in reading order, those of `held` included. own: what
+    the shop typed in the yellow columns of the lists of an earlier run, by line and column.
+    """
+
+    values: dict[str, Value]
+    box: tuple[Part, ...] = ()
+    prices: tuple[Part, ...] = ()
+    shelf: tuple[Part, ...] = ()
+    limits: dict[str, TypedLimit] = field(default_factory=dict)
+    held: dict[str, Fault] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()
+    source: str = ""
+    terms: tuple[Terms, ...] = ()
+    own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """The bare value of a field, or `default` when it is blank or held."""
+        found = self.values.get(key)
+        return default if found is None else found.value

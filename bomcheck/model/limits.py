@@ -1,0 +1,59 @@
+"""Limits: what a value is held against, and who set the figure: the house, the job's Limits sheet or the kit's sheet."""
+
+import json
+from dataclasses import dataclass, replace
+from functools import cache
+
+from bomcheck.model.job import Job
+from bomcheck.model.shipped import folder
+
+HOUSE, SHEET, KIT = "usual limit", "Limits sheet", "kit's sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """low, high: bounds in `unit`, None for no bound on that side. source: where the figure comes from.
+    ruled_by: who set the figure that rules. kit_field: the kit's field that overrides it, if the kit prints one.
+    """
+
+    name: str
+    title: str
+    low: float | None
+    high: float | None
+    unit: str
+    source: str
+    kit_field: str = ""
+    ruled_by: str = HOUSE
+
+    def shifted(self, by: float) -> "Limit":
+        """The same limit moved by `by`."""
+        return replace(
+            self,
+            low=None if self.low is None else self.low + by,
+            high=None if self.high is None else self.high + by,
+        )
+
+
+@cache
+def house_limits() -> dict[str, Limit]:
+    """All limits as the house sets them, by name, from `schemas/limits.json`."""
+    rows = json.loads((folder("schemas") / "limits.json").read_text("utf-8"))["limits"]
+    return {
+        row["name"]: Limit(
+            row["name"], row["title"], row["low"], row["high"], row["unit"], row["source"], row.get("kit_field", "")
+        )
+        for row in rows
+    }
+
+
+def limit_for(name: str, job: Job) -> Limit:
+    """The limit that rules this job: the kit's printed figure, else the Limits sheet, else the house."""
+    limit = house_limits()[name]
+    typed = job.limits.get(name)
+    if typed is not None:
+        limit = replace(limit, low=typed.low, high=typed.high, ruled_by=SHEET)
+    printed = job.get(limit.kit_field) if limit.kit_field else None
+    if printed is not None:
+        low = None if limit.low is None else min(-printed, 0.0) if limit.low < 0 else printed
+        limit = replace(limit, low=low, high=None if limit.high is None else printed, ruled_by=KIT)
+    return limit

@@ -1,0 +1,58 @@
+"""The Report: everything that is known of a job after it was assessed. Pure data; sheets, JSON and terminal read it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bomcheck.engine.adjust import StackPlan
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job
+from bomcheck.model.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to measure or look up, asked once.
+
+    key: the field. ask: what to measure, where. instrument: with what. how_well: the ± in words that settles, "" for a
+    value that is blank. settles: how many verdicts it may settle. checks: their titles. effort: 1 (look) to 4 (strip).
+    """
+
+    key: str
+    ask: str
+    instrument: str
+    how_well: str
+    settles: int
+    checks: tuple[str, ...]
+    effort: int
+
+
+@dataclass(frozen=True)
+class Report:
+    """Answer to one job.
+
+    job: as read. cured: the job with all remedies applied. verdict: the corner's. deciding: the findings that make it
+    so, worst first. findings: all, in the order of the interfaces. plans: shim stacks by name. line: solution of the
+    brake line. parts: lines of the parts list (`bomcheck.supply.balance.Line`). questions: best value for effort first.
+    system: findings about the brakes as a whole (`bomcheck.car.scene.SystemFinding`), apart from the fit verdict.
+    passes: rounds until nothing changed; settled: False when five were not enough. buying: the purchase that the parts
+    list shows (`bomcheck.supply.buying.Buying`).
+    """
+
+    job: Job
+    cured: Job
+    verdict: Verdict
+    deciding: tuple[Finding, ...]
+    findings: tuple[Finding, ...]
+    plans: Mapping[str, StackPlan] = field(default_factory=dict)
+    line: Any = None
+    parts: tuple[Any, ...] = ()
+    questions: tuple[Question, ...] = ()
+    system: tuple[Any, ...] = ()
+    passes: int = 1
+    settled: bool = True
+    buying: Any = None
+
+    def count(self, verdict: Verdict) -> int:
+        """How many findings have this verdict."""
+        return sum(finding.verdict is verdict for finding in self.findings)

@@ -1,0 +1,78 @@
+"""Manual pages: of the fields, from the schemas; of the checks, from their docstrings."""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from textwrap import fill, indent
+
+from bomcheck.model.finding import limit_text
+from bomcheck.model.limits import house_limits
+from bomcheck.model.rule import HEADINGS, Check, all_checks
+from bomcheck.tables.fields import Field, fields
+
+
+def field_lines(text: str) -> list[str]:
+    """Two lines a field, under the heading of its group; only those that contain `text`."""
+    wanted = text.casefold()
+    lines: list[str] = []
+    group = ""
+    for field in fields().values():
+        if wanted not in field.key.casefold() and wanted not in field.label.casefold():
+            continue
+        if field.group != group:
+            group = field.group
+            lines.append(f"{'' if not lines else chr(10)}{field.section.capitalize()}: {group}")
+        lines.extend(_field(field))
+    return lines
+
+
+def _field(field: Field) -> Iterator[str]:
+    facts = [field.unit] if field.unit not in ("", "-") else []
+    facts += [f"usual ±{field.plus_minus:g}"] if field.plus_minus else []
+    facts += [f"{field.low:g} to {field.high:g}"] if field.low is not None and field.high is not None else []
+    facts += [", ".join(field.choices)] if field.choices else []
+    yield f"  {field.label}  ({field.key}{'; ' if facts else ''}{'; '.join(facts)})"
+    yield fill(field.help, 100, initial_indent="      ", subsequent_indent="      ")
+
+
+def check_lines() -> list[str]:
+    """One line a check, under its interface."""
+    lines: list[str] = []
+    interface = ""
+    for check in all_checks().values():
+        if check.interface != interface:
+            interface = check.interface
+            lines.append(f"{'' if not lines else chr(10)}{interface.replace('_', ' ').capitalize()}")
+        lines.append(f"  {check.name:30} {check.title}")
+    return lines
+
+
+def check_page(name: str) -> str | None:
+    """The manual page of one check, or None for a name that is near none."""
+    checks = all_checks()
+    plain = name.strip().casefold().replace(" ", "_").replace("-", "_")
+    if plain not in checks:
+        titles = {check.title.casefold().replace(" ", "_"): check.name for check in checks.values()}
+        near = titles.get(plain) or next(iter(get_close_matches(plain, checks, 1, 0.7)), None)
+        if near is None:
+            return None
+        plain = near
+    check = checks[plain]
+    sections = [f"{heading}:\n{indent(_section(check, heading), '  ')}" for heading in HEADINGS]
+    return "\n".join([f"{check.title} ({check.name})", "", *sections, *_facts(check)])
+
+
+def _section(check: Check, heading: str) -> str:
+    return fill(check.section(heading), 96)
+
+
+def _facts(check: Check) -> Iterator[str]:
+    names = [check.limit] if isinstance(check.limit, str) else list(check.limit.values())
+    for name in names:
+        if name:
+            limit = house_limits()[name]
+            yield f"Limit ({limit.title}):\n  {limit_text(limit)}"
+    if check.when:
+        yield "Applies where:"
+        for key, allowed in check.when.items():
+            yield f"  {fields()[key].label}: {' or '.join(allowed)}"
+    yield f"Reads:\n  {', '.join(check.parameters)}"

@@ -1,0 +1,203 @@
+"""What a quote says beside the parts: labour by operation, what is not included, what is still open. Pure data."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bomcheck.car.hydraulics import boiling_points
+from bomcheck.car.scene import BAD, SystemFinding
+from bomcheck.model.demand import Demand, scope_of
+from bomcheck.model.job import Job, Part
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
+from bomcheck.supply.balance import as_it_stands
+from bomcheck.supply.offers import Purchase, best_offer
+from bomcheck.supply.spec import fit
+
+LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
+VALID_DAYS = 30.0
+MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
+MOST_NAMED = 3  # deciding checks
+NOT_INCLUDED = (
+    "Whatever shows up when the car is taken apart: seized or broken fasteners, worn bearings and joints, rusted lines",
+    "Wheels, tyres, wheel alignment, and the brakes of the other axle",
+    "Bedding the pads on a track or a closed road, beyond the short test drive",
+    "Inspection, registration and insurance, where local rules ask for them",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """hours: usual for one time (common practice, no source). times: how often in this job. covers: what is done in it."""
+
+    key: str
+    name: str
+    covers: str
+    hours: float
+    times: int
+
+
+def operations(report: Report) -> list[Operation]:
+    """The labour of the job by operation; extra work that a check asks for stands in the parts list."""
+    job = report.job
+    corners = scope_of(job).count
+    found = [
+        Operation(
+            "corner", "Convert a corner", "Old brake off, rotor, bracket, caliper and pads on, runout", 2.0, corners
+        )
+    ]
+    if _hub_comes_off(job):
+        found.append(Operation("hub", "Hub off and on", "With new seals and locking parts, bearing set", 1.0, corners))
+    if any(line.role in LINE_ROLES and line.status != SURPLUS for line in report.parts):
+        found.append(
+            Operation(
+                "line", "Brake line of a corner", "Hose and fittings, routed at full lock and droop", 0.5, corners
+            )
+        )
+    if any(line.role == MASTER and line.status in FITTED for line in report.parts):
+        found.append(Operation("master", "Master cylinder", "Off and on, bled on the bench", 1.0, 1))
+    found.append(Operation("bleed", "Bleed the system", "All four corners, once for the car", 1.0, 1))
+    found.append(Operation("test", "Test", "Held pedal, leaks, free wheel, slow stops, torques again", 0.5, 1))
+    return found
+
+
+def _hub_comes_off(job: Job) -> bool:
+    return "yes" in (job.get("hub_removed"), job.get("hub_in_kit"))
+
+
+def bought(report: Report) -> list[Line]:
+    """The lines of the parts list that cost money, in their order."""
+    lines = as_it_stands(report.parts, report.job.own)
+    return [line for line in lines if line.status in (TO_ORDER, NO_SOURCE) and not line.out_of]
+
+
+def extra_work(report: Report) -> list[Line]:
+    """Machining and further labour that a check asks for."""
+    return [line for line in report.parts if line.status == WORK]
+
+
+def kit_name(job: Job) -> str:
+    """What the kit is called, "" if the job does not say."""
+    return " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+
+
+def open_points(report: Report) -> Iterator[str]:
+    """What must be settled before the quote holds, a sentence each."""
+    yield from _verdict_point(report)
+    yield from (
+        f"Whole car, not good. {one.title}: {one.said}{_put_right(one, report)}"
+        for one in report.system
+        if one.verdict == BAD
+    )
+    asked = [line.description or line.role for line in report.parts if line.status == ASK]
+    if asked:
+        yield f"Not quoted yet, to be settled first: {', '.join(asked)}"
+    count = len(report.questions)
+    if count:
+        verb = "1 thing is" if count == 1 else f"{count} things are"
+        yield f"{verb} still to be measured or looked up (sheet Measure next)"
+
+
+def _verdict_point(report: Report) -> Iterator[str]:
+    """On what the quote depends as long as the kit cannot go on."""
+    work = ", ".join(line.description or line.role for line in extra_work(report))
+    deciding = ", ".join(finding.title for finding in report.deciding[:MOST_NAMED])
+    if report.verdict is Verdict.DOES_NOT_FIT:
+        yield f"The kit does not fit as it is ({deciding}). This quote only holds once another way is agreed"
+    elif report.verdict is Verdict.NOT_KNOWN:
+        yield "It is not known yet whether the kit fits. This quote only holds once it is known"
+    elif report.verdict is Verdict.NEEDS_MACHINING:
+        yield f"The kit only goes on after this work: {work or deciding}"
+
+
+def _put_right(finding: SystemFinding, report: Report) -> str:
+    """Whether the parts that are quoted cure it."""
+    roles = {line.role for line in bought(report)}
+    cures = list(dict.fromkeys(demand.role for demand in finding.demands))
+    return f". Put right by the quoted {' and '.join(cures)}" if cures and roles.issuperset(cures) else ""
+
+
+DUTIES = ("road", "fast road", "track", "race")
+GOOD, BETTER = "good", "better"
+FLUID_NEED = 1.3  # L: one axle with new calipers
+_CLASS = re.compile(r"dot ?(5\.1|[345])(?![\d.])", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """what: "pads" or "fluid". grade: "good" or "better". why: what it is good for, in words."""
+
+    what: str
+    grade: str
+    purchase: Purchase
+    why: str
+
+
+def options(report: Report) -> list[Option]:
+    """The options, cheapest first of each kind; "better" only where the price list has one."""
+    return [*_pads(report.job), *_fluids(report)]
+
+
+def _pads(job: Job) -> Iterator[Option]:
+    """Good: the cheapest for the duty. Better: one for the duty that stands the hardest use as well."""
+    shape, duty = job.get("caliper_pad_shape") or job.get("pad_shape"), job.get("duty")
+    if not shape or duty not in DUTIES:
+        return
+    serving = [part for part in job.prices if _serves(part, shape, duty)]
+    good = best_offer(1.0, _pad_demand(shape, duty), serving)
+    if good is None:
+        return
+    yield Option("pads", GOOD, good, f"for {duty} use")
+    top = _hardest(good.part, shape)
+    harder = [part for part in serving if _hardest(part, shape) > top]
+    better = best_offer(1.0, _pad_demand(shape, duty), harder)
+    if better is not None:
+        yield Option("pads", BETTER, better, f"for {duty} use, and stands {DUTIES[_hardest(better.part, shape)]} use")
+
+
+def _pad_demand(shape: str, duty: str) -> Demand:
+    return Demand("pad set", 1, unit="set", spec={"shape": shape, "duty": duty})
+
+
+def _serves(part: Part, shape: str, duty: str) -> bool:
+    return part.role == "pad set" and fit(part, _pad_demand(shape, duty)).surely
+
+
+def _hardest(part: Part, shape: str) -> int:
+    """Place in DUTIES of the hardest use that the pad says it is for."""
+    return max((place for place, duty in enumerate(DUTIES) if _serves(part, shape, duty)), default=-1)
+
+
+def _fluids(report: Report) -> Iterator[Option]:
+    """Good: the cheapest of the right base. Better: one that boils later once it has taken up water."""
+    line = next((one for one in report.parts if one.role == "fluid" and one.needed), None)
+    need = line.needed if line and line.unit == "L" else FLUID_NEED
+    silicone = line is not None and "silicone" in line.spec
+    demand = Demand("fluid", need, "car", unit="L", spec={"fluid": "silicone" if silicone else "glycol"})
+    known = [
+        part for part in report.job.prices if part.role == "fluid" and fit(part, demand).surely and fluid_class(part)
+    ]
+    good = best_offer(need, demand, known)
+    if good is None:
+        return
+    yield Option("fluid", GOOD, good, _boils(good.part))
+    better = best_offer(need, demand, _later(known, good.part))
+    if better is not None:
+        yield Option("fluid", BETTER, better, _boils(better.part))
+
+
+def fluid_class(part: Part) -> str:
+    """ "DOT 4" and so on, "" where the part does not say."""
+    found = _CLASS.search(f"{part.strength_class} {part.description}")
+    return f"DOT {found[1]}" if found else ""
+
+
+def _later(parts: Sequence[Part], than: Part) -> list[Part]:
+    wet = boiling_points()[fluid_class(than)][1]
+    return [part for part in parts if boiling_points()[fluid_class(part)][1] > wet]
+
+
+def _boils(part: Part) -> str:
+    dry, wet = boiling_points()[fluid_class(part)]
+    return f"{fluid_class(part)}: boils at {dry:g} °C or above when fresh, {wet:g} °C with water taken up"

@@ -1,0 +1,132 @@
+"""The answer on a terminal: five seconds to read. Text only; nothing is printed here."""
+
+from collections.abc import Iterator, Sequence
+
+from bomcheck.car.scene import BAD
+from bomcheck.model.finding import Finding
+from bomcheck.model.line import Line
+from bomcheck.model.report import Question, Report
+from bomcheck.model.verdict import Verdict
+from bomcheck.supply.balance import as_it_stands
+from bomcheck.supply.buying_words import buying_words
+
+MOST = 8  # lines of one kind before "and n more"
+COUNTED = (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS)
+OF_SEVERAL = {
+    Verdict.DOES_NOT_FIT: "do not fit",
+    Verdict.NEEDS_MACHINING: "need machining",
+    Verdict.FITS_WITH_PARTS: "fit with parts",
+    Verdict.FITS: "fit",
+    Verdict.DOES_NOT_APPLY: "do not apply",
+}
+
+
+def summary(report: Report) -> str:
+    """Verdict, what decides it, what to order, what to measure."""
+    return "\n".join(
+        [
+            f"{report.verdict.upper()}  {_who(report)}".rstrip(),
+            _counts(report),
+            *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
+            *_block("Also needed", list(_work(report))),
+            *_block("Not good for the brakes as a whole", list(_whole_car(report))),
+            *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
+            *_block("Purchase", list(_purchase(report))),
+            *_block("To measure or look up", [_question(one) for one in report.questions]),
+        ]
+    )
+
+
+def _who(report: Report) -> str:
+    job = report.job
+    names = [job.get("vehicle_label"), job.get("axle") and f"{job.get('axle')} axle", job.get("kit_label")]
+    return ", ".join(str(name) for name in names if name)
+
+
+def _counts(report: Report) -> str:
+    return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {counted(report, COUNTED)}"
+
+
+def counted(report: Report, verdicts: Sequence[Verdict]) -> str:
+    """How many checks have each verdict: "1 does not fit, 2 not known, 20 fit"."""
+    found = [(report.count(verdict), verdict) for verdict in verdicts]
+    return ", ".join(f"{count} {verdict if count == 1 else OF_SEVERAL.get(verdict, verdict)}" for count, verdict in found if count)  # fmt: skip
+
+
+def _block(title: str, lines: list[str]) -> Iterator[str]:
+    if not lines:
+        return
+    yield f"\n{title}:"
+    yield from (f"  {line}" for line in lines[:MOST])
+    if len(lines) > MOST:
+        yield f"  and {len(lines) - MOST} more, in the workbook"
+
+
+def _deciding(report: Report) -> list[Finding]:
+    """What decides; that one stack must serve all is said only where no single check says it."""
+    single = [finding for finding in report.deciding if not finding.check.endswith("_together")]
+    return single or list(report.deciding)
+
+
+def _because(finding: Finding) -> Iterator[str]:
+    """What was found, and what to do where something can be done; the size to measure has its own block."""
+    known = finding.verdict is not Verdict.NOT_KNOWN
+    do = f". {finding.do}" if finding.do and known else ""
+    yield f"{finding.title}: {finding.said}{do}"
+    yield from (f"  then {step}" for step in finding.chain)
+
+
+def _work(report: Report) -> Iterator[str]:
+    for finding in report.findings:
+        if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding not in report.deciding:
+            yield from _because(finding)
+
+
+def _whole_car(report: Report) -> Iterator[str]:
+    for finding in report.system:
+        if finding.verdict == BAD:
+            yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")
+
+
+def _orders(report: Report) -> Iterator[str]:
+    for line in as_it_stands(report.parts, report.job.own):
+        if line.to_order and line.status in ("to order", "no source known", "ask"):
+            named = line.description or line.role
+            number = f" [{line.part_number}]" if line.part_number else ""
+            note = "" if line.status == "to order" else f" ({line.status})"
+            if line.out_of:
+                continue
+            packs = _packs(line) if line.packs and line.pack_size != 1 else ""
+            amount = line.to_order + line.shared if line.at_most is None else line.ordered
+            yield f"{amount:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{packs}{note}"
+
+
+def _packs(line: Line) -> str:
+    unit = "" if line.unit == "each" else f" {line.unit}"
+    return f", {line.packs:g} pack{'' if line.packs == 1 else 's'} of {line.pack_size:g}{unit}"
+
+
+def _purchase(report: Report) -> Iterator[str]:
+    if report.verdict is not Verdict.DOES_NOT_FIT:
+        yield from buying_words(report.buying, str(report.job.get("currency") or ""))
+
+
+def _question(one: Question) -> str:
+    how_well = f" ({one.how_well})" if one.how_well else ""
+    return f"{one.ask}{how_well}"
+
+
+def measuring_page(report: Report) -> str:
+    """The open questions as a page for the workshop, with lines to write on."""
+    lines = [f"MEASURE NEXT  {_who(report)}".rstrip(), ""]
+    if not report.questions:
+        return "\n".join([*lines, "Nothing is left to measure."])
+    for number, one in enumerate(report.questions, 1):
+        how_well = f", {one.how_well}" if one.how_well else ""
+        lines += [
+            f"{number}. {one.ask}",
+            f"   With: {one.instrument}{how_well}. Settles {one.settles} of the open checks: {'; '.join(one.checks)}.",
+            "   Measured: ____________________   ± ________   by ____________",
+            "",
+        ]
+    return "\n".join(lines)

@@ -1,0 +1,103 @@
+"""What must lie on the bench before the car is taken apart: how many, which side, and what to look at. Pure data."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from bomcheck.model.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
+
+THREADED = "Thread with the gauge, length with the vernier, class on the head"
+NUT = "Thread with the gauge, lock intact, never used"
+LOOKS = {
+    "rotor": "Thickness with the micrometer at four places, no cracks",
+    "hat": "Bore and holes clean, no burrs, seats flat",
+    "bracket": "Holes and threads clean, no burrs",
+    "caliper": "Inlet thread with the gauge, pistons free, plugs in",
+    "pad set": "Compound mark on the backing plate, shape against the caliper, four pads",
+    "hose": "Maker's mark and date on the hose, road mark where needed, both ends with the gauge, length",
+    "adapter": "Both threads with the gauge, cone or taper unmarked",
+    "tube nut": "Thread with the gauge, hole for the tube",
+    "brake tube": "Diameter, flare, no kinks",
+    "sealing washer": "New, inside diameter, no scores",
+    "banjo screw": "Thread and pitch with the gauge, length, holes clear",
+    "shim": "Thickness with the micrometer, hole",
+    "washer": "Hardened mark or smooth faces, hole, thickness",
+    "bracket spacer": "Thickness with the micrometer, faces flat",
+    "caliper spacer": "Thickness with the micrometer, faces flat",
+    "wheel spacer": "Thickness with the micrometer, bolt circle, bore",
+    "centring ring": "Inside and outside diameter",
+    "fluid": "Class on the can, seal unbroken, date",
+    "hub seal": "Inside and outside diameter, lip unmarked",
+    "wheel bearing": "Number, sealed, turns freely",
+    "cotter pin": "New, diameter, length",
+    "spindle nut": NUT,
+    "park shoe set": "Diameter, lining bonded all over, four shoes",
+    "park hardware set": "Springs, pins and clips for both sides",
+    "threadlocker": "Strength on the bottle, date",
+    "safety wire": "Diameter, stainless",
+}
+SCREWS = ("hat screw", "bracket screw", "caliper screw", "caliper stud", "wheel stud", "wheel bolt", "bleed screw")
+NUTS = ("hat nut", "bracket nut", "caliper nut", "wheel nut", "bulkhead nut")
+LOOKS |= {**dict.fromkeys(SCREWS, THREADED), **dict.fromkeys(NUTS, NUT)}
+PLAIN = "Part number and count, no damage"
+# What is looked at besides: at a part for one side only, and at one for either side.
+HANDED = {
+    "rotor": "vanes lean back at the top on the {side}",
+    "bracket": "label and drilled side for the {side}",
+    "caliper": "bleed screw will point up on the {side}",
+}
+EITHER = {"caliper": "a bleed screw will point up on either side"}
+# What a rotor is looked at for besides, by how it is built.
+BUILDS = {"one-piece": "no knocks on the hub face", "two-piece": "screw holes and their seats clean"}
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One thing to lay out. quantity: in the line's unit, whole packs of what is bought. look: what to look at."""
+
+    line: Line
+    quantity: float
+    look: str
+
+
+def look_at(line: Line, rotor_build: str | None = None) -> str:
+    """What to look at when the part is in the hand. rotor_build: as the kit states it; a friction ring has no hub face."""
+    by_side = HANDED if line.side in ("left", "right") else EITHER
+    texts = [LOOKS.get(line.role, PLAIN), by_side.get(line.role, "").format(side=line.side)]
+    if line.role == "rotor":
+        texts.append(BUILDS.get(rotor_build or "", ""))
+    return ", ".join(text for text in texts if text)
+
+
+def tick_groups(lines: Iterable[Line], rotor_build: str | None = None) -> list[tuple[str, list[Tick]]]:
+    """The parts by where they come from; a group that is empty is left out."""
+    found: dict[str, list[Tick]] = {}
+    for line in lines:
+        for group, quantity in _places(line):
+            found.setdefault(group, []).append(Tick(line, quantity, look_at(line, rotor_build)))
+    return sorted(found.items(), key=lambda item: _order(item[0]))
+
+
+KIT, SHELF, OPEN, SPARE = (
+    "In the kit's box",
+    "From the shelf",
+    "To be found: no source known",
+    "In the kit's box, left over",
+)
+FROM = "From "
+
+
+def _places(line: Line) -> Iterator[tuple[str, float]]:
+    """(group, quantity) of each place that the line is taken from."""
+    if line.in_kit:
+        yield (SPARE if line.status == SURPLUS else KIT), line.in_kit
+    if line.status == TO_ORDER and line.to_order:
+        yield f"{FROM}{line.supplier or 'the supplier'}", line.ordered
+    if line.status == NO_SOURCE and line.to_order:
+        yield OPEN, line.to_order
+    if line.on_shelf:
+        yield SHELF, line.on_shelf
+
+
+def _order(group: str) -> tuple[int, str]:
+    places = {KIT: 0, SHELF: 2, OPEN: 3, SPARE: 4}
+    return places.get(group, 1), group

@@ -1,0 +1,11 @@
+"""The interfaces of the corner, in the order in which a fitter meets them. Importing them writes down their checks."""
+
+from importlib import import_module
+
+ORDER = (
+    "hub", "axial", "radial", "mount_ears", "mount_caliper", "mount_lock_nuts", "screws_grip", "screws", "wheel_nuts",
+    "wheel_on_hub", "pads", "line", "handing", "park_brake", "wheel_shape",
+)  # fmt: skip
+
+for _name in ORDER:
+    import_module(f"{__name__}.{_name}")

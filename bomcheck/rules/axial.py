@@ -1,0 +1,233 @@
+"""Across the car: caliper centre against rotor centre, the slot, and the room for pads. + is inboard; lengths in mm."""
+
+from typing import Any
+
+from bomcheck.model.affine import least
+from bomcheck.model.demand import Demand
+from bomcheck.model.rule import Cure, Reading, check, no_cure
+from bomcheck.model.verdict import Verdict
+
+PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
+
+
+def _centre(reading: Reading) -> Cure:
+    assert reading.value is not None
+    off, push = reading.value.middle, reading.number("shim_direction")
+    if off * push < 0:  # shims push the right way, only not far enough
+        return _spacer(reading, off, push)
+    side = "inboard" if off > 0 else "outboard"
+    text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {abs(off):.2f} mm too far {side}. Have {abs(off):.2f} mm taken off the bracket's face, or ask the kit maker"
+    changes = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
+    return Cure(MACHINE, text, changes=changes)
+
+
+def _spacer(reading: Reading, off: float, push: float) -> Cure:
+    """A spacer at the joint where the shims lie, thinner than the need by what a shim or two then makes up."""
+    thick = abs(off) - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_axial", SHIMS_MAKE_UP))
+    at_ear = reading.known("axial_shim_joint") == "ear"
+    place = "ear and bracket" if at_ear else "bracket and caliper lug"
+    spacer = Demand(
+        "bracket spacer", 2, reason=f"the caliper sits {abs(off):.2f} mm from the rotor's centre, more than shims may fill",
+        used_at=place.replace(" and ", " to "), spec={"thickness": (thick - 0.5, thick + 0.5)},
+        said=f"spacer {thick:.2f} mm thick between {place}, with screws to suit",
+    )  # fmt: skip
+    changes = {
+        "bracket_offset": (reading.number("bracket_offset") + push * thick, reading.sizes.half("bracket_offset"))
+    }
+    clamped = "bracket_ear_thickness" if at_ear else "caliper_lug_thickness"
+    if reading.sizes.has(clamped):
+        changes[clamped] = (reading.number(clamped) + thick, reading.sizes.half(clamped))
+    text = f"Fit a spacer of {thick:.2f} mm between {place}; shims alone are too thin, they make up the rest"
+    return Cure(PARTS, text, (spacer,), changes)
+
+
+@check(
+    limit={"fixed": "axial_error_fixed", "sliding": "axial_error_sliding"},
+    limit_by="caliper_build", stack="axial", aim=0.0, remedy=_centre,
+)  # fmt: skip
+def caliper_centred(
+    ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, rotor_plane: Any
+) -> Any:
+    """Caliper centred on the rotor
+
+    Must be true:
+        The caliper's centre plane lies on the rotor's, with shims where they are needed.
+    Why:
+        A rotor off centre wears one pad first and may touch the caliper when it is hot.
+    Example:
+        >>> round(caliper_centred(40.0, 7.0, -1.0, 1.6, 45.0), 2)
+        0.4
+
+    Remedy:
+        Shims, where they push the right way; a spacer where they get too thick; metal off the bracket otherwise.
+    Source:
+        common practice, no source
+    """
+    return ear_face_position + bracket_offset + axial_shim_stack * shim_direction - rotor_plane
+
+
+def _no_room(reading: Reading) -> Cure:
+    return no_cure(
+        NO, "The caliper's slot is too narrow for this rotor: ask for the caliper or the rotor that belongs together"
+    )
+
+
+@check(limit="rotor_in_slot", when={"caliper_build": "fixed"}, stack="axial", remedy=_no_room)
+def rotor_in_slot(
+    caliper_slot_width: Any, rotor_thickness: Any, ear_face_position: Any, bracket_offset: Any, shim_direction: float,
+    axial_shim_stack: Any, rotor_plane: Any,
+) -> Any:  # fmt: skip
+    """Rotor in the caliper's slot
+
+    Must be true:
+        Air stays between the rotor and the caliper's slot on either side.
+    Why:
+        Heat makes the rotor grow and lean; it must never touch the caliper.
+    Example:
+        >>> round(rotor_in_slot(38.0, 32.0, 40.0, 5.0, -1.0, 0.0, 45.0), 2)
+        3.0
+
+    Remedy:
+        None: caliper and rotor do not belong together.
+    Source:
+        common practice, no source
+    """
+    off = ear_face_position + bracket_offset + axial_shim_stack * shim_direction - rotor_plane
+    room = (caliper_slot_width - rotor_thickness) / 2
+    return least(room - off, room + off)
+
+
+@check(limit="rotor_in_slot", when={"caliper_build": "sliding"}, remedy=_no_room)
+def rotor_in_sliding_slot(caliper_slot_width: Any, rotor_thickness: Any) -> Any:
+    """Rotor in the sliding caliper's slot
+
+    Must be true:
+        Air stays between the rotor and the slot on either side; a sliding caliper centres itself.
+    Why:
+        Heat makes the rotor grow and lean; it must never touch the caliper.
+    Example:
+        >>> rotor_in_sliding_slot(30.0, 24.0)
+        3.0
+
+    Remedy:
+        None: caliper and rotor do not belong together.
+    Source:
+        common practice, no source
+    """
+    return (caliper_slot_width - rotor_thickness) / 2
+
+
+def _thinner_pads(reading: Reading) -> Cure:
+    return no_cure(NO, "New pads do not go in over this rotor: ask the kit maker for pads that are made for it")
+
+
+@check(limit="new_pads", remedy=_thinner_pads)
+def new_pads_go_in(caliper_piston_gap: Any, rotor_thickness: Any, pad_thickness: Any) -> Any:
+    """New pads go in
+
+    Must be true:
+        With the pistons home, two new pads and the rotor find room between them.
+    Why:
+        Pads that must be forced in drag from the first metre.
+    Example:
+        >>> round(new_pads_go_in(66.0, 32.0, 16.5), 2)
+        1.0
+
+    Remedy:
+        None: other pads.
+    Source:
+        common practice, no source
+    """
+    return caliper_piston_gap - rotor_thickness - 2 * pad_thickness
+
+
+def _piston_falls_out(reading: Reading) -> Cure:
+    return no_cure(NO, "At the wear limits the pistons come out too far: ask the kit maker for the limits to keep")
+
+
+@check(limit="worn_travel", when={"caliper_build": "fixed"}, remedy=_piston_falls_out)
+def piston_travel_worn(
+    caliper_piston_stroke: Any,
+    caliper_piston_gap: Any,
+    rotor_min_thickness: Any,
+    pad_backing_thickness: Any,
+    pad_min_lining: Any,
+) -> Any:
+    """Piston travel at the wear limits
+
+    Must be true:
+        With rotor and pads worn to their limits each piston still has travel in reserve.
+    Why:
+        A piston that leaves its seal loses the fluid at once.
+    Example:
+        >>> piston_travel_worn(20.0, 66.0, 30.0, 6.0, 2.0)
+        10.0
+
+    Remedy:
+        None: other wear limits, as the kit maker gives them.
+    Source:
+        common practice, no source
+    """
+    return (
+        caliper_piston_stroke
+        - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining) / 2
+    )
+
+
+@check(limit="worn_travel", when={"caliper_build": "sliding"}, remedy=_piston_falls_out)
+def sliding_piston_travel_worn(
+    caliper_piston_stroke: Any,
+    caliper_piston_gap: Any,
+    rotor_min_thickness: Any,
+    pad_backing_thickness: Any,
+    pad_min_lining: Any,
+) -> Any:
+    """Piston travel at the wear limits, sliding caliper
+
+    Must be true:
+        With rotor and pads worn to their limits the piston, which takes up both sides' wear, has travel in reserve.
+    Why:
+        A piston that leaves its seal loses the fluid at once.
+    Example:
+        >>> sliding_piston_travel_worn(30.0, 60.0, 24.0, 6.0, 2.0)
+        10.0
+
+    Remedy:
+        None: other wear limits, as the kit maker gives them.
+    Source:
+        common practice, no source
+    """
+    return caliper_piston_stroke - (
+        caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining
+    )
+
+
+def _take_shield_off(reading: Reading) -> Cure:
+    loose = reading.known("shield") == "removable"
+    what = "Take the dust shield off" if loose else "Trim the dust shield"
+    labour = Demand(
+        "labour", 0.5, unit="hour", reason="the dust shield is in the rotor's way", used_at="dust shield",
+        said=f"{what[:1].lower()}{what[1:]}",
+    )  # fmt: skip
+    return Cure(PARTS, f"{what}; make sure that the sensor lead and the knuckle stay covered", (labour,))
+
+
+@check(limit="shield_gap", when={"shield": ("fixed", "removable")}, remedy=_take_shield_off)
+def shield_clear(shield_position: Any, rotor_plane: Any, rotor_thickness: Any) -> Any:
+    """Dust shield behind the rotor
+
+    Must be true:
+        Air stays between the rotor's inboard face and the dust shield.
+    Why:
+        A shield that is touched sings, and wears through.
+    Example:
+        >>> shield_clear(60.0, 40.0, 30.0)
+        5.0
+
+    Remedy:
+        Taking the shield off, or trimming it.
+    Source:
+        common practice, no source
+    """
+    return shield_position - rotor_plane - rotor_thickness / 2

@@ -1,0 +1,63 @@
+"""Left and right: vanes that pump outward, bleed screws that stand uppermost."""
+
+from bomcheck.model.rule import Cure, Match, Reading, match
+from bomcheck.model.verdict import Verdict
+
+
+def _one_of_each(reading: Reading) -> Cure:
+    lefts, rights, _ = reading.sizes["rotors_in_box"]
+    lacking = "right" if lefts > rights else "left"
+    return Cure(Verdict.FITS_WITH_PARTS, f"Exchange one rotor: the {lacking} one is missing")
+
+
+@match(when={"rotor_vanes": "directional"}, given=("rotors_in_box",), remedy=_one_of_each)
+def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Match:
+    """One left and one right rotor
+
+    Must be true:
+        Rotors with directional vanes come as one left and one right, and each goes on its own side.
+    Why:
+        Vanes that run backward pump no air and the rotor overheats.
+    Example:
+        >>> rotors_handed("directional", (2, 0, 0)).same
+        False
+
+    Remedy:
+        Exchanging the wrong one.
+    Source:
+        common practice, no source
+    """
+    lefts, rights, either = rotors_in_box
+    said = f"{lefts} left and {rights} right in the box" + (f", {either} without a side" if either else "")
+    if either:
+        return Match(None, said, ("rotor_vanes",))
+    return Match(abs(lefts - rights) == 0, said, do="Fit each rotor on its own side, vanes leaning back at the top")
+
+
+@match(given=("caliper_position_kit",))
+def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> Match:
+    """Bleed screw uppermost
+
+    Must be true:
+        With the caliper where the kit puts it, its bleed screw is the highest point.
+    Why:
+        Air that cannot rise to the bleed screw stays in the caliper.
+    Example:
+        >>> bleed_screw_up("ahead", "behind").same
+        True
+
+    Remedy:
+        Swapping the left and right caliper bodies where the caliper moves to the other side of the axle.
+    Source:
+        common practice, no source
+    """
+    said = (
+        f"caliper sits {caliper_position_present} the axle line now and {caliper_position_kit} it with the kit".replace(
+            "ahead", "ahead of"
+        )
+    )
+    if caliper_position_present == caliper_position_kit:
+        return Match(True, said)
+    return Match(
+        True, said, do="Check that the bleed screw stands uppermost; if not, swap the left and right caliper bodies"
+    )

@@ -1,0 +1,83 @@
+"""The parking brake of a rear axle. Lengths in mm."""
+
+from typing import Any
+
+from bomcheck.model.affine import least
+from bomcheck.model.demand import Demand
+from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.verdict import Verdict
+
+REAR = {"axle": "rear"}
+
+
+def _lost(reading: Reading) -> Cure:
+    return no_cure(
+        Verdict.DOES_NOT_FIT,
+        "The kit leaves the car without its parking brake: ask the kit maker for one that keeps it",
+    )
+
+
+@match(when={**REAR, "park_brake": ("drum in hat", "in caliper")}, remedy=_lost)
+def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> Match:
+    """Parking brake kept
+
+    Must be true:
+        On a rear axle the kit keeps, or replaces, the parking brake that the car has.
+    Why:
+        A car on the road must hold itself on a slope.
+    Example:
+        >>> parking_brake_kept("in caliper", "none", "yes").same
+        False
+
+    Remedy:
+        None: another kit, or a separate parking-brake caliper from the kit maker.
+    Source:
+        common practice, no source; local rules decide
+    """
+    said = f"on the car: {park_brake}, in the kit: {kit_park_brake}"
+    if kit_park_brake == "none":
+        return Match(
+            road_use != "yes",
+            said,
+            do="" if road_use == "yes" else "The car has no parking brake with this kit; not for the road",
+        )
+    if kit_park_brake == park_brake:
+        return Match(True, said)
+    return Match(
+        True, said, do="The parking brake changes its kind: check cable ends, lever pull and wiring with the kit maker"
+    )
+
+
+def _shoes(reading: Reading) -> Cure:
+    drum = reading.number("hat_park_drum_diameter")
+    said = f"parking-brake shoes for a drum of {drum:.1f} mm"
+    spec = {"outer_diameter": (drum - 3.0, drum)}
+    shoes = Demand("park shoe set", 1, per="axle", unit="set", spec=spec, one_time=True, used_at="parking brake", said=said,
+                   reason=f"the hat's drum of {drum:.1f} mm is outside the range of the shoes on the car")  # fmt: skip
+    hardware = Demand("park hardware set", 1, per="axle", unit="set", one_time=True, used_at="parking brake", reason="new shoes take new springs and clips",
+                      said="springs and hold-down clips for the shoes")  # fmt: skip
+    return Cure(
+        Verdict.FITS_WITH_PARTS,
+        f"Order {said}, if the backing plate takes them; otherwise ask the kit maker",
+        (shoes, hardware),
+    )
+
+
+@check(limit="park_drum", when={**REAR, "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, remedy=_shoes)
+def park_shoes_reach(hat_park_drum_diameter: Any, park_shoe_diameter_min: Any, park_shoe_diameter_max: Any) -> Any:
+    """Parking-brake shoes in the hat
+
+    Must be true:
+        The hat's drum goes over the shoes at their smallest and is reached by them at their largest.
+    Why:
+        Shoes of the wrong size drag, or do not hold.
+    Example:
+        >>> park_shoes_reach(180.0, 178.5, 182.0)
+        1.5
+
+    Remedy:
+        Shoes for this drum, where the backing plate takes them.
+    Source:
+        common practice, no source
+    """
+    return least(hat_park_drum_diameter - park_shoe_diameter_min, park_shoe_diameter_max - hat_park_drum_diameter)

@@ -1,0 +1,185 @@
+"""From the hub axis outward: the pad's edge on the rotor's edge, bridge, inner edge, sideways. Lengths in mm."""
+
+from typing import Any
+
+from bomcheck.model.demand import Demand
+from bomcheck.model.rule import Cure, Reading, check, no_cure
+from bomcheck.model.verdict import Verdict
+
+PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
+
+
+def _raise_or_lower(reading: Reading) -> Cure:
+    assert reading.value is not None
+    flush = reading.value.middle
+    if reading.below:
+        return _raise(reading, flush)
+    rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
+    cut = flush + 0.5
+    text = f"Even without shims the pad hangs {flush:.2f} mm over the rotor's edge: have about {cut:.2f} mm taken off the bracket, or ask the kit maker"
+    return Cure(MACHINE, text, changes={"bracket_rise": (rise - cut, half)})
+
+
+def _raise(reading: Reading, flush: float) -> Cure:
+    """A spacer under a radial caliper, thinner than the need by what a shim or two then makes up."""
+    low = f"the pad's top edge lies {-flush:.2f} mm inside the rotor's edge"
+    if reading.known("caliper_mount") == "axial lug":
+        return no_cure(
+            NO,
+            f"{low[:1].upper()}{low[1:]}, and a caliper on an axial lug cannot be raised: ask for the bracket that belongs here",
+        )
+    thick = -0.5 - flush - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_radial", SHIMS_MAKE_UP))
+    spacer = Demand(
+        "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
+        used_at="caliper to bracket", said=f"spacer about {thick:.2f} mm thick between bracket and caliper, with screws or studs to suit",
+    )  # fmt: skip
+    changes = {"bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise"))}
+    if reading.sizes.has("caliper_lug_thickness"):
+        thicker = reading.number("caliper_lug_thickness") + thick
+        changes["caliper_lug_thickness"] = (thicker, reading.sizes.half("caliper_lug_thickness"))
+    text = f"Fit a spacer of about {thick:.2f} mm between bracket and caliper; shims alone are too thin, they make up the rest"
+    return Cure(PARTS, text, (spacer,), changes)
+
+
+@check(limit="flush_edge", stack="radial", aim=-0.5, remedy=_raise_or_lower)
+def pad_flush(
+    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, rotor_diameter: Any
+) -> Any:
+    """Pad flush with the rotor's edge
+
+    Must be true:
+        The pad's top edge lies at the rotor's edge or a little inside it.
+    Why:
+        A pad that hangs over the edge grows a lip and drags; one that lies too far inside wears a step.
+    Example:
+        >>> pad_flush(90.0, 40.0, 1.0, 33.5, 330.0)
+        -0.5
+
+    Remedy:
+        Shims between bracket and caliper; a spacer where they get too thick; metal off the bracket otherwise.
+    Source:
+        common practice, no source
+    """
+    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - rotor_diameter / 2
+
+
+def _other_caliper(reading: Reading) -> Cure:
+    return no_cure(
+        NO, "The caliper's bridge is too low for this rotor: ask for the caliper or the rotor that belongs together"
+    )
+
+
+@check(limit="bridge", stack="radial", remedy=_other_caliper)
+def bridge_clear(
+    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_bridge: Any, rotor_diameter: Any
+) -> Any:
+    """Caliper bridge over the rotor
+
+    Must be true:
+        Air stays between the rotor's edge and the underside of the caliper's bridge.
+    Why:
+        A hot rotor grows; it must never touch the bridge.
+    Example:
+        >>> bridge_clear(90.0, 40.0, 0.0, 38.0, 330.0)
+        3.0
+
+    Remedy:
+        None: caliper and rotor do not belong together.
+    Source:
+        common practice, no source
+    """
+    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_bridge - rotor_diameter / 2
+
+
+def _other_pads(reading: Reading) -> Cure:
+    return no_cure(NO, "The pad is too tall for this rotor: ask the kit maker for the pad shape that belongs to it")
+
+
+@check(limit="pad_inner_edge", stack="radial", remedy=_other_pads)
+def pad_on_ring(
+    hub_axis_to_ears: Any,
+    bracket_rise: Any,
+    radial_shim_stack: Any,
+    caliper_pad_top: Any,
+    pad_height: Any,
+    rotor_ring_inner_diameter: Any,
+) -> Any:
+    """Pad's inner edge on the friction ring
+
+    Must be true:
+        The pad's inner edge lies on the friction ring, not below it.
+    Why:
+        Lining that does not rub stays tall and holds the pad off the rotor as the rest wears.
+    Example:
+        >>> pad_on_ring(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
+        4.5
+
+    Remedy:
+        None: another pad shape or rotor.
+    Source:
+        common practice, no source
+    """
+    return (
+        hub_axis_to_ears
+        + bracket_rise
+        + radial_shim_stack
+        + caliper_pad_top
+        - pad_height
+        - rotor_ring_inner_diameter / 2
+    )
+
+
+@check(limit="pad_hat_screws", when={"rotor_build": "two-piece"}, stack="radial", remedy=_other_pads)
+def pad_clears_hat(
+    hub_axis_to_ears: Any,
+    bracket_rise: Any,
+    radial_shim_stack: Any,
+    caliper_pad_top: Any,
+    pad_height: Any,
+    hat_outer_diameter: Any,
+) -> Any:
+    """Pad clear of the hat and its screws
+
+    Must be true:
+        Air stays between the pad's inner edge and the hat with its screws.
+    Why:
+        A pad that meets a screw head is thrown out of its place.
+    Example:
+        >>> pad_clears_hat(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
+        4.5
+
+    Remedy:
+        None: another pad shape or hat.
+    Source:
+        common practice, no source
+    """
+    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - pad_height - hat_outer_diameter / 2
+
+
+def _slot_bracket(reading: Reading) -> Cure:
+    assert reading.value is not None
+    text = (
+        f"The bracket stands {abs(reading.value.middle):.2f} mm to one side: have its holes moved, or ask the kit maker"
+    )
+    return Cure(MACHINE, text)
+
+
+@check(limit="sideways", remedy=_slot_bracket)
+def bracket_square(ears_sideways: Any, bracket_sideways_offset: Any) -> Any:
+    """Caliper square to the rotor
+
+    Must be true:
+        The bracket is made for the ears as they stand: its sideways offset is the knuckle's.
+    Why:
+        A caliper that stands to one side rubs its pads cocked and wears them to a wedge.
+    Example:
+        >>> bracket_square(4.0, 3.5)
+        0.5
+
+    Remedy:
+        Machining the bracket, or the bracket that belongs to this knuckle.
+    Source:
+        common practice, no source
+    """
+    return ears_sideways - bracket_sideways_offset

@@ -1,0 +1,236 @@
+"""The wheel on the hub and over the caliper. Lengths in mm."""
+
+from typing import Any
+
+from bomcheck.model.demand import Demand
+from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.types import BoltCircle
+from bomcheck.model.verdict import Verdict
+
+PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+
+
+def _other_wheel(reading: Reading) -> Cure:
+    return no_cure(NO, "This wheel does not belong on this hub: check what was written down, or ask for another wheel")
+
+
+@match(remedy=_other_wheel)
+def wheel_lug_count(hub_bolt_circle: BoltCircle, wheel_bolt_circle: BoltCircle) -> Match:
+    """Wheel's hole count
+
+    Must be true:
+        The wheel has a hole for every stud.
+    Why:
+        It does not go on otherwise.
+    Example:
+        >>> wheel_lug_count(BoltCircle("5x112", 5, 112.0, 112.0), BoltCircle("5x112", 5, 112.0, 112.0)).same
+        True
+
+    Remedy:
+        Another wheel.
+    Source:
+        geometry
+    """
+    same = wheel_bolt_circle.count % hub_bolt_circle.count == 0
+    return Match(same, f"{hub_bolt_circle.count} studs on the hub, {wheel_bolt_circle.count} holes in the wheel")
+
+
+@check(limit="wheel_bolt_circle", remedy=_other_wheel)
+def wheel_circle(hub_circle_diameter: Any, wheel_circle_diameter: Any) -> Any:
+    """Wheel's bolt circle
+
+    Must be true:
+        The wheel has the hub's bolt circle.
+    Why:
+        A wheel that is pulled over its studs bends them and never runs true.
+    Example:
+        >>> wheel_circle(112.0, 112.0)
+        0.0
+
+    Remedy:
+        Another wheel.
+    Source:
+        common practice, no source
+    """
+    return wheel_circle_diameter - hub_circle_diameter
+
+
+def _wheel_ring(reading: Reading) -> Cure:
+    pilot, bore = reading.number("wheel_pilot_diameter"), reading.number("wheel_bore")
+    if reading.below:
+        return no_cure(NO, "The wheel's bore is smaller than the hub's pilot: this wheel does not go on")
+    spec = {"inner_diameter": (pilot, pilot + 0.1), "outer_diameter": (bore - 0.1, bore)}
+    ring = Demand("centring ring", 1, spec=spec, reason="the wheel's bore is larger than its pilot", used_at="wheel",
+                  said=f"wheel centring ring, {bore:.2f} mm outside, {pilot:.2f} mm inside")  # fmt: skip
+    return Cure(PARTS, f"Fit a centring ring in the wheel, {bore:.2f} mm outside and {pilot:.2f} mm inside", (ring,))
+
+
+@check(limit="wheel_bore", when={"wheel_centring": "pilot"}, remedy=_wheel_ring)
+def wheel_bore_fit(wheel_bore: Any, wheel_pilot_diameter: Any) -> Any:
+    """Wheel's bore on its pilot
+
+    Must be true:
+        The wheel's bore goes over the pilot with little play, unless the wheel is centred by its nuts.
+    Why:
+        A wheel off centre shakes like a bad brake.
+    Example:
+        >>> round(wheel_bore_fit(66.7, 66.6), 2)
+        0.1
+
+    Remedy:
+        A centring ring in the wheel.
+    Source:
+        common practice, no source
+    """
+    return wheel_bore - wheel_pilot_diameter
+
+
+def _extension(reading: Reading) -> Cure:
+    pilot = reading.number("wheel_pilot_diameter")
+    part = Demand("wheel extension", 1, spec={"inner_diameter": (pilot, pilot + 0.1)}, used_at="wheel",
+                  reason="hat and spacer use up the pilot that centres the wheel", said=f"pilot extension for {pilot:.2f} mm, or a spacer with its own pilot")  # fmt: skip
+    return Cure(PARTS, "Fit a pilot extension, or a spacer with a pilot of its own", (part,))
+
+
+@check(limit="wheel_pilot_length", when={"wheel_centring": "pilot"}, remedy=_extension)
+def pilot_left_for_wheel(
+    wheel_pilot_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_bore_chamfer: Any
+) -> Any:
+    """Pilot left for the wheel
+
+    Must be true:
+        Behind hat and spacer enough of the pilot stands out to centre the wheel.
+    Why:
+        A wheel without its pilot hangs on its nuts and is easily fitted off centre.
+    Example:
+        >>> pilot_left_for_wheel(15.0, 8.0, 0.0, 1.0)
+        6.0
+
+    Remedy:
+        A pilot extension, or a spacer with a pilot of its own.
+    Source:
+        common practice, no source
+    """
+    return wheel_pilot_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_bore_chamfer
+
+
+def _hat_face(reading: Reading) -> Cure:
+    return no_cure(NO, "The wheel's pad stands over the hat's face: ask the kit maker for a hat with a larger face")
+
+
+@check(limit="hat_face", remedy=_hat_face)
+def wheel_pad_carried(hat_face_diameter: Any, wheel_pad_diameter: Any) -> Any:
+    """Wheel's pad on the hat's face
+
+    Must be true:
+        The hat's flat face carries the wheel's pad all round.
+    Why:
+        A wheel clamped on a smaller face works, cracks and loses its nuts' torque.
+    Example:
+        >>> wheel_pad_carried(150.0, 149.0)
+        1.0
+
+    Remedy:
+        None: another hat.
+    Source:
+        common practice, no source
+    """
+    return hat_face_diameter - wheel_pad_diameter
+
+
+@check(limit="track_change", given=("stock_rotor_flange_thickness",))
+def track_change(hat_flange_thickness: Any, stock_rotor_flange_thickness: Any, wheel_spacer_thickness_now: Any) -> Any:
+    """Track change on this side
+
+    Must be true:
+        Nothing: it is stated so that the wheel's room in the arch can be looked at.
+    Why:
+        A thicker flange or a spacer moves the wheel outward.
+    Example:
+        >>> track_change(8.0, 6.0, 5.0)
+        7.0
+
+    Remedy:
+        None needed; look at the arch at full lock and full travel.
+    Source:
+        geometry
+    """
+    return hat_flange_thickness - stock_rotor_flange_thickness + wheel_spacer_thickness_now
+
+
+SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commonly sold: common practice, no source
+
+
+def _weights_or_wheel(reading: Reading) -> Cure:
+    weight = reading.number("wheel_weight_thickness")
+    if weight > 0 and reading.short <= weight:
+        labour = Demand("labour", 0.25, unit="hour", reason="stick-on weights are in the caliper's way", used_at="wheel",
+                        said="move the stick-on weights and balance the wheel")  # fmt: skip
+        text = "Have the stick-on weights moved out of the caliper's way and the wheel balanced"
+        return Cure(PARTS, text, (labour,), {"wheel_weight_thickness": (0.0, 0.0)})
+    return no_cure(NO, "The caliper does not go inside this wheel: a larger wheel or another kit")
+
+
+@check(limit="barrel", stack="radial", remedy=_weights_or_wheel)
+def barrel_clear(
+    barrel_room: Any, wheel_weight_thickness: Any, hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any
+) -> Any:
+    """Caliper inside the wheel's barrel
+
+    Must be true:
+        Air stays between the caliper, over its whole width, and the inside of the wheel's barrel and its weights.
+    Why:
+        The wheel bends and the hub tilts in a bend; what nearly touches will touch.
+    Example:
+        >>> barrel_clear(100.0, 3.0, 60.0, 30.0, 1.0)
+        6.0
+
+    Remedy:
+        Moving stick-on weights; otherwise a larger wheel.
+    Source:
+        common practice, no source
+    """
+    return barrel_room - wheel_weight_thickness - hub_axis_to_ears - bracket_rise - radial_shim_stack
+
+
+def _spacer(reading: Reading) -> Cure:
+    present = reading.number("wheel_spacer_thickness_now")
+    sold = sorted(
+        {
+            p.thickness
+            for p in (*reading.sizes.job.prices, *reading.sizes.job.shelf)
+            if p.role == "wheel spacer" and p.thickness
+        }
+        | set(SPACERS)
+    )
+    size = next((size for size in sold if size >= present + reading.short - 1e-9), None)
+    if size is None:
+        return no_cure(NO, f"The spokes need {reading.short:.1f} mm more room than spacers give: another wheel")
+    circle: BoltCircle = reading.sizes["hub_bolt_circle"]
+    spacer = Demand("wheel spacer", 1, spec={"thickness": (size, size)}, used_at="hub to wheel",
+                    reason=f"the spokes need {reading.short:.1f} mm more room", said=f"wheel spacer {size:g} mm, {circle.name}, with its own pilot")  # fmt: skip
+    return Cure(PARTS, f"Fit a wheel spacer of {size:g} mm", (spacer,), {"wheel_spacer_thickness": (size, 0.0)})
+
+
+@check(limit="spoke", stack="axial", remedy=_spacer)
+def spoke_clear(
+    ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, caliper_width_outboard: Any,
+    hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, spoke_back: Any,
+) -> Any:  # fmt: skip
+    """Caliper behind the spokes
+
+    Must be true:
+        Air stays between the caliper's outer face and the back of the spokes.
+    Why:
+        A spoke that touches the caliper cuts it open, or locks the wheel.
+    Example:
+        >>> spoke_clear(40.0, 5.0, -1.0, 0.0, 60.0, 8.0, 0.0, 12.0)
+        5.0
+
+    Remedy:
+        A wheel spacer, the smallest that serves; studs, nuts and pilot are then looked at again.
+    Source:
+        common practice, no source
+    """
+    centre = ear_face_position + bracket_offset + axial_shim_stack * shim_direction
+    return centre - caliper_width_outboard + hat_flange_thickness + wheel_spacer_thickness_now + spoke_back

@@ -1,0 +1,324 @@
+"""What is still lacking of each line, and how many packs that makes, once the shop's own stock is counted."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Any
+
+from bomcheck.model.demand import Demand, Scope
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job, Part
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, TO_ORDER, WORK, Line, amount, cents, same_name
+from bomcheck.model.verdict import Verdict
+from bomcheck.supply.balance_notes import notes
+from bomcheck.supply.buy_problem import Order
+from bomcheck.supply.buying import Buying, buying, chosen_supplier
+from bomcheck.supply.counting import DONE_BY_PEOPLE, up
+from bomcheck.supply.offers import Purchase, best_offer, purchase_of
+from bomcheck.supply.spec import fit, needed_side, spec_text
+from bomcheck.supply.stock import BOX, SHELF, Given, Wanted, settle, surplus_lines
+
+Typed = Mapping[str, Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """lacking [unit of the line]. packs [-]: None where it is not bought in known packs."""
+
+    lacking: float
+    packs: float | None
+
+
+def counted(lines: Sequence[Line], own: Typed) -> dict[str, Counted]:
+    """By line. own: what the shop typed in the list, by line: what it has on hand counts."""
+    found: dict[str, Counted] = {}
+    gross = {line.key: _lacking(line, own.get(line.key, {})) for line in lines}
+    for line in lines:
+        lacking = _rest(line, lines, found) if line.rest_of else gross[line.key]
+        together = lacking + sum(gross.get(key, 0.0) for key in line.also_for)
+        found[line.key] = Counted(lacking, _packs(line, together))
+    return found
+
+
+def as_it_stands(lines: Sequence[Line], own: Typed) -> tuple[Line, ...]:
+    """The lines with what the shop typed as on hand counted in: less to order, or nothing, which then lies on the shelf."""
+    counts = counted(lines, own)
+    return tuple(_net(line, counts[line.key], own.get(line.key, {})) for line in lines)
+
+
+def _net(line: Line, count: Counted, own: Mapping[str, Any]) -> Line:
+    held = amount(own, "on_hand") or 0.0
+    if line.status not in (TO_ORDER, NO_SOURCE, ASK) or not (held or line.rest_of or line.also_for):
+        return line
+    shelf, packs = round(line.on_shelf + min(held, line.to_order), 6), count.packs or 0.0
+    if held and not count.lacking and not packs:
+        return replace(line, to_order=0.0, packs=0.0, on_shelf=shelf, status=ON_SHELF, part_number="", line_total=None)
+    return replace(line, to_order=count.lacking, packs=packs or line.packs, on_shelf=shelf)
+
+
+def _lacking(line: Line, own: Mapping[str, Any]) -> float:
+    held = line.in_kit + line.on_car + line.on_shelf + (amount(own, "on_hand") or 0.0)
+    return max(0.0, round(line.needed - held, 6))
+
+
+def _rest(line: Line, lines: Sequence[Line], found: Mapping[str, Counted]) -> float:
+    """What the packs of the line before it leave open."""
+    before = next(one for one in lines if one.key == line.rest_of)
+    count = found[before.key]
+    return max(0.0, round(count.lacking - (count.packs or 0.0) * before.pack_size, 6))
+
+
+def _packs(line: Line, together: float) -> float | None:
+    if line.status != TO_ORDER:
+        return None
+    if line.out_of:
+        return 0.0
+    packs = float(ceil(round(together / (line.pack_size or 1.0), 6)))
+    return packs if line.at_most is None else min(line.at_most, packs)
+
+
+@dataclass(frozen=True)
+class Balanced:
+    """given: what the stock holds for it. lacks [demand's unit]: what must be bought, of all lines by key. prices: offers
+    of the role. bought: the purchase of the whole list."""
+
+    wanted: Wanted
+    given: list[Given]
+    lacks: Mapping[str, float]
+    job: Job
+    prices: list[Part]
+    bought: Buying
+
+    def lines(self) -> Iterator[Line]:
+        """The line; after it one for each further kind of pack, where several together are cheapest."""
+        buy = self._buy()
+        yield (before := self._line(buy))
+        for number, order in enumerate(self._orders()[1:], start=2):
+            yield (before := self._rest(before, order, number))
+
+    @property
+    def short(self) -> float:
+        """What must be bought [demand's unit]."""
+        return self.lacks[self.wanted.key]
+
+    @property
+    def chosen(self) -> str:
+        """The supplier that the shop named, "" for none."""
+        return chosen_supplier(self.job, self.wanted.key)
+
+    def _orders(self) -> tuple[Order, ...]:
+        return self.bought.lines.get(self.wanted.key, ())
+
+    def _line(self, buy: Purchase | None) -> Line:
+        demand = self.wanted.demand
+        part = buy.part if buy and _is_sure(buy) and not self._size_open() else self._given_part()
+        status = self._status(buy)
+        return Line(
+            key=self.wanted.key,
+            role=demand.role,
+            description=(part.description if part else "") or demand.said or demand.role,
+            spec=spec_text(demand),
+            side=needed_side(demand),
+            needed=self.wanted.need,
+            per=self.wanted.per,
+            in_kit=self._from(BOX),
+            on_car=self.wanted.need if demand.on_car else 0.0,
+            on_shelf=self._from(SHELF),
+            to_order=self.short,
+            unit=demand.unit,
+            one_time=demand.one_time,
+            reason=demand.reason,
+            used_at=demand.used_at,
+            status=status,
+            note=notes(self, buy, status),
+            sources=self._cells(buy),
+            **{"part_number": part.part_number if part else "", **self._bought(buy, status)},
+        )
+
+    def _size_open(self) -> bool:
+        """Whether it is a hose whose length must be asked first: none is named then."""
+        return bool(self.wanted.asks) and self.wanted.demand.role == "hose" and "length" not in self.wanted.demand.spec
+
+    def _rest(self, before: Line, order: Order, number: int) -> Line:
+        """What the larger packs of the line before leave open."""
+        part = self.bought.sold[order.offer]
+        buy = purchase_of(part, self.short, self.wanted.demand, fit(part, self.wanted.demand))
+        held = {"needed": 0.0, "in_kit": 0.0, "on_car": 0.0, "on_shelf": 0.0, "per": "", "at_most": None}
+        left = max(0.0, round(before.to_order - before.packs * before.pack_size, 6))
+        packs = up(left / buy.pack_size)
+        last = number == len(self._orders())
+        return replace(
+            before,
+            key=f"{self.wanted.key} | pack {number}",
+            description=part.description or self.wanted.demand.said or part.role,
+            **{**held, **self._paid(buy, packs if last else min(packs, float(order.packs)))},
+            part_number=part.part_number,
+            to_order=left,
+            rest_of=before.key,
+            note=f"The rest: so it costs less than in packs of {before.pack_size:g} alone",
+            sources=tuple(text for text in (str(part.place),) if text),
+        )
+
+    def _buy(self) -> Purchase | None:
+        """What the purchase of the whole list holds for this line, else the best offer: what has no price, must be asked
+        about, or comes too late."""
+        if not self.short or self.wanted.demand.role in DONE_BY_PEOPLE:
+            return None
+        orders, demand = self._orders(), self.wanted.demand
+        if orders:
+            part = self.bought.sold[orders[0].offer]
+            return purchase_of(part, self.short, demand, fit(part, demand))
+        late = self.bought.days is not None
+        listed = [part for part in self.prices if same_name(part.supplier, self.chosen)] if self.chosen else self.prices
+        return best_offer(self.short, demand, listed, late) or best_offer(self.short, demand, self.prices, late)
+
+    def _given_part(self) -> Part | None:
+        return self.given[0].stock.part if self.given and not self.short else None
+
+    def _from(self, kind: str) -> float:
+        return round(sum(given.amount for given in self.given if given.stock.kind == kind), 6)
+
+    def is_elsewhere(self, buy: Purchase | None) -> bool:
+        """Whether the shop named a supplier in whose list nothing serves: number and price are another one's then."""
+        return bool(self.chosen) and buy is not None and not same_name(self.chosen, buy.part.supplier)
+
+    def _bought(self, buy: Purchase | None, status: str) -> dict[str, Any]:
+        """The columns that say what is bought; empty unless it is really to be ordered."""
+        if buy is None or status != TO_ORDER:
+            return self._work() if self.wanted.demand.role in DONE_BY_PEOPLE else {}
+        if self.is_elsewhere(buy):
+            return {"part_number": "", "supplier": self.chosen, "packs": buy.packs, "pack_size": buy.pack_size}
+        owner = self.bought.owner(self.wanted.key)
+        if owner:
+            return {**self._paid(buy, 0.0), "out_of": owner}
+        others = self.bought.also_for.get(self.wanted.key, ())
+        shared = round(sum(self.lacks[key] for key in others), 6)
+        packs = max(1.0, up((self.short + shared) / buy.pack_size))
+        at_most = float(self._orders()[0].packs) if len(self._orders()) > 1 else None
+        paid = self._paid(buy, packs if at_most is None else min(packs, at_most))
+        return {**paid, "also_for": others, "shared": shared, "at_most": at_most}
+
+    @staticmethod
+    def _paid(buy: Purchase, packs: float) -> dict[str, Any]:
+        return {
+            "pack_size": buy.pack_size,
+            "packs": packs,
+            "supplier": buy.part.supplier,
+            "unit_price": buy.unit_price,
+            "line_total": None if buy.unit_price is None else cents(packs * buy.unit_price),
+            "lead_days": buy.part.lead_days,
+        }
+
+    def _work(self) -> dict[str, Any]:
+        rate = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None
+        total = None if rate is None else cents(rate * self.wanted.need)
+        return {"packs": self.wanted.need, "unit_price": rate, "line_total": total}
+
+    def _status(self, buy: Purchase | None) -> str:
+        if self.wanted.need <= 0 or (self.wanted.asks and self.short):
+            return ASK
+        if not self.short:
+            return ON_CAR if self.wanted.demand.on_car else ON_SHELF if self._from(SHELF) else IN_KIT
+        if buy is None:
+            return WORK if self.wanted.demand.role in DONE_BY_PEOPLE else NO_SOURCE
+        return TO_ORDER if _is_sure(buy) else ASK
+
+    def _cells(self, buy: Purchase | None) -> tuple[str, ...]:
+        parts: Sequence[Part] = [given.stock.part for given in self.given] + ([buy.part] if buy else [])
+        return tuple(dict.fromkeys(str(part.place) for part in parts if str(part.place)))
+
+
+def _is_sure(buy: Purchase) -> bool:
+    """Whether the offer states all that matters; how much a container holds may be left open."""
+    return buy.fit.surely or buy.fit.unstated == ("contents",)
+
+
+def balance(job: Job, demands: Sequence[Demand], corners: int | None = None) -> tuple[Line, ...]:
+    """All lines of the parts list; see `parts_list`."""
+    return parts_list(job, demands, corners)[0]
+
+
+def parts_list(
+    job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None
+) -> tuple[tuple[Line, ...], Buying]:
+    """All lines: first what is needed, in the order of the demands, then the questions about the scope, then what the box
+    holds too much of; and the purchase that they show.
+
+    demands: of one corner, one axle and the car. corners: in scope; None: as the job says. days: until everything must
+    be there; None for no date.
+    """
+    settled = settle(job, demands, corners)
+    given, bought, by_role = settled.allotment, buying(job, settled, days), _by_role(job)
+    lacks = {one.key: given.lack(i) for i, one in enumerate(settled.wanted)}
+    lines = [
+        line
+        for i, one in enumerate(settled.wanted)
+        for line in Balanced(one, given.given(i), lacks, job, by_role.get(one.demand.role, []), bought).lines()
+    ]
+    return (*lines, *_about_scope(settled.scope), *surplus_lines(given, settled.wanted)), bought
+
+
+def _by_role(job: Job) -> dict[str, list[Part]]:
+    """The price list by role."""
+    found: dict[str, list[Part]] = {}
+    for part in job.prices:
+        found.setdefault(part.role, []).append(part)
+    return found
+
+
+def _about_scope(scope: Scope) -> list[Line]:
+    if not scope.ask:
+        return []
+    counted = f"{scope.count} corner{'s' if scope.count > 1 else ''}"
+    return [
+        Line("ask | corners", "question", "Corners in scope", per=f"counted for {counted}", status=ASK, note=scope.ask)
+    ]
+
+
+CONSUMABLES = frozenset(
+    {
+        "fluid", "threadlocker", "thread sealant", "grease", "anti-seize", "cleaner", "safety wire", "labour", "machining",
+        "question",
+    }
+)  # fmt: skip
+
+
+def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
+    """Fits where nothing but consumables must be bought; fits with parts otherwise, naming them.
+
+    Does not apply while the contents of the box are not entered.
+    """
+    blank = Finding(
+        "parts_complete", "Parts complete", "parts", Verdict.DOES_NOT_APPLY, unit="",
+        said="The contents of the kit's box are not entered", source="balance of the parts list",
+    )  # fmt: skip
+    if not job.box:
+        return blank
+    short = [
+        line for line in as_it_stands(parts, job.own) if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)
+    ]
+    lasting = [line for line in short if line.role not in CONSUMABLES]
+    if not lasting:
+        return Finding(
+            blank.check, blank.title, blank.interface, Verdict.FITS, unit="", source=blank.source,
+            said="Box, car and shelf hold every part that stays in the car",
+        )  # fmt: skip
+    roles = ", ".join(dict.fromkeys(line.role for line in lasting))
+    return Finding(
+        blank.check, blank.title, blank.interface, Verdict.FITS_WITH_PARTS, unit="", source=blank.source,
+        said=f"Neither in the box nor at hand: {roles}", do="Order them; the parts list has each with its reason",
+    )  # fmt: skip
+
+
+def together(lines: Sequence[Line]) -> list[Line]:
+    """Each line followed by those that take from its packs, and by the further packs that hold its rest."""
+    return [one for line in lines if not line.out_of and not line.rest_of for one in _with_its_own(line, lines)]
+
+
+def _with_its_own(line: Line, lines: Sequence[Line]) -> Iterator[Line]:
+    yield line
+    for one in lines:
+        if one.out_of == line.key:
+            yield one
+        elif one.rest_of == line.key:
+            yield from _with_its_own(one, lines)

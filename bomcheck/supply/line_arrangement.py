@@ -1,0 +1,260 @@
+"""How the flexible hoses lie on the axle: one at each corner, or one in the middle that feeds a tee; the rest is refused.
+
+From a tee on, and where a caliper is fed straight by a rigid tube, the tube is bent and flared on the car; no list of
+parts can say how. What such a tube needs at its ends is said, the tube itself is left to the person.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from math import ceil, floor
+from typing import Any
+
+from bomcheck.model.job import Job, Part
+from bomcheck.model.limits import limit_for
+from bomcheck.model.types import LineEnd, Thread
+from bomcheck.supply.line_chain import Answer, AskFirst, Closed, solve, solve_corners
+from bomcheck.supply.line_ends import FLARED, Need, Supply, opposite, part_asks
+from bomcheck.supply.line_question import ROUNDING, ChainLimits, LineQuestion, called
+from bomcheck.supply.line_search import Catalogue
+
+EACH_CORNER = "hose at each corner"
+CENTRE_HOSE = "one centre hose and a tee"
+RIGID_TUBE = "rigid tube to the caliper"
+ARRANGEMENTS = (EACH_CORNER, CENTRE_HOSE, RIGID_TUBE)
+
+
+@dataclass(frozen=True, slots=True)
+class AxleLines:
+    """Lines of one axle.
+
+    answers: one for each question, or one for the centre hose. tee: the tee it ends in, with where it comes from.
+    tubes: what the rigid tubes beyond the tee need at their ends. remarks: what is left to the person.
+    refused: why nothing is planned, "" if something is.
+    """
+
+    arrangement: str
+    answers: tuple[Answer, ...] = ()
+    tee: Part | None = None
+    tee_source: str = ""
+    tubes: tuple[Need, ...] = ()
+    remarks: tuple[str, ...] = ()
+    refused: str = ""
+
+
+def solve_axle(supply: Supply, questions: Sequence[LineQuestion], arrangement: str = EACH_CORNER) -> AxleLines:
+    """The lines of an axle; questions: one a corner. With a centre hose the first says where the car's line ends."""
+    if arrangement == EACH_CORNER:
+        ends = [end for question in questions for end in (question.car_end, question.caliper_inlet)]
+        return AxleLines(arrangement, solve_corners(Catalogue(supply, ends), questions))
+    if arrangement == CENTRE_HOSE:
+        return _centre_hose(supply, questions)
+    if arrangement == RIGID_TUBE:
+        return AxleLines(arrangement, refused=_rigid_only(questions))
+    known = ", ".join(ARRANGEMENTS)
+    return AxleLines(
+        arrangement, refused=f'"{arrangement}" is no arrangement of hoses that is known here; type one of: {known}'
+    )
+
+
+def _rigid_only(questions: Sequence[LineQuestion]) -> str:
+    inlets = ", ".join(dict.fromkeys(question.caliper_inlet.name for question in questions))
+    return (
+        "a rigid tube straight to the caliper is bent and flared on the car and has no hose, so no parts are planned "
+        f"for it; the caliper's inlet is {inlets}. A caliper that moves against the tube needs a hose"
+    )
+
+
+def _centre_hose(supply: Supply, questions: Sequence[LineQuestion]) -> AxleLines:
+    """The best hose to any tee that is in the box, on the shelf or in the price list."""
+    tees = [row for row in supply.rows() if row[1].role == "tee" and row[1].end_a is not None]
+    clear = [row for row in tees if not row[1].end_a.unknown]
+    if not clear:
+        asks = tuple(part_asks(part, called(part)) for _, part, _ in tees)
+        missing = "no tee with a known inlet is in the box, on the shelf or in the price list"
+        wanted = (
+            f"add one, with its inlet as end A and its outlets as end B; {CENTRE_HOSE} cannot be planned without it"
+        )
+        return AxleLines(CENTRE_HOSE, remarks=asks, refused=f"{missing}: {wanted}")
+    catalogue = Catalogue(supply, [questions[0].car_end, *(part.end_a for _, part, _ in clear)])
+    offers = [_to_tee(catalogue, questions[0], part, source) for _, part, source in clear]
+    best = min(offers, key=lambda lines: _badness(lines.answers[0], lines))
+    tubes, remarks = _beyond(best.tee, questions)
+    return replace(best, tubes=tubes, remarks=remarks)
+
+
+def _to_tee(catalogue: Catalogue, question: LineQuestion, tee: Part, source: str) -> AxleLines:
+    centre = replace(question, caliper_inlet=tee.end_a, side="centre")
+    return AxleLines(CENTRE_HOSE, (solve(catalogue, centre),), tee, source)
+
+
+def _badness(answer: Answer, lines: AxleLines) -> tuple[float, ...]:
+    """Closed before not known before open; then joints; then the price with the tee's."""
+    if not isinstance(answer, Closed):
+        return (1.0 if isinstance(answer, AskFirst) else 2.0,)
+    tee_price = 0.0 if lines.tee_source != "order" or lines.tee is None else lines.tee.unit_price
+    unpriced = answer.chain.price is None or tee_price is None
+    price = (answer.chain.price or 0.0) + (tee_price or 0.0)
+    return 0.0, float(len(answer.chain.steps)), float(unpriced), price
+
+
+def _beyond(tee: Part | None, questions: Sequence[LineQuestion]) -> tuple[tuple[Need, ...], tuple[str, ...]]:
+    """Tube nuts for the rigid tubes from tee to calipers, and what no parts list can plan."""
+    remarks = ["The rigid tubes from the tee to the calipers are bent and flared on the car: measure them there."]
+    outlet = tee.end_b if tee is not None else None
+    ends = [(outlet, "the tee's outlet"), *((q.caliper_inlet, f"the {q.side} caliper's inlet") for q in questions)]
+    needs: list[Need] = []
+    for end, named in ends:
+        pieces = len(questions) if end is outlet else 1
+        problem = _tube_problem(end, named)
+        if problem or end is None:
+            remarks.append(problem)
+        else:
+            nut = opposite(end)
+            needs.append(Need("tube nut", pieces, nut.name, f"rigid tube at {named}", thread=nut.thread))
+    return tuple(needs), tuple(remarks)
+
+
+def _tube_problem(end: LineEnd | None, named: str) -> str:
+    """Why a flared tube cannot be screwed to this end; "" if it can."""
+    if end is None or end.unknown:
+        return f"State thread, seat and gender of {named}, so that the tube nut can be named."
+    if end.seat in FLARED and end.gender == "female":
+        return ""
+    return (
+        f"A flared tube cannot be screwed to {named}, {end.name}: it needs an adapter there, or a hose at each corner."
+    )
+
+
+def brake_line(job: Job, today: date | None) -> Any:
+    """The lines of the axle as `bomcheck.supply.line_arrangement.AxleLines`; None while an end is blank."""
+    from bomcheck.supply.line_ends import Supply
+
+    if not isinstance(job.get("line_end"), LineEnd) or not isinstance(job.get("caliper_inlet"), LineEnd):
+        return None
+    supply = Supply(job.box, job.shelf, job.prices)
+    return solve_axle(supply, list(_questions(job, today)), job.get("hose_arrangement") or EACH_CORNER)
+
+
+def sides(job: Job) -> tuple[str, ...]:
+    """The corners in scope."""
+    side = job.get("corner_side")
+    if side in ("left", "right"):
+        return (side,)
+    return ("left",) if job.get("corners") == 1 else ("left", "right")
+
+
+def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
+    path = job.values.get("hose_path_length")
+    road = job.get("road_use")
+    needed_by = job.get("needed_by")
+    limits = ChainLimits(limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0)
+    for side in sides(job):
+        yield LineQuestion(
+            car_end=job.get("line_end"),
+            caliper_inlet=job.get("caliper_inlet"),
+            path_length=None if path is None else (path.value, path.plus_minus),
+            road_use=None if road is None else road == "yes",
+            needed_in_days=float((needed_by - today).days) if needed_by and today else None,
+            has_bracket=job.get("line_bracket") == "yes",
+            clip_on_car=job.get("line_clip") == "yes",
+            side=side,
+            limits=limits,
+        )
+
+
+Size = tuple[float, float] | None
+"""Value and ± in mm; None where it was not measured."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """What the screw goes through and into, sizes in mm with ±: the eye, one of two equal washers, the port's thread.
+
+    turned_in: least depth in the port, in screw diameters [-]. free_below: least free thread below the screw's tip [mm].
+    """
+
+    thread: Thread
+    eye: Size
+    washer: Size
+    port_depth: Size
+    turned_in: float = 1.0
+    free_below: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """verdict: "fits", "does not fit" or "not known". text: the sum with its numbers. missing: sizes to be measured."""
+
+    verdict: str
+    text: str
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewChoice:
+    """A banjo screw of the right thread that is there or can be ordered, and how far it reaches."""
+
+    part: Part
+    source: str
+    reach: Reach
+
+
+def reach(screw: Size, grip: Grip) -> Reach:
+    """Thread in the port = screw - eye - 2 washers: at least 1.0 diameter, at most the port's depth less 1 mm.
+
+    "fits" holds for every true size inside the ±, "does not fit" for none of them.
+    """
+    named = {
+        "length of the banjo screw": screw,
+        "thickness of the banjo eye": grip.eye,
+        "thickness of a sealing washer": grip.washer,
+        "depth of thread in the port": grip.port_depth,
+    }
+    missing = tuple(name for name, size in named.items() if size is None)
+    if screw is None or grip.eye is None or grip.washer is None or grip.port_depth is None:
+        return Reach("not known", f"needed: {', '.join(missing)}", missing)
+    inside = screw[0] - grip.eye[0] - 2 * grip.washer[0]
+    half = screw[1] + grip.eye[1] + 2 * grip.washer[1]
+    least, most = grip.turned_in * grip.thread.diameter, grip.port_depth[0] - grip.free_below
+    text = (
+        f"{screw[0]:g} - {grip.eye[0]:g} - 2 x {grip.washer[0]:g} = {inside:.1f} ±{half:.1f} mm in the port, "
+        f"at least {least:.1f} and at most {most:.1f} mm"
+    )
+    room = (most - least, grip.port_depth[1])
+    return Reach(_judged((inside - least, half), (most - inside, half + grip.port_depth[1]), room), text)
+
+
+def _judged(*margins: tuple[float, float]) -> str:
+    """margins: middle and ± [mm] of each; all must be at least zero.
+
+    The room between the two bounds is one of them: a port too shallow for any screw is never "not known".
+    """
+    if all(middle - half >= -ROUNDING for middle, half in margins):
+        return "fits"
+    return "does not fit" if any(middle + half < -ROUNDING for middle, half in margins) else "not known"
+
+
+def wanted_screw(grip: Grip) -> str:
+    """The length to ask for, "" if something is not measured or no length would do."""
+    if grip.eye is None or grip.washer is None or grip.port_depth is None:
+        return ""
+    through, half = grip.eye[0] + 2 * grip.washer[0], grip.eye[1] + 2 * grip.washer[1]
+    least = through + half + grip.turned_in * grip.thread.diameter
+    most = through - half + grip.port_depth[0] - grip.port_depth[1] - grip.free_below
+    low, high = ceil(least * 10 - ROUNDING) / 10, floor(most * 10 + ROUNDING) / 10
+    return f"{grip.thread.name} banjo screw, {low:.1f} to {high:.1f} mm under the head" if high >= low else ""
+
+
+def screws_for(supply: Supply, grip: Grip, plus_minus: float = 0.0) -> tuple[ScrewChoice, ...]:
+    """Every banjo screw of this thread, those that fit first, then in the order box, shelf, price list.
+
+    plus_minus [mm]: of the screws' stated lengths.
+    """
+    rank = {"fits": 0, "not known": 1, "does not fit": 2}
+    found = []
+    for _number, part, source in supply.rows():
+        if part.role == "banjo screw" and part.thread is not None and part.thread.name == grip.thread.name:
+            size = None if part.length is None else (part.length, plus_minus)
+            found.append(ScrewChoice(part, source, reach(size, grip)))
+    return tuple(sorted(found, key=lambda choice: rank[choice.reach.verdict]))

@@ -1,0 +1,257 @@
+"""What rotor, hat, bracket and caliper consume."""
+
+from collections.abc import Iterator
+from math import ceil
+from typing import TYPE_CHECKING
+
+from bomcheck.model.demand import Asked, Demand
+from bomcheck.supply.needs import (
+    SHIM_SLACK,
+    WASHER_SLACK,
+    Assembly,
+    around,
+    hole_for,
+    known,
+    lock_nut,
+    needs,
+    only_ask,
+    screw_keys,
+    screw_spec,
+    state,
+    thread_name,
+)
+
+PLACE = "hat to friction ring"
+WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
+WIRE_SPARE = 1.2
+LOCKER_PER_SCREW = 0.3  # mL: common practice, no source
+ANTI_SEIZE = 5.0  # g on the hub face of one corner: common practice, no source
+
+
+@needs
+def rotor(assembly: Assembly) -> Iterator[Demand]:
+    """One rotor for each corner; left and right are different parts where the vanes are directional."""
+    vanes = assembly.get("rotor_vanes")
+    for side in ("left", "right") if vanes == "directional" else ("either",):
+        said = "rotor with directional vanes, for this side only" if vanes == "directional" else "rotor"
+        yield state(
+            assembly, "rotor", 1, "rotor_vanes", side=side, said=said, reason="the kit's rotor", used_at="hub",
+            spec=_rotor_spec(assembly),
+        )  # fmt: skip
+
+
+def _rotor_spec(assembly: Assembly) -> dict[str, tuple[float, float]]:
+    sizes = (("outer_diameter", "rotor_diameter", 1.0), ("thickness", "rotor_thickness", 0.3))
+    found = ((key, assembly.get(field), slack) for key, field, slack in sizes)
+    return {key: around(size, slack) for key, size, slack in found if size is not None}
+
+
+@needs
+def hat(assembly: Assembly) -> Iterator[Demand]:
+    """A two-piece rotor sits on its own hat."""
+    if assembly.get("rotor_build") == "one-piece":
+        return
+    circles = assembly.get("hat_bolt_circle") or ()
+    said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
+    yield state(
+        assembly,
+        "hat",
+        1,
+        "rotor_build",
+        said=said,
+        reason="carries the friction ring of a two-piece rotor",
+        used_at="hub",
+    )
+
+
+@needs
+def hat_screws(assembly: Assembly) -> Iterator[Demand]:
+    """Screws of hat and friction ring with what locks them: nuts, wire through drilled heads, or threadlocker."""
+    if assembly.get("rotor_build") != "two-piece":
+        return
+    count = assembly.get("hat_screw_count")
+    if count is None:
+        yield from only_ask(
+            assembly, "hat screw", "hat_screw_count", used_at=PLACE, reason="hold the hat to the friction ring"
+        )
+        return
+    keys = screw_keys("hat")
+    spec = screw_spec(assembly, "hat")
+    yield state(
+        assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the friction ring", used_at=PLACE
+    )
+    yield from _locked(assembly, int(count))
+
+
+def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
+    drilled, nut = assembly.get("hat_screw_drilled"), assembly.get("hat_nut_height")
+    condition = assembly.get("hat_screw_condition")
+    glued = condition == "threadlocker" or (condition is None and nut == 0)
+    if nut or (nut is None and drilled != "yes" and not glued):
+        blank = () if nut else ("hat_nut_height",)
+        spec = {"thread": thread_name(assembly, "hat")}
+        yield state(
+            assembly, "hat nut", count, *blank, spec=spec, one_time=True, said="lock nut", used_at=PLACE,
+            reason="lock the hat's screws; a lock nut holds once",
+        )  # fmt: skip
+    if drilled == "yes":
+        length = round(ceil(count / 2) * WIRE_PER_PAIR * WIRE_SPARE, 3)
+        reason = "locks the drilled heads in pairs; new each time"
+        yield Demand("safety wire", length, unit="m", one_time=True, said="safety wire", reason=reason, used_at=PLACE)
+    if drilled == "yes" or glued:
+        yield threadlocker(count, PLACE)
+
+
+def threadlocker(screws: int, place: str) -> Demand:
+    """Threadlocker for so many screws; the same kind everywhere, so that it becomes one line."""
+    said = "threadlocker of the strength that the kit's sheet names"
+    reason = "secures screws; clean and dry threads"
+    return Demand(
+        "threadlocker",
+        round(screws * LOCKER_PER_SCREW, 3),
+        unit="mL",
+        one_time=True,
+        said=said,
+        reason=reason,
+        used_at=place,
+    )
+
+
+@needs
+def hub_face(assembly: Assembly) -> Iterator[Demand]:
+    """A thin film between hub and hat, so that the rotor comes off again."""
+    yield Demand(
+        "anti-seize", ANTI_SEIZE, unit="g", one_time=True, said="anti-seize, a thin film on the hub face, never on the studs",
+        reason="keeps the hat from rusting to the hub", used_at="hub",
+    )  # fmt: skip
+
+
+if TYPE_CHECKING:
+    from bomcheck.engine.adjust import StackPlan
+
+EAR, CALIPER = "bracket to ear", "caliper to bracket"
+SCREWS = 2  # of one bracket, and of one caliper
+WITH_STUD, WITH_NUT = "stud in bracket", "screw and nut"
+
+
+@needs
+def bracket(assembly: Assembly) -> Iterator[Demand]:
+    """One bracket for each corner."""
+    yield Demand("bracket", 1, reason="carries the caliper", used_at=EAR)
+
+
+@needs
+def bracket_screws(assembly: Assembly) -> Iterator[Demand]:
+    """Two screws hold the bracket to the ears, with a nut each where they go through."""
+    keys = screw_keys("bracket")
+    spec = screw_spec(assembly, "bracket")
+    yield state(assembly, "bracket screw", SCREWS, *keys, spec=spec, reason="hold the bracket to the ears", used_at=EAR)
+    into, kind = assembly.get("bracket_screw_into"), assembly.get("bracket_nut_kind")
+    if into == "nut":
+        yield _nut(assembly, "bracket", "bracket nut", EAR)
+    elif into is None:
+        yield from only_ask(assembly, "bracket nut", "bracket_screw_into", used_at=EAR)
+    yield from _washers(assembly, "bracket", EAR)
+    yield from _locker(assembly, "bracket", kind if into == "nut" else None, EAR)
+
+
+@needs
+def caliper(assembly: Assembly) -> Iterator[Demand]:
+    """One caliper for each corner."""
+    build = assembly.get("caliper_build")
+    yield Demand(
+        "caliper", 1, said=f"{build} caliper" if build else "caliper", reason="the kit's caliper", used_at=CALIPER
+    )
+
+
+@needs
+def caliper_fastening(assembly: Assembly) -> Iterator[Demand]:
+    """Two screws, or two studs with nuts, hold the caliper to the bracket."""
+    how = assembly.get("caliper_fastening")
+    role = "caliper stud" if how == WITH_STUD else "caliper screw"
+    keys = ("caliper_fastening", *screw_keys("caliper"))
+    spec = screw_spec(assembly, "caliper")
+    yield state(assembly, role, SCREWS, *keys, spec=spec, reason="hold the caliper to the bracket", used_at=CALIPER)
+    if how in (WITH_STUD, WITH_NUT):
+        yield _nut(assembly, "caliper", "caliper nut", CALIPER)
+    yield from _washers(assembly, "caliper", CALIPER)
+    kind = assembly.get("caliper_nut_kind") if how in (WITH_STUD, WITH_NUT) else None
+    yield from _locker(assembly, "caliper", kind, CALIPER)
+
+
+def _nut(assembly: Assembly, joint: str, role: str, place: str) -> Demand:
+    words, once = lock_nut(assembly.get(f"{joint}_nut_kind"))
+    reason = "a lock nut holds once" if once else "one on each screw"
+    keys = (f"{joint}_screw_thread", f"{joint}_nut_kind")
+    spec = known({"thread": thread_name(assembly, joint)})
+    return state(assembly, role, SCREWS, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
+
+
+def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
+    """As many at each screw as the kit's sheet says."""
+    count = assembly.get(f"{joint}_washer_count")
+    if count is None:
+        yield from only_ask(assembly, "washer", f"{joint}_washer_count", used_at=place)
+        return
+    if not count:
+        return
+    thick = assembly.get(f"{joint}_washer_thickness")
+    spec = known({
+        "inner_diameter": hole_for(assembly, joint),
+        "thickness": None if thick is None else around(thick, WASHER_SLACK),
+    })  # fmt: skip
+    said = f"hardened washer for {thread_name(assembly, joint) or 'the screw'}"
+    keys = (f"{joint}_screw_thread",)
+    yield state(
+        assembly,
+        "washer",
+        SCREWS * count,
+        *keys,
+        spec=spec,
+        said=said,
+        reason=f"{count:g} at each screw",
+        used_at=place,
+    )
+
+
+def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) -> Iterator[Demand]:
+    """Threadlocker where the sheet asks for it or says nothing; never with a nylon lock nut."""
+    condition = assembly.get(f"{joint}_screw_condition")
+    if condition in (None, "threadlocker") and nut_kind != "nylon lock":
+        yield threadlocker(SCREWS, place)
+
+
+@needs
+def axial_shims(assembly: Assembly) -> Iterator[Demand]:
+    """Pieces of the thickest axial stack that may be needed, and of the one to start with, at every screw."""
+    joint = "caliper" if assembly.get("axial_shim_joint") == "lug" else "bracket"
+    yield from _shims(assembly, "axial", joint, CALIPER if joint == "caliper" else EAR)
+
+
+@needs
+def radial_shims(assembly: Assembly) -> Iterator[Demand]:
+    """Pieces of the thickest radial stack that may be needed, and of the one to start with, at every screw."""
+    yield from _shims(assembly, "radial", "caliper", CALIPER)
+
+
+def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[Demand]:
+    plan = assembly.plans.get(name)
+    reason = "centre the caliper on the rotor" if name == "axial" else "bring the pads flush with the rotor's edge"
+    if plan is None:
+        ask = f"Measure first what places the caliper; then the {name} shims can be counted"
+        yield Asked("shim", 0, ask=ask, said=f"{name} shims", reason=reason, used_at=place)
+        return
+    for thickness, count in _pieces(plan):
+        spec = known({"thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint)})
+        said = f"shim {thickness:g} mm"
+        yield Demand(
+            "shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place
+        )
+
+
+def _pieces(plan: "StackPlan") -> list[tuple[float, int]]:
+    """(thickness [mm], pieces at a screw) that make the thickest stack, and the one to start with."""
+    pieces = dict(plan.most.pieces)
+    for thickness, count in plan.likely.pieces:
+        pieces[thickness] = max(count, pieces.get(thickness, 0))
+    return list(pieces.items())

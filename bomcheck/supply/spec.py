@@ -1,0 +1,261 @@
+"""Whether a part serves a demand: what speaks against it, and what it does not state."""
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+from bomcheck.model.demand import Demand
+from bomcheck.model.job import Part
+from bomcheck.model.types import LineEnd, Thread
+from bomcheck.rules.screw_strength import class_name, not_lower
+from bomcheck.supply.counting import per_unit
+
+SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
+SLACK = 1e-6  # mm: the noise of adding sizes
+# Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
+ALL_STATED = "all_stated"
+NAMES = {"inner_diameter": "inside diameter", "outer_diameter": "outside diameter", "road_marked": "road mark"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """against: why the part does not serve. unstated: what the part does not say; it serves if that turns out well."""
+
+    against: tuple[str, ...] = ()
+    unstated: tuple[str, ...] = ()
+
+    @property
+    def serves(self) -> bool:
+        """Nothing speaks against it."""
+        return not self.against
+
+    @property
+    def surely(self) -> bool:
+        """Nothing speaks against it and all that matters is stated."""
+        return not self.against and not self.unstated
+
+    @property
+    def remark(self) -> str:
+        """What to look at, "" where all is stated."""
+        texts = [text if text.startswith(("its ", "whether ")) else f"its {text}" for text in self.unstated]
+        return f"it does not state {', '.join(texts)}" if texts else ""
+
+
+Answer = tuple[str, str]
+"""(What speaks against it, what is not stated), "" for nothing."""
+YES: Answer = ("", "")
+
+
+def fit(part: Part, demand: Demand) -> Fit:
+    """Whether this part serves this demand, by role, side, counting and everything in its spec."""
+    if part.role != demand.role:
+        return Fit((f"it is a {part.role}, not a {demand.role}",))
+    answers = [_side(part, demand), _counted(part, demand)]
+    answers += [_matcher(key)(part, key, wanted, demand) for key, wanted in demand.spec.items() if wanted is not None]
+    return Fit(tuple(text for text, _ in answers if text), tuple(text for _, text in answers if text))
+
+
+def needed_side(demand: Demand) -> str:
+    """left, right or either; the demand or its spec may say so."""
+    return demand.side if demand.side != "either" else str(demand.spec.get("side", "either"))
+
+
+def why_not(parts: Iterable[Part], demand: Demand, most: int = 3) -> str:
+    """For parts of the role that do not serve: which and why, in one line; "" where there is none."""
+    said = []
+    for part in parts:
+        answer = fit(part, demand) if part.role == demand.role else Fit()
+        if answer.against:
+            said.append(f"{called(part)} does not serve: {', '.join(answer.against)}")
+    return "; ".join(dict.fromkeys(said[:most]))
+
+
+def called(part: Part) -> str:
+    """How a part is named in a sentence."""
+    text = part.description or part.role
+    return f"{text} ({part.part_number})" if part.part_number else text
+
+
+def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
+    if key in SIZES:
+        return _size
+    return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
+            "road_marked": _road, "fluid": _fluid, "duty": _duty,
+            ALL_STATED: _no_answer}.get(key, _text)  # fmt: skip
+
+
+def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    return YES
+
+
+def _side(part: Part, demand: Demand) -> Answer:
+    wanted, has = needed_side(demand), part.side or "either"
+    return YES if "either" in (wanted, has) or has == wanted else (f"it is for the {has} side", "")
+
+
+def _counted(part: Part, demand: Demand) -> Answer:
+    factor = per_unit(part.role, part.unit, demand.unit)
+    if factor is None:
+        return f"it is counted in {part.unit or 'each'}: state how much one holds, in {demand.unit}", ""
+    return ("", "contents") if factor == float("inf") else YES
+
+
+def _size(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
+    name, stated = NAMES.get(key, key), getattr(part, key)
+    if stated is None and key == "inner_diameter" and part.thread is not None:
+        stated = part.thread.diameter
+    if stated is None:
+        return "", name
+    low, high = wanted
+    short, long = low is not None and stated < low - SLACK, high is not None and stated > high + SLACK
+    return (f"its {name} is {stated:g} mm, {range_text(low, high)} needed", "") if short or long else YES
+
+
+def range_text(low: float | None, high: float | None) -> str:
+    """A range in mm as it is said: "40 to 42 mm", "at least 40 mm"."""
+    if low is None or high is None:
+        return f"at most {high:.4g} mm" if low is None else f"at least {low:.4g} mm"
+    return f"{low:.4g} mm" if high - low < SLACK else f"{low:.4g} to {high:.4g} mm"
+
+
+@cache
+def _read_thread(name: str) -> Thread | None:
+    from bomcheck.notation.thread import read_thread
+
+    return read_thread(name)
+
+
+def thread_of(wanted: Any) -> Thread | None:
+    """The thread of a spec, which may be given by its name."""
+    return _read_thread(wanted) if isinstance(wanted, str) else wanted
+
+
+def _thread(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    has, must = part.thread, thread_of(wanted)
+    if has is None or must is None:
+        return "", "thread"
+    if has.pitch is None or must.pitch is None:
+        alike = abs(has.diameter - must.diameter) < SLACK
+        return ("", "pitch") if alike else (f"its thread is {has.name}, {must.name} needed", "")
+    return YES if has.name == must.name else (f"its thread is {has.name}, {must.name} needed", "")
+
+
+def _class(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
+    if not part.strength_class or class_name(part.strength_class) == "not marked":
+        return "", "class"
+    thread = part.thread or thread_of(demand.spec.get("thread"))
+    enough = not_lower(part.strength_class, str(wanted), thread.diameter if thread else None)
+    if enough is None:
+        return "", f"whether class {part.strength_class} is at least {wanted}"
+    return YES if enough else (f"its class {part.strength_class} is lower than {wanted}", "")
+
+
+@cache
+def _read_end(name: str) -> LineEnd | None:
+    from bomcheck.notation.line_end import read_line_end
+
+    return read_line_end(name)
+
+
+def _end_key(end: Any) -> tuple[object, ...]:
+    read: LineEnd | None = _read_end(end) if isinstance(end, str) else end
+    return (read.thread.name if read.thread else None, read.seat, read.gender) if read else ()
+
+
+def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
+    """Both ends at once; which way round does not matter."""
+    must = [_end_key(end) for end in (wanted, demand.spec.get("end_b")) if end]
+    has = [end for end in (part.end_a, part.end_b) if end is not None]
+    if len(has) < len(must) or any(end.unknown for end in has):
+        return "", "its ends"
+    keys = [_end_key(end) for end in has]
+    if all(keys.count(end) >= must.count(end) for end in must):
+        return YES
+    return f"its ends are {' and '.join(end.name for end in has)}", ""
+
+
+def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    if wanted != "yes" or part.road_marked == "yes":
+        return YES
+    return ("it is not road-marked" if part.road_marked == "no" else "it does not say that it is road-marked"), ""
+
+
+def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
+    """A pad that does not say what use it is for is not for this one."""
+    return ("", "") if _text(part, key, wanted, demand) == YES else (f"it does not say that it is for {wanted} use", "")
+
+
+def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids. Source: 49 CFR 571.116, classes by base."""
+    said = _words(f"{part.strength_class} {part.description}")
+    silicone = "silicone" in said or bool(re.search(r" dot ?5 (?!1 )", said))
+    if silicone != (wanted == "silicone"):
+        return f"it is {'silicone' if silicone else 'glycol'} fluid, {wanted} needed", ""
+    return YES if part.strength_class or "dot" in said else ("", "class")
+
+
+def _words(text: str) -> str:
+    return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
+
+
+# Texts of one key that exclude each other: a part that says one of them is not the other.
+EXCLUDES = {"use": ("brake", "wheel bearing"), "position": ("inner", "outer")}
+
+
+def _text(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
+    """Anything else: the text must stand in the part's class, description or remark."""
+    must = _words(str(wanted))
+    said = [_words(text) for text in (part.strength_class, part.description, part.note)]
+    if any(must in text for text in said):
+        return YES
+    others = [other for other in EXCLUDES.get(key, ()) if any(_words(other) in text for text in said)]
+    if others:
+        return f"it is {others[0]}, {wanted} needed", ""
+    if key == "compound" and part.strength_class:
+        return f"its compound is {part.strength_class}, {wanted} needed", ""
+    return "", key.replace("_", " ")
+
+
+def on_side(demand: Demand, side: str) -> Demand:
+    """The same demand for one side of the car."""
+    return replace(demand, side=side)
+
+
+# Keys whose meaning the demand's own words or another key already carry.
+UNSAID = ("end_b", "side", "use", "position", ALL_STATED)
+
+
+def spec_text(demand: Demand) -> str:
+    """What the part must be: "M12x1.5, length 44.5 to 45.5 mm, class 10.9 or higher"."""
+    said = [_spec_text_words(key, wanted, demand) for key, wanted in demand.spec.items() if wanted is not None]
+    return ", ".join([text for text in said if text])
+
+
+def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
+    if key in SIZES:
+        return f"{NAMES.get(key, key)} {range_text(*wanted)}"
+    if key == "class":
+        return f"class {wanted} or higher"
+    if key == "road_marked":
+        return "road-marked" if wanted == "yes" else ""
+    if key == "end_a":
+        ends = [getattr(end, "name", end) for end in (wanted, demand.spec.get("end_b")) if end]
+        return " to ".join(map(str, ends))
+    if key in UNSAID:
+        return ""
+    if key in ("fluid", "duty"):
+        return f"{wanted} based" if key == "fluid" else f"for {wanted} use"
+    name = getattr(wanted, "name", str(wanted))
+    return name if key == "thread" else f"{key.replace('_', ' ')} {name}"
+
+
+def line_key(demand: Demand) -> str:
+    """Name of the line that stays the same from run to run: role, side and spec, but no quantity.
+
+    A hose's length is left out: it follows from a path that may be measured again.
+    """
+    spec = {key: value for key, value in demand.spec.items() if (demand.role, key) != ("hose", "length")}
+    parts = [demand.role, needed_side(demand), spec_text(replace(demand, spec=spec)) or demand.said]
+    return " | ".join(part for part in parts if part and part != "either")
