@@ -1,9 +1,19 @@
-"""The demo jobs: invented cars and kits that show every verdict. `python -m bomcheck.demos` writes them as workbooks."""
+"""The demo jobs: invented cars and kits that show every verdict. `python -m bomcheck.demos` writes them as workbooks.
 
-from importlib import import_module
+What a person typed stands as text in `jobs/`, a file for each job, whose head explains how it is read.
+"""
 
-from bomcheck.demos.demo import Demo
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
 
+from bomcheck.model.verdict import Verdict
+from bomcheck.tables.fields import Field, fields, part_fields, supplier_fields
+
+FOLDER = Path(__file__).parent / "jobs"
 NAMES = (
     "hill_climb_two_seater",
     "camper_van",
@@ -13,8 +23,121 @@ NAMES = (
     "half_measured_coupe",
     "hatchback_too_strong",
 )
+NUMBERS = ("number", "count")
+FORMS = ("job", "corner", "kit", "system")
+FIRST_COLUMNS = {
+    "box": ("role", "part_number", "description", "quantity"),
+    "shelf": ("role", "part_number", "description", "on_hand"),
+    "prices": ("role", "part_number", "description", "supplier", "unit_price"),
+    "terms": ("supplier", "freight", "minimum_order"),
+}
+
+
+@dataclass(frozen=True)
+class Demo:
+    """One scenario.
+
+    name: of the workbook, without its ending. system: "metric" or "inch", the units of bare numbers. verdict: expected.
+    shows: what can be learned from it, whole sentences. sheets: {section of the file: its lines}.
+    """
+
+    name: str
+    system: str
+    verdict: Verdict
+    shows: str
+    sheets: Mapping[str, str]
+
+    @property
+    def start_note(self) -> str:
+        """What the first sheet says of the demo."""
+        return f"Demo, an invented car and kit. {self.shows} Expected verdict: {self.verdict}."
+
+    @property
+    def filled(self) -> dict[str, Any]:
+        """All cells, as `bomcheck.io.blank.template.build_job_workbook` takes them."""
+        read = {section: form_cells(self.sheets.get(section, ""), self.system) for section in FORMS}
+        tables = {name: part_rows(name, self.sheets.get(name, ""), self.system) for name in FIRST_COLUMNS}
+        cells = {section: values for section, (values, _) in read.items()}
+        plus_minus = {key: half for _, halves in read.values() for key, half in halves.items()}
+        return {"start_note": self.start_note, "plus_minus": plus_minus, **cells, **tables}
+
+    def write(self, into: Path) -> Path:
+        """Writes the workbook into a folder, the same bytes each time."""
+        from bomcheck.io.blank.template import build_job_workbook
+
+        path = into / f"{self.name}.xlsx"
+        build_job_workbook(self.system, self.filled, path)
+        return path
+
+
+@cache
+def demo(name: str) -> Demo:
+    """The demo job of this name, as its file has it. Raises ValueError for a section that no workbook has."""
+    sections = _sections((FOLDER / f"{name}.txt").read_text(encoding="utf-8"))
+    about: dict[str, str] = {}
+    for line in _lines(sections.pop("demo")):
+        key, text = line.split(maxsplit=1)
+        about[key] = f"{about[key]} {text}" if key in about else text
+    if unknown := set(sections) - {*FORMS, *FIRST_COLUMNS}:
+        raise ValueError(f"{name}.txt has a section that no workbook has: {', '.join(sorted(unknown))}")
+    return Demo(name, about["units"], Verdict(about["verdict"]), about["shows"], sections)
 
 
 def all_demos() -> tuple[Demo, ...]:
     """Every demo, in the order in which to look at them."""
-    return tuple(import_module(f"bomcheck.demos.{name}").DEMO for name in NAMES)
+    return tuple(demo(name) for name in NAMES)
+
+
+def _sections(text: str) -> dict[str, str]:
+    found: dict[str, str] = {}
+    name = ""
+    for line in text.splitlines(keepends=True):
+        if head := re.fullmatch(r"\[(.+)\]\s*", line):
+            name = head[1]
+        elif name and not line.startswith("#"):
+            found[name] = found.get(name, "") + line
+    return found
+
+
+def form_cells(text: str, system: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """({key: value}, {key: ±}) of the lines of a form.
+
+    >>> form_cells("hub_pilot_diameter  54.06  ± 0.01", "metric")
+    ({'hub_pilot_diameter': 54.06}, {'hub_pilot_diameter': 0.01})
+    """
+    values: dict[str, Any] = {}
+    halves: dict[str, Any] = {}
+    for line in _lines(text):
+        key, rest = line.split(maxsplit=1)
+        typed, _, half = rest.partition("±")
+        values[key] = as_typed(typed.strip(), fields()[key], system)
+        if half:
+            halves[key] = as_typed(half.strip(), fields()[key], system)
+    return values, halves
+
+
+def part_rows(table: str, text: str, system: str) -> list[dict[str, Any]]:
+    """The lines of a table of parts: the first columns by their order, the others as "key value".
+
+    >>> part_rows("box", "shim | 08 | shim 0.8 | 8 | thickness 0.8", "metric")
+    [{'role': 'shim', 'part_number': '08', 'description': 'shim 0.8', 'quantity': 8.0, 'thickness': 0.8}]
+    """
+    return [dict(_part_cells(table, line, system)) for line in _lines(text)]
+
+
+def _part_cells(table: str, line: str, system: str) -> Iterator[tuple[str, Any]]:
+    cells = [cell.strip() for cell in line.split("|")]
+    first = FIRST_COLUMNS[table]
+    pairs = [*zip(first, cells, strict=False), *(cell.split(maxsplit=1) for cell in cells[len(first) :])]
+    known: Mapping[str, Field] = supplier_fields() if table == "terms" else part_fields()
+    return ((key, as_typed(text, known[key], system)) for key, text in pairs if text)
+
+
+def as_typed(text: str, field: Field, system: str) -> float | str:
+    """A number for a number cell, else the text; inch sheets keep their sizes as text, as 3/4 must not become a day."""
+    keeps_text = field.notation not in NUMBERS or field.shown_unit(system) in ("in", "")
+    return text if keeps_text or not re.fullmatch(r"-?\d*\.?\d+", text) else float(text)
+
+
+def _lines(text: str) -> Iterator[str]:
+    return (line.strip() for line in text.splitlines() if line.strip())

@@ -12,8 +12,7 @@ from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.commands.check import check_workbook
-from bomcheck.demos import all_demos
-from bomcheck.demos.demo import Demo
+from bomcheck.demos import Demo, all_demos
 from bomcheck.io import layout
 from bomcheck.io.read.job import read_job
 from bomcheck.model.finding import Finding

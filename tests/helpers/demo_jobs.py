@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.assess import assess
-from bomcheck.demos.hill_climb_two_seater import DEMO
+from bomcheck.demos import demo
 from bomcheck.io.read.job import read_job
 from bomcheck.io.sheets.build import write_result
 from bomcheck.model.report import Report
@@ -15,15 +15,13 @@ from bomcheck.model.report import Report
 TODAY = date(2026, 11, 25)
 
 
-def hill_climb(folder: Path, changes: Mapping[str, str] | None = None, **texts: str) -> Path:
-    """The hill-climb job in a folder. changes: pieces of its texts to be replaced. texts: whole tables of it."""
-    made = replace(DEMO, **texts)
+def hill_climb(folder: Path, changes: Mapping[str, str] | None = None) -> Path:
+    """The hill-climb job in a folder. changes: pieces of its texts to be replaced."""
+    made = demo("hill_climb_two_seater")
+    sheets = dict(made.sheets)
     for old, new in (changes or {}).items():
-        parts = {
-            name: getattr(made, name).replace(old, new) for name in ("job", "corner", "kit", "box", "shelf", "prices")
-        }
-        made = replace(made, **parts)
-    return made.write(folder)
+        sheets = {name: text.replace(old, new) for name, text in sheets.items()}
+    return replace(made, sheets=sheets).write(folder)
 
 
 def checked(path: Path, kept: Mapping[str, Mapping[str, Any]] | None = None) -> Report:
