@@ -65,7 +65,7 @@ class Round:
             self.plans[name] = before.plans[name]
 
     def _judge(self, check: Check) -> None:
-        self.sizes.touched |= set(check.given)
+        self.sizes.touched |= set(check.requires)
         ready = prepare(check, self.sizes)
         if ready.settled is not None:
             self._take(ready.settled, None)
@@ -75,7 +75,7 @@ class Round:
             self._take(*judge_range(ready, self.sizes, {}))
 
     def _adjust(self, name: str, checks: list[Check]) -> None:
-        self.sizes.touched |= {key for check in checks for key in check.given}
+        self.sizes.touched |= {key for check in checks for key in check.requires}
         ready = [prepare(check, self.sizes) for check in checks]
         for one in ready:
             if one.settled is not None:

@@ -89,7 +89,7 @@ def _no_booster_no_valve(ranges: dict[str, Range], job: Job) -> None:
     if gain is not None and gain.middle <= 1.0:
         ranges["booster_gain"] = exact(1.0)
         ranges["booster_runout_pressure"] = exact(NO_LIMIT)
-    if "rear_valve_knee" not in ranges and "rear_valve_knee" not in job.held:
+    if "rear_valve_knee" not in ranges and "rear_valve_knee" not in job.rejected:
         ranges["rear_valve_knee"], ranges["rear_valve_slope"] = exact(NO_LIMIT), exact(1.0)
 
 

@@ -70,9 +70,9 @@ class Adjusting:
         self.name, self.key, self.sizes = name, STACKS[name], sizes
         self.ready = [one for one in ready if one.settled is None]
         self.moved = {one.check.name: self._moved(one) for one in self.ready}
-        self.lead = next((one for one in self.ready if one.check.aim is not None), None)
+        self.lead = next((one for one in self.ready if one.check.target is not None), None)
         self.blocked = next(
-            (one.settled for one in ready if one.check.aim is not None and one.settled is not None), None
+            (one.settled for one in ready if one.check.target is not None and one.settled is not None), None
         )
         self.choice = choices(name, sizes)
         self._verdicts: dict[frozenset[str], Verdict] = {}
@@ -91,8 +91,8 @@ class Adjusting:
     def _plan(self) -> StackPlan | None:
         if self.lead is None:
             return None
-        aim = self.lead.check.aim or 0.0
-        least, middle, most = ideal_thickness(self.moved[self.lead.check.name], self.key, self.sizes.box, aim)
+        target = self.lead.check.target or 0.0
+        least, middle, most = ideal_thickness(self.moved[self.lead.check.name], self.key, self.sizes.box, target)
         whole = self.together(*self._curable())
         covered = None if self.choice.box is None else whole.always(self.choice.box)
         stacks = self.choice.box if covered and self.choice.box else self.choice.trade

@@ -65,8 +65,8 @@ def _surely_wanted(keys: tuple[str, ...]) -> bool:
 def _why_not(check: Check, sizes: Inputs) -> str:
     """Why the check does not apply to this arrangement, "" where it does. Raises Missing."""
     waiting: Missing | None = None
-    for key in check.given:
-        if key not in sizes.job.values and key not in sizes.job.held:
+    for key in check.requires:
+        if key not in sizes.job.values and key not in sizes.job.rejected:
             return f"Nothing entered: {label_of(key)}"
     for key, allowed in check.when.items():
         try:
@@ -99,7 +99,7 @@ def _arguments(check: Check, sizes: Inputs) -> tuple[dict[str, Any], tuple[str, 
         try:
             arguments[name] = sizes[name]
         except Missing as missing:
-            if name in check.defaults and name not in sizes.job.held:
+            if name in check.defaults and name not in sizes.job.rejected:
                 arguments[name] = check.defaults[name]
             else:
                 lacking.extend(missing.keys)
@@ -243,13 +243,13 @@ def cured_by(finding: Finding, ready: Prepared, sizes: Inputs, value: Range) -> 
 
 
 def _unknown(check: Check, sizes: Inputs, keys: tuple[str, ...]) -> Finding:
-    held = [key for key in keys if key in sizes.job.held]
+    held = [key for key in keys if key in sizes.job.rejected]
     beyond = [key for key in keys if key in sizes.job.values]
     if beyond:
         said = f"{_capital(label_of(beyond[0]))}: what was entered does not go far enough"
         do = _ask_text(keys, sizes)
     elif held:
-        fault = sizes.job.held[held[0]]
+        fault = sizes.job.rejected[held[0]]
         said = f"{_capital(label_of(held[0]))} cannot be used: {fault.wrong}"
         do = f"{fault.instead} ({fault.place})"
     else:

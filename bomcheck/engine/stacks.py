@@ -158,9 +158,9 @@ def nearest(stacks: Sequence[Stack], thickness: float) -> Stack:
     return min(stacks, key=lambda stack: (round(abs(stack.thickness - thickness), 6), stack.count))
 
 
-def ideal_thickness(lead: Moved, stack_key: str, box: Box, aim: float) -> tuple[float, float, float]:
-    """Thickness [mm] that would bring the leading check to `aim`: least, as stated and greatest over the box."""
+def ideal_thickness(lead: Moved, stack_key: str, box: Box, target: float) -> tuple[float, float, float]:
+    """Thickness [mm] that would bring the leading check to `target`: least, as stated and greatest over the box."""
     rest, slope = lead.pieces[0].split(stack_key)
-    ideal = (aim - rest) * (1.0 / slope)
+    ideal = (target - rest) * (1.0 / slope)
     middle, spread = ideal.at(box.middle), ideal.spread(box.half)
     return middle - spread, middle, middle + spread

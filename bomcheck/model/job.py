@@ -82,8 +82,8 @@ class TypedLimit:
 class Job:
     """One vehicle corner and a candidate kit.
 
-    values: by field key; a key that is absent was left blank. terms: of suppliers. held: keys whose cell was read but may
-    not be used, with the fault that says why. faults: every fault in reading order, those of `held` included. own: what
+    values: by field key; a key that is absent was left blank. terms: of suppliers. rejected: keys whose cell was read but may
+    not be used, with the fault that says why. faults: every fault in reading order, those of `rejected` included. own: what
     the shop typed in the yellow columns of the lists of an earlier run, by line and column.
     """
 
@@ -92,13 +92,13 @@ class Job:
     prices: tuple[Part, ...] = ()
     shelf: tuple[Part, ...] = ()
     limits: dict[str, TypedLimit] = field(default_factory=dict)
-    held: dict[str, Fault] = field(default_factory=dict)
+    rejected: dict[str, Fault] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
     source: str = ""
     terms: tuple[Terms, ...] = ()
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def get(self, key: str, default: Any = None) -> Any:
-        """The bare value of a field, or `default` when it is blank or held."""
+        """The bare value of a field, or `default` when it is blank or rejected."""
         found = self.values.get(key)
         return default if found is None else found.value

@@ -40,7 +40,7 @@ class Check:
 
     name: the function's name, its identity everywhere. title: first line of its docstring. interface: the module it
     lives in. limit: name of the limit, or {value of `limit_by`: name}. when: arrangement in which it applies, field key
-    to the values allowed. given: fields that must be filled in for it to apply at all. stack: the shim stack that moves it, "axial", "radial" or "". aim: for the check that a
+    to the values allowed. requires: fields that must be filled in for it to apply at all. stack: the shim stack that moves it, "axial", "radial" or "". target: for the check that a
     stack is there to satisfy, the value that it should come to. remedy: what cures a failure.
     """
 
@@ -53,9 +53,9 @@ class Check:
     limit_by: str = ""
     unit: str = "mm"
     when: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    given: tuple[str, ...] = ()
+    requires: tuple[str, ...] = ()
     stack: str = ""
-    aim: float | None = None
+    target: float | None = None
     remedy: "Callable[[Reading], Cure] | None" = None
     parameters: tuple[str, ...] = ()
     defaults: Mapping[str, Any] = field(default_factory=dict)
@@ -90,24 +90,24 @@ def check(
     unit: str = "mm",
     limit_by: str = "",
     when: Mapping[str, str | tuple[str, ...]] | None = None,
-    given: tuple[str, ...] = (),
+    requires: tuple[str, ...] = (),
     stack: str = "",
-    aim: float | None = None,
+    target: float | None = None,
     remedy: "Callable[[Reading], Cure] | None" = None,
 ) -> Callable[[Function], Function]:
     """Write down a range check. Its value must be affine in every measured size; take a smallest with `least`."""
-    rest = {"limit": limit, "limit_by": limit_by, "unit": unit, "given": given, "stack": stack, "aim": aim}
+    rest = {"limit": limit, "limit_by": limit_by, "unit": unit, "requires": requires, "stack": stack, "target": target}
     return _writer("range", when, remedy=remedy, **rest)
 
 
 def match(
     *,
     when: Mapping[str, str | tuple[str, ...]] | None = None,
-    given: tuple[str, ...] = (),
+    requires: tuple[str, ...] = (),
     remedy: "Callable[[Reading], Cure] | None" = None,
 ) -> Callable[[Function], Function]:
     """Write down a match check; the function returns a `Match`."""
-    return _writer("match", when, given=given, remedy=remedy)
+    return _writer("match", when, requires=requires, remedy=remedy)
 
 
 def arguments_of(function: Callable[..., Any]) -> tuple[tuple[str, ...], dict[str, Any]]:

@@ -119,7 +119,7 @@ class Inputs:
         if typed is not None:
             self.trail[key] = (typed.key,)
             return self._size(key, typed.value, typed.plus_minus)
-        if key in self._derivations and key not in self.job.held:
+        if key in self._derivations and key not in self.job.rejected:
             return self._derive(key)
         raise Missing((key,))
 

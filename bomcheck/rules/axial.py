@@ -44,7 +44,7 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
 
 @check(
     limit={"fixed": "axial_error_fixed", "sliding": "axial_error_sliding"},
-    limit_by="caliper_build", stack="axial", aim=0.0, remedy=_centre,
+    limit_by="caliper_build", stack="axial", target=0.0, remedy=_centre,
 )  # fmt: skip
 def caliper_centred(
     ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, rotor_plane: Any

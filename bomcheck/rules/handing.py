@@ -10,7 +10,7 @@ def _one_of_each(reading: Reading) -> Cure:
     return Cure(Verdict.FITS_WITH_PARTS, f"Exchange one rotor: the {lacking} one is missing")
 
 
-@match(when={"rotor_vanes": "directional"}, given=("rotors_in_box",), remedy=_one_of_each)
+@match(when={"rotor_vanes": "directional"}, requires=("rotors_in_box",), remedy=_one_of_each)
 def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Match:
     """One left and one right rotor
 
@@ -34,7 +34,7 @@ def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Matc
     return Match(abs(lefts - rights) == 0, said, do="Fit each rotor on its own side, vanes leaning back at the top")
 
 
-@match(given=("caliper_position_kit",))
+@match(requires=("caliper_position_kit",))
 def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> Match:
     """Bleed screw uppermost
 

@@ -290,7 +290,7 @@ def _sensor(reading: Reading) -> Cure:
     return no_cure(NO, "Ask the kit maker: the wheel-speed ring has no room inside this hat")
 
 
-@check(limit="sensor_ring", given=("sensor_ring_diameter",), remedy=_sensor)
+@check(limit="sensor_ring", requires=("sensor_ring_diameter",), remedy=_sensor)
 def sensor_ring_inside_hat(hat_inner_diameter: Any, sensor_ring_diameter: Any) -> Any:
     """Wheel-speed ring inside the hat
 

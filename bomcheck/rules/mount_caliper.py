@@ -53,7 +53,7 @@ def _caliper_thread_cure(reading: Reading) -> Cure:
 
 @match(
     when={"caliper_fastening": ("stud in bracket", "screw into bracket")},
-    given=("bracket_thread",),
+    requires=("bracket_thread",),
     remedy=_caliper_thread_cure,
 )
 def caliper_thread_in_bracket(bracket_thread: Thread, caliper_screw_thread: Thread) -> Match:

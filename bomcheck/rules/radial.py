@@ -42,7 +42,7 @@ def _raise(reading: Reading, flush: float) -> Cure:
     return Cure(PARTS, text, (spacer,), changes)
 
 
-@check(limit="flush_edge", stack="radial", aim=-0.5, remedy=_raise_or_lower)
+@check(limit="flush_edge", stack="radial", target=-0.5, remedy=_raise_or_lower)
 def pad_flush(
     hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, rotor_diameter: Any
 ) -> Any:

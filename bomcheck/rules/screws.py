@@ -13,7 +13,7 @@ from bomcheck.rules.screw_strength import both_units, nut_factor, preload, proof
 LOW, HIGH = house_limits()["proof_use"].low or 0.0, house_limits()["proof_use"].high or 1.0
 
 
-@match(when={"rotor_build": "two-piece"}, given=("hat_screw_torque",))
+@match(when={"rotor_build": "two-piece"}, requires=("hat_screw_torque",))
 def hat_screw_torque_plausible(
     hat_screw_torque: float, hat_screw_thread: Thread, hat_screw_class: str, hat_screw_condition: str | None = None,
     proof_use_low: float = LOW, proof_use_high: float = HIGH,
@@ -41,7 +41,7 @@ def hat_screw_torque_plausible(
     )
 
 
-@match(given=("bracket_screw_torque",))
+@match(requires=("bracket_screw_torque",))
 def bracket_screw_torque_plausible(
     bracket_screw_torque: float, bracket_screw_thread: Thread, bracket_screw_class: str, bracket_screw_condition: str | None = None,
     proof_use_low: float = LOW, proof_use_high: float = HIGH,
@@ -74,7 +74,7 @@ def bracket_screw_torque_plausible(
     )
 
 
-@match(given=("caliper_screw_torque",))
+@match(requires=("caliper_screw_torque",))
 def caliper_screw_torque_plausible(
     caliper_screw_torque: float, caliper_screw_thread: Thread, caliper_screw_class: str, caliper_screw_condition: str | None = None,
     proof_use_low: float = LOW, proof_use_high: float = HIGH,

@@ -80,7 +80,7 @@ def _caliper_thread(reading: Reading) -> Cure:
 @check(
     limit="thread_in_grip",
     unit="pitches",
-    given=("bracket_screw_thread_length",),
+    requires=("bracket_screw_thread_length",),
     stack="axial",
     remedy=_bracket_thread,
 )
@@ -108,7 +108,7 @@ def bracket_shank_in_grip(
 
 
 @check(
-    limit="thread_in_grip", unit="pitches", when={"caliper_mount": "radial"}, given=("caliper_screw_thread_length",),
+    limit="thread_in_grip", unit="pitches", when={"caliper_mount": "radial"}, requires=("caliper_screw_thread_length",),
     stack="radial", remedy=_caliper_thread,
 )  # fmt: skip
 def caliper_shank_in_grip(
@@ -135,7 +135,7 @@ def caliper_shank_in_grip(
 
 
 @check(
-    limit="thread_in_grip", unit="pitches", when={"caliper_mount": "axial lug"}, given=("caliper_screw_thread_length",),
+    limit="thread_in_grip", unit="pitches", when={"caliper_mount": "axial lug"}, requires=("caliper_screw_thread_length",),
     stack="axial", remedy=_caliper_thread,
 )  # fmt: skip
 def caliper_lug_shank_in_grip(

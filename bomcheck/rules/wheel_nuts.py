@@ -174,7 +174,7 @@ def _slim_nuts(reading: Reading) -> Cure:
     return Cure(PARTS, f"Use wheel nuts with a shank of at most {largest:.1f} mm", (nuts,))
 
 
-@check(limit="nut_shank_clearance", given=("nut_shank_diameter",), remedy=_slim_nuts)
+@check(limit="nut_shank_clearance", requires=("nut_shank_diameter",), remedy=_slim_nuts)
 def nut_shank_enters(wheel_hole_diameter: Any, nut_shank_diameter: Any) -> Any:
     """Nut shank in the wheel's hole
 

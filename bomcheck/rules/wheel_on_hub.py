@@ -138,7 +138,7 @@ def wheel_pad_carried(hat_face_diameter: Any, wheel_pad_diameter: Any) -> Any:
     return hat_face_diameter - wheel_pad_diameter
 
 
-@check(limit="track_change", given=("stock_rotor_flange_thickness",))
+@check(limit="track_change", requires=("stock_rotor_flange_thickness",))
 def track_change(hat_flange_thickness: Any, stock_rotor_flange_thickness: Any, wheel_spacer_thickness_now: Any) -> Any:
     """Track change on this side
 

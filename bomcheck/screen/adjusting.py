@@ -59,7 +59,7 @@ class Adjusted(Moved):
     def _ideal(self, lead: int) -> tuple[Array, Array, Array]:
         """Thickness that would bring the leading check to its aim: least, as stated, greatest."""
         rest, slope = self.pieces[lead][0].split(self.key)
-        to_aim = (self.ready[lead].check.aim or 0.0) - rest
+        to_aim = (self.ready[lead].check.target or 0.0) - rest
         ideal = stripped(to_aim * affine(1.0 / np.asarray(slope, dtype=float)))
         middle, spread = (
             np.broadcast_to(one, self.sizes.shape).reshape(-1)

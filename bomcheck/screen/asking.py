@@ -90,7 +90,7 @@ class Asking:
             return self._lacking(one.check.name, lane)
         if moved.blocked[lane]:
             aim = next(
-                n for n, other in enumerate(moved.ready) if other.check.aim is not None and not moved.masks[n][lane]
+                n for n, other in enumerate(moved.ready) if other.check.target is not None and not moved.masks[n][lane]
             )
             return self._lacking(moved.ready[aim].check.name, lane)
         if not moved.box_stacks.known[lane] and moved.trade.always([one.check.name])[lane]:

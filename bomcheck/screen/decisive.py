@@ -56,7 +56,7 @@ def _looked_at(name: str) -> frozenset[str]:
     stack, reads = all_checks()[name].stack, reach_of(name).reads
     if not stack:
         return reads
-    aims = (other for other, check in all_checks().items() if check.stack == stack and check.aim is not None)
+    aims = (other for other, check in all_checks().items() if check.stack == stack and check.target is not None)
     return reads.union(stack_keys(stack), *(reach_of(other).reads for other in aims))
 
 
@@ -68,7 +68,7 @@ def sifting() -> tuple[tuple[str, ...], ...]:
     moved, tabled = ({name for name in names if holds(name)} for holds in (_is_moved, _reads_tables))
     unmoved = (name for name in names if name not in moved | tabled)
     unasked = tuple(name for name in unmoved if name not in gating() or reach_of(name).changes)
-    leads = {name for name in moved if all_checks()[name].aim is not None}
+    leads = {name for name in moved if all_checks()[name].target is not None}
     return unasked, tuple(n for n in names if n in moved - tabled), tuple(n for n in names if n in tabled | leads)
 
 

@@ -59,7 +59,7 @@ class Moved:
     def _lead(self) -> int | None:
         """The check that the stack is there for."""
         aims = [
-            number for number, one in enumerate(self.ready) if one.check.aim is not None and self.masks[number].any()
+            number for number, one in enumerate(self.ready) if one.check.target is not None and self.masks[number].any()
         ]
         return aims[0] if aims else None
 
@@ -67,7 +67,7 @@ class Moved:
         """Lanes where the check that the stack is there for is itself not known: then which stack is laid is not known."""
         blocked = np.zeros(self.size, dtype=bool)
         for one, mask in zip(self.ready, self.masks, strict=True):
-            if one.check.aim is not None:
+            if one.check.target is not None:
                 blocked |= ~mask
         return blocked
 

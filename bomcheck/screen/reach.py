@@ -77,7 +77,7 @@ def _limit_keys(check: Check) -> set[str]:
 
 def _own_keys(check: Check) -> set[str]:
     by = {check.limit_by} if check.limit_by else set()
-    return {*check.parameters, *check.when, *check.given, *by, *_limit_keys(check)} - set(STACKS.values())
+    return {*check.parameters, *check.when, *check.requires, *by, *_limit_keys(check)} - set(STACKS.values())
 
 
 @cache

@@ -51,7 +51,7 @@ def _applies(check: Check, sizes: Sizes) -> tuple[Array, Array]:
     """(lanes that the check does not apply to, lanes for which that is not known)."""
     apart: Any = NEVER
     waiting: Any = NEVER
-    for key in check.given:
+    for key in check.requires:
         apart = apart | ~sizes.filled(key)
     for key, allowed in check.when.items():
         known = sizes.get(key).known

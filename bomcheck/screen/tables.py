@@ -120,6 +120,6 @@ class Reader:
 def always_needed() -> tuple[str, ...]:
     """Typed fields that checks need whatever the arrangement."""
     known = fields()
-    checks = [check for check in all_checks().values() if not check.when and not check.given]
+    checks = [check for check in all_checks().values() if not check.when and not check.requires]
     names = [name for check in checks for name in check.parameters if name not in check.defaults]
     return tuple(dict.fromkeys(name for name in names if name in known))

@@ -64,7 +64,7 @@ class ViewedJob:
     def __init__(self, view: View) -> None:
         self._view = view
         job = view.sizes.job
-        self.prices, self.shelf, self.limits, self.held = job.prices, job.shelf, job.limits, job.held
+        self.prices, self.shelf, self.limits, self.rejected = job.prices, job.shelf, job.limits, job.rejected
 
     def get(self, key: str, default: Any = None) -> Any:
         """A typed value."""

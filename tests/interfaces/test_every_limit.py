@@ -110,7 +110,7 @@ def moved(check: Check, beside: float, upper: bool, half: float = 0.0) -> Job | 
             value = job.values.get(key)
             if value is None or not isinstance(value.value, float) or not slope:
                 continue
-            if check.stack and check.aim is None and key in SHARED:
+            if check.stack and check.target is None and key in SHARED:
                 continue  # it would also move what the shims are there for
             shifted = value.value + (want - part.at(middle)) / slope
             values = {**job.values, key: replace(value, value=shifted, plus_minus=half / abs(slope))}

@@ -138,7 +138,7 @@ def named(sheet: str, address: str, faults: tuple[Fault, ...]) -> bool:
 
 
 def without_faults(job: Job) -> Job:
-    return replace(job, faults=(), held={})
+    return replace(job, faults=(), rejected={})
 
 
 def says_nothing(one: Cell) -> bool:

@@ -44,7 +44,7 @@ def test_upstream_is_closed():
         leads = {
             one
             for one, other in all_checks().items()
-            if check.stack and other.stack == check.stack and other.aim is not None
+            if check.stack and other.stack == check.stack and other.target is not None
         }
         assert all(
             {one for one in all_checks() if reach_of(one).changes & reach_of(lead).reads} <= above for lead in leads
@@ -56,7 +56,7 @@ def test_every_stage_knows_what_leads_its_shims():
     for names in sifting():
         stacks = {all_checks()[name].stack for name in names} - {""}
         for stack in stacks:
-            assert {n for n, c in all_checks().items() if c.stack == stack and c.aim is not None} <= set(names)
+            assert {n for n, c in all_checks().items() if c.stack == stack and c.target is not None} <= set(names)
 
 
 ENTRY = st.tuples(st.booleans(), st.sampled_from([0.0, 1.0, 1.5]), st.sampled_from([0.0, 0.1, 0.2]))

@@ -11,7 +11,7 @@ NO_BOX: dict[str, Any] = {"box": []}
 
 
 def held(**changes: Any) -> list[str]:
-    return sorted(read(**{**NO_BOX, **changes}).held)
+    return sorted(read(**{**NO_BOX, **changes}).rejected)
 
 
 @pytest.mark.parametrize(
@@ -45,7 +45,7 @@ def held(**changes: Any) -> list[str]:
 def test_a_box_line_against_the_kit(kit: dict[str, Any], line: dict[str, Any], keys: list[str]) -> None:
     """A field of the kit that the box denies is held; what differs within the ±, or is not stated, denies nothing."""
     job = read(kit=kit, box=[{**line, "quantity": 4}])
-    assert sorted(job.held) == keys
+    assert sorted(job.rejected) == keys
     assert len(job.box) == 1
     for fault in job.faults:
         assert fault.kind == "entries disagree"
@@ -56,7 +56,7 @@ def test_a_box_line_against_the_kit(kit: dict[str, Any], line: dict[str, Any], k
 def test_one_line_that_agrees_is_enough() -> None:
     """A box with two lengths of screw: one of them is the kit's."""
     lines = [{"role": "bracket screw", "length": length, "quantity": 2} for length in (45, 40)]
-    assert not read(kit={"bracket_screw_length": 40}, box=lines).held
+    assert not read(kit={"bracket_screw_length": 40}, box=lines).rejected
 
 
 @pytest.mark.parametrize(
@@ -144,7 +144,7 @@ def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagre
 def test_what_cannot_be_in_this_order(section: str, typed: dict[str, Any]) -> None:
     """The smaller one typed larger: both fields are held with one fault."""
     job = read(**{section: typed}, **NO_BOX)
-    assert sorted(job.held) == sorted(typed)
+    assert sorted(job.rejected) == sorted(typed)
     assert only_fault(job).kind == "entries disagree"
     assert only_fault(job).stops
 

@@ -44,7 +44,7 @@ def test_good_job_has_no_fault(tmp_path: Path) -> None:
     job, faults = outcome(path)
     assert job is not None
     assert not faults
-    assert not job.held
+    assert not job.rejected
 
 
 def test_there_are_enough_and_each_has_a_line() -> None:
@@ -76,10 +76,10 @@ def test_a_fault_that_stops_keeps_the_value_out(made: tuple[Faulty, Made, Path])
     faulty, _, path = made
     job, faults = outcome(path)
     if job is None or faulty.key not in fields() or not faulty.stops:
-        assert faulty.key not in (job.held if job else {})
+        assert faulty.key not in (job.rejected if job else {})
         return
     assert faulty.key not in job.values
-    assert job.held[faulty.key] == faults[0]
+    assert job.rejected[faulty.key] == faults[0]
 
 
 def test_the_command_says_it_and_leaves_the_file_alone(made: tuple[Faulty, Made, Path]) -> None:

@@ -133,7 +133,7 @@ def test_slips_are_named_all_and_none_is_converted(
     job = read_row(key, typed, unit)
     fault = only_fault(job)
     assert fault.kind == "looks like another unit"
-    assert job.held == {key: fault}
+    assert job.rejected == {key: fault}
     assert key not in job.values
     assert re.split(r", or like ", fault.wrong.split("this looks like ")[1]) == candidates
 

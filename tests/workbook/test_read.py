@@ -82,7 +82,7 @@ def test_a_unit_cell_that_was_changed_is_honoured(unit: str, value: float | None
     """2.625 with "in" beside it is 66.675 mm; with another unit it is implausible and held, never taken for inches."""
     job = read_row("hub_pilot_diameter", 2.625, unit)
     assert job.get("hub_pilot_diameter") == value
-    assert bool(job.held) == (value is None)
+    assert bool(job.rejected) == (value is None)
 
 
 def test_a_unit_in_the_cell_stands_above_the_one_beside_it() -> None:
@@ -94,7 +94,7 @@ def test_a_figure_without_any_unit_is_asked_for() -> None:
     """Where neither the cell, nor the one beside it, nor the Job sheet tells the unit, it is not guessed."""
     cells = {f"Job!{cell_of('units')}": text("?"), f"Corner!{cell_of('hub_pilot_diameter', 'Unit')}": text("?")}
     job = read_cells(cells)
-    assert (only_fault(job).kind, list(job.held)) == ("unit missing", ["hub_pilot_diameter"])
+    assert (only_fault(job).kind, list(job.rejected)) == ("unit missing", ["hub_pilot_diameter"])
 
 
 def test_a_blank_unit_cell_takes_the_units_of_the_workbook() -> None:

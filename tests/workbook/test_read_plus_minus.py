@@ -46,7 +46,7 @@ def test_a_temperature_or_share_of_a_ratio_is_not_guessed() -> None:
     """3 % beside a ratio may be 3 % of it or 0.03: it is asked."""
     job = read_row("pedal_ratio", 5, half="3 %")
     assert (only_fault(job).kind, only_fault(job).place.cell) == ("unreadable text", cell_of("pedal_ratio", "±"))
-    assert list(job.held) == ["pedal_ratio"]
+    assert list(job.rejected) == ["pedal_ratio"]
 
 
 def test_a_table_of_points_carries_one() -> None:
@@ -78,5 +78,5 @@ def test_one_that_cannot_be_used_holds_the_value(half: float | str) -> None:
     """Without its ± a value would be used too surely; the fault names the cell of the ±."""
     job = read_row(PILOT, 66.5, half=half)
     assert only_fault(job).place.cell == cell_of(PILOT, "±")
-    assert job.held[PILOT] == only_fault(job)
+    assert job.rejected[PILOT] == only_fault(job)
     assert PILOT not in job.values

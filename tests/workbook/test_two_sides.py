@@ -56,9 +56,9 @@ def test_a_good_side_takes_the_place_of_a_faulty_common_cell() -> None:
     """What the side states is used there; the fault of the common sheet stays on record."""
     made = package({"Corner left": {PILOT: 66.3}}, data=job_bytes(corner={"hub_pilot_diameter": "big"}))
     left = job_of(made, "left")
-    assert (left.get("hub_pilot_diameter"), list(left.held)) == (66.3, [])
+    assert (left.get("hub_pilot_diameter"), list(left.rejected)) == (66.3, [])
     assert only_fault(left).place.sheet == "Corner"
-    assert list(job_of(made, "right").held) == ["hub_pilot_diameter"]
+    assert list(job_of(made, "right").rejected) == ["hub_pilot_diameter"]
 
 
 def test_one_check_of_both_holds_what_is_not_the_same() -> None:
@@ -68,7 +68,7 @@ def test_one_check_of_both_holds_what_is_not_the_same() -> None:
     assert (fault.kind, fault.key, fault.stops) == ("entries disagree", "hub_stud_thread", True)
     assert f"Corner left!{STUD}" in fault.wrong
     assert f"Corner right!{STUD}" in fault.wrong
-    assert job.held == {"hub_stud_thread": fault}
+    assert job.rejected == {"hub_stud_thread": fault}
     same = job_of(package({"Corner left": {PILOT: 66.3}, "Corner right": {PILOT: 66.3}}))
     assert (same.faults, same.get("hub_pilot_diameter")) == ((), 66.3)
 
@@ -79,7 +79,7 @@ def test_sizes_that_differ_are_judged_for_all_between_them() -> None:
     job = job_of(package({"Corner left": {PILOT: 66.30, half: 0.02}, "Corner right": {PILOT: 66.36, half: 0.01}}))
     value, fault = job.values["hub_pilot_diameter"], only_fault(job)
     assert (value.value - value.plus_minus, value.value + value.plus_minus) == pytest.approx((66.28, 66.37))
-    assert (fault.kind, fault.stops, job.held) == ("entries disagree", False, {})
+    assert (fault.kind, fault.stops, job.rejected) == ("entries disagree", False, {})
     assert f"Corner left!{PILOT}" in fault.wrong
     assert f"Corner right!{PILOT}" in fault.wrong
 

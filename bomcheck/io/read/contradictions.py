@@ -1,4 +1,4 @@
-"""Entries that cannot both be true. Both are named, neither is used: the field's value is held."""
+"""Entries that cannot both be true. Both are named, neither is used: the field's value is rejected."""
 
 from collections.abc import Callable, Sequence
 from itertools import product
@@ -115,7 +115,7 @@ def _ear_height(found: Found, system: str) -> None:
         wrong = f"{at(direct)} says {_show(direct.value, direct, system)}, but {at(three[0])} and {at(three[1])} give {middle}"
         disagree(found, (key,), wrong)
     if clashing:
-        found.hold(distances, found.held[clashing[0][0]])
+        found.hold(distances, found.rejected[clashing[0][0]])
 
 
 def _apart(value: Value, spread: tuple[float, float]) -> bool:
@@ -281,16 +281,16 @@ ONE_AT_A_TIME = "Check one side at a time: set Side on the Job sheet to left or 
 
 
 def both_sides(whole: Found, sides: dict[str, Found]) -> None:
-    """Takes over what the sheets of the sides say, as far as it is true of both corners; the rest is held.
+    """Takes over what the sheets of the sides say, as far as it is true of both corners; the rest is rejected.
 
     whole: holds the values of the sheet that describes both. sides: by "left" and "right".
     """
-    common, held = dict(whole.values), dict(whole.held)
+    common, held = dict(whole.values), dict(whole.rejected)
     for found in sides.values():
         whole.faults.extend(found.faults)
-    for key in dict.fromkeys(key for found in sides.values() for key in (*found.values, *found.held)):
+    for key in dict.fromkeys(key for found in sides.values() for key in (*found.values, *found.rejected)):
         each = [_of_side(sides.get(side), key, common) for side in ("left", "right")]
-        fault = next((found.held[key] for found in sides.values() if key in found.held), held.get(key))
+        fault = next((found.rejected[key] for found in sides.values() if key in found.rejected), held.get(key))
         first = next(value for value in (*each, None) if value is not None or fault is not None)
         if fault is not None:
             whole.hold([key], fault)
@@ -346,7 +346,7 @@ def _differs(whole: Found, key: str, first: Value, each: list[Value | None]) -> 
 
 def unused_side(whole: Found, found: Found, side: str) -> None:
     """Remarks that a side's sheet was not used, as that corner is not converted."""
-    if not found.values and not found.held:
+    if not found.values and not found.rejected:
         return
     wrong = f"this sheet was not used: the {side} corner is not converted"
     instead = 'Set Side on the Job sheet to "both" if it is'

@@ -21,12 +21,12 @@ class Context:
 
 @dataclass(slots=True)
 class Found:
-    """values: by field key. held: keys that were typed but may not be used, with the fault. faults: in reading order."""
+    """values: by field key. rejected: keys that were typed but may not be used, with the fault. faults: in reading order."""
 
     file: str
     sheet: str
     values: dict[str, Value] = field(default_factory=dict)
-    held: dict[str, Fault] = field(default_factory=dict)
+    rejected: dict[str, Fault] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
     def place(self, cell: str) -> Place:
@@ -46,7 +46,7 @@ class Found:
         return self.fault(kind, cell, typed, wrong, instead, key, stops=False)
 
     def refuse(self, cell: str, typed: str, bad: Unreadable, key: str) -> Fault:
-        """Writes down what the cell grammar cannot take; a field's value is held."""
+        """Writes down what the cell grammar cannot take; a field's value is rejected."""
         made = self.fault(bad.kind, cell, typed, bad.wrong, bad.instead, key)
         self.hold([key], made)
         return made
@@ -55,15 +55,15 @@ class Found:
         """These fields were typed but may not be used."""
         for key in keys:
             self.values.pop(key, None)
-            self.held[key] = fault
+            self.rejected[key] = fault
 
     def over(self, other: "Found") -> None:
         """What `other` says takes the place of what stands here; all faults are kept."""
-        for key in (*other.values, *other.held):
+        for key in (*other.values, *other.rejected):
             self.values.pop(key, None)
-            self.held.pop(key, None)
+            self.rejected.pop(key, None)
         self.values.update(other.values)
-        self.held.update(other.held)
+        self.rejected.update(other.rejected)
         self.faults.extend(other.faults)
 
 

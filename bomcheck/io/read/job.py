@@ -222,7 +222,7 @@ def _take_sides(whole: Found, sheets: Sheets, side: str | None) -> None:
 
 def _require_something(sheets: Sheets, whole: Found) -> None:
     """Raises WorkbookError for a template that nobody has filled in."""
-    filled = {*whole.values, *whole.held} - FILLED_BEFOREHAND
+    filled = {*whole.values, *whole.rejected} - FILLED_BEFOREHAND
     lines = any(sheets.lines(table) for table in layout.TABLES)
     limits = sheets.limits is not None and sheets.limits[1]
     if not filled and not lines and not limits and not any(fault.stops for fault in whole.faults):
@@ -237,7 +237,7 @@ def _job(sheets: Sheets, whole: Found) -> Job:
         prices=sheets.parts(layout.PRICES),
         shelf=sheets.parts(layout.SHELF),
         limits=dict(sheets.limits[1]) if sheets.limits else {},
-        held=dict(whole.held),
+        rejected=dict(whole.rejected),
         faults=tuple(whole.faults),
         source=sheets.file,
         terms=sheets.terms[1] if sheets.terms else (),

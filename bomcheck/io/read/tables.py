@@ -61,7 +61,7 @@ def columns_of(found: Found, context: Context, grid: Grid) -> dict[int, Column]:
         except Unreadable as bad:
             if any(number in row for row in grid.rows.values()):
                 found.refuse(grid.headings[key].address, grid.headings[key].text, bad, key)
-                found.held.pop(key, None)
+                found.rejected.pop(key, None)
             continue
         made[number] = Column(field, unit, units.named(field.unit), READERS.get(field.notation, _any))
     return made

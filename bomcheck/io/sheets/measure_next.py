@@ -96,7 +96,7 @@ def _typed(kept: Mapping[str, Any], key: str) -> Cell:
 def _where(book: Book, key: str) -> Cell:
     """A link to the cell that was typed, or is blank; to the sheet where the blank one's row is not certain."""
     job = book.report.job
-    value, held = job.values.get(key), job.held.get(key)
+    value, held = job.values.get(key), job.rejected.get(key)
     place = value.place if value is not None else held.place if held is not None else None
     if place is not None and place.sheet and place.cell:
         return Cell(f"{place.sheet} {place.cell}", ("cell", "link"), link=jump(place.sheet, place.cell))

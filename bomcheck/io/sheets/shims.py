@@ -252,7 +252,7 @@ def write_shims(book: Book) -> None:
 
 def _not_known(page: Page, name: str) -> None:
     """Why there is no stack yet."""
-    lead = next((check.name for check in all_checks().values() if check.stack == name and check.aim is not None), "")
+    lead = next((check.name for check in all_checks().values() if check.stack == name and check.target is not None), "")
     for finding in page.book.report.findings:
         if finding.check == lead:
             page.across(sentence(f"{finding.said}. {finding.do}".strip(". ")), "cell", "quiet")

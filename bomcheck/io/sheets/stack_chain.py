@@ -101,13 +101,15 @@ def _chain(job: Job, name: str) -> StackChain | None:
         moved = _moved(check, sizes, key) if check.stack == name else None
         if moved is not None:
             found[check.name] = moved
-    lead = next((one for one in found.values() if one[0].check.aim is not None), None)
+    lead = next((one for one in found.values() if one[0].check.target is not None), None)
     if lead is None:
         return None
     first, affine = lead
     rest, _ = affine.split(key)
     parts = tuple(Size(k, sizes.box.middle[k], _half(sizes.box, k), slope) for k, slope in rest.slopes.items() if slope)
-    return StackChain(name, first, first.check.aim or 0.0, parts, rest.const, tuple(one for one, _ in found.values()))
+    return StackChain(
+        name, first, first.check.target or 0.0, parts, rest.const, tuple(one for one, _ in found.values())
+    )
 
 
 def _half(box: Box, key: str) -> float:

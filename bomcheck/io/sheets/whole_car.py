@@ -76,7 +76,7 @@ def to_do(finding: SystemFinding, job: Job, asked: set[str]) -> str:
 
 def _wanted(keys: list[str], job: Job) -> Iterable[str]:
     """Blank fields to fill in, and filled ones to look at again."""
-    blank = [key for key in keys if key not in job.values and key not in job.held]
+    blank = [key for key in keys if key not in job.values and key not in job.rejected]
     if blank:
         yield f"Fill in: {_named(blank)}"
     for key in (one for one in keys if one not in blank):

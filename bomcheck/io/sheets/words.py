@@ -127,7 +127,7 @@ def places(keys: Iterable[str], job: Job) -> list[tuple[str, str]]:
     """(sheet, cell) of every value that was read; blank and derived ones have none."""
     found = []
     for key in keys:
-        value, fault = job.values.get(key), job.held.get(key)
+        value, fault = job.values.get(key), job.rejected.get(key)
         place = value.place if value is not None else fault.place if fault is not None else None
         if place is not None and place.sheet and place.cell:
             found.append((place.sheet, place.cell))
@@ -185,7 +185,7 @@ def blank_cell(job: Job, key: str) -> str:
 def _filled(job: Job, section: str) -> dict[int, tuple[str, int]]:
     """Template row -> (column of the value, rows moved) of each filled field; empty where the section has several sheets."""
     rows = _template_rows(section)
-    places = {key: fault.place for key, fault in job.held.items() if key in rows and fault.place.cell}
+    places = {key: fault.place for key, fault in job.rejected.items() if key in rows and fault.place.cell}
     places |= {key: value.place for key, value in job.values.items() if key in rows and value.place.cell}
     cells = {key: _CELL.fullmatch(place.cell) for key, place in places.items()}
     if len({place.sheet for place in places.values()}) != 1:

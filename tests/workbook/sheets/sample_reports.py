@@ -270,7 +270,7 @@ def failing() -> Report:
         'Type "110 N·m"',
         "caliper_screw_torque",
     )
-    held = replace(job, held={"caliper_screw_torque": fault}, faults=(fault,), prices=job.prices[2:])
+    held = replace(job, rejected={"caliper_screw_torque": fault}, faults=(fault,), prices=job.prices[2:])
     return assess(replace(held, values={k: v for k, v in held.values.items() if k != "caliper_screw_torque"}))
 
 

@@ -21,7 +21,7 @@ def judged(job: Job, book: Workbook) -> dict[str, bool]:
     """Blank fields that a cell is named for: whether the label stands in its row and the row is no heading."""
     found = {}
     for key, field in fields().items():
-        cell = "" if key in job.values or key in job.held else blank_cell(job, key)
+        cell = "" if key in job.values or key in job.rejected else blank_cell(job, key)
         if cell:
             sheet = book[SHEETS[field.section]]
             row = sheet[cell].row
