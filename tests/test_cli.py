@@ -83,6 +83,15 @@ def test_explain_covers_every_check() -> None:
             assert f"{heading}:" in page
 
 
+def test_explain_shows_the_example_as_a_sentence_with_numbers() -> None:
+    """What goes in by its label and what comes out; no page has a prompt or a program's words in it."""
+    assert "With hat bore 66.70 mm and hub pilot diameter 66.60 mm: 0.10 mm." in run("explain", "pilot_fit").stdout
+    for name in all_checks():
+        page = run("explain", name).stdout
+        assert not [sign for sign in (">>>", "round(", "read_thread", ".same", "True", "False") if sign in page], name
+        assert "Example:\n  " in page
+
+
 def test_explain_an_unknown_check_is_wrong_use() -> None:
     """Exit status 2 and one line."""
     done = run("explain", "zzzz")

@@ -72,13 +72,17 @@ class Check:
 
     def section(self, heading: str) -> str:
         """The text under one of HEADINGS of the manual page."""
+        return " ".join(self.section_lines(heading))
+
+    def section_lines(self, heading: str) -> list[str]:
+        """The same line by line, without blank ones."""
         lines, taking = [], False
         for line in self.manual.splitlines():
             if line.rstrip(":") in HEADINGS and line.endswith(":"):
                 taking = line == f"{heading}:"
-            elif taking:
+            elif taking and line.strip():
                 lines.append(line.strip())
-        return " ".join(line for line in lines if line)
+        return lines
 
 
 _CHECKS: dict[str, Check] = {}

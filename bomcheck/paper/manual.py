@@ -1,12 +1,16 @@
 """Manual pages: of the fields, from the schemas; of the checks, from their docstrings."""
 
+import ast
 from collections.abc import Iterator
 from difflib import get_close_matches
+from doctest import DocTestParser
 from textwrap import fill, indent
 
-from bomcheck.model.finding import limit_text
+from bomcheck.engine.judge import label_of
+from bomcheck.model.finding import limit_text, with_unit
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import HEADINGS, Check, all_checks
+from bomcheck.rules.derived import UNITLESS
 from bomcheck.tables.fields import Field, fields
 
 
@@ -62,7 +66,46 @@ def check_page(name: str) -> str | None:
 
 
 def _section(check: Check, heading: str) -> str:
+    if heading == "Example":
+        return "\n".join(fill(sentence, 96) for sentence in example(check))
     return fill(check.section(heading), 96)
+
+
+def example(check: Check) -> list[str]:
+    """The worked example of a check in sentences: what goes in by its labels, and what comes out.
+
+    >>> from bomcheck.model.rule import all_checks
+    >>> example(all_checks()["pilot_fit"])
+    ['With hat bore 66.70 mm and hub pilot diameter 66.60 mm: 0.10 mm.']
+    """
+    told = []
+    for one in DocTestParser().get_examples("\n".join(check.section_lines("Example"))):
+        calls = [node for node in ast.walk(ast.parse(one.source)) if isinstance(node, ast.Call)]
+        call = next((call for call in calls if ast.unparse(call.func) == check.name), None)
+        if call is not None:
+            sizes = [_size(key, value) for key, value in zip(check.parameters, call.args, strict=False)]
+            given = " and ".join([text for text in (", ".join(sizes[:-1]), sizes[-1]) if text])
+            told.append(f"With {given}: {_outcome(one.want.strip(), check)}.")
+    return told or [check.section("Example")]
+
+
+def _size(key: str, value: ast.expr) -> str:
+    """ "hub pilot diameter 66.60 mm"; a notation is shown as a person types it."""
+    if isinstance(value, ast.Call):
+        value = value.args[0]
+    typed = ast.literal_eval(value)
+    field = fields().get(key)
+    unit = field.unit if field is not None else "-" if key in UNITLESS else "mm"
+    if isinstance(typed, tuple):
+        return f"{label_of(key)} {'; '.join(map(str, typed))}"
+    return f"{label_of(key)} {with_unit(typed, unit) if isinstance(typed, float) else typed}"
+
+
+def _outcome(want: str, check: Check) -> str:
+    """What the example comes to, with its unit."""
+    if check.kind == "match":
+        return {"True": "that is as it must be", "False": "that is not as it must be"}[want]
+    return with_unit(float(want), check.unit)
 
 
 def _facts(check: Check) -> Iterator[str]:
