@@ -28,7 +28,7 @@ def one_by_one(sizes: "Sizes", way: Derivation, mask: Array) -> Sized:
     at = lanes[good]
     known.reshape(-1)[at] = True
     middle.reshape(-1)[at], half.reshape(-1)[at] = ranges[:, 0], ranges[:, 1]
-    return Sized(known, sizes.variable(way.key, middle, half))
+    return Sized(known, sizes.found_in(known, way.key, middle, half))
 
 
 def _ask_once(answers: dict[Any, Found], way: Derivation, marks: tuple[Any, ...]) -> Found:

@@ -83,6 +83,12 @@ class Sizes:
         self.middle[key], self.half[key] = middle, np.maximum(half, 0.0)
         return affine(0.0, {key: 1.0})
 
+    def found_in(self, here: Array, key: str, middle: Array, half: Array) -> Affine:
+        """The same for some lanes; in the others it stays what another way has made it."""
+        if key in self.middle:
+            middle, half = np.where(here, middle, self.middle[key]), np.where(here, half, self.half[key])
+        return self.variable(key, middle, half)
+
     def _derive(self, key: str, typed: Known | None) -> Known:
         found: list[Known] = [] if typed is None else [typed]
         left = np.ones(1, dtype=bool) if typed is None else ~typed.known
