@@ -1,50 +1,50 @@
 """The Measure next sheet: every open question once, with room to write down what was found."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.forms import plus_minus_text
 from bomcheck.io.read.own import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
+from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, text
 from bomcheck.io.sheets.words import blank_cell, jump, label, sentence
 from bomcheck.model.report import Question
 from bomcheck.tables.fields import fields
 
 NAME, KIND = "Measure next", "measure"
-HEADINGS = (
-    "What",
-    "How, and where",
-    "With what",
-    "How well",
-    "Settles",
-    FOUND,
-    FOUND_PLUS_MINUS,
-    FOUND_BY,
-    "Type it in",
-    "Effort",
-    "For these checks",
-    KEY_HEADING,
+COLUMNS = Table(
+    (
+        Column("what", "What", 24),
+        Column("ask", "How, and where", 36),
+        Column("with", "With what", 15),
+        Column("well", "How well", 13),
+        Column("found", FOUND, 11, typed=True),
+        Column("found_plus_minus", FOUND_PLUS_MINUS, 8, typed=True),
+        Column("found_by", FOUND_BY, 10, typed=True),
+        Column("type_in", "Type it in", 13, printed=False),
+        Column("settles", "Settles", 8, "figure", shown="0", printed=False),
+        Column("effort", "Effort", 12, printed=False),
+        Column("checks", "For these checks", 40, printed=False),
+        Column("key", KEY_HEADING, 3, "key", printed=False),
+    )
 )
-WHAT, ASK, WITH, WELL, SETTLES, VALUE, HALF, BY, TYPE_IN, EFFORT, CHECKS, KEY = range(12)
-WIDTHS = (25, 46, 18, 17, 8, 14, 10, 16, 13, 12, 40, 3)
 EFFORTS = {1: "look", 2: "measure", 3: "special gauge", 4: "take apart"}
 SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the cell named here."
 
 
 def write_measure_next(book: Book) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.YELLOW, WIDTHS)
-    page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS, (SETTLES,))
+    page = Page(book, NAME, palette.YELLOW, COLUMNS.widths, landscape=False)
+    page.head(NAME, f"{book.who}. {SUBTITLE}", COLUMNS.headings, COLUMNS.figures)
     for number, question in enumerate(book.report.questions, start=1):
         page.line(_cells(book, number, question), least=30)
     if not book.report.questions:
-        page.line({WHAT: text("Nothing", "bold"), ASK: text("No question is open: every size is known well enough.")})
+        page.line(
+            COLUMNS.row(what=text("Nothing", "bold"), ask="No question is open: every size is known well enough.")
+        )
     else:
-        page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, CHECKS)
+        page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, COLUMNS["checks"])
     _answered(page)
-    page.finish(columns=KEY)
+    page.finish(columns=COLUMNS.printed)
 
 
 def _answered(page: Page) -> None:
@@ -55,30 +55,26 @@ def _answered(page: Page) -> None:
         return
     page.group("Written down earlier, no longer asked")
     for key in done:
-        kept, field = page.book.kept[key], key.removeprefix(MEASURE_PREFIX)
-        typed = {VALUE: _typed(kept, "found"), HALF: _typed(kept, "found_plus_minus"), BY: _typed(kept, "found_by")}
-        page.line(
-            {WHAT: text(label(field), "quiet"), **typed, TYPE_IN: _where(page.book, field), KEY: Cell(key, ("key",))}
-        )
+        field = key.removeprefix(MEASURE_PREFIX)
+        where = _where(page.book, field)
+        page.line(COLUMNS.row(what=text(label(field), "quiet"), **_typed(page.book, key), type_in=where, key=key))
 
 
 def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
-    key = f"{MEASURE_PREFIX}{question.key}"
-    kept = book.kept.get(key, {})
-    return {
-        WHAT: text(f"{number}. {label(question.key)}", "bold"),
-        ASK: text(question.ask),
-        WITH: text(sentence(question.instrument)),
-        WELL: text(_how_well(book, question)),
-        SETTLES: Cell(question.settles, ("cell", "right"), shown="0"),
-        VALUE: _typed(kept, "found"),
-        HALF: _typed(kept, "found_plus_minus"),
-        BY: _typed(kept, "found_by"),
-        TYPE_IN: _where(book, question.key),
-        EFFORT: text(EFFORTS.get(question.effort, "")),
-        CHECKS: text("\n".join(question.checks), "quiet"),
-        KEY: Cell(key, ("key",)),
-    }
+    key, where = f"{MEASURE_PREFIX}{question.key}", _where(book, question.key)
+    at = ((str(where.value), ("quiet", "plain")),) if where.value else ()
+    return COLUMNS.row(
+        what=Cell(f"{number}. {label(question.key)}", ("cell", "bold"), more=at),
+        ask=question.ask,
+        **{"with": sentence(question.instrument)},
+        well=_how_well(book, question),
+        settles=question.settles,
+        **_typed(book, key),
+        type_in=where,
+        effort=EFFORTS.get(question.effort, ""),
+        checks=text("\n".join(question.checks), "quiet"),
+        key=key,
+    )
 
 
 def _how_well(book: Book, question: Question) -> str:
@@ -88,9 +84,14 @@ def _how_well(book: Book, question: Question) -> str:
     return question.how_well or usual
 
 
-def _typed(kept: Mapping[str, Any], key: str) -> Cell:
-    value = kept.get(key)
-    return Cell(value if isinstance(value, int | float | str) else None, ("input",))
+def _typed(book: Book, key: str) -> dict[str, Cell | str | float | None]:
+    """What was written down, as it was; a figure stands like a text, so that it is read beside its ±."""
+    kept = book.kept.get(key, {})
+    values = {column.name: kept.get(column.name) for column in COLUMNS.typed}
+    return {
+        name: Cell(value if isinstance(value, int | float | str) else None, ("input",))
+        for name, value in values.items()
+    }
 
 
 def _where(book: Book, key: str) -> Cell:

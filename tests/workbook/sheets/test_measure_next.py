@@ -10,10 +10,14 @@ from bomcheck.io.package import Package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import MEASURE_PREFIX, read_kept
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.measure_next import ASK, EFFORT, KEY, NAME, SETTLES, TYPE_IN, WELL
+from bomcheck.io.sheets.measure_next import COLUMNS, NAME
 from bomcheck.model.shipped import folder
 from bomcheck.tables.fields import fields
 from tests.workbook.sheets.conftest import Built, build
+
+ASK, EFFORT, KEY, SETTLES, TYPE_IN, WELL = (
+    COLUMNS[one] for one in ("ask", "effort", "key", "settles", "type_in", "well")
+)
 
 
 def test_each_question_stands_once_in_order(built: Built) -> None:
