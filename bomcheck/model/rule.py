@@ -145,6 +145,13 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
     return write
 
 
+def write_down(check: Check) -> None:
+    """Take in a check that is made from a row of a table."""
+    if check.name in _CHECKS:
+        raise ValueError(f"two checks are called {check.name}")
+    _CHECKS[check.name] = check
+
+
 def all_checks() -> dict[str, Check]:
     """Every check of the product by name, in the order of the interfaces."""
     import bomcheck.rules  # noqa: F401  importing the interfaces writes their checks down
@@ -175,6 +182,22 @@ class Cure:
     do: str
     demands: tuple[Demand, ...] = ()
     changes: Mapping[str, tuple[Any, float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """A remedy that is made for one row of a table, with what it can touch beside its check's own fields.
+
+    act: what cures a failure. reads: fields it looks at. changes: fields it may change. verdicts: what it may lead to.
+    """
+
+    act: "Callable[[Reading], Cure]"
+    reads: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+    verdicts: tuple[Verdict, ...] = (Verdict.FITS_WITH_PARTS,)
+
+    def __call__(self, reading: "Reading") -> Cure:
+        return self.act(reading)
 
 
 @dataclass(frozen=True)

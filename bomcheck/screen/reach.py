@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 from bomcheck.model.limits import house_limits
-from bomcheck.model.rule import STACKS, Check, all_checks
+from bomcheck.model.rule import STACKS, Check, Remedy, all_checks
 from bomcheck.model.sizes import Derivation
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.derived import DERIVATIONS
@@ -87,6 +87,11 @@ def reach_of(name: str) -> Reach:
     needs = frozenset(typed for key in _own_keys(check) for typed in closure(key))
     if check.remedy is None:
         return Reach(needs, needs, frozenset(), False, True)
+    if isinstance(check.remedy, Remedy):
+        reads = needs | frozenset(typed for key in check.remedy.reads for typed in closure(key))
+        says = check.remedy.verdicts
+        cures, fails = Verdict.FITS_WITH_PARTS in says, Verdict.DOES_NOT_FIT in says
+        return Reach(needs, reads, frozenset(check.remedy.changes), cures, fails)
     nodes = nodes_of(check.remedy)
     read = {text for text in texts_in(nodes) if text in fields() or text in DERIVATIONS}
     reads = needs | frozenset(typed for key in read for typed in closure(key))
