@@ -13,7 +13,7 @@ from bomcheck.engine.questions import questions_of
 from bomcheck.engine.settle import settle
 from bomcheck.inches import report_in_inches
 from bomcheck.model.demand import Demand
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS, Check, Cure, all_checks
@@ -214,7 +214,7 @@ def _unrest(cascade: Cascade) -> Iterator[Finding]:
     yield Finding(
         "remedies_come_to_rest", "Remedies that change one another", "all", Verdict.NOT_KNOWN,
         said=f"After {MOST_PASSES} rounds these still call for a remedy: {', '.join(turning)}",
-        do="Ask the kit maker: what cures one of them upsets another", source="rule of this program",
+        do="Ask the kit maker: what cures one of them upsets another", source="rule of this program", reason=Reason.NO_REST,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from bomcheck.engine.judge import Prepared, cured_by, fix, label_of, measured, w
 from bomcheck.engine.stacks import HOUSE_SIZES, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, limit_text, with_unit
+from bomcheck.model.finding import Finding, Reason, limit_text, with_unit
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.sizes import Inputs
@@ -180,16 +180,18 @@ class Adjusting:
 
     def _ask(self, finding: Finding, parts: tuple[Affine, ...]) -> Finding:
         if self.blocked is not None:
-            return replace(finding, asks=self.blocked.asks, do=self.blocked.do)
+            return replace(finding, asks=self.blocked.asks, do=self.blocked.do, reason=self.blocked.reason)
         if self.choice.box is None and self.together(finding.check).always(self.choice.trade):
             if self.name == "radial" and not self.sizes.has("caliper_mount"):
                 return replace(
                     finding,
                     asks=("caliper_mount",),
                     do="Say how the caliper is mounted: on an axial lug shims cannot raise it",
+                    reason=Reason.BLANK,
                 )
             field = f"shim_sizes_{self.name}"
-            return replace(finding, asks=(field,), do=f"Count the {self.name} shims in the kit's box: sizes and pieces")
+            do = f"Count the {self.name} shims in the kit's box: sizes and pieces"
+            return replace(finding, asks=(field,), do=do, reason=Reason.BLANK)
         if not any(self.sizes.box.half.get(key) for part in parts for key in part.slopes) and self._widest():
             key = self._widest()[0]
             text = f"Measure {label_of(key)} more closely: how thick the shims must be depends on it"
@@ -219,11 +221,13 @@ class Adjusting:
         failing = [one.check.title for one in self.ready if self._verdict(one.check.name) is Verdict.DOES_NOT_FIT]
         failing += [f.title for f in findings if f.verdict in (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING)]
         if failing:
-            return [(replace(blank, said=f"First cure: {failing[0][:1].lower()}{failing[0][1:]}"), None)]
+            said = f"First cure: {failing[0][:1].lower()}{failing[0][1:]}"
+            return [(replace(blank, said=said, reason=Reason.WAITS), None)]
         verdict = self._verdict(*self.moved)
         asks = next((finding.asks for finding in findings if finding.asks), ()) or self._widest()
         do = _DO.get(verdict, "")
-        shared = replace(blank, verdict=verdict, said=f"One {self.name} stack must serve {titles}", do=do)
+        said, reason = f"One {self.name} stack must serve {titles}", _REASONS.get(verdict, Reason.NONE)
+        shared = replace(blank, verdict=verdict, said=said, do=do, reason=reason)
         return [(replace(shared, asks=asks) if verdict is Verdict.NOT_KNOWN else shared, None)]
 
     def _widest(self) -> tuple[str, ...]:
@@ -242,5 +246,10 @@ _DO = {
     Verdict.DOES_NOT_FIT: "No single stack serves all of them: ask the kit maker",
     Verdict.NOT_KNOWN: "Measure more closely: whether one stack serves all of them depends on the true sizes",
     Verdict.FITS_WITH_PARTS: "Order the shims that the box does not hold",
+}
+_REASONS = {
+    Verdict.DOES_NOT_FIT: Reason.NO_COMMON_STACK,
+    Verdict.NOT_KNOWN: Reason.STRADDLES,
+    Verdict.FITS_WITH_PARTS: Reason.SHIMS,
 }
 _SOURCE = "common practice, no source: shims are equal at the screws of a bracket"

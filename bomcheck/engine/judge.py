@@ -6,7 +6,7 @@ from typing import Any
 
 from bomcheck.model.affine import Affine, Most, keys_of, pieces
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, limit_text, value_text
+from bomcheck.model.finding import Finding, Reason, limit_text, value_text
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
 from bomcheck.model.sizes import Inputs, Missing
@@ -43,7 +43,7 @@ def prepare(check: Check, sizes: Inputs) -> Prepared:
     try:
         reason = _why_not(check, sizes)
         if reason:
-            return Prepared(check, {}, settled=_finding(check, sizes, Verdict.DOES_NOT_APPLY, said=reason))
+            return Prepared(check, {}, settled=_apart(check, sizes, reason))
         limit = _limit(check, sizes)
     except Missing as missing:
         if _surely_wanted(missing.keys):
@@ -110,7 +110,8 @@ def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
     """A match check: same, not the same, or to be asked."""
     answer: Match = ready.check.function(**ready.arguments)
     verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[answer.same]
-    finding = _finding(ready.check, sizes, verdict, said=answer.said, asks=answer.ask)
+    reason = {True: Reason.NONE, False: Reason.DIFFERS, None: Reason.UNCLEAR}[answer.same]
+    finding = replace(_finding(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)
     if answer.same is None:
         return replace(finding, do=_ask_text(answer.ask, sizes)), None
     return _with_cure(finding, ready, sizes, None) if answer.same is False else (replace(finding, do=answer.do), None)
@@ -145,6 +146,7 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
     shown = {key: at_stack.get(key, size) if key in STACKS.values() else size for key, size in ready.arguments.items()}
     return replace(
         _finding(check, sizes, verdict),
+        reason=_REASONS.get(verdict, Reason.NONE),
         said=value_text(value, check.unit) + (f"; must be {limit_text(limit)}" if bounded(limit) else ""),
         formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)),
         unit=check.unit,
@@ -233,7 +235,8 @@ def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | 
     except Missing as missing:
         said = f"{finding.said}; it fails, and what would cure it depends on a size that is blank"
         asks = missing.keys
-        return replace(finding, verdict=Verdict.NOT_KNOWN, said=said, asks=asks, do=_ask_text(asks, sizes)), None
+        do = _ask_text(asks, sizes)
+        return replace(finding, verdict=Verdict.NOT_KNOWN, said=said, asks=asks, do=do, reason=Reason.BLANK), None
     return replace(finding, verdict=cure.verdict, do=cure.do), cure
 
 
@@ -246,17 +249,17 @@ def _unknown(check: Check, sizes: Inputs, keys: tuple[str, ...]) -> Finding:
     held = [key for key in keys if key in sizes.job.rejected]
     beyond = [key for key in keys if key in sizes.job.values]
     if beyond:
-        said = f"{_capital(label_of(beyond[0]))}: what was entered does not go far enough"
+        reason, said = Reason.OUTSIDE_TABLE, f"{_capital(label_of(beyond[0]))}: what was entered does not go far enough"
         do = _ask_text(keys, sizes)
     elif held:
         fault = sizes.job.rejected[held[0]]
+        reason = Reason.REJECTED
         said = f"{_capital(label_of(held[0]))} cannot be used: {fault.wrong}"
         do = f"{fault.instead} ({fault.place})"
     else:
-        names = [label_of(key) for key in keys]
-        said = f"Blank: {', '.join(names)}"
+        reason, said = Reason.BLANK, f"Blank: {', '.join(label_of(key) for key in keys)}"
         do = _ask_text(keys, sizes)
-    return replace(_finding(check, sizes, Verdict.NOT_KNOWN, said=said, asks=keys), do=do)
+    return replace(_finding(check, sizes, Verdict.NOT_KNOWN, said=said, asks=keys), do=do, reason=reason)
 
 
 def _capital(text: str) -> str:
@@ -266,6 +269,18 @@ def _capital(text: str) -> str:
 def _ask_text(keys: tuple[str, ...], sizes: Inputs) -> str:
     known = fields()
     return " ".join(known[key].question for key in keys[:2] if key in known and known[key].question)
+
+
+_REASONS = {
+    Verdict.NOT_KNOWN: Reason.STRADDLES,
+    Verdict.DOES_NOT_FIT: Reason.OUTSIDE_LIMIT,
+    Verdict.FITS_WITH_PARTS: Reason.SHIMS,
+}
+
+
+def _apart(check: Check, sizes: Inputs, why: str) -> Finding:
+    """The finding of a check that this arrangement does not have."""
+    return replace(_finding(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=Reason.OTHER_ARRANGEMENT)
 
 
 def _finding(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:

@@ -1,17 +1,39 @@
 """What one check found: the verdict, how it is known, and what to do. Pure data; sentences are made here, once."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from bomcheck.model.box import Range
 from bomcheck.model.limits import Limit
 from bomcheck.model.verdict import Verdict
 
 
+class Reason(StrEnum):
+    """Why a finding is not simply that all is well. A closed list: programs compare it, never the sentences."""
+
+    NONE = ""
+    BLANK = "blank"
+    REJECTED = "rejected"
+    UNCLEAR = "unclear"
+    OUTSIDE_TABLE = "outside the table"
+    STRADDLES = "straddles"
+    OUTSIDE_LIMIT = "outside the limit"
+    DIFFERS = "differs"
+    SHIMS = "shims"
+    NO_COMMON_STACK = "no common stack"
+    PARTS_MISSING = "parts missing"
+    NO_REST = "remedies do not come to rest"
+    OTHER_ARRANGEMENT = "other arrangement"
+    WAITS = "waits for another check"
+    DOUBTED = "doubted"
+    TO_SEE_TO = "to see to"
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """Answer of one check.
 
-    check, title, interface: which. verdict. said: what was found, one sentence. do: what to do, "" where nothing.
+    check, title, interface: which. verdict; reason: why, for programs. said: what was found, one sentence. do: what to do, "" where nothing.
     formula: the arithmetic in words and numbers. value, limit, margin: in `unit`; margin is the worst case's room to the
     limit, negative by as much as it fails. with_stack [mm]: the shim stack for which value and margin are stated.
     asks: fields to measure or look up, best first. settle [mm]: the ± of asks[0] that would settle the verdict, None for
@@ -36,6 +58,7 @@ class Finding:
     reads: tuple[str, ...] = ()
     source: str = ""
     chain: tuple[str, ...] = ()
+    reason: Reason = Reason.NONE
 
 
 def number(value: float, unit: str = "mm") -> str:

@@ -71,6 +71,7 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "title": finding.title,
         "interface": finding.interface,
         "verdict": str(finding.verdict),
+        "reason": str(finding.reason),
         "said": finding.said,
         "do": finding.do,
         "formula": finding.formula,

@@ -6,7 +6,7 @@ from math import ceil
 from typing import Any
 
 from bomcheck.model.demand import Demand, Scope
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, TO_ORDER, WORK, Line, amount, cents, same_name
 from bomcheck.model.verdict import Verdict
@@ -290,7 +290,7 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     """
     blank = Finding(
         "parts_complete", "Parts complete", "parts", Verdict.DOES_NOT_APPLY, unit="",
-        said="The contents of the kit's box are not entered", source="balance of the parts list",
+        said="The contents of the kit's box are not entered", source="balance of the parts list", reason=Reason.BLANK,
     )  # fmt: skip
     if not job.box:
         return blank
@@ -306,7 +306,7 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     roles = ", ".join(dict.fromkeys(line.role for line in lasting))
     return Finding(
         blank.check, blank.title, blank.interface, Verdict.FITS_WITH_PARTS, unit="", source=blank.source,
-        said=f"Neither in the box nor at hand: {roles}", do="Order them; the parts list has each with its reason",
+        said=f"Neither in the box nor at hand: {roles}", do="Order them; the parts list has each with its reason", reason=Reason.PARTS_MISSING,
     )  # fmt: skip
 
 

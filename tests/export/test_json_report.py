@@ -1,14 +1,19 @@
 """The JSON report is what its schema says."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from jsonschema import Draft202012Validator
 
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
+from bomcheck.model.errors import Fault, Place
+from bomcheck.model.finding import Reason
 from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
 from bomcheck.paper.json_report import report_as_json
+from tests.helpers.jobs import good_job
 
 SCHEMA = json.loads((folder("schemas") / "report.schema.json").read_text("utf-8"))
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))
@@ -27,6 +32,29 @@ def test_report_validates(demo) -> None:
     Draft202012Validator(SCHEMA).validate(printed)
     assert printed["findings"]
     assert {finding["check"] for finding in printed["findings"]} >= set(printed["deciding"])
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
+def test_every_finding_that_is_not_plainly_well_has_its_reason(demo) -> None:
+    """A reason out of the closed list wherever the verdict is not "fits", and none where it is."""
+    for finding in assess(read_job(demo)[0]).findings:
+        assert (finding.reason is Reason.NONE) == (finding.verdict is Verdict.FITS), finding
+
+
+def test_a_blank_a_rejected_cell_and_a_straddling_size_are_told_apart() -> None:
+    """The same bore: not there, held back by a fault of the cell, and known too coarsely."""
+    good = good_job()
+    bore = good.values["hat_bore"]
+    without = {key: value for key, value in good.values.items() if key != "hat_bore"}
+    fault = Fault("not a number", Place("job.xlsx", "Kit", "B9"), "x", "this is no number", "Type it in mm")
+    jobs = {
+        Reason.BLANK: replace(good, values=without),
+        Reason.REJECTED: replace(good, values=without, rejected={"hat_bore": fault}),
+        Reason.STRADDLES: replace(good, values={**good.values, "hat_bore": replace(bore, plus_minus=1.0)}),
+    }
+    for reason, job in jobs.items():
+        found = {one.check: one for one in assess(job).findings}["pilot_fit"]
+        assert (found.verdict, found.reason) == (Verdict.NOT_KNOWN, reason)
 
 
 def test_whole_car_and_purchase_are_there() -> None:
