@@ -179,11 +179,23 @@ def read_count(typed: object) -> int | None:
         raise refuse(typed, "this is no number", "Type a whole number, for example 5")
     if typed is None or is_blank(text := plain(typed)):
         return None
-    found = re.fullmatch(r"x?\s*([\d.,]+)\s*(?:x|pcs|pieces|pc|off|each|ea|no)?\.?", text, re.I)
-    value = decimal(found[1]) if found else None
+    value = pieces(text)
     if value is None or not value.is_integer() or value > 1e6:
         raise refuse(typed, "a whole number belongs here", "Type it without a unit, for example 5")
     return int(value)
+
+
+_PIECES = re.compile(r"x?\s*([\d.,]+)\s*(?:x|pcs|pieces|piece|pc|off|each|ea|no|nos|stk|stück|pz|szt)?\.?", re.I)
+
+
+def pieces(text: str) -> float | None:
+    """How many are meant by plain text: "8", "8 pcs", "4 Stk.", "x5"; None for anything else.
+
+    >>> pieces("4 Stk."), pieces("8 pcs"), pieces("8 mm")
+    (4.0, 8.0, None)
+    """
+    found = _PIECES.fullmatch(text)
+    return decimal(found[1]) if found else None
 
 
 def _match(text: str, choices: list[str]) -> str | None:
@@ -191,7 +203,7 @@ def _match(text: str, choices: list[str]) -> str | None:
 
 
 def _key(text: str) -> str:
-    words = re.split(r"[\s\-_]+", text.strip().lower())
+    words = re.split(r"[\s\-_]+", re.sub(r"(?<=\d),(?=\d)", ".", text.strip().lower()))
     return " ".join(_SAME.get(word, word) for word in words)
 
 

@@ -144,9 +144,21 @@ def plus_minus_without_value() -> Made:
     return typed("ear_thickness", number(0.1), "±")
 
 
-@faulty("unreadable text", "hub_pilot_diameter")
-def value_and_plus_minus_in_one_cell() -> Made:
-    return typed("hub_pilot_diameter", text("66.5 ±0.02"))
+@faulty("entries disagree", "hub_pilot_diameter")
+def plus_minus_inside_and_beside_disagree() -> Made:
+    value, half = (cell_of("hub_pilot_diameter", heading) for heading in ("Value", "±"))
+    cells = {f"Corner!{value}": text("66.5 ±0.02"), f"Corner!{half}": number(0.05)}
+    return Made(with_cells(cells), "Corner", half)
+
+
+@faulty("unreadable text", "hat_bore")
+def class_that_does_not_exist() -> Made:
+    return typed("hat_bore", text("66.6 H42"))
+
+
+@faulty("unreadable text", "hat_bore")
+def range_the_wrong_way_round() -> Made:
+    return typed("hat_bore", text("66.65 to 66.60"))
 
 
 @faulty("unreadable text", "rotor_diameter")

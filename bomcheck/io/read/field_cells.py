@@ -24,6 +24,7 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Value
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
+from bomcheck.notation.tolerance import Toleranced, read_toleranced
 from bomcheck.tables.fields import Field, find_label, nearest_label
 
 WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = layout.FIELD_HEADINGS
@@ -156,6 +157,7 @@ def _twice(found: Found, key: str, lines: list[Line]) -> None:
 TAKES = ("number", "pairs")
 """Notations of which every field may carry a typed ±; a bolt circle only where it has a usual one."""
 
+SAME = 5e-4  # mm: as closely as a ± is ever written
 TYPE = "Type a number, 0 for exact, or leave the cell blank for the usual ±"
 _SIGN = re.compile(r"^(?:±|\+\s*/?\s*-)\s*")
 
@@ -251,16 +253,37 @@ def read_line(found: Found, context: Context, line: Line) -> None:
         beside = beside_or_usual(field, line.unit, context.system)
         asked = cell
         refuse_bare(field, cell, beside)
-        value = read_value(field, cell, beside, _rim_width(found))
+        inside = _toleranced(field, cell, beside)
+        value = inside.middle if inside else read_value(field, cell, beside, _rim_width(found))
         refuse_implausible(field, value, cell.text, own_unit(cell, field.unit) or beside, context.system)
         asked = line.plus_minus
         half, origin = read_plus_minus(field, value, cell, line.plus_minus, beside)
+        if inside:
+            half, origin = _one_of_two(inside, half, origin, line), "typed"
     except Unreadable as bad:
         at = asked or cell
         found.refuse(at.address, at.text, bad, field.key)
         return
     found.values[field.key] = Value(field.key, value, half, cell.text, found.place(cell.address), origin)
     _remarks(found, line, value)
+
+
+def _toleranced(field: Field, cell: Cell, beside: str | None) -> Toleranced | None:
+    """The interval that the cell itself states: a class, two deviations, a ±, a range."""
+    if field.notation != "number" or not takes_plus_minus(field) or cell.kind != "text":
+        return None
+    return read_toleranced(cell.value, field.unit, beside)
+
+
+def _one_of_two(inside: Toleranced, half: float, origin: str, line: Line) -> float:
+    """The ± inside the cell; raises Unreadable where the one beside it says otherwise."""
+    if origin == "typed" and abs(half - inside.half) > SAME and line.plus_minus is not None:
+        wrong = (
+            f"the size beside it has its own tolerance, {line.value.text if line.value else ''}, and it is another one"
+        )
+        raise Unreadable("entries disagree", line.plus_minus.text, wrong, "Clear this ±, or type the size without one")
+    _refuse_too_wide(line.field, inside.half, line.first)
+    return inside.half
 
 
 def _rim_width(found: Found) -> float | None:

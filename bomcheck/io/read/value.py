@@ -11,7 +11,7 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.notation import units
 from bomcheck.notation.lists import unit_at_end
 from bomcheck.notation.quantity import split_number
-from bomcheck.notation.text import LONGEST, decimal, refuse
+from bomcheck.notation.text import LONGEST, decimal, pieces, refuse
 from bomcheck.tables import rows
 from bomcheck.tables.fields import Field
 
@@ -109,6 +109,10 @@ CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
     "choice": notation.read_choice,
     "choices": notation.read_choices,
 }
+COUNTED = ("quantity", "on_hand")
+_RIM = re.compile(r"^(?:\d{2}\s*x\s*)?(\d[\d.,]*(?:\s\d/\d)?)\s*(?:JJ|JK|J|K|B|D)?(?:\s*x\s*\d{2})?$", re.I)
+"""A rim's width as stamped, with the letters of its flange and its diameter: "8.5J", "8,5Jx18", "18x8.5"."""
+
 WORDS = ("text", "choice", "choices")
 AGAIN = "Format the cell as text and type it again"
 DATE_HINTS = {"thread": "thread", "bolt circle": "bolt circle", "bolt circles": "bolt circle", "line end": "line end"}
@@ -145,6 +149,10 @@ def read_value(field: Field, cell: Cell, beside: str | None = None, rim_width: f
         return CHOICES[kind](typed, field.choices)
     if kind in LISTS:
         return LISTS[kind](typed, beside)
+    if field.key in COUNTED and isinstance(typed, str):
+        return _how_many(typed)
+    if field.key == "wheel_rim_width" and isinstance(typed, str):
+        typed = _RIM.sub(r"\1", notation.plain(typed))
     if field.key == "wheel_offset":
         return _offset(typed, beside, rim_width)
     return PLAIN[kind](typed) if kind in PLAIN else notation.read_quantity(typed, field.unit, beside)
@@ -197,6 +205,16 @@ def text_of(field: Field, cell: Cell) -> str:
         wrong = "a number this long has lost digits in the spreadsheet"
         raise Unreadable("unreadable text", cell.text, wrong, "Format the cell as text and type it again")
     return cell.text.strip()
+
+
+def _how_many(typed: str) -> float:
+    """A quantity of the box, the shelf or the price list: "8", "8 pcs", "4 Stk." """
+    found = pieces(notation.plain(typed))
+    if found is None:
+        raise refuse(
+            typed, "this cannot be read as a quantity", "Type the number alone, for example 4; its unit has a column"
+        )
+    return found
 
 
 def _offset(typed: Any, beside: str | None, rim_width: float | None) -> float | None:
