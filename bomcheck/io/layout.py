@@ -18,8 +18,8 @@ SIDE_SHEETS = {"left": "Corner left", "right": "Corner right"}
 TITLE_ROW, HEADING_ROW, FIRST_ROW = 0, 1, 2
 TABLE_ROWS, TERM_ROWS = 60, 12
 
-FIELD_HEADINGS = ("What", "Value", "Unit", "±", "Usual ± and instrument", "What exactly, and where")
-WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = range(6)
+FIELD_HEADINGS = ("What", "Value", "Unit", "±", "From", "Usual ± and instrument", "What exactly, and where")
+WHAT, VALUE, UNIT, PLUS_MINUS, FROM, USUAL, HELP = range(7)
 
 LIMIT_HEADINGS = ("What", "Low", "High", "Unit", "Your low", "Your high", "Source", "What it is for")
 LIMIT_WHAT, LIMIT_LOW, LIMIT_HIGH, LIMIT_UNIT, YOUR_LOW, YOUR_HIGH, LIMIT_SOURCE, LIMIT_USE = range(8)

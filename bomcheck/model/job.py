@@ -13,7 +13,7 @@ class Value:
 
     value: in internal units (mm, N, N·m, MPa, kg, s, °C) or a notation type. plus_minus: half width of the interval in
     the same unit, 0.0 for exact and for what carries no ±. typed: the text of the cell. place: where it stands.
-    plus_minus_from: "typed", "usual" or "" where none applies.
+    plus_minus_from: "typed", "usual" or "" where none applies. source: where it was taken from, `bomcheck.tables.sources`.
     """
 
     key: str
@@ -22,6 +22,7 @@ class Value:
     typed: str = ""
     place: Place = Place()
     plus_minus_from: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from bomcheck.io.blank.forms import house_limit_rows
 from bomcheck.io.blank.template import SYSTEMS, build_job_workbook, template_name, write_templates
 from bomcheck.model.shipped import folder
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields
+from bomcheck.tables.sources import SOURCES
 
 FILLED = {
     "job": {"vehicle_label": "Blue van", "needed_by": date(2026, 3, 1), "units": "metric"},
@@ -95,10 +96,17 @@ def test_every_field_stands_once(template: Workbook, system: str, name: str) -> 
 
 @pytest.mark.parametrize("name", layout.FIELD_SHEETS)
 def test_drop_downs_are_the_choices(template: Workbook, name: str) -> None:
-    """Each field with choices has exactly these in its drop-down, and no other cell has one."""
+    """Each field with choices has exactly these in its drop-down, each size where it may come from, and no other cell has one."""
     sheet = template[name]
     choices = [field for field in section_fields(layout.FIELD_SHEETS[name]) if field.notation == "choice"]
-    assert drop_downs(sheet) == {cell(sheet, field).coordinate: f'"{",".join(field.choices)}"' for field in choices}
+    origins = {
+        f"E{cell(sheet, field).row}" for field in section_fields(layout.FIELD_SHEETS[name]) if field.takes_plus_minus
+    }
+    from_where = f'"{",".join(SOURCES)}"'
+    assert drop_downs(sheet) == {
+        **{cell(sheet, field).coordinate: f'"{",".join(field.choices)}"' for field in choices},
+        **dict.fromkeys(origins, from_where),
+    }
 
 
 @pytest.mark.parametrize("name", layout.TABLES)

@@ -13,8 +13,9 @@ from bomcheck.io.sheets.looks import Book, note_size, row_height
 from bomcheck.model.shipped import folder
 from bomcheck.notation import units
 from bomcheck.tables.fields import Field, part_fields, schema, supplier_fields
+from bomcheck.tables.sources import SOURCES
 
-WIDTHS = (31, 24, 12, 9, 27, 66)
+WIDTHS = (31, 24, 12, 9, 12, 27, 60)
 TABS = {
     layout.JOB: palette.BLUE,
     layout.CORNER: palette.GREEN,
@@ -60,13 +61,14 @@ def _write_field(book: Book, sheet: Worksheet, row: int, field: Field) -> None:
     _write_value(book, sheet, row, field, book.filled.get(field.section, {}))
     put(sheet, row, layout.UNIT, layout.unit_text(field, system), styles["plain"])
     _write_plus_minus(book, sheet, row, field)
+    _write_source(book, sheet, row, field)
     sheet.write_string(row, layout.USUAL, usual_text(field, system), styles["small"])
     sheet.write_string(row, layout.HELP, field.help, styles["small"])
 
 
 def _height(book: Book, field: Field) -> float:
     typed = book.filled.get(field.section, {}).get(field.key, "")
-    return max(row_height(field.help, 86), row_height(str(typed), 23), row_height(usual_text(field, book.system), 34))
+    return max(row_height(field.help, 78), row_height(str(typed), 23), row_height(usual_text(field, book.system), 34))
 
 
 def _write_value(book: Book, sheet: Worksheet, row: int, field: Field, typed: Mapping[str, Any]) -> None:
@@ -85,6 +87,14 @@ def _write_plus_minus(book: Book, sheet: Worksheet, row: int, field: Field) -> N
     fractions = field.shown_unit(book.system) in FRACTION_UNITS
     typed = book.filled.get("plus_minus", {}).get(field.key)
     put(sheet, row, layout.PLUS_MINUS, typed, book.styles["input text" if fractions else "input"])
+
+
+def _write_source(book: Book, sheet: Worksheet, row: int, field: Field) -> None:
+    if not field.takes_plus_minus:
+        sheet.write_blank(row, layout.FROM, None, book.styles["none"])
+        return
+    put(sheet, row, layout.FROM, book.filled.get("from", {}).get(field.key), book.styles["input long text"])
+    sheet.data_validation(row, layout.FROM, row, layout.FROM, {**drop_down(field), "source": list(SOURCES)})
 
 
 def _value_style(field: Field, system: str) -> str:

@@ -24,10 +24,12 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Value
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
+from bomcheck.notation.text import read_choice
 from bomcheck.notation.tolerance import Toleranced, read_toleranced
 from bomcheck.tables.fields import Field, find_label, nearest_label
+from bomcheck.tables.sources import SOURCES, default_source, usual_interval
 
-WHAT, VALUE, UNIT, PLUS_MINUS, USUAL, HELP = layout.FIELD_HEADINGS
+WHAT, VALUE, UNIT, PLUS_MINUS, FROM, USUAL, HELP = layout.FIELD_HEADINGS
 _OTHER_NAMES = {"+/-": PLUS_MINUS, "+-": PLUS_MINUS, "plus minus": PLUS_MINUS, "tolerance": PLUS_MINUS}
 _NAMES = {**{name.lower(): name for name in layout.FIELD_HEADINGS}, **_OTHER_NAMES}
 HEADINGS = Headings(
@@ -47,6 +49,7 @@ class Line:
     value: Cell | None
     unit: Cell | None
     plus_minus: Cell | None
+    origin: Cell | None
     is_explained: bool
 
     @property
@@ -88,7 +91,7 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
             others.append((row, label))
             continue
         explained = any(grid.cell(row, name) for name in (UNIT, USUAL, HELP))
-        lines.append(Line(field, label, value, grid.cell(row, UNIT), plus_minus, explained))
+        lines.append(Line(field, label, value, grid.cell(row, UNIT), plus_minus, grid.cell(row, FROM), explained))
     used = {line.field.key for line in lines if line.value is not None}
     for row, label in others:
         _no_field(found, grid, row, label, section, used)
@@ -260,12 +263,25 @@ def read_line(found: Found, context: Context, line: Line) -> None:
         half, origin = read_plus_minus(field, value, cell, line.plus_minus, beside)
         if inside:
             half, origin = _one_of_two(inside, half, origin, line), "typed"
+        asked = line.origin
+        source = _source(line)
     except Unreadable as bad:
         at = asked or cell
         found.refuse(at.address, at.text, bad, field.key)
         return
-    found.values[field.key] = Value(field.key, value, half, cell.text, found.place(cell.address), origin)
+    if origin == "usual" and field.notation == "number":
+        moved, half = usual_interval(field, source, value)
+        value += moved
+    found.values[field.key] = Value(field.key, value, half, cell.text, found.place(cell.address), origin, source)
     _remarks(found, line, value)
+
+
+def _source(line: Line) -> str:
+    """Where the size comes from: as typed, else as is usual for the field; "" where the field takes no ±."""
+    if not takes_plus_minus(line.field):
+        return ""
+    typed = read_choice(line.origin.value, SOURCES) if line.origin is not None else None
+    return typed or default_source(line.field)
 
 
 def _toleranced(field: Field, cell: Cell, beside: str | None) -> Toleranced | None:
