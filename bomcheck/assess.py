@@ -11,9 +11,8 @@ from bomcheck.engine.adjust import Adjusting, StackPlan
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.questions import questions_of
 from bomcheck.engine.settle import settle
-from bomcheck.inches import report_in_inches
 from bomcheck.model.demand import Demand
-from bomcheck.model.finding import Finding, Reason
+from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS, Check, Cure, all_checks
@@ -100,6 +99,11 @@ def _differ(one: Job, other: Job) -> frozenset[str]:
 
 def assess(job: Job, today: date | None = None) -> Report:
     """Everything that is known of a job. today: for the needed-by date; without it lead times do not rule out a part."""
+    with said_in(job.get("units", "metric")):
+        return _assessed(job, today)
+
+
+def _assessed(job: Job, today: date | None) -> Report:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
@@ -110,7 +114,7 @@ def assess(job: Job, today: date | None = None) -> Report:
     parts, bought = parts_list(job, [*_demands(cascade.cures, assembly), *of_system], days=_days_left(job, today))
     findings = (*findings, parts_complete(job, parts))
     verdict = worst([finding.verdict for finding in findings])
-    report = Report(
+    return Report(
         job,
         last.job,
         verdict,
@@ -125,7 +129,6 @@ def assess(job: Job, today: date | None = None) -> Report:
         cascade.steady,
         bought,
     )
-    return report_in_inches(report) if job.get("units") == "inch" else report
 
 
 def _days_left(job: Job, today: date | None) -> float | None:

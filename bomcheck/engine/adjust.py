@@ -11,7 +11,7 @@ from bomcheck.engine.judge import Prepared, cured_by, fix, label_of, measured, w
 from bomcheck.engine.stacks import HOUSE_SIZES, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, Reason, limit_text, with_unit
+from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.sizes import Inputs
@@ -202,11 +202,11 @@ class Adjusting:
         if self.plan is None or finding.value is None or finding.limit is None:
             return finding
         plan = self.plan
-        shims = f"{plan.likely.thickness:.2f} mm of shims" if plan.likely.pieces else "no shims"
+        shims = f"{mm(plan.likely.thickness, 2)} of shims" if plan.likely.pieces else "no shims"
         said = f"{with_unit(finding.value.middle, finding.unit)} with {shims}; must be {limit_text(finding.limit)}"
         text = f"Start with {plan.likely} at each screw"
         if plan.least.thickness != plan.most.thickness:
-            text += f"; {plan.least.thickness:.2f} to {plan.most.thickness:.2f} mm may be needed"
+            text += f"; {mm_range(plan.least.thickness, plan.most.thickness, 2)} may be needed"
         if verdict is Verdict.FITS_WITH_PARTS:
             text += "; order the shims that the box does not hold"
         return replace(finding, said=said, do=text)

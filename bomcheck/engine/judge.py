@@ -6,7 +6,7 @@ from typing import Any
 
 from bomcheck.model.affine import Affine, Most, keys_of, pieces
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, Reason, limit_text, value_text
+from bomcheck.model.finding import Finding, Reason, limit_text, value_text, within
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
 from bomcheck.model.sizes import Inputs, Missing
@@ -190,7 +190,7 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
         settle = best[0] * half[best[1]]
         if key == "hub_bolt_circle":
             settle = max(settle, circle_settles(sizes.job.get(key)))
-        do = f"Measure {label_of(key)} to ±{plus_minus_text(settle)} mm or better"
+        do = f"Measure {label_of(key)} to {within(settle)} or better"
         return replace(finding, asks=(key,), settle=settle, do=do)
     return _both_closer(finding, parts, sizes)
 
@@ -206,20 +206,12 @@ def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> 
     middle = min(part.at(sizes.box.middle) for part in parts)
     share = min((abs(middle - bound) for bound in bounds), default=0.0) / (sum(reach.values()) or 1.0)
     asked = {_typed_key(key, sizes): share * half[key] for key in keys}
-    named = [f"{label_of(key)} to ±{plus_minus_text(settle)} mm" for key, settle in list(asked.items())[:3]]
+    named = [f"{label_of(key)} to {within(settle)}" for key, settle in list(asked.items())[:3]]
     if share < 0.02:
         do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
         return replace(finding, asks=tuple(asked)[:2], do=do)
     do = f"Measure {', '.join(named[:-1])}{' and ' if len(named) > 1 else ''}{named[-1]}, or better"
     return replace(finding, asks=tuple(asked)[:3], settle_each=tuple(asked.items())[:3], do=do)
-
-
-def plus_minus_text(settle: float) -> str:
-    """Rounded down to a figure that can be asked for."""
-    for step in (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001):
-        if settle >= step:
-            return f"{step:g}"
-    return f"{settle:.1g}"
 
 
 def _typed_key(key: str, sizes: Inputs) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, within
 from bomcheck.model.report import Question
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables.fields import fields
@@ -37,9 +37,7 @@ def _question(key: str, found: list[Finding]) -> Question:
 
 
 def _how_well(settles: list[float]) -> str:
-    from bomcheck.engine.judge import plus_minus_text
-
-    return f"±{plus_minus_text(min(settles))} mm or better" if settles else ""
+    return f"{within(min(settles))} or better" if settles else ""
 
 
 def effort(instrument: str) -> int:

@@ -14,6 +14,7 @@ from math import inf
 
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Row, can_all_hold
+from bomcheck.model.finding import mm
 from bomcheck.model.limits import Limit
 
 STEP = 1e-7  # mm: a size must fall this far into a gap to count
@@ -37,8 +38,8 @@ class Stack:
     def __str__(self) -> str:
         if not self.pieces:
             return "no shims"
-        inner = " + ".join(f"{count} x {size:.2f} mm" for size, count in self.pieces)
-        return f"{self.thickness:.2f} mm ({inner})"
+        inner = " + ".join(f"{count} x {mm(size, 2)}" for size, count in self.pieces)
+        return f"{mm(self.thickness, 2)} ({inner})"
 
 
 @dataclass(frozen=True, slots=True)

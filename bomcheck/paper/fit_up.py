@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN
+from bomcheck.model.finding import mm
 from bomcheck.model.line import Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -35,8 +36,8 @@ def torque_notes(report: Report) -> Iterator[str]:
     """How a torque is kept where the wrench or the nut does not allow it plainly; nuts only where this job has them."""
     share = crow_foot_setting(100.0, 400.0, 40.0)
     yield (
-        "Through a crow-foot in line with the wrench set torque × L ÷ (L + a): L grip to drive, a drive to screw. With L 400 mm "
-        f"and a 40 mm set {share:.0f} % of the torque; square to the wrench set it unchanged."
+        f"Through a crow-foot in line with the wrench set torque × L ÷ (L + a): L grip to drive, a drive to screw. With L {mm(400)} "
+        f"and a {mm(40)} set {share:.0f} % of the torque; square to the wrench set it unchanged."
     )
     used = [line for line in report.parts if line.needed > 0]
     if any(_is_castellated(line) for line in used):

@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check, no_cure
 from bomcheck.model.verdict import Verdict
 
@@ -17,7 +18,7 @@ def _centre(reading: Reading) -> Cure:
     if off * push < 0:  # shims push the right way, only not far enough
         return _spacer(reading, off, push)
     side = "inboard" if off > 0 else "outboard"
-    text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {abs(off):.2f} mm too far {side}. Have {abs(off):.2f} mm taken off the bracket's face, or ask the kit maker"
+    text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {mm(abs(off), 2)} too far {side}. Have {mm(abs(off), 2)} taken off the bracket's face, or ask the kit maker"
     changes = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
     return Cure(MACHINE, text, changes=changes)
 
@@ -28,9 +29,9 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
     at_ear = reading.known("axial_shim_joint") == "ear"
     place = "ear and bracket" if at_ear else "bracket and caliper lug"
     spacer = Demand(
-        "bracket spacer", 2, reason=f"the caliper sits {abs(off):.2f} mm from the rotor's centre, more than shims may fill",
+        "bracket spacer", 2, reason=f"the caliper sits {mm(abs(off), 2)} from the rotor's centre, more than shims may fill",
         used_at=place.replace(" and ", " to "), spec={"thickness": (thick - 0.5, thick + 0.5)},
-        said=f"spacer {thick:.2f} mm thick between {place}, with screws to suit",
+        said=f"spacer {mm(thick, 2)} thick between {place}, with screws to suit",
     )  # fmt: skip
     changes = {
         "bracket_offset": (reading.number("bracket_offset") + push * thick, reading.sizes.half("bracket_offset"))
@@ -38,7 +39,7 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
     clamped = "bracket_ear_thickness" if at_ear else "caliper_lug_thickness"
     if reading.sizes.has(clamped):
         changes[clamped] = (reading.number(clamped) + thick, reading.sizes.half(clamped))
-    text = f"Fit a spacer of {thick:.2f} mm between {place}; shims alone are too thin, they make up the rest"
+    text = f"Fit a spacer of {mm(thick, 2)} between {place}; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 
 

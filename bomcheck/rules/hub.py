@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least, most
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.types import BoltCircle
@@ -86,7 +87,7 @@ def _open_holes(reading: Reading) -> Cure:
     if reading.sizes.has("hub_circle_diameter"):
         hole += 2 * max(0.0, abs(reading.number("hub_circle_diameter") - reading.number("hat_circle_low")) - 0.15)
     changes = {"hat_stud_hole_diameter": (round(hole, 1), 0.05)}
-    return Cure(MACHINE, f"Open the hat's stud holes to {hole:.1f} mm; check the wall that stays", changes=changes)
+    return Cure(MACHINE, f"Open the hat's stud holes to {mm(hole, 1)}; check the wall that stays", changes=changes)
 
 
 def _circle_off(reading: Reading) -> float:
@@ -127,14 +128,14 @@ def _ring_or_bore(reading: Reading) -> Cure:
     pilot, bore = reading.number("hub_pilot_diameter"), reading.number("hat_bore")
     if reading.below:
         new = round(pilot + 0.10, 2)
-        text = f"Bore the hat to {pilot + 0.08:.2f} to {pilot + 0.15:.2f} mm"
+        text = f"Bore the hat to {mm_range(pilot + 0.08, pilot + 0.15, 2)}"
         return Cure(MACHINE, text, changes={"hat_bore": (new, 0.02)})
     spec = {"inner_diameter": (pilot, pilot + 0.10), "outer_diameter": (bore - 0.10, bore)}
     ring = Demand(
-        "centring ring", 1, spec=spec, reason=f"the hat's bore is {bore - pilot:.2f} mm larger than the hub's pilot",
-        used_at="hub pilot", said=f"metal centring ring, {bore:.2f} mm outside, {pilot:.2f} mm inside",
+        "centring ring", 1, spec=spec, reason=f"the hat's bore is {mm(bore - pilot, 2)} larger than the hub's pilot",
+        used_at="hub pilot", said=f"metal centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside",
     )  # fmt: skip
-    return Cure(PARTS, f"Fit a metal centring ring, {bore:.2f} mm outside and {pilot:.2f} mm inside", (ring,))
+    return Cure(PARTS, f"Fit a metal centring ring, {mm(bore, 2)} outside and {mm(pilot, 2)} inside", (ring,))
 
 
 @check(limit="pilot_clearance", remedy=_ring_or_bore)
@@ -211,7 +212,7 @@ def pilot_carries_hat(hub_pilot_length: Any, hub_pilot_fillet: Any, hat_flange_t
 def _chamfer(reading: Reading) -> Cure:
     size = reading.number("hub_pilot_fillet") + 0.3
     change = {"hat_bore_chamfer": (round(size, 1), 0.1)}
-    return Cure(MACHINE, f"Chamfer the hat's bore to {size:.1f} mm so that it clears the fillet", changes=change)
+    return Cure(MACHINE, f"Chamfer the hat's bore to {mm(size, 1)} so that it clears the fillet", changes=change)
 
 
 @check(limit="fillet_clearance", remedy=_chamfer)
@@ -236,7 +237,7 @@ def fillet_cleared(hat_bore_chamfer: Any, hub_pilot_fillet: Any) -> Any:
 
 def _turn_hub(reading: Reading) -> Cure:
     size = reading.number("hat_inner_diameter") - 2 * 1.2
-    text = f"Have the hub flange turned to {size:.1f} mm if the metal outside the studs allows; ask a machinist"
+    text = f"Have the hub flange turned to {mm(size, 1)} if the metal outside the studs allows; ask a machinist"
     return Cure(MACHINE, text, changes={"hub_flange_diameter": (round(size, 1), 0.1)})
 
 

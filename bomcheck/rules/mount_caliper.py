@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least, most
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
@@ -93,7 +94,7 @@ def _shallow(reading: Reading, key: str, whose: str) -> str:
     depth, wanted = reading.number(key) - reading.sizes.half(key), _needed(reading)
     if depth >= wanted:
         return ""
-    return f"{whose} thread is only {depth:.1f} mm deep, {wanted:.1f} mm are needed: ask the kit maker"
+    return f"{whose} thread is only {mm(depth, 1)} deep, {mm(wanted, 1)} are needed: ask the kit maker"
 
 
 def _longer_screws(reading: Reading) -> Cure:
@@ -101,8 +102,8 @@ def _longer_screws(reading: Reading) -> Cure:
     new = round(length + reading.short * reading.number("caliper_screw_diameter") + 0.5)
     name = reading.sizes["caliper_screw_thread"].name
     screws = Demand("caliper screw", 2, spec={"thread": name, "length": (new - 0.5, new + 2.0)}, used_at="caliper to bracket",
-                    reason=f"screws of {length:g} mm are too short", said=f"caliper screws {new:g} mm long under the head")  # fmt: skip
-    text = f"Use caliper screws {new:g} mm long instead of {length:g} mm"
+                    reason=f"screws of {mm(length)} are too short", said=f"caliper screws {mm(new)} long under the head")  # fmt: skip
+    text = f"Use caliper screws {mm(new)} long instead of {mm(length)}"
     return Cure(PARTS, text, (screws,), {"caliper_screw_length": (float(new), 0.25)})
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least, most
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.types import Thread
@@ -20,10 +21,10 @@ def _ream(reading: Reading) -> Cure:
     if reading.value.middle <= most_reamed:
         return Cure(
             MACHINE,
-            f"The spacing is {reading.value.middle:.2f} mm beyond the float: ream or slot the holes, only if the kit maker allows it",
+            f"The spacing is {mm(reading.value.middle, 2)} beyond the float: ream or slot the holes, only if the kit maker allows it",
         )
     return no_cure(
-        NO, f"The spacing is {reading.value.middle:.2f} mm beyond the float: this bracket is not made for this knuckle"
+        NO, f"The spacing is {mm(reading.value.middle, 2)} beyond the float: this bracket is not made for this knuckle"
     )
 
 
@@ -50,12 +51,12 @@ def ear_spacing_fits(bracket_ear_spacing: Any, ear_spacing: Any, ear_float: Any)
 def _sleeve_or_ream(reading: Reading) -> Cure:
     screw = reading.number("bracket_screw_diameter")
     if reading.below:
-        return Cure(MACHINE, f"Drill and ream the hole to {screw + 0.3:.1f} mm, only if the kit maker allows it")
+        return Cure(MACHINE, f"Drill and ream the hole to {mm(screw + 0.3, 1)}, only if the kit maker allows it")
     assert reading.value is not None
     hole = screw + reading.value.middle
     sleeve = Demand("stepped sleeve", 2, spec={"inner_diameter": (screw, screw + 0.1), "outer_diameter": (hole - 0.1, hole)},
-                    reason="the hole is larger than the screw", used_at="bracket to ear", said=f"stepped sleeve, {hole:.1f} mm outside, {screw:.1f} mm inside")  # fmt: skip
-    return Cure(PARTS, f"Fit stepped sleeves, {hole:.1f} mm outside and {screw:.1f} mm inside", (sleeve,))
+                    reason="the hole is larger than the screw", used_at="bracket to ear", said=f"stepped sleeve, {mm(hole, 1)} outside, {mm(screw, 1)} inside")  # fmt: skip
+    return Cure(PARTS, f"Fit stepped sleeves, {mm(hole, 1)} outside and {mm(screw, 1)} inside", (sleeve,))
 
 
 @check(limit="ear_hole", when={"ear_hole": "plain through"}, remedy=_sleeve_or_ream)
@@ -178,15 +179,15 @@ def _screw_length(reading: Reading) -> Cure:
     if depths and min(depths) < wanted:
         return Cure(
             MACHINE,
-            f"The thread is only {min(depths):.1f} mm deep, {wanted:.1f} mm are needed: fit a thread insert or ask the kit maker",
+            f"The thread is only {mm(min(depths), 1)} deep, {mm(wanted, 1)} are needed: fit a thread insert or ask the kit maker",
         )
     length = reading.number("bracket_screw_length")
     by = reading.short * diameter if reading.limit and reading.limit.unit == "x diameter" else -reading.short
     new = round(length + by + (0.5 if by > 0 else -0.5))
     screws = Demand("bracket screw", 2, spec={"thread": reading.sizes["bracket_screw_thread"].name, "length": (new - 0.5, new + 2.0)},
-                    reason=f"screws of {length:g} mm are too {'short' if by > 0 else 'long'}", used_at="bracket to ear",
-                    said=f"bracket screws {new:g} mm long under the head")  # fmt: skip
-    text = f"Use bracket screws {new:g} mm long under the head instead of {length:g} mm"
+                    reason=f"screws of {mm(length)} are too {'short' if by > 0 else 'long'}", used_at="bracket to ear",
+                    said=f"bracket screws {mm(new)} long under the head")  # fmt: skip
+    text = f"Use bracket screws {mm(new)} long under the head instead of {mm(length)}"
     return Cure(PARTS, text, (screws,), {"bracket_screw_length": (float(new), 0.25)})
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check
 from bomcheck.model.verdict import Verdict
 
@@ -14,11 +15,11 @@ def _longer(role: str, key: str, thread: str, where: str, reading: Reading) -> C
     length = reading.number(key)
     new = float(-int(-(length + reading.short * pitch) // 1))
     name = reading.sizes[thread].name
-    part = Demand(role, 2, spec={"thread": name, "length": (new, None)}, reason=f"{length:g} mm do not carry the whole nut",
-                  used_at=where, said=f"{role}s {name}, at least {new:g} mm long")  # fmt: skip
+    part = Demand(role, 2, spec={"thread": name, "length": (new, None)}, reason=f"{mm(length)} do not carry the whole nut",
+                  used_at=where, said=f"{role}s {name}, at least {mm(new)} long")  # fmt: skip
     return Cure(
         PARTS,
-        f"Use {role}s {name} at least {new:g} mm long instead of {length:g} mm, or a lower nut",
+        f"Use {role}s {name} at least {mm(new)} long instead of {mm(length)}, or a lower nut",
         (part,),
         {key: (new, 0.25)},
     )

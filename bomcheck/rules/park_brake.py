@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.verdict import Verdict
 
@@ -50,10 +51,10 @@ def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> M
 
 def _shoes(reading: Reading) -> Cure:
     drum = reading.number("hat_park_drum_diameter")
-    said = f"parking-brake shoes for a drum of {drum:.1f} mm"
+    said = f"parking-brake shoes for a drum of {mm(drum, 1)}"
     spec = {"outer_diameter": (drum - 3.0, drum)}
     shoes = Demand("park shoe set", 1, per="axle", unit="set", spec=spec, one_time=True, used_at="parking brake", said=said,
-                   reason=f"the hat's drum of {drum:.1f} mm is outside the range of the shoes on the car")  # fmt: skip
+                   reason=f"the hat's drum of {mm(drum, 1)} is outside the range of the shoes on the car")  # fmt: skip
     hardware = Demand("park hardware set", 1, per="axle", unit="set", one_time=True, used_at="parking brake", reason="new shoes take new springs and clips",
                       said="springs and hold-down clips for the shoes")  # fmt: skip
     return Cure(

@@ -3,6 +3,7 @@
 from typing import Any
 
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check, no_cure
 from bomcheck.model.verdict import Verdict
 
@@ -17,13 +18,13 @@ def _raise_or_lower(reading: Reading) -> Cure:
         return _raise(reading, flush)
     rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
     cut = flush + 0.5
-    text = f"Even without shims the pad hangs {flush:.2f} mm over the rotor's edge: have about {cut:.2f} mm taken off the bracket, or ask the kit maker"
+    text = f"Even without shims the pad hangs {mm(flush, 2)} over the rotor's edge: have about {mm(cut, 2)} taken off the bracket, or ask the kit maker"
     return Cure(MACHINE, text, changes={"bracket_rise": (rise - cut, half)})
 
 
 def _raise(reading: Reading, flush: float) -> Cure:
     """A spacer under a radial caliper, thinner than the need by what a shim or two then makes up."""
-    low = f"the pad's top edge lies {-flush:.2f} mm inside the rotor's edge"
+    low = f"the pad's top edge lies {mm(-flush, 2)} inside the rotor's edge"
     if reading.known("caliper_mount") == "axial lug":
         return no_cure(
             NO,
@@ -32,13 +33,13 @@ def _raise(reading: Reading, flush: float) -> Cure:
     thick = -0.5 - flush - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_radial", SHIMS_MAKE_UP))
     spacer = Demand(
         "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
-        used_at="caliper to bracket", said=f"spacer about {thick:.2f} mm thick between bracket and caliper, with screws or studs to suit",
+        used_at="caliper to bracket", said=f"spacer about {mm(thick, 2)} thick between bracket and caliper, with screws or studs to suit",
     )  # fmt: skip
     changes = {"bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise"))}
     if reading.sizes.has("caliper_lug_thickness"):
         thicker = reading.number("caliper_lug_thickness") + thick
         changes["caliper_lug_thickness"] = (thicker, reading.sizes.half("caliper_lug_thickness"))
-    text = f"Fit a spacer of about {thick:.2f} mm between bracket and caliper; shims alone are too thin, they make up the rest"
+    text = f"Fit a spacer of about {mm(thick, 2)} between bracket and caliper; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 
 
@@ -160,7 +161,7 @@ def pad_clears_hat(
 def _slot_bracket(reading: Reading) -> Cure:
     assert reading.value is not None
     text = (
-        f"The bracket stands {abs(reading.value.middle):.2f} mm to one side: have its holes moved, or ask the kit maker"
+        f"The bracket stands {mm(abs(reading.value.middle), 2)} to one side: have its holes moved, or ask the kit maker"
     )
     return Cure(MACHINE, text)
 

@@ -5,6 +5,7 @@ judge. Torques in N·m.
 """
 
 from bomcheck.model.box import Range
+from bomcheck.model.finding import mm
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import Match, match
 from bomcheck.model.types import Thread
@@ -142,7 +143,7 @@ def _arithmetic(torque: float, thread: Thread, grade: str, condition: str | None
     slick, rough = nut_factor(condition)
     load = proof_load(thread, grade) or 0.0
     tension = _span(preload(torque, thread.diameter, rough) / 1000, preload(torque, thread.diameter, slick) / 1000, 1)
-    size = f"{thread.diameter:.4g} mm"
+    size = mm(thread.diameter)
     return (
         f"{both_units(torque)} ÷ ({_span(slick, rough, 2)} × {size}) = {tension} kN, {_span(use.low, use.high, 2)} of the proof load "
         f"{load / 1000:.1f} kN of {thread.name} {grade}"

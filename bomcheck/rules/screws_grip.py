@@ -9,6 +9,7 @@ from typing import Any
 
 from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.derived import derived
@@ -59,8 +60,8 @@ def _more_thread(role: str, joint: str, place: str, reading: Reading) -> Cure:
     key, pitch = f"{joint}_screw_thread_length", reading.number(f"{joint}_screw_pitch")
     now, thread = reading.number(key), reading.sizes[f"{joint}_screw_thread"].name
     wanted = float(ceil(now + reading.short * pitch + NEW_HALF))
-    said = f"{role}s {thread} with at least {wanted:g} mm of thread, or threaded throughout"
-    reason = f"the plain shank of screws with {now:g} mm of thread is longer than what they clamp"
+    said = f"{role}s {thread} with at least {mm(wanted)} of thread, or threaded throughout"
+    reason = f"the plain shank of screws with {mm(now)} of thread is longer than what they clamp"
     part = Demand(
         role, 2, spec={"thread": thread, "thread_length": "full thread"}, reason=reason, used_at=place, said=said
     )

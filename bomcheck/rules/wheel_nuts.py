@@ -4,6 +4,7 @@ from typing import Any
 
 from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.types import BoltCircle, Thread
 from bomcheck.model.verdict import Verdict
@@ -65,18 +66,18 @@ def _longer_studs(reading: Reading) -> Cure:
     if reading.number("hub_stud_length") - reading.sizes.half("hub_stud_length") - free - slack < wanted:
         length = float(-int(-(free + slack + wanted) // 1)) + 1.0
         circle, stud = reading.sizes["hub_bolt_circle"], reading.sizes["hub_stud_thread"]
-        reason = f"the stud shows {reading.number('hub_stud_length') - free:.1f} mm beyond the wheel, {wanted:.1f} mm are needed"
-        said = f"wheel studs {stud.name}, at least {length:.0f} mm of thread from the hub face"
+        reason = f"the stud shows {mm(reading.number('hub_stud_length') - free, 1)} beyond the wheel, {mm(wanted, 1)} are needed"
+        said = f"wheel studs {stud.name}, at least {mm(length, 0)} of thread from the hub face"
         demands.append(Demand("wheel stud", circle.count, spec={"thread": stud.name, "length": (length, None)},
                               one_time=True, reason=reason, used_at="hub", said=said))  # fmt: skip
         changes["hub_stud_length"] = (length, 0.0)
-        texts.append(f"Fit longer studs, {stud.name} with at least {length:.0f} mm of thread from the hub face")
+        texts.append(f"Fit longer studs, {stud.name} with at least {mm(length, 0)} of thread from the hub face")
     if reading.number("nut_thread_depth") - reading.sizes.half("nut_thread_depth") < wanted:
         depth = float(-int(-wanted // 1))
-        said = f"wheel nuts with at least {depth:.0f} mm of thread"
+        said = f"wheel nuts with at least {mm(depth, 0)} of thread"
         demands.append(wheel_nuts(reading, said, length=(depth, None)))
         changes["nut_thread_depth"] = (depth, 0.0)
-        texts.append(f"Use wheel nuts with at least {depth:.0f} mm of thread")
+        texts.append(f"Use wheel nuts with at least {mm(depth, 0)} of thread")
     return Cure(PARTS, "; ".join(texts), tuple(demands), changes)
 
 
@@ -170,8 +171,8 @@ def nut_seat_matches(nut_seat: str, wheel_seat: str) -> Match:
 
 def _slim_nuts(reading: Reading) -> Cure:
     largest = reading.number("wheel_hole_diameter") - 0.2
-    nuts = wheel_nuts(reading, f"with a shank of at most {largest:.1f} mm", outer_diameter=(None, largest))
-    return Cure(PARTS, f"Use wheel nuts with a shank of at most {largest:.1f} mm", (nuts,))
+    nuts = wheel_nuts(reading, f"with a shank of at most {mm(largest, 1)}", outer_diameter=(None, largest))
+    return Cure(PARTS, f"Use wheel nuts with a shank of at most {mm(largest, 1)}", (nuts,))
 
 
 @check(limit="nut_shank_clearance", requires=("nut_shank_diameter",), remedy=_slim_nuts)
@@ -210,14 +211,14 @@ def _longer_bolts(reading: Reading) -> Cure:
     high = float(int(free - slack + depth))
     if low > high:  # no length is right for every size inside the ±
         said = "wheel bolts, their length chosen on the car"
-        text = f"Choose the wheel bolts on the car: at least {reading.number('stud_diameter'):.0f} mm in the hub, clear of its bottom"
+        text = f"Choose the wheel bolts on the car: at least {mm(reading.number('stud_diameter'), 0)} in the hub, clear of its bottom"
         return Cure(PARTS, text, (wheel_nuts(reading, said),))
     bolts = wheel_nuts(
-        reading, f"wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat", length=(low, high)
+        reading, f"wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat", length=(low, high)
     )
     return Cure(
         PARTS,
-        f"Use wheel bolts with {low:.0f} to {high:.0f} mm of thread beyond the seat",
+        f"Use wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat",
         (bolts,),
         {"wheel_bolt_length": (low, 0.0)},
     )

@@ -3,6 +3,7 @@
 from typing import Any
 
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
@@ -61,8 +62,8 @@ def _wheel_ring(reading: Reading) -> Cure:
         return no_cure(NO, "The wheel's bore is smaller than the hub's pilot: this wheel does not go on")
     spec = {"inner_diameter": (pilot, pilot + 0.1), "outer_diameter": (bore - 0.1, bore)}
     ring = Demand("centring ring", 1, spec=spec, reason="the wheel's bore is larger than its pilot", used_at="wheel",
-                  said=f"wheel centring ring, {bore:.2f} mm outside, {pilot:.2f} mm inside")  # fmt: skip
-    return Cure(PARTS, f"Fit a centring ring in the wheel, {bore:.2f} mm outside and {pilot:.2f} mm inside", (ring,))
+                  said=f"wheel centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside")  # fmt: skip
+    return Cure(PARTS, f"Fit a centring ring in the wheel, {mm(bore, 2)} outside and {mm(pilot, 2)} inside", (ring,))
 
 
 @check(limit="wheel_bore", when={"wheel_centring": "pilot"}, remedy=_wheel_ring)
@@ -88,7 +89,7 @@ def wheel_bore_fit(wheel_bore: Any, wheel_pilot_diameter: Any) -> Any:
 def _extension(reading: Reading) -> Cure:
     pilot = reading.number("wheel_pilot_diameter")
     part = Demand("wheel extension", 1, spec={"inner_diameter": (pilot, pilot + 0.1)}, used_at="wheel",
-                  reason="hat and spacer use up the pilot that centres the wheel", said=f"pilot extension for {pilot:.2f} mm, or a spacer with its own pilot")  # fmt: skip
+                  reason="hat and spacer use up the pilot that centres the wheel", said=f"pilot extension for {mm(pilot, 2)}, or a spacer with its own pilot")  # fmt: skip
     return Cure(PARTS, "Fit a pilot extension, or a spacer with a pilot of its own", (part,))
 
 
@@ -205,11 +206,11 @@ def _spacer(reading: Reading) -> Cure:
     )
     size = next((size for size in sold if size >= present + reading.short - 1e-9), None)
     if size is None:
-        return no_cure(NO, f"The spokes need {reading.short:.1f} mm more room than spacers give: another wheel")
+        return no_cure(NO, f"The spokes need {mm(reading.short, 1)} more room than spacers give: another wheel")
     circle: BoltCircle = reading.sizes["hub_bolt_circle"]
     spacer = Demand("wheel spacer", 1, spec={"thickness": (size, size)}, used_at="hub to wheel",
-                    reason=f"the spokes need {reading.short:.1f} mm more room", said=f"wheel spacer {size:g} mm, {circle.name}, with its own pilot")  # fmt: skip
-    return Cure(PARTS, f"Fit a wheel spacer of {size:g} mm", (spacer,), {"wheel_spacer_thickness": (size, 0.0)})
+                    reason=f"the spokes need {mm(reading.short, 1)} more room", said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot")  # fmt: skip
+    return Cure(PARTS, f"Fit a wheel spacer of {mm(size)}", (spacer,), {"wheel_spacer_thickness": (size, 0.0)})
 
 
 @check(limit="spoke", stack="axial", remedy=_spacer)

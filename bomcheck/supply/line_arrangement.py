@@ -10,6 +10,7 @@ from datetime import date
 from math import ceil, floor
 from typing import Any
 
+from bomcheck.model.finding import length, mm, mm_range
 from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
 from bomcheck.model.types import LineEnd, Thread
@@ -218,8 +219,8 @@ def reach(screw: Size, grip: Grip) -> Reach:
     half = screw[1] + grip.eye[1] + 2 * grip.washer[1]
     least, most = grip.turned_in * grip.thread.diameter, grip.port_depth[0] - grip.free_below
     text = (
-        f"{screw[0]:g} - {grip.eye[0]:g} - 2 x {grip.washer[0]:g} = {inside:.1f} ±{half:.1f} mm in the port, "
-        f"at least {least:.1f} and at most {most:.1f} mm"
+        f"{length(screw[0])} - {length(grip.eye[0])} - 2 x {length(grip.washer[0])} = {length(inside, 1)} ±{mm(half, 1)} in the port, "
+        f"at least {length(least, 1)} and at most {mm(most, 1)}"
     )
     room = (most - least, grip.port_depth[1])
     return Reach(_judged((inside - least, half), (most - inside, half + grip.port_depth[1]), room), text)
@@ -243,7 +244,7 @@ def wanted_screw(grip: Grip) -> str:
     least = through + half + grip.turned_in * grip.thread.diameter
     most = through - half + grip.port_depth[0] - grip.port_depth[1] - grip.free_below
     low, high = ceil(least * 10 - ROUNDING) / 10, floor(most * 10 + ROUNDING) / 10
-    return f"{grip.thread.name} banjo screw, {low:.1f} to {high:.1f} mm under the head" if high >= low else ""
+    return f"{grip.thread.name} banjo screw, {mm_range(low, high, 1)} under the head" if high >= low else ""
 
 
 def screws_for(supply: Supply, grip: Grip, plus_minus: float = 0.0) -> tuple[ScrewChoice, ...]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import NamedTuple
 
+from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.tables.line_joints import JointRow, joint_rows, never_rows, wrenches
@@ -137,7 +138,7 @@ def _other_thread(first: Thread, second: Thread, a: LineEnd, b: LineEnd) -> Refu
 def _other_tube(a: LineEnd, b: LineEnd) -> Refusal | None:
     if a.seat not in FLARED or a.tube is None or b.tube is None or abs(a.tube - b.tube) <= SAME_TUBE:
         return None
-    return Refusal(f"the thread is the same but the tubes differ: {a.tube:g} mm and {b.tube:g} mm", trap=True)
+    return Refusal(f"the thread is the same but the tubes differ: {mm(a.tube)} and {mm(b.tube)}", trap=True)
 
 
 def _thread(end: LineEnd) -> Thread:

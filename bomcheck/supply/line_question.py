@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from math import inf
 
+from bomcheck.model.finding import length, mm
 from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd
 
@@ -118,14 +119,14 @@ def _road(part: Part, road_use: bool | None) -> Use:
 
 def _length(part: Part, question: LineQuestion) -> Use:
     if part.length is None:
-        return Use(ask=f"How long is {called(part)}? Read its tag, or measure it end to end in mm.")
+        return Use(ask=f"How long is {called(part)}? Read its tag, or measure it end to end.")
     if question.path_length is None:
         return Use(ask=path_question())
     low, sure_low, sure_high, high = hose_window(question)
     if part.length < low - ROUNDING:
-        return Use(against=f"{called(part)} is {part.length:g} mm, too short: at least {sure_low:g} mm are needed")
+        return Use(against=f"{called(part)} is {mm(part.length)}, too short: at least {mm(sure_low)} are needed")
     if part.length > high + ROUNDING:
-        return Use(against=f"{called(part)} is {part.length:g} mm, too long: at most {sure_high:g} mm are allowed")
+        return Use(against=f"{called(part)} is {mm(part.length)}, too long: at most {mm(sure_high)} are allowed")
     if sure_low - ROUNDING <= part.length <= sure_high + ROUNDING:
         return YES
     return Use(ask=_measure_better(part, question))
@@ -146,8 +147,8 @@ def _measure_better(part: Part, question: LineQuestion) -> str:
     path, half = question.path_length
     least = path + question.limits.slack
     nearest = min(abs(part.length - least), abs(least + question.limits.excess - part.length))
-    wanted = f"within ±{nearest:.3g} mm" if nearest > ROUNDING else "more exactly"
+    wanted = f"within ±{mm(nearest)}" if nearest > ROUNDING else "more exactly"
     return (
-        f"Measure the hose's path {wanted} (now {path:g} ±{half:g} mm): "
-        f"{called(part)}, {part.length:g} mm, is right for a part of that range only."
+        f"Measure the hose's path {wanted} (now {length(path)} ±{mm(half)}): "
+        f"{called(part)}, {mm(part.length)}, is right for a part of that range only."
     )

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf, isfinite
 
+from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_ends import PRICE_STEPS, Item, Joint, Need, Rank, joins, opposite
@@ -308,7 +309,7 @@ def _wanted_length(question: LineQuestion) -> str:
     if not isfinite(least):
         return ""
     low, high = ceil(least - ROUNDING), floor(most + ROUNDING)
-    return f", at least {low} mm" + (f" and at most {high} mm" if high >= low else "")
+    return f", at least {mm(low)}" + (f" and at most {mm(high)}" if high >= low else "")
 
 
 def _hoses_at(usable: Search, end: LineEnd) -> Iterator[tuple[Rank, LineEnd, Item]]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from bomcheck.model.demand import BOTH, Asked, Demand, ask_of
+from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_arrangement import CENTRE_HOSE, AxleLines
@@ -143,7 +144,7 @@ def _path_asks(assembly: Assembly) -> list[str]:
     if _window(assembly) is not None:
         return []
     half = (limit_for("hose_excess", assembly.job).high or 0.0) / 2
-    return [f"Measure the hose's path within ±{half:g} mm: as it is now, no hose is right for all that it may be."]
+    return [f"Measure the hose's path within ±{mm(half)}: as it is now, no hose is right for all that it may be."]
 
 
 def _bare(assembly: Assembly, ask: str, reason: str = LEADS) -> Iterator[Demand]:

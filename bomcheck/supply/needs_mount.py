@@ -5,6 +5,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.finding import mm
 from bomcheck.supply.needs import (
     SHIM_SLACK,
     WASHER_SLACK,
@@ -243,7 +244,7 @@ def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[De
         return
     for thickness, count in _pieces(plan):
         spec = known({"thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint)})
-        said = f"shim {thickness:g} mm"
+        said = f"shim {mm(thickness)}"
         yield Demand(
             "shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place
         )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm
 from bomcheck.supply.needs import Assembly, known, needs, only_ask, state
 
 PLACE = "pads in the caliper"
@@ -65,7 +66,7 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
     if not _shoes_in_hat(assembly):
         return
     drum = assembly.get("hat_park_drum_diameter")
-    said = f"parking-brake shoes for a drum of {drum:g} mm" if drum else "parking-brake shoes"
+    said = f"parking-brake shoes for a drum of {mm(drum)}" if drum else "parking-brake shoes"
     spec = {"outer_diameter": (drum - SHOES_IN_DRUM, drum)} if drum else {}
     yield state(
         assembly, "park shoe set", 1, "kit_park_brake", per="axle", unit="set", spec=spec, said=said,

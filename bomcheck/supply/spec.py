@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import mm, mm_range, said_in
 from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
@@ -110,14 +111,14 @@ def _size(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
         return "", name
     low, high = wanted
     short, long = low is not None and stated < low - SLACK, high is not None and stated > high + SLACK
-    return (f"its {name} is {stated:g} mm, {range_text(low, high)} needed", "") if short or long else YES
+    return (f"its {name} is {mm(stated)}, {range_text(low, high)} needed", "") if short or long else YES
 
 
 def range_text(low: float | None, high: float | None) -> str:
     """A range in mm as it is said: "40 to 42 mm", "at least 40 mm"."""
     if low is None or high is None:
-        return f"at most {high:.4g} mm" if low is None else f"at least {low:.4g} mm"
-    return f"{low:.4g} mm" if high - low < SLACK else f"{low:.4g} to {high:.4g} mm"
+        return f"at most {mm(high or 0.0)}" if low is None else f"at least {mm(low)}"
+    return mm(low) if high - low < SLACK else mm_range(low, high)
 
 
 @cache
@@ -257,5 +258,7 @@ def line_key(demand: Demand) -> str:
     A hose's length is left out: it follows from a path that may be measured again.
     """
     spec = {key: value for key, value in demand.spec.items() if (demand.role, key) != ("hose", "length")}
-    parts = [demand.role, needed_side(demand), spec_text(replace(demand, spec=spec)) or demand.said]
+    with said_in("metric"):
+        said = spec_text(replace(demand, spec=spec))
+    parts = [demand.role, needed_side(demand), said or demand.said]
     return " | ".join(part for part in parts if part and part != "either")

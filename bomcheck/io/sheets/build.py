@@ -31,6 +31,7 @@ from bomcheck.io.sheets import (
 )
 from bomcheck.io.sheets.page import Book
 from bomcheck.io.splice import Written, write_back
+from bomcheck.model.finding import said_in
 from bomcheck.model.report import Report
 
 EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
@@ -133,12 +134,14 @@ def write_result(
 
     kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
     """
-    ours, kinds = build_sheets(
-        report,
-        kept=report.job.own if kept is None else kept,
-        system=report.job.get("units") or "metric",
-        version=__version__,
-        now=today,
-        receipts=receipts_from(package) if receipts is None else receipts,
-    )
+    system = report.job.get("units") or "metric"
+    with said_in(system):
+        ours, kinds = build_sheets(
+            report,
+            kept=report.job.own if kept is None else kept,
+            system=system,
+            version=__version__,
+            now=today,
+            receipts=receipts_from(package) if receipts is None else receipts,
+        )
     return write_back(package, ours, kinds, target, backup=backup)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, text
-from bomcheck.io.sheets.words import sentence, with_inches
+from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
 
 NAME, KIND = "Fit-up and test", "fit-up"
@@ -20,7 +20,7 @@ def write_fit_up(book: Book) -> None:
     page.head(NAME, "")
     page.put(DO, Cell(book.who, ("subtitle",)), row=0)
     if made.warning:
-        page.across(with_inches(made.warning, book.system), "cell", "caution")
+        page.across(made.warning, "cell", "caution")
     _tools(page, made)
     _steps(page, made)
     _torques(page, made)
@@ -47,8 +47,8 @@ def _steps(page: Page, made: FitUp) -> None:
             {
                 NUMBER: Cell(step.number, ("cell", "small", "centre"), shown="0"),
                 TITLE: text(step.title, "bold", "small"),
-                DO: text(with_inches(" ".join(step.do), page.book.system), "small"),
-                PARTS: text(with_inches("\n".join(step.parts), page.book.system), "small"),
+                DO: text(" ".join(step.do), "small"),
+                PARTS: text("\n".join(step.parts), "small"),
                 DONE: text(""),
             }
         )
@@ -66,7 +66,7 @@ def _torques(page: Page, made: FitUp) -> None:
                 DONE: text(""),
             }
         )
-    page.across(with_inches(" ".join(made.torque_notes), page.book.system), "cell", "small")
+    page.across(" ".join(made.torque_notes), "cell", "small")
 
 
 def _tools(page: Page, made: FitUp) -> None:
@@ -84,7 +84,7 @@ def _shims(page: Page, made: FitUp) -> None:
             {
                 TITLE: text(row.title, "bold", "small"),
                 DO: Cell(row.start, ("cell", "bold"), more=((f"may be needed: {row.span}", ("quiet", "plain")),)),
-                PARTS: text(with_inches(" ".join(row.adjust), page.book.system), "small"),
+                PARTS: text(" ".join(row.adjust), "small"),
                 DONE: text(LINE),
             }
         )

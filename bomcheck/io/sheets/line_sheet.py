@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, apart, text
-from bomcheck.io.sheets.words import jump, quantity, sentence, with_inches
+from bomcheck.io.sheets.words import jump, quantity, sentence
 from bomcheck.model.types import LineEnd
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.line_arrangement import EACH_CORNER, AxleLines
@@ -116,7 +116,7 @@ def _answer(page: Page, title: str, answer: Answer) -> None:
     elif isinstance(answer, AskFirst):
         page.group(f"{title}: ask first")
         for question in answer.questions:
-            _line(page, _row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
+            _line(page, _row("Question", ASK, {ENDS: text(question, span=WIDE)}))
         if answer.possible is not None:
             _line(page, {JOINT: text("If the answers are good", "bold")})
             _chain(page, answer.possible, ASK)
@@ -201,20 +201,19 @@ def _others(page: Page, answer: Closed) -> None:
             },
         )
     for question in answer.questions:
-        _line(page, _row("Question", ASK, {ENDS: text(with_inches(question, page.book.system), span=WIDE)}))
+        _line(page, _row("Question", ASK, {ENDS: text(question, span=WIDE)}))
 
 
 def _open(page: Page, answer: Open) -> None:
-    system = page.book.system
     _line(page, _row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
     if answer.missing is not None:
-        said = with_inches(answer.missing.said, system)
+        said = answer.missing.said
         _line(page, {JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
     _line(
         page,
         {
             JOINT: text("This hose would close it", "bold"),
-            ENDS: text(with_inches(answer.wanted, system), "bold", span=WIDE),
+            ENDS: text(answer.wanted, "bold", span=WIDE),
         },
     )
     if answer.wanted_adapter:
@@ -222,11 +221,11 @@ def _open(page: Page, answer: Open) -> None:
             page,
             {
                 JOINT: text("This adapter would close it", "bold"),
-                ENDS: text(with_inches(answer.wanted_adapter, system), span=WIDE),
+                ENDS: text(answer.wanted_adapter, span=WIDE),
             },
         )
     for reason in answer.reasons:
-        _line(page, {JOINT: text("Passed over", "quiet"), ENDS: text(sentence(with_inches(reason, system)), span=WIDE)})
+        _line(page, {JOINT: text("Passed over", "quiet"), ENDS: text(sentence(reason), span=WIDE)})
 
 
 def _traps(page: Page, traps: Iterable[Trap]) -> None:

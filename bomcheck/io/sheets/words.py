@@ -28,10 +28,10 @@ INTERFACES = {
     "system": "Pedal, balance and heat",
     "parts": "Parts in the kit and at hand",
 }
-_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:(?: to | ±)-?\d+(?:\.\d+)?)?) mm\b")
-_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
-INCH_PER_MM = 1 / 25.4
 NO_LIMIT = "none, for information"
+
+
+INCH_PER_MM = 1 / 25.4
 
 
 def interface_title(name: str) -> str:
@@ -72,22 +72,6 @@ def number_format(unit: str, system: str) -> str:
     """Number format of a figure: hundredths of a millimetre or thousandths of an inch."""
     _, digits = INCH_UNITS.get(unit, (unit, 2)) if system == "inch" else (unit, 2)
     return f"0.{'0' * digits}" if digits else "0"
-
-
-def with_inches(words: str, system: str) -> str:
-    """The text with inches behind each size in mm when the job is in inches.
-
-    >>> with_inches("a hose of at least 412 mm (now 400 ±5 mm)", "inch")
-    'a hose of at least 412 mm (16.220 in) (now 400 ±5 mm (15.748 ±0.197 in))'
-    """
-    if system == "metric":
-        return words
-
-    def both(found: re.Match[str]) -> str:
-        inches = _FIGURE.sub(lambda one: f"{float(one[0]) * INCH_PER_MM:.3f}", found[1])
-        return f"{found[0]} ({inches} in)"
-
-    return _MM.sub(both, words)
 
 
 def found_lines(finding: Finding, system: str) -> tuple[str, list[str]]:
