@@ -79,12 +79,13 @@ class Book:
 
     @property
     def who(self) -> str:
-        """Vehicle, axle, side and kit in one line."""
+        """Job number, vehicle, axle, side and kit in one line."""
         job = self.report.job
         axle, side = job.get("axle"), job.get("corner_side")
         corner = " ".join(str(one) for one in (axle, "axle" if axle else "", f"({side})" if side else "") if one)
         kit = " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
-        return ", ".join(part for part in (str(job.get("vehicle_label") or ""), corner, kit) if part)
+        number = f"Job {job.get('job_number')}" if job.get("job_number") else ""
+        return ", ".join(part for part in (number, str(job.get("vehicle_label") or ""), corner, kit) if part)
 
     @property
     def made(self) -> str:

@@ -1,0 +1,164 @@
+"""Checks, bleeding, bedding, test and cautions: the same for every job but for what this one has."""
+
+import re
+from collections.abc import Iterator
+
+from bomcheck.car.scene import BAD, LOOK
+from bomcheck.model.finding import mm
+from bomcheck.model.line import SURPLUS, Line
+from bomcheck.model.report import Report
+from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
+
+MASTER, IN_HAT = "master cylinder", "drum in hat"
+SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
+CAUTIONS = (
+    "Brakes are for people who are trained, and where the law asks for it licensed, to work on them. Another competent person looks over the finished job.",
+    (
+        "This sheet is a help for that work. It approves nothing and stands for no inspection. Rules for changed brakes differ from place to "
+        "place: ask before the car goes on the road; tell the insurer."
+    ),
+    "The kit maker's sheet rules wherever it says otherwise. It stays with the car, and so does this one.",
+    "No hose without its road mark on a road car. What is meant to be used once is used once.",
+)
+
+
+def torque_notes(report: Report) -> Iterator[str]:
+    """How a torque is kept where the wrench or the nut does not allow it plainly; nuts only where this job has them."""
+    share = crow_foot_setting(100.0, 400.0, 40.0)
+    yield (
+        f"Through a crow-foot in line with the wrench set torque × L ÷ (L + a): L grip to drive, a drive to screw. With L {mm(400)} "
+        f"and a {mm(40)} set {share:.0f} % of the torque; square to the wrench set it unchanged."
+    )
+    used = [line for line in report.parts if line.needed > 0]
+    if any(_is_castellated(line) for line in used):
+        yield (
+            "Castellated nut of a clamped joint: tighten to the low side of its torque, then on to the next slot, "
+            f"at most {castellated_reach():.0f} degrees; never back. New pin."
+        )
+    if any(line.role == SPINDLE_NUT for line in used):
+        yield (
+            "Spindle nut of a wheel bearing: by the car maker's manual, to its end play or its torque. An adjustable bearing's nut "
+            "is turned back to the end play. New pin or new staking."
+        )
+
+
+def _is_castellated(line: Line) -> bool:
+    """Whether it is a slotted nut that clamps something; the spindle nut sets a bearing."""
+    said = f"{line.description} {line.spec}".lower()
+    return line.role.endswith(" nut") and line.role != SPINDLE_NUT and any(word in said for word in CASTELLATED)
+
+
+def before_wheel(report: Report) -> Iterator[str]:
+    """What is looked at before the wheel goes on."""
+    yield "Every screw of the table tightened and marked with paint; wire, clips, pins and cotters in"
+    yield "Rotor turns free; gap to the caliper on both sides, noted at three points"
+    yield "Pads: whole face on the friction ring, top edge inside the rotor's edge"
+    turned = "from lock to lock, at droop and at ride height" if steers(report) else "at full droop and at ride height"
+    yield f"Hose and wheel-speed cable free {turned}"
+    yield "All joints dry after the pedal was held; reservoir between its marks"
+    if report.cured.get("wheel_weight_thickness") != 0.0:
+        yield "No balance weights stuck where the caliper passes"
+    if parks(report):
+        yield "Parking brake holds and lets go"
+
+
+def steers(report: Report) -> bool:
+    """Whether the wheels of this axle are steered."""
+    return bool(report.cured.get("axle") != "rear")
+
+
+def parks(report: Report) -> bool:
+    """Whether this axle has a parking brake."""
+    return bool(report.cured.get("axle") == "rear" and report.cured.get("park_brake") not in (None, "none"))
+
+
+def needed(report: Report, *roles: str) -> list[Line]:
+    """Lines of these roles that go into the car."""
+    return [line for line in report.parts if line.role in roles and line.needed > 0 and line.status != SURPLUS]
+
+
+def new_master(report: Report) -> bool:
+    """Whether a new master cylinder goes in."""
+    return bool(needed(report, MASTER))
+
+
+_DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
+DRUM_VALVE = (
+    0.03  # MPa: residual valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
+)
+
+
+def was_drum(report: Report) -> bool:
+    """Whether this axle has drums today, as far as the job says so: a drum's residual valve, or the words of its labels."""
+    job = report.job
+    if (job.get(f"residual_valve_{job.get('axle')}") or 0.0) > DRUM_VALVE:
+        return True
+    if job.get("park_brake") not in (None, "none") and job.get("axle") == "rear":
+        return False
+    words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
+    return any(_DRUMS.search(text) and "drum in hat" not in text.lower() for text in words)
+
+
+def bleeding(report: Report) -> Iterator[str]:
+    """In which order, with what, and the look for leaks when it is done."""
+    yield "Fluid of the class on the reservoir's cap or a higher glycol one, from a sealed can; never mix with silicone."
+    if new_master(report):
+        yield "The system was empty: all four corners, and fluid enough for it lies ready."
+    yield "Start at the wheel whose line is longest and end at the nearest, unless the car's manual has another order."
+    if report.cured.get("caliper_build") == "fixed":
+        yield "A caliper with two bleed screws: the inboard one first, then the outboard one. A light tap lets bubbles rise."
+    else:
+        yield (
+            "The bleed screw must be the caliper's highest point; otherwise take the caliper off its bracket to bleed it, "
+            "with a block as thick as the rotor between the pads, so that no piston comes out."
+        )
+    yield "A car with a pressure modulator may need its own procedure: see the car's manual."
+    yield "Go on until no bubble comes and the pedal is high and hard at the first push."
+    yield "Then hold the pedal hard and look at every joint and bleed screw with a lamp and a clean rag: all dry."
+
+
+def fitted_pads(report: Report) -> Line | None:
+    """The pads that go into the car: those of the kit, or the ones bought in their place."""
+    return next(iter(needed(report, "pad set")), None)
+
+
+def bedding(report: Report) -> Iterator[str]:
+    """By the sheet of the pads that are fitted; the kit's temperatures only where the kit's pads are."""
+    pads, job = fitted_pads(report), report.cured
+    compound = str(job.get("pad_compound") or "")
+    of_kit = (
+        pads is None or pads.in_kit >= pads.needed or (not pads.part_number and f"compound {compound}" in pads.spec)
+    )
+    named = f" for {compound}" if compound and of_kit else ""
+    if pads is not None and not of_kit:
+        named = f" for {pads.description or pads.role}{f' [{pads.part_number}]' if pads.part_number else ''}"
+    yield f"Bed the pads by their maker's sheet{named}: it rules speeds, number of stops and cooling. No sheet, no guess: ask for it."
+    low, high = job.get("pad_temperature_low"), job.get("pad_temperature_high")
+    if of_kit and low is not None and high is not None:
+        both = f"{low:.0f} to {high:.0f} °C ({_fahrenheit(low)} to {_fahrenheit(high)} °F)"
+        yield f"They are made for {both}; do not stand on the brake while they are hot."
+
+
+def _fahrenheit(celsius: float) -> str:
+    return f"{celsius * 1.8 + 32:.0f}"
+
+
+def trial_before_driving(report: Report) -> Iterator[str]:
+    """In the order in which a fault would hurt least."""
+    yield "Standing, engine running: a firm foot for a full minute (60 s). The pedal must not creep down. Then a lamp and a clean rag at every joint."
+    if needed(report, "threadlocker"):
+        yield "Threadlocker has cured as long as its bottle says (often 24 hours at 20 °C, longer in the cold) before the car is driven."
+    yield "Pump: the pedal's height stays the same from push to push, and it comes back at once."
+    once = "once straight and once in each direction at full steering" if steers(report) else "twice"
+    yield f"Private ground, level and empty: roll off and stop softly from 10 km/h (6 mph), {once}. Look again for wet joints and bright rub marks."
+    yield "Still off the road: from 20 km/h (12 mph), then from 40 km/h (25 mph), a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
+    yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
+    yield "Then let it cool: torque, marks, gaps and joints once more."
+    for finding in getattr(report, "system", ()):
+        if finding.verdict in (BAD, LOOK) and finding.key in (
+            "lock_order",
+            "best_stop_loss",
+            "pedal_travel",
+            "pad_window",
+        ):
+            yield f"Mind: {finding.do[:1].lower()}{finding.do[1:].rstrip('.')}."

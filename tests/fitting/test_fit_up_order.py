@@ -1,0 +1,120 @@
+"""The order and the words of the work. All of it common practice, no source, but for what is named."""
+
+import pytest
+
+from bomcheck.assess import assess
+from bomcheck.io.read.job import read_job
+from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
+from bomcheck.paper.fit_up import fit_up
+from tests.helpers.jobs import assessed
+
+
+def demo(name: str) -> Report:
+    return assess(read_job(folder("demo_workbooks") / f"{name}.xlsx")[0])
+
+
+def work(report: Report) -> str:
+    return " ".join(words for step in fit_up(report).steps for words in step.do)
+
+
+def titles(report: Report) -> list[str]:
+    return [step.title for step in fit_up(report).steps]
+
+
+def test_the_pads_that_are_fitted_rule_the_bedding() -> None:
+    """The kit's race pads stay in the box and pads for the road are bought: their sheet counts, not the race pads' heat."""
+    words = " ".join(fit_up(demo("hill_climb_two_seater")).bedding)
+    assert "P44-F2" in words
+    assert "R9" not in words
+    assert "850" not in words
+
+
+def test_the_kits_own_pads_keep_their_temperatures() -> None:
+    """Where they are the ones that go in."""
+    words = " ".join(fit_up(assessed(pad_compound="S1", pad_temperature_low=50.0, pad_temperature_high=500.0)).bedding)
+    assert "for S1" in words
+    assert "50 to 500 °C" in words
+
+
+def test_shoes_inside_the_hat_go_on_before_the_rotor_and_the_caliper() -> None:
+    """The rotor hides them; shoes and springs stand at that step."""
+    made = {step.title: step for step in fit_up(demo("estate_rear_axle")).steps}
+    order = list(made)
+    assert order.index("Parking shoes on the backing plate") < order.index("Put the rotor on")
+    assert any("PS-172" in part for part in made["Parking shoes on the backing plate"].parts)
+    assert "Parking shoes on the backing plate" not in titles(assessed())
+
+
+def test_the_rotor_is_washed_before_it_goes_on() -> None:
+    """Rotors are shipped in oil."""
+    step = next(one for one in fit_up(assessed()).steps if one.title == "Put the rotor on")
+    assert step.do[0].startswith("Wash the oil off both friction faces")
+
+
+def test_the_wheel_is_tried_on_the_bare_caliper_and_goes_on_last() -> None:
+    """Before pads and fluid, so that a wheel that does not clear costs nothing; for good only after bleeding."""
+    order = titles(assessed())
+    assert (
+        order.index("Caliper on the bracket")
+        < order.index("Try the wheel")
+        < order.index("Bleed")
+        < order.index("Wheel")
+    )
+    assert order[-1] == "Wheel"
+
+
+def test_drums_to_discs() -> None:
+    """Drum, wheel cylinder and backing plate come off, and the drums' residual valve out."""
+    words = work(demo("saloon_drums_to_discs"))
+    for part in ("drum", "wheel cylinder", "backing plate", "residual valve"):
+        assert part in words
+    assert "Wheel, caliper, pads and rotor off" not in words
+    assert "wheel cylinder" not in work(demo("estate_rear_axle")), "a drum in the hat is no drum brake"
+    assert "wheel cylinder" not in work(assessed())
+    assert "wheel cylinder" in work(assessed(axle="front", residual_valve_front=0.069))
+
+
+def test_a_new_master_cylinder() -> None:
+    """Bled on the bench, push-rod play, all four corners."""
+    report = demo("hatchback_too_strong")
+    assert any(line.role == "master cylinder" for line in report.parts)
+    assert "bled on the bench" in work(report)
+    assert "push rod" in work(report)
+    assert "all four corners" in " ".join(fit_up(report).bleeding)
+    assert "bench" not in work(assessed())
+
+
+@pytest.mark.parametrize(("condition", "said"), [("threadlocker", True), ("oiled", False)])
+def test_threadlocker_cures_before_the_road(condition: str, said: bool) -> None:
+    """Only where there is any."""
+    wet = {f"{joint}_screw_condition": condition for joint in ("bracket", "caliper", "hat")}
+    report = assessed(**wet)
+    assert any("cured" in words for words in fit_up(report).test) is said
+
+
+def test_a_caliper_bled_off_its_bracket_has_a_block_between_the_pads() -> None:
+    """Else the pistons come out."""
+    assert "a block as thick as the rotor between the pads" in " ".join(
+        fit_up(assessed(caliper_build="sliding")).bleeding
+    )
+
+
+def test_leaks_are_looked_for_after_bleeding() -> None:
+    """As the last thing of it."""
+    assert "all dry" in fit_up(assessed()).bleeding[-1]
+
+
+def test_sealing_washers_only_where_there_are_some() -> None:
+    """A caliper with a banjo has them, one with a taper thread has none."""
+    assert "new sealing washers" in work(demo("saloon_drums_to_discs"))
+    assert "sealing washers" not in work(demo("hill_climb_two_seater"))
+
+
+def test_only_a_front_axle_is_turned_from_lock_to_lock() -> None:
+    """A rear one goes up and down."""
+    rear = fit_up(demo("estate_rear_axle"))
+    said = " ".join([work(demo("estate_rear_axle")), *rear.before_wheel, *rear.test])
+    assert "lock to lock" not in said
+    assert "steering" not in said
+    assert "lock to lock" in work(assessed())
