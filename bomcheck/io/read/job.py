@@ -13,6 +13,7 @@ from bomcheck.io.read.contradictions import both_sides, find_contradictions, hol
 from bomcheck.io.read.field_cells import read_fields
 from bomcheck.io.read.found import Context, Found
 from bomcheck.io.read.limits_and_terms import read_limits, read_terms
+from bomcheck.io.read.measured import read_measured, take_measured
 from bomcheck.io.read.own import kept_from
 from bomcheck.io.read.tables import PartLine, drop_prices_that_disagree, one_spelling, read_table
 from bomcheck.io.refusal import refuse
@@ -95,6 +96,7 @@ class Sheets:
     limits: tuple[Found, dict[str, TypedLimit]] | None = None
     terms: tuple[Found, tuple[Terms, ...]] | None = None
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    measured: Found | None = None
 
     @property
     def sides(self) -> dict[str, Found]:
@@ -122,6 +124,7 @@ def read_sheets(package: Package) -> Sheets:
     tabs, faults = find_sheets(package)
     sheets = Sheets(package.file, Context(package.file), faults, own=kept_from(package))
     _read_forms(sheets, package, tabs)
+    sheets.measured = read_measured(package, sheets.context)
     for ours in layout.TABLES:
         if ours in tabs:
             found = Found(package.file, tabs[ours])
@@ -196,6 +199,7 @@ def _assemble(sheets: Sheets, side: str | None) -> Job:
     _take(whole, sheets, layout.JOB, layout.CORNER)
     _take_sides(whole, sheets, side)
     _take(whole, sheets, layout.KIT, layout.SYSTEM)
+    take_measured(whole, sheets.measured)
     for read in (*sheets.tables.values(), sheets.terms, sheets.limits):
         whole.faults.extend(read[0].faults if read else ())
     _require_something(sheets, whole)
