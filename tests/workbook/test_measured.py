@@ -4,6 +4,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+
 from bomcheck.assess import assess
 from bomcheck.commands.check import check_workbook
 from bomcheck.io.read.job import read_job
