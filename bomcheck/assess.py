@@ -7,7 +7,8 @@ from functools import partial
 from typing import Any
 
 from bomcheck.car.assess import assess_system
-from bomcheck.engine.adjust import Adjusting, StackPlan
+from bomcheck.engine.adjust import Adjusting
+from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.questions import questions_of
 from bomcheck.engine.settle import settle
@@ -15,9 +16,10 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.report import Report
-from bomcheck.model.rule import STACKS, Check, Cure, all_checks
-from bomcheck.model.sizes import Inputs
+from bomcheck.model.rule import STACKS, Check, Cure
+from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict, worst
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.balance import parts_complete, parts_list
 from bomcheck.supply.line_arrangement import brake_line

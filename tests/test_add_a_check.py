@@ -17,6 +17,7 @@ from bomcheck.model import rule as registry
 from bomcheck.model.limits import Limit
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.json_report import report_as_json
+from bomcheck.rules import all_checks
 from tests.helpers.jobs import good_job
 
 NAME = "wheel_width_stated"
@@ -25,7 +26,7 @@ NAME = "wheel_width_stated"
 @pytest.fixture
 def added(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
     """A check of the rim's width, held against a limit of its own, for as long as the test runs."""
-    registry.all_checks()
+    all_checks()
     house = {**limits.house_limits(), "rim": Limit("rim", "Rim width", 5.0, None, "-", "this test")}
     monkeypatch.setattr(limits, "house_limits", lambda: house)
     monkeypatch.setattr("bomcheck.paper.manual.house_limits", lambda: house)
@@ -49,7 +50,7 @@ def added(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
     registry.check(limit="rim", unit="-")(wheel_width_stated)
     yield NAME
-    registry._CHECKS.pop(NAME)
+    registry.CHECKS.pop(NAME)
 
 
 def test_it_is_judged_printed_and_explained(added: str) -> None:

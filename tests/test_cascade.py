@@ -12,6 +12,7 @@ from bomcheck.model import rule as registry
 from bomcheck.model.finding import Finding
 from bomcheck.model.rule import Cure, Reading
 from bomcheck.model.verdict import Verdict, worst
+from bomcheck.rules import all_checks
 from tests.helpers.jobs import assessed, finding, good_job
 from tests.promises.random_corners import random_job
 
@@ -71,7 +72,7 @@ def test_a_spacer_under_the_caliper_takes_longer_studs() -> None:
 @pytest.fixture
 def quarrel() -> Any:
     """Two checks that undo each other's remedy, for as long as the test runs."""
-    registry.all_checks()
+    all_checks()
 
     def to(size: float) -> Any:
         def remedy(reading: Reading) -> Cure:
@@ -91,7 +92,7 @@ def quarrel() -> Any:
         registry.check(limit="pad_inner_edge", remedy=to(size))(function)
     yield
     for name in ("wants_less", "wants_more"):
-        registry._CHECKS.pop(name)
+        registry.CHECKS.pop(name)
 
 
 def test_a_cycle_is_reported_not_looped(quarrel: None) -> None:

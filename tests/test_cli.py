@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.commands.cli import main
-from bomcheck.model.rule import all_checks
 from bomcheck.model.shipped import folder
+from bomcheck.rules import all_checks
 
 DEMOS = {path.stem: path for path in folder("demo_workbooks").glob("*.xlsx")}
 

@@ -6,8 +6,9 @@ from random import Random
 
 import pytest
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.settle import settle
-from bomcheck.model.sizes import Inputs, Missing, Span
+from bomcheck.model.sizes import Missing, Span
 from bomcheck.rules.derived import DERIVATIONS, ears_from_two_distances
 from tests.helpers.jobs import good_job
 

@@ -5,8 +5,8 @@ from bomcheck.car.findings_heat import heat, pistons, valves
 from bomcheck.car.findings_pedal import pedal
 from bomcheck.car.scene import UNKNOWN, Scene, SystemFinding
 from bomcheck.car.states import AXLES, car_with_kit, present_car
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job
-from bomcheck.model.sizes import Inputs
 
 STEPS = (balance, pedal, valves, heat)
 

@@ -6,11 +6,11 @@ from typing import Any
 
 from bomcheck.car.figures import now_and_then, one, shown
 from bomcheck.car.spread import Formula, State, Unknown
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit, limit_for
-from bomcheck.model.sizes import Inputs
 from bomcheck.model.verdict import inside
 from bomcheck.tables.fields import fields
 

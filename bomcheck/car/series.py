@@ -15,8 +15,8 @@ from bomcheck.car.findings_pedal import is_diagonal
 from bomcheck.car.hydraulics import bore_area
 from bomcheck.car.scene import Scene
 from bomcheck.car.spread import Point, State, Unknown
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job
-from bomcheck.model.sizes import Inputs
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,10 @@
 
 from bomcheck.car.hydraulics import friction_of, one_side_area
 from bomcheck.car.spread import State, around, exact
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
 from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
-from bomcheck.model.sizes import Inputs
 
 TYPED = (
     *("vehicle_mass", "front_mass_share", "wheelbase", "cg_height", "tyre_radius_front", "tyre_radius_rear"),

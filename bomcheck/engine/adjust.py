@@ -7,33 +7,18 @@ whether a single stack serves all of them at once.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import Prepared, cured_by, fix, label_of, measured, with_deciding
-from bomcheck.engine.stacks import HOUSE_SIZES, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
+from bomcheck.engine.stacks import HOUSE_SIZES, Moved, Together, ideal_thickness, nearest, possible_stacks
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import STACKS, Cure
-from bomcheck.model.sizes import Inputs
+from bomcheck.model.stack import Stack, StackPlan
 from bomcheck.model.verdict import Verdict, inside, margin
 
 SCREWS, CORNERS = 2, 2  # screws of one bracket; the box serves both corners of an axle
-
-
-@dataclass(frozen=True)
-class StackPlan:
-    """What is known of one shim stack.
-
-    name: "axial" or "radial". likely: for the sizes as stated. least, most: thinnest and thickest that may be needed
-    for a true size inside the ±. covered: whether the pieces in the box serve every true size; None when the pieces
-    are not known.
-    """
-
-    name: str
-    likely: Stack
-    least: Stack
-    most: Stack
-    covered: bool | None
 
 
 @dataclass(frozen=True)

@@ -1,17 +1,18 @@
 """One check on one job: does it apply, what is missing, what is the value's range, what does it mean, what cures it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.affine import Affine, Most, keys_of, pieces
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, Reason, limit_text, value_text, within
+from bomcheck.model.finding import Finding, Reason, limit_text, number, value_text, within
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
-from bomcheck.model.sizes import Inputs, Missing
+from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import Verdict, inside, margin
-from bomcheck.model.written import formula
+from bomcheck.model.written import Written
 from bomcheck.notation.bolt_circle import circle_settles
 from bomcheck.tables.fields import fields
 
@@ -154,6 +155,33 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
         limit=limit,
         margin=margin(value.low, value.high, limit),
     )
+
+
+def formula(
+    function: Callable[..., Any],
+    sizes: Mapping[str, Any],
+    labels: Callable[[str], str],
+    middles: Mapping[str, float],
+    scale: Callable[[str], float] = lambda key: 1.0,
+) -> str:
+    """ "hat bore − hub pilot diameter = 66.70 − 66.60"; sizes that are no numbers are handed over as they are.
+
+    scale: what a size is multiplied by before it is printed, for sheets in inches.
+    """
+    words, figures = {}, {}
+    for key, size in sizes.items():
+        if isinstance(size, Affine) or (isinstance(size, int | float) and not isinstance(size, bool)):
+            middle = size.at(middles) if isinstance(size, Affine) else float(size)
+            shown = number(middle) if scale(key) == 1.0 else f"{middle * scale(key):.3f}"
+            words[key] = Written(labels(key), middle)
+            figures[key] = Written(shown if middle >= 0 else f"({shown})", middle)
+        else:
+            words[key] = figures[key] = size
+    return f"{_text(function(**words))} = {_text(function(**figures))}"
+
+
+def _text(result: Any) -> str:
+    return result.text if isinstance(result, Written) else number(float(result))
 
 
 def bounded(limit: Limit) -> bool:

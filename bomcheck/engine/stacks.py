@@ -7,39 +7,18 @@ such a size lies in the box is a matter of two half-spaces at a time, so the ans
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement
 from math import inf
 
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Row, can_all_hold
-from bomcheck.model.finding import mm
 from bomcheck.model.limits import Limit
+from bomcheck.model.stack import Stack
 
 STEP = 1e-7  # mm: a size must fall this far into a gap to count
 HOUSE_SIZES = (0.25, 0.5, 1.0)  # mm; thicknesses that any shim set has: common practice, no source
-
-
-@dataclass(frozen=True, slots=True)
-class Stack:
-    """Pieces at one screw, as (thickness [mm], how many), thickest first."""
-
-    pieces: tuple[tuple[float, int], ...] = ()
-    thickness: float = field(init=False, compare=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "thickness", round(sum((size * count for size, count in self.pieces), 0.0), 6))
-
-    @property
-    def count(self) -> int:
-        return sum(count for _, count in self.pieces)
-
-    def __str__(self) -> str:
-        if not self.pieces:
-            return "no shims"
-        inner = " + ".join(f"{count} x {mm(size, 2)}" for size, count in self.pieces)
-        return f"{mm(self.thickness, 2)} ({inner})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,8 @@ every input. The same arithmetic runs on floats and on NumPy arrays.
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from bomcheck.model.written import Written
+
 NOISE = 1e-9  # mm: far below any instrument, far above the rounding of sums of sizes
 
 
@@ -99,7 +101,7 @@ def most(*values: Any) -> Any:
     >>> most(3.0, 2.0)
     3.0
     """
-    if any(hasattr(value, "text") for value in values):
+    if any(isinstance(value, Written) for value in values):
         return max(_as_written(values), key=lambda part: part.number)
     found = least(*(-value for value in values))
     return Most(-piece for piece in found) if isinstance(found, Least) else -found
@@ -115,7 +117,7 @@ def least(*values: Any) -> Any:
         return Least(value if isinstance(value, Affine) else Affine(value) for value in values)
     if all(isinstance(value, int | float) for value in values):
         return min(values)
-    if any(hasattr(value, "text") for value in values):
+    if any(isinstance(value, Written) for value in values):
         return min(_as_written(values), key=lambda part: part.number)
     import numpy
 
@@ -127,8 +129,6 @@ def least(*values: Any) -> Any:
 
 def _as_written(values: tuple[Any, ...]) -> list[Any]:
     """Pieces of a formula's text; the one that decides is the one to show."""
-    from bomcheck.model.written import Written
-
     return [value if isinstance(value, Written) else Written(f"{value:g}", float(value)) for value in values]
 
 

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bomcheck.engine.adjust import StackPlan
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
+from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 
 

@@ -7,16 +7,13 @@ import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.limits import Limit
-from bomcheck.model.sizes import Inputs
+from bomcheck.model.sizes import Sizes
 from bomcheck.model.verdict import Verdict
-
-if TYPE_CHECKING:
-    pass
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 HEADINGS = ("Must be true", "Why", "Example", "Remedy", "Source")
@@ -85,7 +82,8 @@ class Check:
         return lines
 
 
-_CHECKS: dict[str, Check] = {}
+CHECKS: dict[str, Check] = {}
+"""What the decorators have written down; `bomcheck.rules.all_checks` makes sure that it is all."""
 
 
 def check(
@@ -126,10 +124,10 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
 
     def write(function: Function) -> Function:
         name = function.__name__
-        if name in _CHECKS and _CHECKS[name].function.__module__ != function.__module__:
+        if name in CHECKS and CHECKS[name].function.__module__ != function.__module__:
             raise ValueError(f"two checks are called {name}")
         parameters, defaults = arguments_of(function)
-        _CHECKS[name] = Check(
+        CHECKS[name] = Check(
             name=name,
             title=(function.__doc__ or name).strip().splitlines()[0].rstrip("."),
             interface=_interface_of(function.__module__),
@@ -147,16 +145,9 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
 
 def write_down(check: Check) -> None:
     """Take in a check that is made from a row of a table."""
-    if check.name in _CHECKS:
+    if check.name in CHECKS:
         raise ValueError(f"two checks are called {check.name}")
-    _CHECKS[check.name] = check
-
-
-def all_checks() -> dict[str, Check]:
-    """Every check of the product by name, in the order of the interfaces."""
-    import bomcheck.rules  # noqa: F401  importing the interfaces writes their checks down
-
-    return _CHECKS
+    CHECKS[check.name] = check
 
 
 WHOLE = ("mount", "wheel")  # interfaces that several files describe
@@ -207,7 +198,7 @@ class Reading:
     value: range over the box, in the limit's unit. said: what a match check compared.
     """
 
-    sizes: Inputs
+    sizes: Sizes
     value: Range | None
     limit: Limit | None
     said: str = ""

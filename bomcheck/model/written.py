@@ -1,11 +1,5 @@
 """A check's arithmetic as text: the same function run on words and on the stated numbers."""
 
-from collections.abc import Callable, Mapping
-from typing import Any
-
-from bomcheck.model.affine import Affine
-from bomcheck.model.finding import number
-
 SUM, PRODUCT, ATOM = 1, 2, 3
 
 
@@ -55,30 +49,3 @@ class Written:
 
     def __neg__(self) -> "Written":
         return Written(f"−{self.within(PRODUCT)}", -self.number, SUM)
-
-
-def formula(
-    function: Callable[..., Any],
-    sizes: Mapping[str, Any],
-    labels: Callable[[str], str],
-    middles: Mapping[str, float],
-    scale: Callable[[str], float] = lambda key: 1.0,
-) -> str:
-    """ "hat bore − hub pilot diameter = 66.70 − 66.60"; sizes that are no numbers are handed over as they are.
-
-    scale: what a size is multiplied by before it is printed, for sheets in inches.
-    """
-    words, figures = {}, {}
-    for key, size in sizes.items():
-        if isinstance(size, Affine) or (isinstance(size, int | float) and not isinstance(size, bool)):
-            middle = size.at(middles) if isinstance(size, Affine) else float(size)
-            shown = number(middle) if scale(key) == 1.0 else f"{middle * scale(key):.3f}"
-            words[key] = Written(labels(key), middle)
-            figures[key] = Written(shown if middle >= 0 else f"({shown})", middle)
-        else:
-            words[key] = figures[key] = size
-    return f"{_text(function(**words))} = {_text(function(**figures))}"
-
-
-def _text(result: Any) -> str:
-    return result.text if isinstance(result, Written) else number(float(result))

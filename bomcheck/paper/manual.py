@@ -9,7 +9,8 @@ from textwrap import fill, indent
 from bomcheck.engine.judge import label_of
 from bomcheck.model.finding import limit_text, with_unit
 from bomcheck.model.limits import house_limits
-from bomcheck.model.rule import HEADINGS, Check, all_checks
+from bomcheck.model.rule import HEADINGS, Check
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import UNITLESS
 from bomcheck.tables.fields import Field, fields
 
@@ -74,7 +75,7 @@ def _section(check: Check, heading: str) -> str:
 def example(check: Check) -> list[str]:
     """The worked example of a check in sentences: what goes in by its labels, and what comes out.
 
-    >>> from bomcheck.model.rule import all_checks
+    >>> from bomcheck.rules import all_checks
     >>> example(all_checks()["pilot_fit"])
     ['With hat bore 66.70 mm and hub pilot diameter 66.60 mm: 0.10 mm.']
     """

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bomcheck.engine.adjust import StackPlan
-from bomcheck.engine.stacks import Stack
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.report import Report
-from bomcheck.model.sizes import Inputs, Missing
+from bomcheck.model.sizes import Missing
+from bomcheck.model.stack import Stack, StackPlan
 from bomcheck.rules.derived import DERIVATIONS
 
 

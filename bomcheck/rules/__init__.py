@@ -2,6 +2,8 @@
 
 from importlib import import_module
 
+from bomcheck.model.rule import CHECKS, Check
+
 ORDER = (
     "hub", "axial", "radial", "mount_ears", "mount_caliper", "mount_lock_nuts", "screws_grip", "screws", "wheel_nuts",
     "wheel_on_hub", "pads", "line", "handing", "park_brake", "wheel_shape",
@@ -9,3 +11,8 @@ ORDER = (
 
 for _name in ORDER:
     import_module(f"{__name__}.{_name}")
+
+
+def all_checks() -> dict[str, Check]:
+    """Every check of the product by name, in the order of the interfaces."""
+    return CHECKS

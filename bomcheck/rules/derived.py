@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from bomcheck.model.rule import arguments_of
-from bomcheck.model.sizes import Derivation, Inputs, Span
+from bomcheck.model.sizes import Derivation, Sizes, Span
 from bomcheck.model.types import BoltCircle, Thread
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -18,7 +18,7 @@ def derived(
     key: str,
     title: str,
     when: Mapping[str, str | tuple[str, ...]] | None = None,
-    decide: Callable[[Inputs], bool] | None = None,
+    decide: Callable[[Sizes], bool] | None = None,
     curved: bool = False,
     interval: bool = False,
 ) -> Callable[[Function], Function]:
@@ -41,7 +41,7 @@ def stud_diameter(hub_stud_thread: Thread) -> float:
     return hub_stud_thread.diameter
 
 
-def _surely_proud(sizes: Inputs) -> bool:
+def _surely_proud(sizes: Sizes) -> bool:
     """Stands proud for every true height, and is thicker than the thread for every true diameter."""
     if sizes.number("hub_stud_shoulder_height") <= sizes.half("hub_stud_shoulder_height"):
         return False
@@ -49,7 +49,7 @@ def _surely_proud(sizes: Inputs) -> bool:
     return bool(slimmest >= sizes["hub_stud_thread"].diameter)
 
 
-def _surely_not_proud(sizes: Inputs) -> bool:
+def _surely_not_proud(sizes: Sizes) -> bool:
     """A height of 0 was typed: nothing is there; or what stands proud is never thicker than the thread."""
     if sizes.number("hub_stud_shoulder_height") <= 0:
         return True

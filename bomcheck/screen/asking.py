@@ -13,8 +13,9 @@ from bomcheck.model.affine import Affine
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Value
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import Verdict
+from bomcheck.rules import all_checks
 from bomcheck.screen.adjusting import Adjusted
 from bomcheck.screen.boxed import Boxed, source_of
 from bomcheck.screen.checking import judge

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.block import Block, joined
 from bomcheck.screen.checking import judge
 from bomcheck.screen.deciding import ranks

@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.order import LINE
 from bomcheck.screen.reach import closure, fixed, reach_of, stack_keys, steady

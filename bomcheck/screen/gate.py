@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.alike import Alike, Kinds
 from bomcheck.screen.checking import judge
 from bomcheck.screen.decisive import gating

@@ -6,7 +6,7 @@ from typing import Any
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.order import LINE
 from bomcheck.screen.reach import decide_keys, reach_of

@@ -2,7 +2,7 @@
 
 from bomcheck.engine.judge import judge_match, prepare
 from bomcheck.model.job import Job
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.order import LINE
 from bomcheck.screen.severities import SEVERITY
 from bomcheck.screen.world import Pair, World

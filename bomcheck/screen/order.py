@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
+from bomcheck.rules import all_checks
 from bomcheck.screen.reach import reach_of
 
 REST = "remedies_come_to_rest"

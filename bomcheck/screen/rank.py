@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
+from bomcheck.rules import all_checks
 from bomcheck.screen.block import Block
 from bomcheck.screen.deciding import BY_SEVERITY, ranks
 from bomcheck.screen.lanes import Index

@@ -10,9 +10,10 @@ from functools import cache
 from typing import Any
 
 from bomcheck.model.limits import house_limits
-from bomcheck.model.rule import STACKS, Check, Remedy, all_checks
+from bomcheck.model.rule import STACKS, Check, Remedy
 from bomcheck.model.sizes import Derivation
 from bomcheck.model.verdict import Verdict
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.source import Nodes, entries_in, handed_over, names_in, nodes_of, texts_in
 from bomcheck.tables.fields import fields

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
+from bomcheck.rules import all_checks
 from bomcheck.screen.adjusting import Adjusted
 from bomcheck.screen.checking import judge
 from bomcheck.screen.found import Cured, Found

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.changes import Changes
 from bomcheck.screen.columns import Column
 from bomcheck.screen.lanes import Array, Index, distinct

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
+from bomcheck.rules import all_checks
 from bomcheck.screen.checking import judge
 from bomcheck.screen.deciding import ranks
 from bomcheck.screen.decisive import leading, settling, sifting, upstream

@@ -4,8 +4,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job, Value
-from bomcheck.model.sizes import Derivation, Inputs, Missing, Profile, Span
+from bomcheck.model.sizes import Derivation, Missing, Profile, Span
 from bomcheck.screen.columns import is_size
 from bomcheck.screen.known import Coded, Sized
 from bomcheck.screen.lanes import Array, Index

@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 
 from bomcheck.engine.adjust import Choice, choices
-from bomcheck.engine.stacks import Stack
 from bomcheck.model.job import Job
+from bomcheck.model.stack import Stack
 from bomcheck.screen.lanes import Array, Index, in_some
 from bomcheck.screen.reach import stack_keys
 from bomcheck.screen.sizes import Sizes

@@ -11,7 +11,7 @@ import numpy as np
 
 from bomcheck.io.package import open_package
 from bomcheck.io.read.field_cells import takes_plus_minus
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.columns import Column, Rows
 from bomcheck.screen.entries import seen
 from bomcheck.screen.entry_columns import ByEntry

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.asking import Asking
 from bomcheck.screen.columns import pair_job
 from bomcheck.screen.deciding import decide, decision, ranks

@@ -2,7 +2,8 @@
 
 from typing import TYPE_CHECKING, Any, cast
 
-from bomcheck.model.sizes import Inputs, Missing
+from bomcheck.engine.inputs import Inputs
+from bomcheck.model.sizes import Missing
 from bomcheck.screen.known import Coded, Sized, affine
 from bomcheck.screen.lanes import Index, Lanes, only
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job, Value
-from bomcheck.model.sizes import Inputs
 from bomcheck.model.types import LineEnd
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.columns import Column, Rows

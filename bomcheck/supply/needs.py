@@ -11,8 +11,8 @@ from bomcheck.supply.spec import ALL_STATED
 from bomcheck.tables.fields import fields
 
 if TYPE_CHECKING:
-    from bomcheck.engine.adjust import StackPlan
-    from bomcheck.model.sizes import Inputs
+    from bomcheck.engine.inputs import Inputs
+    from bomcheck.model.stack import StackPlan
 
 
 @dataclass(frozen=True)

@@ -128,7 +128,7 @@ def hub_face(assembly: Assembly) -> Iterator[Demand]:
 
 
 if TYPE_CHECKING:
-    from bomcheck.engine.adjust import StackPlan
+    from bomcheck.model.stack import StackPlan
 
 EAR, CALIPER = "bracket to ear", "caliper to bracket"
 SCREWS = 2  # of one bracket, and of one caliper

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.engine.stacks import Stack
+from bomcheck.model.stack import Stack
 from bomcheck.paper.setting import lengths, shim_rows, stack_words
 from tests.helpers.jobs import assessed
 

@@ -11,15 +11,16 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
 from bomcheck.engine.settle import settle
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
-from bomcheck.model.rule import STACKS, Check, all_checks
-from bomcheck.model.sizes import Inputs
+from bomcheck.model.rule import STACKS, Check
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_bolt_circle
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from tests.helpers.jobs import good_job
 

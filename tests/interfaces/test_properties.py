@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from bomcheck.assess import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.affine import Affine, Most, pieces
-from bomcheck.model.rule import Check, all_checks
+from bomcheck.model.rule import Check
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity
+from bomcheck.rules import all_checks
 from tests.helpers.jobs import GOOD, assessed, good_job, hose
 from tests.interfaces.test_worked_values import BLIND, INTO, LUG, NUT, REAR, TAPPED
 

@@ -11,8 +11,8 @@ from collections.abc import Callable
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.model.rule import all_checks
 from bomcheck.model.verdict import worst
+from bomcheck.rules import all_checks
 from tests.promises.brute_force import RULINGS
 from tests.promises.contradictions import Bench, Tally
 from tests.promises.random_corners import random_job

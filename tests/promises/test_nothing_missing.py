@@ -8,9 +8,9 @@ from collections.abc import Iterable
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
-from bomcheck.model.sizes import Inputs
 from bomcheck.notation.thread import read_thread
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.needs import Assembly, all_demands

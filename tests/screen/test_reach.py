@@ -8,8 +8,8 @@ import pytest
 
 from bomcheck.assess import Cascade, Round
 from bomcheck.engine.settle import settle
-from bomcheck.model.rule import all_checks
 from bomcheck.model.verdict import Verdict
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.rules.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
 from bomcheck.screen import source

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.model.rule import all_checks
+from bomcheck.rules import all_checks
 from bomcheck.screen.alike import Alike
 from bomcheck.screen.columns import Column
 from bomcheck.screen.decisive import sifting, upstream

@@ -4,8 +4,8 @@ from typing import Any
 
 from bomcheck.car.assess import assess_system
 from bomcheck.car.scene import SystemFinding
+from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job, Value
-from bomcheck.model.sizes import Inputs
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
 

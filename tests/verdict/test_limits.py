@@ -3,8 +3,8 @@
 import json
 
 from bomcheck.model.limits import HOUSE, KIT, SHEET, house_limits, limit_for
-from bomcheck.model.rule import all_checks
 from bomcheck.model.shipped import folder
+from bomcheck.rules import all_checks
 from tests.helpers.jobs import assessed, finding, good_job
 
 

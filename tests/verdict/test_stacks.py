@@ -6,10 +6,11 @@ from random import Random
 import pytest
 from scipy.optimize import linprog
 
-from bomcheck.engine.stacks import STEP, Moved, Stack, Together, ideal_thickness, nearest, possible_stacks
+from bomcheck.engine.stacks import STEP, Moved, Together, ideal_thickness, nearest, possible_stacks
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box
 from bomcheck.model.limits import Limit
+from bomcheck.model.stack import Stack
 
 KEYS = ("x", "y", "z")
 BOX = Box({"x": 0.0, "y": 0.0, "z": 0.0}, {"x": 0.5, "y": 0.3, "z": 0.2})

@@ -5,8 +5,9 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bomcheck.engine.judge import formula
 from bomcheck.model.affine import Affine, least, most
-from bomcheck.model.written import Written, formula
+from bomcheck.model.written import Written
 from tests.helpers.jobs import assessed
 
 numbers = st.floats(0.5, 99).map(lambda value: round(value, 2))

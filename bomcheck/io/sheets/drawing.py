@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from math import ceil, cos, floor, pi, sin
 from typing import Any
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import in_unit, label, lower, sentence
 from bomcheck.model.report import Report
-from bomcheck.model.sizes import Inputs, Missing
+from bomcheck.model.sizes import Missing
 from bomcheck.rules.derived import DERIVATIONS
 
 Point = tuple[float, float] | None

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from bomcheck.engine.adjust import CORNERS, SCREWS, StackPlan
+from bomcheck.engine.adjust import CORNERS, SCREWS
 from bomcheck.engine.stacks import HOUSE_SIZES
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.looks import CELL_COLOURS
@@ -24,9 +24,11 @@ from bomcheck.io.sheets.words import (
 from bomcheck.model.limits import Limit
 from bomcheck.model.line import Line
 from bomcheck.model.report import Report
-from bomcheck.model.rule import STACKS, all_checks
+from bomcheck.model.rule import STACKS
+from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.setting import lengths, stack_words
+from bomcheck.rules import all_checks
 
 NOISE = "0.000001"
 ANOTHER = "may need another"

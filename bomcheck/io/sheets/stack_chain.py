@@ -3,14 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
 from bomcheck.model.affine import Affine, Most, NotAffine, pieces
 from bomcheck.model.box import Box
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit
 from bomcheck.model.report import Report
-from bomcheck.model.rule import STACKS, Check, all_checks
-from bomcheck.model.sizes import Inputs
+from bomcheck.model.rule import STACKS, Check
+from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
 

@@ -10,13 +10,13 @@ from xlsxwriter.chart import Chart as XlsxChart
 
 from bomcheck.car.figures import limit_shown, now_and_then, shown
 from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, SystemFinding
+from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import HEADING_ROW, TITLE_ROW, Book, Cell, Page, text
 from bomcheck.io.sheets.whole_car_curves import Chart, Curve, charts_of
 from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
 from bomcheck.model.job import Job
-from bomcheck.model.sizes import Inputs
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
 

@@ -17,9 +17,9 @@ from bomcheck.car.series import (
     share_curves,
     stroke_budget,
 )
+from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.model.job import Job
-from bomcheck.model.sizes import Inputs
 
 NOW, KIT, ALIKE = "round_dot", "solid", "dash"
 RATE = "deceleration, in g"

@@ -11,8 +11,8 @@ from bomcheck.io.sheets.build import build_sheets
 from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.shims import NAME
 from bomcheck.model.report import Report
-from bomcheck.model.rule import all_checks
 from bomcheck.model.verdict import Verdict
+from bomcheck.rules import all_checks
 from tests.helpers.jobs import assessed
 
 ANOTHER = "may need another"

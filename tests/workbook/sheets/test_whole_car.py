@@ -9,12 +9,12 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
+from bomcheck.engine.inputs import Inputs
 from bomcheck.io.sheets.build import build_sheets
 from bomcheck.io.sheets.whole_car import HIGH, NAME, name_places
 from bomcheck.io.sheets.whole_car_curves import Chart, charts_of
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
-from bomcheck.model.sizes import Inputs
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import section_fields
 from tests.system.cars import car

@@ -1,0 +1,42 @@
+"""A stack of shims at the screws of a bracket, and what is known of the one to be laid. Pure data."""
+
+from dataclasses import dataclass, field
+
+from bomcheck.model.finding import mm
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Pieces at one screw, as (thickness [mm], how many), thickest first."""
+
+    pieces: tuple[tuple[float, int], ...] = ()
+    thickness: float = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "thickness", round(sum((size * count for size, count in self.pieces), 0.0), 6))
+
+    @property
+    def count(self) -> int:
+        return sum(count for _, count in self.pieces)
+
+    def __str__(self) -> str:
+        if not self.pieces:
+            return "no shims"
+        inner = " + ".join(f"{count} x {mm(size, 2)}" for size, count in self.pieces)
+        return f"{mm(self.thickness, 2)} ({inner})"
+
+
+@dataclass(frozen=True)
+class StackPlan:
+    """What is known of one shim stack.
+
+    name: "axial" or "radial". likely: for the sizes as stated. least, most: thinnest and thickest that may be needed
+    for a true size inside the ±. covered: whether the pieces in the box serve every true size; None when the pieces
+    are not known.
+    """
+
+    name: str
+    likely: Stack
+    least: Stack
+    most: Stack
+    covered: bool | None
