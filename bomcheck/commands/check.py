@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bomcheck.assess import assess
+from bomcheck.io.disk import only_writer
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import earlier_result, over, own_faults
@@ -40,7 +41,13 @@ class Done:
 
 def check_workbook(path: Path, out: Path | None, write: bool, backup: bool, today: date | None = None) -> Done:
     """Check one workbook. Raises BomcheckError where it cannot be read or written."""
-    today = today or date.today()
+    if not write:
+        return _check(path, out, write, backup, today or date.today())
+    with only_writer(out or path):
+        return _check(path, out, write, backup, today or date.today())
+
+
+def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date) -> Done:
     job, package = read_job(path)
     earlier = earlier_result(path, out) if write else None
     if earlier is not None:
@@ -79,4 +86,4 @@ def _write(
     if earlier is not None:
         booked = {one.mark for one in receipts}
         receipts += [one for one in receipts_from(earlier) if one.mark not in booked]
-    return write_result(report, package, target, backup, today, receipts=receipts)
+    return write_result(report, package, target, backup, today, receipts=receipts, earlier=earlier)

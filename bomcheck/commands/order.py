@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from bomcheck.assess import assess
+from bomcheck.io.disk import real_path
 from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.csv_file import write_csv
 from bomcheck.io.order.new_file import write_new
@@ -48,7 +49,7 @@ def _left(rows: list[Row]) -> list[Row]:
 def _write(rows: list[Row], into: Path, job_path: Path, job: Row) -> tuple[list[str], list[str]]:
     """(lines for standard output, remarks)."""
     ending, left = into.suffix.lower(), _left(rows)
-    if into.resolve() == job_path.resolve():
+    if real_path(into) == real_path(job_path):
         raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
     if ending == ".csv":
         others = write_csv(left, into, job)

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from bomcheck.assess import assess
+from bomcheck.io.disk import only_writer
 from bomcheck.io.order.received import RECEIVING, require_sound
 from bomcheck.io.read.job import read_job
 from bomcheck.io.receive.match import (
@@ -23,6 +24,7 @@ from bomcheck.io.receive.match import (
 from bomcheck.io.receive.slip import Slip, read_slip
 from bomcheck.io.sheets.build import receipts_from, write_result
 from bomcheck.io.sheets.words import quantity
+from bomcheck.io.splice import require_in_place
 from bomcheck.model.line import amount
 
 BLOCKS = ((CAME, "Came"), (WRONG, "Wrong, not ticked off"), (SURPLUS, "More than expected"), (UNKNOWN, "Unknown"))
@@ -39,8 +41,14 @@ class Done:
 
 def receive_slip(job_path: Path, slip_path: Path, today: date) -> Done:
     """Tick off what came. Raises WorkbookError; nothing is then written."""
+    with only_writer(job_path):
+        return _receive(job_path, slip_path, today)
+
+
+def _receive(job_path: Path, slip_path: Path, today: date) -> Done:
     job, package = read_job(job_path)
     require_sound(job, package, RECEIVING)
+    require_in_place(package)
     slip = read_slip(slip_path)
     report, receipts = assess(job, today), receipts_from(package)
     kept = {line: dict(typed) for line, typed in job.own.items()}

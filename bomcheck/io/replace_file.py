@@ -1,260 +1,219 @@
-"""The few things that are done to the disk, each in one place, so that tests can make any of them fail."""
+"""The one way in which a file is written: whole or not at all, by one run at a time, never over what came meanwhile.
+
+Every file is written beside under a name of this run's own, flushed, read back, and then takes its place in one step.
+"""
 
 import errno
 import itertools
 import os
-import platform
-import re
-import zlib
-from collections.abc import Callable, Iterable
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
-from bomcheck.io import replace_file as files
+from bomcheck.io import disk
+from bomcheck.io.disk import FULL, IN_USE, beside, explain, is_there, only_writer, part_beside, real_path, sweep
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import WorkbookError
-
-
-def create(path: Path) -> int:
-    """Descriptor of a new file; it must not be there yet."""
-    return os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
-
-
-def write(descriptor: int, data: bytes | memoryview) -> None:
-    """Write all of it."""
-    rest = memoryview(data)
-    while rest:
-        rest = rest[os.write(descriptor, rest) :]
-
-
-def flush(descriptor: int) -> None:
-    """Wait until the file is on the disk."""
-    os.fsync(descriptor)
-
-
-def close(descriptor: int) -> None:
-    """Close the file."""
-    os.close(descriptor)
-
-
-def take_over(path: Path, like: os.stat_result) -> None:
-    """Give a file the permissions, and where that is allowed the owner, of another."""
-    if hasattr(os, "chown") and (like.st_uid, like.st_gid) != (os.geteuid(), os.getegid()):
-        with suppress(OSError):
-            os.chown(path, like.st_uid, like.st_gid)
-    os.chmod(path, like.st_mode & 0o7777)
-
-
-def read(path: Path) -> bytes:
-    """All bytes of a file."""
-    return path.read_bytes()
-
-
-def status(path: Path) -> os.stat_result:
-    """Size, time and permissions of a file."""
-    return path.stat()
-
-
-def replace(new: Path, old: Path) -> None:
-    """Put `new` in the place of `old` in one step."""
-    os.replace(new, old)
-
-
-def link(old: Path, new: Path) -> None:
-    """Give a file a second name, which must not be taken."""
-    os.link(old, new)
-
-
-def remove(path: Path) -> None:
-    """Delete a file."""
-    os.unlink(path)
-
-
-def flush_folder(folder: Path) -> None:
-    """Wait until the folder's list of names is on the disk, where the system can do that."""
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
-
-
-_LEFTOVER = re.compile(r"\.bomcheck-([0-9a-f]{8})-([0-9a-f]{8})-(\d+)-(\d+)\.part")
-_COUNTER = itertools.count()
-_IN_USE: set[str] = set()
-FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
-FORBIDDEN = (errno.EACCES, errno.EPERM, errno.EROFS)
 
 Pieces = Iterable[bytes | memoryview]
 
 
-def _short_hash(text: str) -> str:
-    return f"{zlib.crc32(text.encode()):08x}"
+@dataclass(frozen=True)
+class Draft:
+    """One file to be written. before: what it held when it was read, None where it was not there; the last look compares.
+
+    pieces: what it shall hold. verify: gets the bytes that the disk gives back; None: they must be equal. stamp: status
+    when it was read, of which number, size and time are compared too. like: whose permissions a new file gets.
+    """
+
+    target: Path
+    pieces: Pieces
+    before: bytes | None
+    verify: Callable[[bytes], None] | None = None
+    stamp: os.stat_result | None = None
+    like: os.stat_result | None = None
 
 
-def _temporary(target: Path) -> Path:
-    """Name of a temporary file beside the target, which tells whose it is: target, computer, process."""
-    owner = f"{_short_hash(target.name)}-{_short_hash(platform.node())}-{os.getpid()}"
-    return target.with_name(f".bomcheck-{owner}-{next(_COUNTER)}.part")
+@dataclass
+class _Part:
+    """A draft as it lies beside its target, and, once it took its place, that it did."""
+
+    draft: Draft
+    real: Path
+    path: Path
+    data: bytes = b""
+    placed: bool = False
 
 
-def sweep(target: Path) -> None:
-    """Delete what killed runs on this computer left beside the target; what a living process writes is left alone."""
-    with suppress(OSError):
-        for name in os.listdir(target.parent):
-            if _is_leftover(name, target):
-                files.remove(target.with_name(name))
+def write_files(*drafts: Draft, backup: Path | None = None) -> None:
+    """Write all of them or none, the last one last. Raises WorkbookError; every file is then as it was.
+
+    backup: name for a copy of what the last one held, never over another file.
+    """
+    parts = [_Part(one, real_path(one.target), part_beside(real_path(one.target))) for one in drafts]
+    with only_writer(*(one.real for one in parts)):
+        saved: list[Path] = []
+        try:
+            for part in parts:
+                with _cleared(part):
+                    sweep(part.real)
+                    _fill(part)
+            for part in parts:
+                require_unchanged(part.draft, part.real)
+            if backup is not None and parts[-1].draft.before is not None:
+                saved.append(_save_copy(parts[-1], backup))
+            for part in parts:
+                with _cleared(part):
+                    require_unchanged(part.draft, part.real, quick=True)
+                    _place(part)
+        except BaseException:
+            _take_back(parts, saved)
+            raise
+        for folder in {part.real.parent for part in parts}:
+            with suppress(OSError):
+                disk.flush_folder(folder)
 
 
-def _is_leftover(name: str, target: Path) -> bool:
-    found = _LEFTOVER.fullmatch(name)
-    if found is None or (found[1], found[2]) != (_short_hash(target.name), _short_hash(platform.node())):
-        return False
-    return not _is_alive(int(found[3]), name)
+def write_file(target: Path, data: bytes, before: bytes | None) -> None:
+    """One small file, whole or not at all. before: as in `Draft`. Raises WorkbookError."""
+    write_files(Draft(target, [data], before))
 
 
-def _is_alive(process: int, name: str) -> bool:
-    if process == os.getpid():
-        return name in _IN_USE
-    if os.name == "nt":
-        return True
+def write_new(target: Path, data: bytes) -> None:
+    """A file that is not there yet; never over another. Raises WorkbookError."""
+    write_files(Draft(target, [data], None))
+
+
+@contextmanager
+def _cleared(part: _Part) -> Iterator[None]:
+    """OSErrors become one line, and whatever fails, the file beside is gone."""
+    IN_USE.add(part.path.name)
     try:
-        os.kill(process, 0)
-    except (ProcessLookupError, OverflowError):
+        yield
+    except BaseException as error:
+        with suppress(OSError):
+            disk.remove(part.path)
+        if isinstance(error, OSError):
+            raise explain(error, part.draft.target) from None
+        raise
+    finally:
+        IN_USE.discard(part.path.name)
+
+
+def _fill(part: _Part) -> None:
+    draft = part.draft
+    like = draft.like
+    with suppress(FileNotFoundError):
+        like = disk.status(part.real)
+    _write(part.path, draft.pieces, like, part.real)
+    part.data = disk.read(part.path)
+    if draft.verify is not None:
+        draft.verify(part.data)
+    elif part.data != b"".join(draft.pieces):
+        wrong = "what was written is not what the disk gives back"
+        raise refuse("file", draft.target.name, wrong, "Check the disk; the file is as it was")
+
+
+def _write(path: Path, pieces: Pieces, like: os.stat_result | None, source: Path | None) -> None:
+    descriptor = disk.create(path)
+    try:
+        for piece in pieces:
+            disk.write(descriptor, piece)
+        disk.flush(descriptor)
+    finally:
+        disk.close(descriptor)
+    disk.take_over(path, like, source)
+
+
+def require_unchanged(draft: Draft, real: Path, quick: bool = False) -> None:
+    """The last look: the file is, byte for byte, what was read. quick: number, size and time only, where they are known."""
+    name, stamp = draft.target.name, draft.stamp
+    try:
+        now = disk.status(real)
+    except FileNotFoundError:
+        if draft.before is None:
+            return
+        raise refuse("file", name, "it was removed meanwhile", "Put it back and run it again") from None
+    except OSError as error:
+        raise explain(error, draft.target) from None
+    if draft.before is None:
+        raise refuse("file", name, "a file of this name came meanwhile", "Run it again, or give another name")
+    same = stamp is None or _stamp(now) == _stamp(stamp)
+    if same and not (quick and stamp is not None):
+        try:
+            same = disk.read(real) == draft.before
+        except OSError as error:
+            raise explain(error, draft.target) from None
+    if not same:
+        raise refuse(
+            "file", name, "it was changed meanwhile", "Close it elsewhere and run it again; nothing was written"
+        )
+
+
+def _stamp(status: os.stat_result) -> tuple[int, int, int]:
+    return status.st_ino, status.st_size, status.st_mtime_ns
+
+
+def _place(part: _Part) -> None:
+    """Into its place: over the file that was read, or, for a new one, never over another."""
+    if part.draft.before is not None:
+        disk.replace(part.path, part.real)
+    elif not _move_to_free(part.path, part.real):
+        raise refuse("file", part.real.name, "a file of this name came meanwhile", "Run it again, or give another name")
+    part.placed = True
+
+
+def _move_to_free(path: Path, free: Path) -> bool:
+    """Give a file its final name; False where that is taken. Without hard links the name is looked at just before."""
+    try:
+        disk.link(path, free)
+    except FileExistsError:
         return False
-    except OSError:
+    except OSError as error:
+        if error.errno in FULL or error.errno in (errno.EIO, errno.ENAMETOOLONG, errno.ENOENT, errno.EROFS):
+            raise
+        if is_there(free):
+            return False
+        disk.replace(path, free)
         return True
+    with suppress(OSError):
+        disk.remove(path)
     return True
 
 
-def replace_file(
-    target: Path,
-    pieces: Pieces,
-    *,
-    like: os.stat_result | None,
-    verify: Callable[[bytes], None],
-    last_look: Callable[[], None],
-    backup: tuple[Path, bytes] | None = None,
-) -> None:
-    """Write `pieces` to a temporary file, check it, then let it take the target's place.
-
-    like: status of the file whose permissions the new one gets. verify: gets the bytes that the disk holds. last_look:
-    raises if the target changed meanwhile. backup: (name, contents) of a copy to put beside, never over another file.
-    Raises WorkbookError; the target is then as it was, and nothing is left beside it.
-    """
-    sweep(target)
-    temporary = _temporary(target)
-    saved: Path | None = None
-    try:
-        with _claimed(temporary, target):
-            _write(temporary, pieces, like)
-            verify(files.read(temporary))
-            last_look()
-            saved = _save_backup(target, *backup, like) if backup else None
-            files.replace(temporary, target)
-            saved = None
-    finally:
-        if saved:
-            with suppress(OSError):
-                files.remove(saved)
-    with suppress(OSError):
-        files.flush_folder(target.parent)
-
-
-def write_whole(target: Path, data: bytes) -> None:
-    """A whole file or none: written beside, read again, then put in the target's place. Raises WorkbookError."""
-
-    def same(written: bytes) -> None:
-        if written != data:
-            raise OSError("the disk gave back something else than was written")
-
-    real = target.resolve()
-    like = real.stat() if real.exists() else None
-    replace_file(real, [data], like=like, verify=same, last_look=lambda: None)
-
-
-class _claimed:  # noqa: N801 - used as a function
-    """While a temporary file is in use: whatever happens, it is gone afterwards, and OSErrors become one line."""
-
-    def __init__(self, temporary: Path, target: Path) -> None:
-        self.temporary, self.target = temporary, target
-
-    def __enter__(self) -> None:
-        _IN_USE.add(self.temporary.name)
-
-    def __exit__(self, _: object, error: BaseException | None, __: object) -> None:
-        if error is not None:
-            with suppress(OSError):
-                files.remove(self.temporary)
-        _IN_USE.discard(self.temporary.name)
-        if isinstance(error, OSError):
-            raise explain(error, self.target) from None
-
-
-def _write(path: Path, pieces: Pieces, like: os.stat_result | None) -> None:
-    descriptor = files.create(path)
-    try:
-        for piece in pieces:
-            files.write(descriptor, piece)
-        files.flush(descriptor)
-    finally:
-        files.close(descriptor)
-    if like:
-        files.take_over(path, like)
-    else:
-        os.chmod(path, 0o666 & ~_umask())
-
-
-def _umask() -> int:
-    current = os.umask(0)
-    os.umask(current)
-    return current
-
-
-def _save_backup(target: Path, name: Path, content: bytes, like: os.stat_result | None) -> Path:
-    """Put the copy under the first free name: a whole file or none."""
-    temporary = _temporary(target)
-    with _claimed(temporary, name):
-        _write(temporary, [content], like)
-        saved = _link_to_free_name(temporary, name)
-        files.remove(temporary)
-    return saved
-
-
-def _link_to_free_name(temporary: Path, name: Path) -> Path:
-    for number in itertools.count(1):
-        free = name if number == 1 else name.with_name(f"{name.stem} {number}{name.suffix}")
-        try:
-            files.link(temporary, free)
-        except FileExistsError:
-            continue
-        return free
+def _save_copy(part: _Part, name: Path) -> Path:
+    """A copy of what was there, under the first free name: a whole file or none."""
+    copy = _Part(Draft(name, [part.draft.before or b""], None), name, part_beside(part.real))
+    with _cleared(copy):
+        _write(copy.path, copy.draft.pieces, disk.status(part.real), part.real)
+        for number in itertools.count(1):
+            free = name if number == 1 else beside(name.with_suffix(""), f" {number}{name.suffix}")
+            if _move_to_free(copy.path, free):
+                return free
     raise AssertionError
 
 
-def hard_link_note(target: Path) -> str:
-    """One line where a file has further names (hard links), which keep the old content when it is replaced; else ""."""
+def _take_back(parts: Sequence[_Part], saved: Sequence[Path]) -> None:
+    """What was placed already goes back to what it was, unless somebody wrote there since; parts and copies go."""
+    for part in reversed(parts):
+        with suppress(OSError, WorkbookError):
+            if part.placed and disk.read(part.real) == part.data:
+                _restore(part)
+    for path in (*saved, *(part.path for part in parts if not part.placed)):
+        with suppress(OSError):
+            disk.remove(path)
+
+
+def _restore(part: _Part) -> None:
+    before = part.draft.before
+    if before is None:
+        disk.remove(part.real)
+        return
+    path = part_beside(part.real)
     try:
-        others = files.status(target).st_nlink - 1
-    except OSError:
-        return ""
-    if others < 1:
-        return ""
-    names = (
-        "another name (a hard link), which keeps" if others == 1 else f"{others} other names (hard links), which keep"
-    )
-    return f"{target.name} has {names} the old content"
-
-
-def explain(error: OSError, target: Path) -> WorkbookError:
-    """One line for what the disk or the system said."""
-    unchanged = "the workbook is as it was"
-    if error.errno in FULL:
-        return refuse("file", target.name, "the disk is full", f"Free some space and run it again; {unchanged}")
-    if error.errno in FORBIDDEN:
-        wrong = "you have no permission to write here"
-        return refuse("file", target.name, wrong, f"Copy the workbook to a folder of yours; {unchanged}")
-    if error.errno == errno.ENOENT:
-        return refuse("file", target.name, "its folder is not there", "Check the name of the folder")
-    wrong = f"it could not be written ({error.strerror or error})"
-    return refuse("file", target.name, wrong, f"Check the disk and run it again; {unchanged}")
+        _write(path, [before], disk.status(part.real), part.real)
+        disk.replace(path, part.real)
+    finally:
+        with suppress(OSError):
+            disk.remove(path)

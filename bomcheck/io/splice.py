@@ -5,14 +5,15 @@ import struct
 import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
-from bomcheck.io import replace_file as files
+from bomcheck.io.disk import beside, hard_link_note, is_there, open_elsewhere, real_path
 from bomcheck.io.mark import own_sheets
 from bomcheck.io.package import Package, Sheet, open_package
 from bomcheck.io.parts import reachable, read_tree, relations_part, relative
 from bomcheck.io.refusal import refuse
-from bomcheck.io.replace_file import explain, hard_link_note, replace_file
+from bomcheck.io.replace_file import Draft, write_files
 from bomcheck.io.styles import EMPTY, Styled, append_styles
 from bomcheck.io.transplant import (
     PREFIX,
@@ -223,9 +224,9 @@ def _packed(name: str, content: bytes, at: int, stamp: tuple[int, int]) -> tuple
     return local, data, record
 
 
-def reason_not_to_touch(package: Package, target: Path, real: Path, *, in_place: bool) -> str | None:
-    """Why the result may not go into the target; None if it may. real: the target behind any symbolic link."""
-    lock = _lock(target) or _lock(real)
+def reason_not_to_touch(package: Package, target: Path, *, in_place: bool) -> str | None:
+    """Why the result may not go into the target; None if it may."""
+    lock = open_elsewhere(target) or open_elsewhere(real_path(target))
     if lock:
         return (
             f"{target.name} is open in a spreadsheet program, so it was left as it is (if it is not open, "
@@ -238,10 +239,12 @@ def reason_not_to_touch(package: Package, target: Path, real: Path, *, in_place:
     return None
 
 
-def _lock(target: Path) -> Path | None:
-    """The lock file that LibreOffice or Excel puts beside a workbook that is open."""
-    locks = (target.with_name(f".~lock.{target.name}#"), target.with_name(f"~${target.name}"))
-    return next((lock for lock in locks if lock.exists()), None)
+def require_in_place(package: Package) -> None:
+    """Raises WorkbookError where a result could only go beside: what is booked there would be lost sight of."""
+    reason = reason_not_to_touch(package, package.path, in_place=True)
+    if reason:
+        instead = "Close it, unlock its tabs or take the signature off, and run it again; nothing was written"
+        raise refuse("file", package.file, reason, instead)
 
 
 def _is_locked(package: Package) -> bool:
@@ -249,26 +252,34 @@ def _is_locked(package: Package) -> bool:
     return protection is not None and protection.attributes.get("lockStructure") in ("1", "true", "on")
 
 
-def name_beside(target: Path) -> Path:
-    """ "job - checked.xlsx", or with a number if that name is taken by anything but an untouched result of ours."""
-    number = 1
-    while True:
-        ending = "" if number == 1 else f" {number}"
-        name = target.with_name(f"{target.stem} - checked{ending}{target.suffix}")
-        if not name.exists() or _is_untouched_result(name):
-            return name
-        number += 1
+def name_beside(target: Path) -> tuple[Path, bytes | None]:
+    """("job - checked.xlsx", what it holds), or with a number if that name is taken by anything but an untouched result."""
+    for number in count(1):
+        ending = " - checked" if number == 1 else f" - checked {number}"
+        stem = target.stem.removesuffix(" - checked")
+        name = beside(target.with_name(stem or target.stem), f"{ending}{target.suffix}")
+        if name == target:
+            continue
+        if not is_there(name):
+            return name, None
+        there = _untouched_result(name)
+        if there is not None:
+            return name, there
+    raise AssertionError
 
 
-def _is_untouched_result(path: Path) -> bool:
-    """True if no one saved the file since we wrote it: spreadsheet programs give all parts names of their own."""
-    if _lock(path):
-        return False
+def _untouched_result(path: Path) -> bytes | None:
+    """The file if no one saved it since we wrote it, as spreadsheet programs give all parts names of their own, and if no
+    slip is booked in it; else None."""
+    if open_elsewhere(path):
+        return None
     try:
-        ours = own_sheets(open_package(path)).values()
+        package = open_package(path)
+        ours = own_sheets(package)
     except WorkbookError:
-        return False
-    return bool(ours) and all(PREFIX in sheet.part for sheet in ours)
+        return None
+    untouched = bool(ours) and all(PREFIX in sheet.part for sheet in ours.values())
+    return package.data if untouched and "receiving" not in ours else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,65 +291,60 @@ class Written:
 
 
 def write_back(
-    package: Package, ours: bytes, sheet_kinds: Mapping[str, str], target: Path, backup: bool = False
+    package: Package,
+    ours: bytes,
+    sheet_kinds: Mapping[str, str],
+    target: Path,
+    backup: bool = False,
+    earlier: Package | None = None,
 ) -> Written:
     """Put our sheets into a workbook, in the place of those of an earlier run.
 
     package: the user's workbook. ours: a workbook made by XlsxWriter. sheet_kinds: for each sheet of it that goes in,
     the kind by which it is known again. target: where the result goes; the path of `package` to write in place.
-    backup: keep a copy of what the target was. Raises WorkbookError; the target is then unchanged.
+    backup: keep a copy of what the target was. earlier: what was read at the target, where that is another workbook.
+    Raises WorkbookError; the target is then unchanged.
     """
-    real, source = Path(target).resolve(), package.path.resolve()
-    in_place = real == source
-    message = reason_not_to_touch(package, target, real, in_place=in_place)
+    in_place = real_path(target) == real_path(package.path)
+    message = reason_not_to_touch(package, target, in_place=in_place)
+    known = package if in_place else earlier
+    before, stamp = (known.data, known.status) if known is not None else (None, None)
     if message:
-        target = real = name_beside(target)
-        in_place, message = False, f"{message}. The result is in {target.name}"
-    _require_writable(real)
-    _require_ending(package, real)
+        target, before = name_beside(target)
+        stamp, message = None, f"{message}. The result is in {target.name}"
+    _require_writable(target)
+    _require_ending(package, target)
     changes = plan_changes(package, Package(Path("ours.xlsx"), ours), sheet_kinds)
-    linked = hard_link_note(real)
-    _put(package, changes, real, in_place=in_place, backup=backup and message is None)
+    linked = hard_link_note(target)
+    write_files(
+        Draft(
+            target,
+            assemble(package.archive, changes),
+            before,
+            verify=lambda data: verify(package, changes, target, data),
+            stamp=stamp,
+            like=package.status,
+        ),
+        backup=beside(real_path(target).with_suffix(""), f".backup{target.suffix}") if backup and not message else None,
+    )
     if linked:
         message = f"{message or f'The result is in {target.name}'}. {linked}"
     return Written(target, message)
 
 
-def _put(package: Package, changes: Changes, real: Path, *, in_place: bool, backup: bool) -> None:
-    replace_file(
-        real,
-        assemble(package.archive, changes),
-        like=package.status,
-        verify=lambda data: verify(package, changes, real, data),
-        last_look=lambda: _require_unchanged(package, real) if in_place else None,
-        backup=_backup(package, real, in_place=in_place) if backup else None,
-    )
-
-
-def _backup(package: Package, real: Path, *, in_place: bool) -> tuple[Path, bytes] | None:
-    """(name, contents) of the copy to keep; None if there is nothing to keep."""
-    try:
-        content = package.data if in_place else files.read(real)
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        raise explain(error, real) from None
-    return real.with_name(f"{real.stem}.backup{real.suffix}"), content
-
-
-def _require_writable(real: Path) -> None:
-    if real.exists() and not os.access(real, os.W_OK):
+def _require_writable(target: Path) -> None:
+    if target.exists() and not os.access(target, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
         wrong = "you have no permission to write to it"
-        raise refuse("file", real.name, wrong, "Change its permissions or give another name with --out")
+        raise refuse("file", target.name, wrong, "Change its permissions or give another name with --out")
 
 
-def _require_ending(package: Package, real: Path) -> None:
+def _require_ending(package: Package, target: Path) -> None:
     """Spreadsheet programs refuse a workbook with macros under the other ending."""
     macros = "macroenabled" in package.types.of(package.workbook_part).lower()
     ending, wrong = (".xlsm", ".xlsx") if macros else (".xlsx", ".xlsm")
-    if real.suffix.lower() == wrong and real != package.path.resolve():
+    if target.suffix.lower() == wrong and real_path(target) != real_path(package.path):
         says = "the workbook has macros" if macros else "the workbook has no macros"
-        raise refuse("file", real.name, f"{says}, so its name cannot end in {wrong}", f"Give it the ending {ending}")
+        raise refuse("file", target.name, f"{says}, so its name cannot end in {wrong}", f"Give it the ending {ending}")
 
 
 def verify(package: Package, changes: Changes, real: Path, data: bytes) -> None:
@@ -365,22 +371,3 @@ def _is_as_meant(package: Package, changes: Changes, result: Package, name: str)
 def _is_complete(package: Package, changes: Changes, result: Package) -> bool:
     meant = (set(package.archive.members) - changes.removed) | set(changes.added)
     return meant == set(result.archive.members)
-
-
-def _require_unchanged(package: Package, real: Path) -> None:
-    """The source must still be, byte for byte, what was read."""
-    try:
-        now = files.status(real)
-        same = (
-            package.status is not None
-            and _splice_stamp(now) == _splice_stamp(package.status)
-            and files.read(real) == package.data
-        )
-    except FileNotFoundError:
-        raise refuse("file", real.name, "the workbook was removed meanwhile", "Put it back and run it again") from None
-    if not same:
-        raise refuse("file", real.name, "the workbook was changed meanwhile", "Close it elsewhere and run it again")
-
-
-def _splice_stamp(status: object) -> tuple[object, ...]:
-    return tuple(getattr(status, f"st_{name}") for name in ("ino", "size", "mtime_ns"))

@@ -26,7 +26,7 @@ def require_out(asked: Asked) -> None:
         if path is not None and _is_or_lies_in(out, path):
             wrong = f"{what} are read from here" if what.endswith("s") else f"{what} is read from here"
             raise refuse("file", out.name, f"{wrong}, so the result cannot be written to it", ANOTHER)
-    from bomcheck.io.order.csv_file import require_free
+    from bomcheck.io.disk import require_free
 
     require_free(out)
     if out.exists() and out.stat().st_size and not _is_result(out):

@@ -10,7 +10,6 @@ import xlsxwriter
 from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
-from bomcheck.io.order import csv_file as order_write
 from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.cells import moved_formula
 from bomcheck.io.order.new_file import write_new
@@ -235,7 +234,7 @@ def test_a_read_only_spreadsheet_is_left_alone(tmp_path: Path) -> None:
 
 def test_a_full_disk_leaves_both_files_as_they_were(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The n-th replacement fails: neither the spreadsheet nor the small file is changed, for every n."""
-    from bomcheck.io import replace_file as files
+    from bomcheck.io import disk as files
 
     book = shop_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS[:1])
@@ -256,7 +255,6 @@ def test_a_full_disk_leaves_both_files_as_they_were(tmp_path: Path, monkeypatch:
             append_rows(book, ROWS)
         monkeypatch.setattr(files, "replace", real)
         assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
-    assert order_write.files is files
 
 
 def test_a_job_without_a_number_is_refused(tmp_path: Path) -> None:

@@ -8,15 +8,18 @@ from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
-from bomcheck.io import replace_file as files
+from bomcheck.io.disk import hard_link_note, only_writer, read_ordinary, require_free
 from bomcheck.io.mark import calculation_edits, is_from_libreoffice
 from bomcheck.io.order.cells import sheet_with_rows, tables_with_rows
 from bomcheck.io.order.columns import (
     TODAY,
+    Before,
     ColumnMap,
     Place,
+    Remembered,
     Rows,
     as_json,
+    book_mark,
     find_place,
     kept_mapping,
     mapping_file,
@@ -26,7 +29,7 @@ from bomcheck.io.order.columns import (
     rows_of,
     unknown_headings,
 )
-from bomcheck.io.order.csv_file import owner_of, require_free, write_together
+from bomcheck.io.order.csv_file import LARGEST, owner_of
 from bomcheck.io.order.known import (
     Fills,
     Known,
@@ -41,7 +44,7 @@ from bomcheck.io.order.known import (
 from bomcheck.io.order.received import still_to_order
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.refusal import refuse
-from bomcheck.io.replace_file import hard_link_note, write_whole
+from bomcheck.io.replace_file import Draft, write_file, write_files
 from bomcheck.io.splice import SIGNATURES, Changes, assemble, verify
 from bomcheck.model.errors import WorkbookError
 
@@ -57,13 +60,22 @@ def append_rows(
     job_file: name of the job workbook, for messages. today: for a column that takes the day; None: the real one. job:
     job_number, axle and vehicle_label, where there may be no line; None: those of the first line.
     """
+    with only_writer(book, mapping_file(book)):
+        return _append(book, lines, job_file, today, job)
+
+
+def _append(
+    book: Path, lines: Sequence[Line], job_file: str, today: date | None, job: Line | None
+) -> tuple[list[str], list[str]]:
     require_free(book)
     require_free(mapping_file(book))
     job = job or (lines[0] if lines else {})
     _require_job_number([*lines, *([job] if job else [])], job_file)
     package = open_package(book)
     _require_unsigned(package)
-    kept = kept_mapping(book)
+    small = mapping_file(book)
+    listed = read_ordinary(small, LARGEST, "the list of columns") if small.exists() else None
+    kept = kept_mapping(book, listed, package.data)
     mapping = kept or new_mapping(package)
     place = _useful_place(package, mapping, new=kept is None)
     said = [] if kept else _proposal(package, mapping, book)
@@ -71,15 +83,17 @@ def append_rows(
     unknown = [line for line in lines if not found.of(line)]
     fresh = [line for line in map(still_to_order, unknown) if line is not None]
     remarks = [*changes(place, mapping, found, lines, owner_of(job), book.name), *other_cars(found, fresh, book.name)]
-    remarks += [*_by_row(mapping, found, book), *_again(found, fresh, book)]
+    remarks += [*_by_row(mapping, found, book), *_again([*mapping.broken_off, *found.gone], fresh, book)]
     remarks += currency_remarks(place, mapping, fresh, book.name)
     more = fills(place, mapping, found, lines)
+    written = mapping.written
     _remember(mapping, found, fresh, unknown, place)
     day, notes = today or date.today(), _notes(package, book, [*fresh, *more])
     if fresh or more:
-        _write(package, place, mapping, [{**shown(line, mapping), TODAY: day} for line in fresh], more)
-    elif kept is None or as_json(mapping) != files.read(mapping_file(book)):
-        write_whole(mapping_file(book), as_json(mapping))
+        mapping.before = Before(book_mark(package.data), len(fresh), None if kept is None else written)
+        _write(package, place, mapping, [{**shown(line, mapping), TODAY: day} for line in fresh], more, listed)
+    elif as_json(mapping) != listed:
+        write_file(small, as_json(mapping), listed)
     told = _told(len(fresh), len(lines) - len(unknown), book, place)
     return [*said, *([_filled(more, book)] if more else []), told, *notes], remarks
 
@@ -108,8 +122,8 @@ def _by_row(mapping: ColumnMap, found: Known, book: Path) -> list[str]:
     ]
 
 
-def _again(found: Known, fresh: Sequence[Line], book: Path) -> list[str]:
-    names = [one.name for one in found.gone if any(one.is_line(line) for line in fresh)]
+def _again(gone: Sequence[Remembered], fresh: Sequence[Line], book: Path) -> list[str]:
+    names = [one.name for one in gone if any(one.is_line(line) for line in fresh)]
     return [f"{book.name}: no longer there, so added again: {', '.join(names)}."] if names else []
 
 
@@ -152,7 +166,7 @@ def _useful_place(package: Package, mapping: ColumnMap, *, new: bool) -> Place:
         require_useful(package, mapping)
     except Exception:
         if new:
-            write_whole(mapping_file(package.path), as_json(mapping))
+            write_file(mapping_file(package.path), as_json(mapping), None)
         raise
     return find_place(package, mapping)
 
@@ -178,18 +192,14 @@ def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], unknown: 
         mapping.written = list(mapping.columns.values())
 
 
-def _write(package: Package, place: Place, mapping: ColumnMap, lines: Sequence[Line], more: Fills) -> None:
-    """The spreadsheet and the list of its columns, both or none."""
-    real = package.path.resolve()
+def _write(
+    package: Package, place: Place, mapping: ColumnMap, lines: Sequence[Line], more: Fills, listed: bytes | None
+) -> None:
+    """The spreadsheet and the list of its columns, both or none. listed: that list as it was read."""
     edited = {place.sheet.part: sheet_with_rows(package, place, lines, more)}
     edited.update(tables_with_rows(package, place, len(lines)))
     changes = Changes(edited, {}, frozenset(), (place.sheet.name,))
-    data = b"".join(assemble(package.archive, changes))
-    verify(package, changes, real, data)
-    contents = {mapping_file(package.path): as_json(mapping), real: data}
-    write_together(contents, lambda: _require_unchanged(package, real))
-
-
-def _require_unchanged(package: Package, real: Path) -> None:
-    if files.read(real) != package.data:
-        raise refuse("file", real.name, "the workbook was changed meanwhile", "Close it elsewhere and run it again")
+    small = Draft(mapping_file(package.path), [as_json(mapping)], listed)
+    pieces = assemble(package.archive, changes)
+    verified = lambda data: verify(package, changes, package.path, data)  # noqa: E731
+    write_files(small, Draft(package.path, pieces, package.data, verified, stamp=package.status))

@@ -1,12 +1,14 @@
 """What earlier runs put into the ordering spreadsheet, as the small file beside it keeps it."""
 
 import json
+import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from bomcheck.io.cells import Cell
+from bomcheck.io.disk import beside
 from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.package import Package, Sheet
@@ -129,15 +131,33 @@ SAID = (
 )
 
 
+@dataclass(frozen=True)
+class Before:
+    """book: mark of the spreadsheet's contents before the last run. lines: how many that run added. written: as then."""
+
+    book: str
+    lines: int
+    written: list[str] | None
+
+
+def book_mark(data: bytes) -> str:
+    """The same for the same contents."""
+    return f"{zlib.crc32(data):08x}{len(data):x}"
+
+
 @dataclass
 class ColumnMap:
     """sheet: name of the sheet. columns: heading as it stands there -> name of the order column. appended: lines of
-    earlier runs. written: order columns that the last run filled, None before the first."""
+    earlier runs. written: order columns that the last run filled, None before the first. before: what the spreadsheet
+    and this list were before the last lines went in: a run that was broken off between the two is known by it.
+    broken_off: lines of such a run, which never went in."""
 
     sheet: str
     columns: dict[str, str]
     appended: list[Remembered] = field(default_factory=list)
     written: list[str] | None = None
+    before: Before | None = None
+    broken_off: list[Remembered] = field(default_factory=list)
 
     def has(self, names: Iterable[str]) -> bool:
         """Whether any of these order columns has a place in the sheet."""
@@ -146,7 +166,7 @@ class ColumnMap:
 
 def mapping_file(book: Path) -> Path:
     """`orders.xlsx` -> `orders.xlsx.columns.json`."""
-    return book.with_name(f"{book.name}.columns.json")
+    return beside(book, ".columns.json")
 
 
 def propose(headings: Iterable[str]) -> dict[str, str]:
@@ -167,20 +187,34 @@ def propose(headings: Iterable[str]) -> dict[str, str]:
     return {words: found[words] for words in typed if words in found and first[found[words]] == words}
 
 
-def kept_mapping(book: Path) -> ColumnMap | None:
-    """The mapping of an earlier run; None if there is none. Raises WorkbookError for one that cannot be read."""
+def kept_mapping(book: Path, kept: bytes | None, data: bytes) -> ColumnMap | None:
+    """The mapping of an earlier run; None if there is none. Raises WorkbookError for one that cannot be read.
+
+    kept: the small file. data: the spreadsheet; where it is still what it was before the last run, that run was broken
+    off and its lines are not there.
+    """
     path = mapping_file(book)
-    if not path.exists():
+    if kept is None:
         return None
     try:
-        read: dict[str, Any] = json.loads(path.read_text("utf-8"))
+        read: dict[str, Any] = json.loads(kept)
         columns = {str(key): str(value) for key, value in read["columns"].items()}
         mapping = ColumnMap(str(read["sheet"]), columns, read_remembered(read.get("appended", [])), _written(read))
-    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
+        mapping.before = _before(read)
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError):
         instead = "Delete it; the next run proposes a new one"
         raise refuse("damaged", path.name, "this list of columns cannot be read", instead) from None
     _require_known(path, columns)
+    before = mapping.before
+    if before is not None and before.lines and before.book == book_mark(data):
+        mapping.appended, mapping.broken_off = mapping.appended[: -before.lines], mapping.appended[-before.lines :]
+        mapping.written = before.written
     return mapping
+
+
+def _before(read: Mapping[str, Any]) -> Before | None:
+    given = read.get("before")
+    return None if given is None else Before(str(given["book"]), int(given["lines"]), _written(given))
 
 
 def _written(read: Mapping[str, Any]) -> list[str] | None:
@@ -204,6 +238,8 @@ def as_json(mapping: ColumnMap) -> bytes:
     content: dict[str, Any] = {"": SAID, "sheet": mapping.sheet, "columns": mapping.columns}
     if mapping.written is not None:
         content["written"] = mapping.written
+    if mapping.before is not None:
+        content["before"] = asdict(mapping.before)
     head = json.dumps(content, ensure_ascii=False, indent=1).removesuffix("\n}")
     body = ",\n  ".join(json.dumps(line, ensure_ascii=False) for line in lines)
     return f'{head},\n "appended": [\n  {body}\n ]\n}}\n'.encode()

@@ -3,18 +3,16 @@
 import csv
 import io
 import json
-import stat
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from bomcheck.io import replace_file as files
+from bomcheck.io.disk import only_writer, read_ordinary, require_free
 from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.refusal import refuse
-from bomcheck.io.replace_file import replace_file
+from bomcheck.io.replace_file import Draft, write_files
 from bomcheck.model.errors import WorkbookError
 from bomcheck.tables.fields import plain
 
@@ -66,12 +64,15 @@ class Others:
     names: tuple[str, ...] = ()
 
 
-def others_in(target: Path, ours: Mapping[str, Any], columns: Sequence[str]) -> Others:
-    """The lines of others than this job, axle and car. Raises WorkbookError for a CSV that is not as it was written."""
-    if not target.exists():
+def others_in(target: Path, data: bytes | None, ours: Mapping[str, Any], columns: Sequence[str]) -> Others:
+    """The lines of others than this job, axle and car. Raises WorkbookError for a CSV that is not as it was written.
+
+    data: what it holds, None where it is not there.
+    """
+    if data is None:
         return Others()
     mine, raw, names = owner_of(ours), [], []
-    for text, row in _records(target, columns):
+    for text, row in _records(target, data, columns):
         if owner_of(row) != mine:
             raw.append(text)
             names.append(named(row) or "a job without a number")
@@ -81,10 +82,10 @@ def others_in(target: Path, ours: Mapping[str, Any], columns: Sequence[str]) -> 
     return Others("".join(raw).encode(), tuple(dict.fromkeys(names)))
 
 
-def _records(target: Path, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:
+def _records(target: Path, data: bytes, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:
     """(the record as it stands, ended by CRLF, its fields)."""
     try:
-        lines = files.read(target).decode("utf-8-sig").splitlines(keepends=True)
+        lines = data.decode("utf-8-sig").splitlines(keepends=True)
         lines = _joined(lines)
         reader, at = csv.reader(lines, strict=True), 0
         for number, fields in enumerate(reader):
@@ -112,66 +113,12 @@ def _joined(lines: Sequence[str]) -> list[str]:
 
 def _unquoted(fields: Sequence[str]) -> list[str]:
     """Without the apostrophe that keeps a text from being a formula."""
-    return [text[1:] if text[:1] == "'" and text[1:2] in ("=", "+", "-", "@") else text for text in fields]
+    return [text[1:] if text.startswith("'") and text.lstrip("'").startswith(DANGEROUS) else text for text in fields]
 
 
 def _altered(target: Path) -> WorkbookError:
     wrong = "there is an order in it whose columns are not those of today's, so its lines could be lost"
     return refuse("file", target.name, wrong, "Give another name")
-
-
-def require_free(target: Path) -> None:
-    """Raises WorkbookError for a file that is open elsewhere, read-only, or no file at all."""
-    name = target.name
-    for lock in (target.with_name(f".~lock.{name}#"), target.with_name(f"~${name}")):
-        if lock.exists():
-            wrong = f"it is open in a spreadsheet program (if it is not, delete the lock file {lock.name})"
-            raise refuse("file", name, wrong, "Close it and run it again; nothing was written")
-    if not target.parent.is_dir():
-        raise refuse("file", name, "its folder is not there", "Check the name of the folder")
-    if not target.exists():
-        return
-    if not target.is_file():
-        raise refuse("file", name, "this is not an ordinary file", "Give the name of a file")
-    if not target.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-        raise refuse("file", name, "it is read-only", "Change that or give another name; nothing was written")
-
-
-def write_together(contents: Mapping[Path, bytes], last_look: Callable[[], None] = lambda: None) -> None:
-    """All files or none: each is written beside first; if one cannot take its place, those before get their old content back.
-
-    last_look: raises if something changed meanwhile. Raises WorkbookError.
-    """
-    before = {path: files.read(path) if path.exists() else None for path in contents}
-    try:
-        _write(list(contents.items()), last_look)
-    except WorkbookError:
-        for path, content in before.items():
-            _restore(path, content)
-        raise
-
-
-def _write(left: list[tuple[Path, bytes]], last_look: Callable[[], None]) -> None:
-    if not left:
-        last_look()
-        return
-    path, content = left[-1]
-    real = path.resolve()
-
-    def same(written: bytes) -> None:
-        if written != content:
-            raise OSError("the disk gave back something else than was written")
-
-    like = real.stat() if real.exists() else None
-    replace_file(real, [content], like=like, verify=same, last_look=lambda: _write(left[:-1], last_look))
-
-
-def _restore(path: Path, content: bytes | None) -> None:
-    with suppress(OSError, WorkbookError):
-        if content is None:
-            path.unlink(missing_ok=True)
-        elif files.read(path) != content:
-            replace_file(path.resolve(), [content], like=path.stat(), verify=lambda _: None, last_look=lambda: None)
 
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -186,7 +133,7 @@ def safe_text(text: str) -> str:
     >>> safe_text("=1+1"), safe_text("10-1")
     ("'=1+1", '10-1')
     """
-    return f"'{text}" if text.startswith(DANGEROUS) else text
+    return f"'{text}" if text.lstrip("'").startswith(DANGEROUS) else text
 
 
 def as_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
@@ -233,6 +180,10 @@ def data_package(csv_name: str, before: Mapping[str, Any] | None = None) -> byte
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
 
 
+LARGEST = 50_000_000
+"""Largest order file and data package that lines are added to [bytes]."""
+
+
 def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str, Any] | None = None) -> tuple[str, ...]:
     """The CSV and `datapackage.json` beside it, both or none. Lines of other jobs, axles and cars stay; returns whose.
 
@@ -240,34 +191,35 @@ def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str,
     also for a CSV that is no order.
     """
     described = target.with_name("datapackage.json")
-    require_free(target)
-    require_free(described)
-    _require_ours(target)
-    before = _package_there(described)
-    others = others_in(target, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
-    head, ours = as_csv(rows).split(b"\r\n", 1)
-    content = head + b"\r\n" + others.raw + ours
-    write_together({described: data_package(target.name, before), target: content})
+    with only_writer(target, described):
+        require_free(target)
+        require_free(described)
+        there, about = (read_ordinary(one, LARGEST, "a CSV") if one.exists() else None for one in (target, described))
+        _require_ours(target, there)
+        package = data_package(target.name, _package_there(described, about))
+        others = others_in(target, there, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
+        head, ours = as_csv(rows).split(b"\r\n", 1)
+        write_files(Draft(described, [package], about), Draft(target, [head, b"\r\n", others.raw, ours], there))
     return others.names
 
 
-def _require_ours(target: Path) -> None:
+def _require_ours(target: Path, data: bytes | None) -> None:
     """An order that was written before may be written again; a CSV of somebody else's is left alone."""
-    if not target.exists():
+    if data is None:
         return
-    first = target.read_bytes()[:2000].decode("utf-8-sig", "replace").partition("\n")[0]
+    first = data[:2000].decode("utf-8-sig", "replace").partition("\n")[0]
     names = next(csv.reader(io.StringIO(first)), [])
     if not {"line_key", "part_number"} <= set(names):
         raise refuse("file", target.name, "there is another CSV of this name, which is no order", "Give another name")
 
 
-def _package_there(described: Path) -> dict[str, Any] | None:
-    if not described.exists():
+def _package_there(described: Path, data: bytes | None) -> dict[str, Any] | None:
+    if data is None:
         return None
     try:
-        read = json.loads(described.read_text("utf-8"))
+        read = json.loads(data)
         sound = isinstance(read, dict) and all(isinstance(one, dict) for one in read.get("resources", []))
-    except ValueError:
+    except (ValueError, RecursionError):
         sound = False
     if not sound:
         raise refuse(

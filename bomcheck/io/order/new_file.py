@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.io import layout as palette
-from bomcheck.io.order.csv_file import require_free
+from bomcheck.io.disk import require_free
 from bomcheck.io.order.rows import COLUMNS
-from bomcheck.io.replace_file import write_whole
+from bomcheck.io.replace_file import write_new as write_new_file
 
 WIDTHS = {"description": 40, "spec": 40, "reason": 40, "used_at": 22, "line_key": 18, "vehicle_label": 24, "note": 30}
 
@@ -42,7 +42,7 @@ def write_new(rows: Sequence[Mapping[str, Any]], target: Path) -> None:
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
     book.close()
-    write_whole(target, out.getvalue())
+    write_new_file(target, out.getvalue())
 
 
 def _put(sheet: Any, line: int, number: int, value: Any, look: Any) -> None:

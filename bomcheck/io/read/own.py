@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.io.cells import Cell
+from bomcheck.io.disk import is_there, real_path
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.value import read_money
@@ -178,7 +179,7 @@ def earlier_result(source: Path, out: Path | None) -> Package | None:
 
     Raises WorkbookError where something else than a result of an earlier run stands there.
     """
-    if out is None or not out.exists() or out.resolve() == source.resolve():
+    if out is None or not is_there(out) or real_path(out) == real_path(source):
         return None
     try:
         package = open_package(out)

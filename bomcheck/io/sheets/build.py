@@ -129,10 +129,12 @@ def write_result(
     *,
     kept: Mapping[str, Mapping[str, Any]] | None = None,
     receipts: "Sequence[Receipt] | None" = None,
+    earlier: Package | None = None,
 ) -> Written:
     """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
 
     kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
+    earlier: what was read at the target, where that is another workbook.
     """
     system = report.job.get("units") or "metric"
     with said_in(system):
@@ -144,4 +146,4 @@ def write_result(
             now=today,
             receipts=receipts_from(package) if receipts is None else receipts,
         )
-    return write_back(package, ours, kinds, target, backup=backup)
+    return write_back(package, ours, kinds, target, backup=backup, earlier=earlier)
