@@ -125,7 +125,7 @@ def _assessed(job: Job, today: date | None) -> Report:
         last.plans,
         assembly.line,
         parts,
-        questions_of(findings),
+        questions_of(findings, job),
         system,
         cascade.passes,
         cascade.steady,

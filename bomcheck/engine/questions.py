@@ -1,47 +1,114 @@
-"""Measure next: every open question once, the best value for effort first."""
+"""Measure next: every open question once, the best value for effort first, and of whom or where it is asked."""
 
 from collections.abc import Iterable
+from functools import cache
 
 from bomcheck.model.finding import Finding, within
+from bomcheck.model.job import Job
 from bomcheck.model.report import Question
 from bomcheck.model.verdict import Verdict
-from bomcheck.tables.fields import fields
+from bomcheck.tables import rows
+from bomcheck.tables.fields import Field, fields
 
 # 1: look at it or look it up, 2: a rule or vernier, 3: a gauge or fixture, 4: parts must come off
-EFFORT = {"eye": 1, "template": 1, "kit's sheet": 1, "own records": 1, "stamp": 1, "customer": 1}
+EFFORT = {"eye": 1, "template": 1, "kit's sheet": 1, "own records": 1, "stamp": 1, "customer": 1, "ask": 1}
 CLOSE = ("micrometer", "dial gauge", "fixture", "bore gauge")
+KIT_MAKER, IN_THE_BOX, ON_THE_CAR, ON_THE_WHEEL, IN_THE_SHOP = WHOM = (
+    "ask the kit maker",
+    "look in the box",
+    "on the car",
+    "on the wheel",
+    "in the shop",
+)
+SHEET = "kit maker's drawing or sheet"
+NO_WAY = (
+    "no usual instrument reads this so closely: offer the parts up and read the gap itself, or take the maker's drawing"
+)
 
 
-def questions_of(findings: Iterable[Finding]) -> tuple[Question, ...]:
+def questions_of(findings: Iterable[Finding], job: Job) -> tuple[Question, ...]:
     """One question for each field that an open finding asks for, ordered by verdicts settled for the effort."""
     asked: dict[str, list[Finding]] = {}
     for finding in findings:
         if finding.verdict is Verdict.NOT_KNOWN:
             for key in finding.asks:
                 asked.setdefault(key, []).append(finding)
-    questions = [_question(key, found) for key, found in asked.items()]
+    there = kit_is_here(job)
+    questions = [_question(key, found, job, there) for key, found in asked.items()]
     return tuple(sorted(questions, key=lambda one: (-one.settles / one.effort, one.effort, one.key)))
 
 
-def _question(key: str, found: list[Finding]) -> Question:
-    field = fields().get(key)
-    settles = [finding.settle for finding in found if finding.settle is not None and finding.asks[0] == key]
-    settles += [settle for finding in found for asked, settle in finding.settle_each if asked == key]
-    ask = field.question if field is not None else key.replace("_", " ")
-    instrument = field.instrument if field is not None else "eye"
-    titles = tuple(finding.title for finding in found)
-    alone = sum(finding.asks == (key,) for finding in found)
-    return Question(
-        key, ask, instrument, _how_well(settles), max(alone, 1) if alone else len(found), titles, effort(instrument)
+def kit_is_here(job: Job) -> bool:
+    """Whether parts of the kit lie in the shop: some size of it was measured."""
+    known = fields()
+    return any(
+        value.source == "measured" and known[key].section == "kit" for key, value in job.values.items() if key in known
     )
 
 
-def _how_well(settles: list[float]) -> str:
-    return f"{within(min(settles))} or better" if settles else ""
+def _question(key: str, found: list[Finding], job: Job, there: bool) -> Question:
+    field = fields().get(key)
+    settles = [finding.settle for finding in found if finding.settle is not None and finding.asks[0] == key]
+    settles += [settle for finding in found for asked, settle in finding.settle_each if asked == key]
+    titles = tuple(finding.title for finding in found)
+    alone = sum(finding.asks == (key,) for finding in found)
+    whom = whom_of(field, there)
+    instrument, how_well = _by_what(field, whom, min(settles) if settles else None, job)
+    return Question(
+        key, _ask(field, key, whom), instrument, how_well, max(alone, 1) if alone else len(found), titles,
+        effort(instrument), whom,
+    )  # fmt: skip
+
+
+def whom_of(field: Field | None, there: bool) -> str:
+    """Of whom or where a field is asked. there: whether the kit's parts lie in the shop."""
+    if field is None or field.section in ("job", "system"):
+        return IN_THE_SHOP
+    if field.section == "kit":
+        return IN_THE_BOX if there else KIT_MAKER
+    return ON_THE_WHEEL if field.group == "Wheel" else ON_THE_CAR
+
+
+def _ask(field: Field | None, key: str, whom: str) -> str:
+    """The question; of a part that is not there yet without the instrument."""
+    if field is None:
+        return key.replace("_", " ")
+    if whom == KIT_MAKER and field.question:
+        return field.question.partition("? ")[0].rstrip("?") + "?"
+    return field.question
+
+
+def _by_what(field: Field | None, whom: str, settle: float | None, job: Job) -> tuple[str, str]:
+    """(instrument, how well in words). A ± is asked only where an instrument gives it, never one coarser than is known."""
+    if field is None:
+        return "eye", ""
+    instrument = SHEET if whom == KIT_MAKER else field.instrument
+    if settle is None:
+        return instrument, ""
+    typed = job.values.get(field.key)
+    if typed is not None and typed.plus_minus:
+        settle = min(settle, typed.plus_minus)
+    if whom == KIT_MAKER:
+        return instrument, f"{within(settle)} or better"
+    finest, finer, finer_gives = _gives(field.instrument)
+    if settle >= finest:
+        return instrument, f"{within(settle)} or better"
+    if finer and settle >= finer_gives:
+        return finer, f"{within(settle)} or better"
+    return instrument, NO_WAY
+
+
+@cache
+def _gives(instrument: str) -> tuple[float, str, float]:
+    """(best half width [mm], a finer instrument, its best half width) of an instrument; nothing for one not listed."""
+    row = next((row for row in rows("instruments") if row["instrument"] == instrument), None)
+    if row is None:
+        return 0.0, "", 0.0
+    return float(row["finest"]), row["finer"], float(row["finer_gives"] or 0)
 
 
 def effort(instrument: str) -> int:
     """1 for what is looked at, 2 for rule and vernier, 3 for gauges and fixtures."""
-    if instrument in EFFORT:
-        return EFFORT[instrument]
+    if instrument in EFFORT or instrument == SHEET:
+        return 1
     return 3 if any(word in instrument for word in CLOSE) else 2

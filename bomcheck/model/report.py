@@ -16,6 +16,7 @@ class Question:
 
     key: the field. ask: what to measure, where. instrument: with what. how_well: the ± in words that settles, "" for a
     value that is blank. settles: how many verdicts it may settle. checks: their titles. effort: 1 (look) to 4 (strip).
+    whom: of whom or where it is asked, one of `bomcheck.engine.questions.WHOM`.
     """
 
     key: str
@@ -25,6 +26,7 @@ class Question:
     settles: int
     checks: tuple[str, ...]
     effort: int
+    whom: str = ""
 
 
 @dataclass(frozen=True)

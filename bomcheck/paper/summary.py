@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 from bomcheck.car.scene import BAD
+from bomcheck.engine.questions import WHOM
 from bomcheck.model.finding import Finding
 from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance import as_it_stands
 from bomcheck.supply.buying_words import buying_words
+from bomcheck.tables.fields import fields
 
 MOST = 8  # lines of one kind before "and n more"
 COUNTED = (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS)
@@ -121,12 +123,24 @@ def measuring_page(report: Report) -> str:
     lines = [f"MEASURE NEXT  {_who(report)}".rstrip(), ""]
     if not report.questions:
         return "\n".join([*lines, "Nothing is left to measure."])
-    for number, one in enumerate(report.questions, 1):
+    whom = ""
+    for number, one in enumerate(sorted(report.questions, key=lambda one: WHOM.index(one.whom)), 1):
+        if one.whom != whom:
+            whom = one.whom
+            lines += [f"-- {whom.upper()}", ""]
         how_well = f", {one.how_well}" if one.how_well else ""
         lines += [
             f"{number}. {one.ask}",
-            f"   With: {one.instrument}{how_well}. Settles {one.settles} of the open checks: {'; '.join(one.checks)}.",
+            f"   With: {one.instrument}{how_well}{_type_in(report, one.key)}. Settles {one.settles} of the open checks: {'; '.join(one.checks)}.",
             "   Measured: ____________________   ± ________   by ____________",
             "",
         ]
     return "\n".join(lines)
+
+
+def _type_in(report: Report, key: str) -> str:
+    """The cell that is typed already, or the line of the sheet that is blank."""
+    typed, field = report.job.values.get(key), fields().get(key)
+    if typed is not None and typed.place.cell:
+        return f"; type it in {typed.place.sheet} {typed.place.cell}"
+    return f'; type it on {field.section.capitalize()}, "{field.label}"' if field is not None else ""

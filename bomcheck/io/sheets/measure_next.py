@@ -1,5 +1,6 @@
 """The Measure next sheet: every open question once, with room to write down what was found."""
 
+from bomcheck.engine.questions import WHOM
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.forms import plus_minus_text
@@ -28,14 +29,20 @@ COLUMNS = Table(
     )
 )
 EFFORTS = {1: "look", 2: "measure", 3: "special gauge", 4: "take apart"}
-SUBTITLE = "Most verdicts for the least effort first. Write down what was found, then type it in the cell named here."
+SUBTITLE = (
+    "Most verdicts for the least effort first in each group. What is written under Found is read at the next check."
+)
 
 
 def write_measure_next(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.YELLOW, COLUMNS.widths, landscape=False)
     page.head(NAME, f"{book.who}. {SUBTITLE}", COLUMNS.headings, COLUMNS.figures)
-    for number, question in enumerate(book.report.questions, start=1):
+    whom = ""
+    for number, question in enumerate(sorted(book.report.questions, key=lambda one: WHOM.index(one.whom)), start=1):
+        if question.whom != whom:
+            whom = question.whom
+            page.group(sentence(whom))
         page.line(_cells(book, number, question), least=30)
     if not book.report.questions:
         page.line(

@@ -6,6 +6,7 @@ from pathlib import Path
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
+from bomcheck.engine.questions import WHOM
 from bomcheck.io.package import Package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import MEASURE_PREFIX, read_kept
@@ -21,11 +22,12 @@ ASK, EFFORT, KEY, SETTLES, TYPE_IN, WELL = (
 
 
 def test_each_question_stands_once_in_order(built: Built) -> None:
-    """One row a question, in the order of the report, with what to do and how many verdicts it settles."""
+    """One row a question, grouped by whom or where it is asked, with what to do and how many verdicts it settles."""
+    questions = sorted(built.report.questions, key=lambda one: WHOM.index(one.whom))
     rows = [row for row in built.values[NAME].iter_rows(min_row=3) if row[KEY].value]
-    assert [row[KEY].value for row in rows] == [f"{MEASURE_PREFIX}{one.key}" for one in built.report.questions]
-    assert [row[SETTLES].value for row in rows] == [one.settles for one in built.report.questions]
-    assert [row[ASK].value for row in rows] == [one.ask for one in built.report.questions]
+    assert [row[KEY].value for row in rows] == [f"{MEASURE_PREFIX}{one.key}" for one in questions]
+    assert [row[SETTLES].value for row in rows] == [one.settles for one in questions]
+    assert [row[ASK].value for row in rows] == [one.ask for one in questions]
 
 
 def test_each_question_says_where_to_type_the_answer() -> None:
