@@ -10,6 +10,7 @@ from bomcheck.car.assess import assess_system
 from bomcheck.engine.adjust import Adjusting
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
+from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import questions_of
 from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
@@ -109,7 +110,7 @@ def _assessed(job: Job, today: date | None) -> Report:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
-    findings = (*_told(first, cascade), *_unrest(cascade))
+    findings = with_makers_word((*_told(first, cascade), *_unrest(cascade)), job)
     assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
     system = assess_system(last.job, last.sizes)
     of_system = [demand for finding in system for demand in finding.demands]

@@ -41,6 +41,7 @@ class Finding:
     limit, negative by as much as it fails. with_stack [mm]: the shim stack for which value and margin are stated.
     asks: fields to measure or look up, best first. settle [mm]: the ± of asks[0] that would settle the verdict, None for
     a blank field or where two sizes decide together. settle_each [mm]: then the ± of each that settles together. reads: fields that were read. source: of the rule. chain: consequences of the remedy, in order.
+    basis: what the verdict rests on, "sizes" or "maker's list".
     """
 
     check: str
@@ -61,6 +62,7 @@ class Finding:
     reads: tuple[str, ...] = ()
     source: str = ""
     chain: tuple[str, ...] = ()
+    basis: str = "sizes"
     reason: Reason = Reason.NONE
 
 

@@ -93,6 +93,7 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "reads": [_read(key, report.job.values[key]) for key in finding.reads if key in report.job.values],
         "source": finding.source,
         "chain": list(finding.chain),
+        "basis": finding.basis,
     }
 
 

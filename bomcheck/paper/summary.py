@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from bomcheck.car.scene import BAD
+from bomcheck.engine.makers_word import BASIS, NAME
 from bomcheck.engine.questions import WHOM
 from bomcheck.model.finding import Finding
 from bomcheck.model.line import Line
@@ -27,7 +28,7 @@ def summary(report: Report) -> str:
     """Verdict, what decides it, what to order, what to measure."""
     return "\n".join(
         [
-            f"{report.verdict.upper()}  {_who(report)}".rstrip(),
+            f"{_heading(report)}  {_who(report)}".rstrip(),
             _counts(report),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
@@ -37,6 +38,15 @@ def summary(report: Report) -> str:
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
     )
+
+
+def _heading(report: Report) -> str:
+    """The verdict; where it rests on the kit maker's list too, that and how much was measured."""
+    by_list = sum(finding.basis == BASIS and finding.check != NAME for finding in report.findings)
+    if not by_list or report.verdict not in (Verdict.FITS, Verdict.FITS_WITH_PARTS):
+        return report.verdict.upper()
+    of = sum(report.count(verdict) for verdict in COUNTED)
+    return f"{report.verdict.upper()} BY THE MAKER'S LIST; by sizes so far: {of - by_list} of {of} checks."
 
 
 def _who(report: Report) -> str:
