@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from bomcheck import __version__
+from bomcheck.commands.keep import keep, new_from
 from bomcheck.model.errors import BomcheckError
 from bomcheck.screen.cli import screen
 
@@ -72,7 +73,24 @@ def main() -> None:
 @click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
-def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
+@click.option("--from", "records", type=click.Path(path_type=Path), help="The shop's records; see `bomcheck keep`.")
+@click.option("--kit", default="", help="With --from: the kit's number.")
+@click.option("--car", default="", help="With --from: the car as the records call it.")
+@click.option(
+    "--axle", default="", type=click.Choice(["", "front", "rear"]), help="With --from: which axle of the car."
+)
+@click.option("--wheel", default="", help="With --from: the wheel as the records call it.")
+def new(
+    file: Path,
+    inch: bool,
+    line_parts: bool,
+    kind: str | None,
+    records: Path | None,
+    kit: str,
+    car: str,
+    axle: str,
+    wheel: str,
+) -> None:
     """Make a blank job workbook at FILE, or a blank table for `bomcheck screen`. Never overwrites.
 
     \b
@@ -84,6 +102,11 @@ def new(file: Path, inch: bool, line_parts: bool, kind: str | None) -> None:
 
     if file.exists():
         raise click.UsageError(f"{file} is there already; give a name that is not taken")
+    if records is not None:
+        new_from(file, records, inch, kit=kit, car=car, axle=axle, wheel=wheel)
+        return
+    if kit or car or axle or wheel:
+        raise click.UsageError("--kit, --car, --axle and --wheel are looked up in the records: give these with --from")
     if kind is not None:
         from bomcheck.screen.blank import write_blank
 
@@ -238,3 +261,4 @@ def explain(name: str | None) -> None:
 
 
 main.add_command(screen)
+main.add_command(keep)

@@ -1,0 +1,49 @@
+"""The commands that file what a job knows, and begin a job from it."""
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--in", "records", required=True, type=click.Path(path_type=Path), help="The shop's records, an .xlsx.")
+def keep(job: Path, records: Path) -> None:
+    """File what the workbook JOB knows in the shop's records: kit with its box, corner, wheel, prices.
+
+    Two measurements of one size are joined where they agree; where they do not, both are shown and the older is kept.
+    Filing a job twice changes nothing.
+
+    \b
+    Example:
+      bomcheck keep job.xlsx --in records.xlsx
+      bomcheck new next.xlsx --kit BK-330 --car "Saloon, blue" --axle front --from records.xlsx
+    """
+    from datetime import date
+
+    from bomcheck.io.read.job import read_job
+    from bomcheck.io.records.keep import keep as file_away
+
+    done = file_away(read_job(job)[0], records, date.today())
+    for line in done.said:
+        click.echo(line, err=True)
+    if done.added or done.changed:
+        click.echo(f"{records.name}: {done.added} rows added, {done.changed} changed.")
+    else:
+        click.echo(f"{records.name} holds all of this already.")
+
+
+def new_from(file: Path, records: Path, inch: bool, **chosen: str) -> None:
+    """Writes a job workbook at `file` with what the records hold. chosen: kit, car, axle, wheel by name, "" for none."""
+    from io import BytesIO
+
+    from bomcheck.io.blank.template import build_job_workbook
+    from bomcheck.io.records.start import filled_from
+    from bomcheck.io.replace_file import write_new
+
+    if inch:
+        raise click.UsageError("--from makes a metric workbook: the records are metric. Leave --inch out")
+    made = BytesIO()
+    build_job_workbook("metric", filled_from(records, **chosen), made)
+    write_new(file, made.getvalue())
+    click.echo(f"{file} is ready, filled in from {records.name}. Check it against the parts.")

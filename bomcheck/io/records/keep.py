@@ -1,0 +1,236 @@
+"""What a job knows, filed in the shop's records; two measurements of one thing are joined, never silently replaced."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from bomcheck.io.read.measured import agree
+from bomcheck.io.records.tables import (
+    BOXES,
+    CORNERS,
+    FROM_JOB,
+    KEPT_ON,
+    KIT_REVISION,
+    KITS,
+    NOT_AGREED,
+    PRICES,
+    WHEEL_NAME,
+    WHEELS,
+    Record,
+    Records,
+    Text,
+    columns,
+    heading_of,
+    open_records,
+    sheet_fields,
+    write_records,
+)
+from bomcheck.io.refusal import refuse
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.types import BoltCircle, LineEnd, Pieces, Thread
+from bomcheck.notation import units
+from bomcheck.notation.quantity import read_quantity
+from bomcheck.tables.fields import Field, part_fields
+
+SAME = 1e-4  # as closely as a figure is written
+
+
+@dataclass
+class Kept:
+    """added, changed: how many rows. said: one line for each thing that a person should know."""
+
+    added: int = 0
+    changed: int = 0
+    said: list[str] = field(default_factory=list)
+
+
+def keep(job: Job, path: Path, today: date) -> Kept:
+    """Files kit, corner, wheel, box and prices of a job. Raises WorkbookError; a second time changes nothing."""
+    records, kept = open_records(path), Kept()
+    _require_names(job, path)
+    mark = {KEPT_ON: today.isoformat(), FROM_JOB: str(job.get("job_number") or "")}
+    for sheet, name in ((KITS, ("kit_number", "kit_revision")), (CORNERS, ("vehicle_label", "axle"))):
+        _file(records, sheet, {key: str(job.get(key) or "") for key in name}, job, mark, kept)
+    if wheel := wheel_name(job):
+        _file(records, WHEELS, {WHEEL_NAME: wheel}, job, mark, kept)
+    _file_parts(records, BOXES, job.box, _kit_cells(job), mark, kept)
+    _file_parts(records, PRICES, job.prices, {}, mark, kept)
+    if kept.added or kept.changed:
+        write_records(records)
+    return kept
+
+
+def _require_names(job: Job, path: Path) -> None:
+    lacking = [heading_of(key) for key in ("kit_number", "vehicle_label", "axle") if not job.get(key)]
+    if lacking:
+        wrong = f"the job does not say {', '.join(lacking)}, by which records are found again"
+        raise refuse("part of it missing", path.name, wrong, "Fill it in and try again")
+
+
+def wheel_name(job: Job) -> str:
+    """How a wheel is called: its code, width and offset; "" where these are not all known."""
+    code, width, offset = (job.get(key) for key in ("wheel_rim_code", "wheel_rim_width", "wheel_offset"))
+    return "" if code is None or width is None or offset is None else f"{code} x {width:g} ET {offset:g}"
+
+
+def _kit_cells(job: Job) -> dict[str, Text]:
+    return {
+        heading_of("kit_number"): str(job.get("kit_number") or ""),
+        KIT_REVISION: str(job.get("kit_revision") or ""),
+    }
+
+
+def _file(
+    records: Records, sheet: str, name: Mapping[str, str], job: Job, mark: Mapping[str, Text], kept: Kept
+) -> None:
+    """One row of Kits, Corners or Wheels: made, or joined with the one that is there."""
+    facts = [(one, job.values[one.key]) for one in sheet_fields(sheet) if one.key in job.values]
+    same = [
+        row for row in records.find(sheet, **name) if all(row.text(heading_of(k)) or not t for k, t in name.items())
+    ]
+    if len(same) > 1:
+        wrong = f"{sheet} has {' '.join(filter(None, name.values()))} twice"
+        raise refuse("entries disagree", records.path.name, wrong, "Make one row of the two")
+    row = same[0] if same else Record({heading_of(key): text for key, text in name.items() if text})
+    changed = False
+    for one, value in facts:
+        changed |= _join(row, one, value, kept, f"{sheet}, {' '.join(filter(None, name.values()))}")
+    if not same:
+        records.rows[sheet].append(row)
+        kept.added += 1
+    elif changed:
+        kept.changed += 1
+    if changed or not same:
+        row.cells.update({heading: text for heading, text in mark.items() if text})
+
+
+def _join(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
+    """One cell; whether it changed."""
+    text = written(one, value)
+    there = row.cells.get(one.label)
+    if text == "":
+        return False
+    if there is None or there == "":
+        row.cells[one.label] = text
+        if one.takes_plus_minus:
+            row.cells[f"{one.label} ±"] = as_metric(one, value.plus_minus, difference=True)
+        return True
+    if isinstance(there, float | int) and isinstance(text, float | int):
+        return _narrow(row, one, value, kept, where)
+    if _same(there, text):
+        return False
+    return _differs(row, f"{one.label}: {there} is kept, the job says {text}", kept, where)
+
+
+def _narrow(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
+    """Two measurements: what both allow, where they agree; else both are shown."""
+    middle, half = float(row.cells[one.label]), float(read_quantity(row.cells.get(f"{one.label} ±"), "-") or 0.0)
+    job, job_half = float(as_metric(one, value.value)), float(as_metric(one, value.plus_minus, difference=True))
+    if not agree(Value(one.key, middle, half + SAME), Value(one.key, job, job_half)):
+        words = f"{one.label}: {middle:g} ±{half:g} is kept, the job says {job:g} ±{job_half:g}"
+        return _differs(row, words, kept, where)
+    low, high = max(middle - half, job - job_half), min(middle + half, job + job_half)
+    new_middle, new_half = round((low + high) / 2, 6), round(max(high - low, 0.0) / 2, 6)
+    if abs(new_half - half) < SAME or not one.takes_plus_minus:
+        return False
+    row.cells[one.label], row.cells[f"{one.label} ±"] = new_middle, new_half
+    kept.said.append(
+        f"{where}: {one.label} was {middle:g} ±{half:g}, with the job's figure it is {new_middle:g} ±{new_half:g}"
+    )
+    return True
+
+
+def _differs(row: Record, words: str, kept: Kept, where: str) -> bool:
+    if words in row.text(NOT_AGREED):
+        return False
+    row.cells[NOT_AGREED] = "; ".join(filter(None, (row.text(NOT_AGREED), words)))
+    kept.said.append(f"{where}: {words}")
+    return True
+
+
+def _file_parts(
+    records: Records,
+    sheet: str,
+    parts: tuple[Part, ...],
+    name: Mapping[str, Text],
+    mark: Mapping[str, Text],
+    kept: Kept,
+) -> None:
+    """Lines of a box or a price list; a line that is there with another price or quantity is named and kept as it is."""
+    for part in parts:
+        cells = {**name, **part_cells(sheet, part)}
+        known = [row for row in records.rows[sheet] if _same_line(sheet, row, cells)]
+        if not known:
+            records.rows[sheet].append(Record({**cells, **{k: v for k, v in mark.items() if v}}))
+            kept.added += 1
+        for row in known[:1]:
+            differ = [heading for heading in cells if not _same(row.cells.get(heading, ""), cells[heading])]
+            for heading in differ:
+                now = row.cells.get(heading, "blank")
+                kept.said.append(
+                    f"{sheet}, {part.part_number or part.role}: {heading} {now} is kept, the job says {cells[heading]}"
+                )
+
+
+def _same(one: Text, other: Text) -> bool:
+    """Whether two cells say the same; 4 is 4.0."""
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return abs(one - other) < SAME
+    return str(one).strip() == str(other).strip()
+
+
+def _same_line(sheet: str, row: Record, cells: Mapping[str, Text]) -> bool:
+    keys = (
+        ("supplier", "part_number", "role", "side")
+        if sheet == PRICES
+        else ("role", "part_number", "description", "side")
+    )
+    named = [heading_of(key) for key in keys] + ([heading_of("kit_number"), KIT_REVISION] if sheet == BOXES else [])
+    return all(row.text(heading) == str(cells.get(heading, "")).strip() for heading in named)
+
+
+def part_cells(sheet: str, part: Part) -> dict[str, Text]:
+    """A part's line under the headings of its sheet; lengths in mm."""
+    return dict(_part_cells(sheet, part))
+
+
+def _part_cells(sheet: str, part: Part) -> Iterator[tuple[str, Text]]:
+    for heading, _, one, _ in columns(sheet):
+        if one is None or one.key not in part_fields():
+            continue
+        value = getattr(part, {"class": "strength_class"}.get(one.key, one.key), None)
+        if value not in (None, "") and not (one.key == "side" and value == "either"):
+            yield heading, value.name if isinstance(value, Thread | LineEnd) else value
+
+
+def written(one: Field, value: Value) -> Text:
+    """A value as it is typed into a metric workbook."""
+    found = value.value
+    if isinstance(found, Thread | LineEnd | BoltCircle):
+        return found.name
+    if isinstance(found, bool) or not isinstance(found, int | float | tuple):
+        return str(found)
+    if isinstance(found, int | float):
+        return as_metric(one, found) if one.shown_unit("metric") or one.unit in ("", "-") else f"{found:g} {one.unit}"
+    return (
+        "; ".join(_item(item) for item in found) if one.notation != "bores" else "+".join(f"{item:g}" for item in found)
+    )
+
+
+def as_metric(one: Field, value: float, difference: bool = False) -> float:
+    """A figure in the unit that a metric workbook shows for the field."""
+    inside, shown = units.named(one.unit), units.named(one.shown_unit("metric"))
+    if inside is None or shown is None or inside == shown:
+        return round(float(value), 6)
+    return round(units.convert(float(value), inside, shown, difference), 4)
+
+
+def _item(item: object) -> str:
+    if isinstance(item, BoltCircle):
+        return item.name
+    if isinstance(item, Pieces):
+        return f"{item.thickness:g}x{item.count}"
+    if isinstance(item, tuple):
+        return f"{item[0]:g}:{item[1]:g}"
+    return str(item)

@@ -1,0 +1,101 @@
+"""A new job out of the records: kit, car and wheel chosen by their names, so that nothing is typed twice."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from bomcheck.io.records.tables import (
+    BOXES,
+    CORNERS,
+    KITS,
+    PRICES,
+    WHEEL_NAME,
+    WHEELS,
+    Record,
+    Records,
+    columns,
+    heading_of,
+    open_records,
+    sheet_fields,
+)
+from bomcheck.io.refusal import refuse
+from bomcheck.tables.fields import Field, part_fields
+
+NAMED = {KITS: "kit", CORNERS: "car", WHEELS: "wheel"}
+
+
+def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel: str = "") -> dict[str, Any]:
+    """What to fill into a blank metric job, as `bomcheck.io.blank.template.build_job_workbook` takes it.
+
+    kit: number, or number and revision; car: its label; axle: "front" or "rear"; wheel: as the sheet Wheels names it.
+    "" for what is not asked. Raises WorkbookError, naming what the records hold where a name is not among them.
+    """
+    records = open_records(path, must_exist=True)
+    filled: dict[str, Any] = {
+        "job": {},
+        "corner": {},
+        "kit": {},
+        "system": {},
+        "plus_minus": {},
+        "box": [],
+        "prices": [],
+    }
+    if car:
+        _take(filled, _one(records, CORNERS, car, axle), sheet_fields(CORNERS))
+    if wheel:
+        _take(filled, _one(records, WHEELS, wheel), sheet_fields(WHEELS))
+    if kit:
+        row = _one(records, KITS, kit)
+        _take(filled, row, sheet_fields(KITS))
+        named = {"kit_number": row.text(heading_of("kit_number")), "kit_revision": row.text(heading_of("kit_revision"))}
+        filled["box"] = [_line(BOXES, one) for one in records.find(BOXES, **named)]
+    filled["prices"] = [_line(PRICES, one) for one in records.rows[PRICES]]
+    return filled
+
+
+def _one(records: Records, sheet: str, name: str, axle: str = "") -> Record:
+    """The one row of that name. Raises WorkbookError."""
+    rows = [row for row in records.rows[sheet] if _is_named(sheet, row, name)]
+    if axle:
+        rows = [row for row in rows if row.text(heading_of("axle")) == axle]
+    if len(rows) == 1:
+        return rows[0]
+    names = sorted({_name(sheet, row) for row in (rows or records.rows[sheet])})
+    what = NAMED[sheet]
+    if rows:
+        wrong = f'"{name}" is there {len(rows)} times: {", ".join(names)}'
+        raise refuse("entries disagree", records.path.name, wrong, f"Give the {what} with its revision or axle")
+    wrong = f'the records hold no {what} called "{name}"'
+    raise refuse("unknown label", records.path.name, wrong, f"There are: {', '.join(names) or 'none yet'}")
+
+
+def _name(sheet: str, row: Record) -> str:
+    keys = {KITS: ("kit_number", "kit_revision"), CORNERS: ("vehicle_label", "axle"), WHEELS: (WHEEL_NAME,)}[sheet]
+    return " ".join(filter(None, (row.text(heading_of(key)) for key in keys)))
+
+
+def _is_named(sheet: str, row: Record, name: str) -> bool:
+    plain = " ".join(name.casefold().split())
+    first = {KITS: "kit_number", CORNERS: "vehicle_label", WHEELS: WHEEL_NAME}[sheet]
+    return plain in (" ".join(text.casefold().split()) for text in (_name(sheet, row), row.text(heading_of(first))))
+
+
+def _take(filled: dict[str, Any], row: Record, known: list[Field]) -> None:
+    for one in known:
+        value = row.cells.get(one.label)
+        if value is None or value == "":
+            continue
+        filled[one.section][one.key] = _typed(one, value)
+        half = row.cells.get(f"{one.label} ±")
+        if half is not None and half != "" and one.takes_plus_minus:
+            filled["plus_minus"][one.key] = half
+
+
+def _typed(one: Field, value: Any) -> Any:
+    """As a person would type it: a whole count without a decimal point."""
+    return int(value) if one.notation == "count" and isinstance(value, float) else value
+
+
+def _line(sheet: str, row: Record) -> Mapping[str, Any]:
+    known = [(heading, one) for heading, _, one, _ in columns(sheet) if one is not None and one.key in part_fields()]
+    return {one.key: row.cells[heading] for heading, one in known if row.cells.get(heading) not in (None, "")}

@@ -1,0 +1,158 @@
+"""The shop's records: typed once, joined with what is measured later, never silently replaced."""
+
+from dataclasses import replace
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+
+import openpyxl
+import pytest
+from click.testing import CliRunner
+
+from bomcheck.assess import assess
+from bomcheck.commands.cli import main
+from bomcheck.io.blank.template import build_job_workbook
+from bomcheck.io.read.job import read_job
+from bomcheck.io.records.keep import keep
+from bomcheck.io.records.start import filled_from
+from bomcheck.io.records.tables import CORNERS, KITS, NOT_AGREED, open_records
+from bomcheck.model.errors import WorkbookError
+from bomcheck.model.job import Job
+from bomcheck.model.shipped import folder
+from bomcheck.model.types import BoltCircle, LineEnd, Thread
+
+DEMOS = sorted(path.name for path in folder("demo_workbooks").glob("*.xlsx"))
+DAY = date(2026, 3, 2)
+
+
+def demo(name: str) -> Job:
+    return read_job(folder("demo_workbooks") / name)[0]
+
+
+def started(records: Path, tmp_path: Path, job: Job) -> Job:
+    """A new job out of the records, by the names of this one."""
+    made = BytesIO()
+    chosen = {
+        "kit": f"{job.get('kit_number')} {job.get('kit_revision') or ''}".strip(),
+        "car": str(job.get("vehicle_label")),
+    }
+    build_job_workbook("metric", filled_from(records, axle=str(job.get("axle")), **chosen), made)
+    path = tmp_path / "started.xlsx"
+    path.write_bytes(made.getvalue())
+    return read_job(path)[0]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_what_is_kept_comes_back(name: str, tmp_path: Path) -> None:
+    """Kit, corner, wheel and box of every demo: the same values, ±, box and verdict."""
+    job, records = demo(name), tmp_path / "records.xlsx"
+    keep(job, records, DAY)
+    again = started(records, tmp_path, job)
+    assert not [fault for fault in again.faults if fault.stops]
+    for key, value in again.values.items():
+        if isinstance(value.value, float):
+            assert value.value == pytest.approx(job.values[key].value, rel=1e-4, abs=1e-3), key
+            assert value.plus_minus == pytest.approx(job.values[key].plus_minus, rel=1e-3, abs=1e-4), key
+        elif isinstance(value.value, Thread | LineEnd | BoltCircle):
+            assert value.value.name == job.values[key].value.name
+    assert [(part.role, part.part_number, part.quantity) for part in again.box] == [
+        (part.role, part.part_number, part.quantity) for part in job.box
+    ]
+    assert assess(again).verdict is assess(job).verdict
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_twice_changes_no_byte(name: str, tmp_path: Path) -> None:
+    """Filing the same job again writes nothing and says nothing."""
+    records = tmp_path / "records.xlsx"
+    keep(demo(name), records, DAY)
+    before = records.read_bytes()
+    kept = keep(demo(name), records, date(2026, 3, 3))
+    assert (kept.added, kept.changed, kept.said) == (0, 0, [])
+    assert records.read_bytes() == before
+
+
+def with_size(job: Job, key: str, value: float, half: float) -> Job:
+    return replace(job, values={**job.values, key: replace(job.values[key], value=value, plus_minus=half)})
+
+
+def test_two_measurements_that_agree_narrow_the_size(tmp_path: Path) -> None:
+    """16.0 ±0.2 and 16.15 ±0.1 can both be true from 16.05 to 16.20: 16.125 ±0.075."""
+    job, records = demo(DEMOS[0]), tmp_path / "records.xlsx"
+    keep(with_size(job, "ear_thickness", 16.0, 0.2), records, DAY)
+    kept = keep(with_size(job, "ear_thickness", 16.15, 0.1), records, DAY)
+    row = open_records(records).rows[CORNERS][0]
+    assert (row.cells["Ear thickness"], row.cells["Ear thickness ±"]) == (16.125, 0.075)
+    assert len(kept.said) == 1
+    assert "was 16 ±0.2" in kept.said[0]
+
+
+def test_two_measurements_that_do_not_agree_are_both_shown(tmp_path: Path) -> None:
+    """The older one stays; the row says what the job said."""
+    job, records = demo(DEMOS[0]), tmp_path / "records.xlsx"
+    keep(with_size(job, "ear_thickness", 16.0, 0.1), records, DAY)
+    kept = keep(with_size(job, "ear_thickness", 18.0, 0.1), records, DAY)
+    row = open_records(records).rows[CORNERS][0]
+    assert row.cells["Ear thickness"] == 16.0
+    assert "16 ±0.1 is kept, the job says 18 ±0.1" in row.text(NOT_AGREED)
+    assert len(kept.said) == 1
+
+
+def test_a_kits_revision_is_part_of_its_name(tmp_path: Path) -> None:
+    """Another revision is another row."""
+    job, records = demo(DEMOS[0]), tmp_path / "records.xlsx"
+    keep(job, records, DAY)
+    newer = replace(job.values["kit_number"], key="kit_revision", value="Z9", typed="Z9")
+    keep(replace(job, values={**job.values, "kit_revision": newer}), records, DAY)
+    assert len(open_records(records).rows[KITS]) == 2
+    with pytest.raises(WorkbookError) as twice:
+        filled_from(records, kit=str(job.get("kit_number")))
+    assert "times" in str(twice.value)
+
+
+def test_a_name_that_is_not_there_is_answered_with_those_that_are(tmp_path: Path) -> None:
+    """One line, exit status 4."""
+    records = tmp_path / "records.xlsx"
+    keep(demo(DEMOS[0]), records, DAY)
+    done = CliRunner().invoke(main, ["new", str(tmp_path / "n.xlsx"), "--from", str(records), "--kit", "none such"])
+    assert done.exit_code == 4
+    assert str(demo(DEMOS[0]).get("kit_number")) in done.output
+    assert not (tmp_path / "n.xlsx").exists()
+
+
+def test_own_columns_rows_and_sheets_stay(tmp_path: Path) -> None:
+    """A column and a sheet of the shop's own, and a row typed by hand."""
+    records = tmp_path / "records.xlsx"
+    keep(demo(DEMOS[0]), records, DAY)
+    book = openpyxl.load_workbook(records)
+    kits = book["Kits"]
+    kits.cell(1, kits.max_column + 1).value = "Shelf"
+    kits.cell(3, kits.max_column).value = "B 12"
+    kits.cell(4, 1).value = "TYPED-1"
+    book.create_sheet("Notes")["A1"] = "ours"
+    book.save(records)
+    keep(demo(DEMOS[1]), records, DAY)
+    after = open_records(records)
+    assert after.rows[KITS][0].text("Shelf") == "B 12"
+    assert [row.text("Kit number") for row in after.rows[KITS]][1] == "TYPED-1"
+    assert openpyxl.load_workbook(records)["Notes"]["A1"].value == "ours"
+
+
+def test_a_job_without_names_is_refused(tmp_path: Path) -> None:
+    """Records are found again by kit number, car and axle."""
+    job = demo(DEMOS[0])
+    values = {key: value for key, value in job.values.items() if key != "kit_number"}
+    with pytest.raises(WorkbookError) as bad:
+        keep(replace(job, values=values), tmp_path / "records.xlsx", DAY)
+    assert "Kit number" in str(bad.value)
+    assert not (tmp_path / "records.xlsx").exists()
+
+
+def test_all_demos_in_one_file(tmp_path: Path) -> None:
+    """Many kits and cars; each starts its own job."""
+    records = tmp_path / "records.xlsx"
+    for name in DEMOS:
+        keep(demo(name), records, DAY)
+    for name in DEMOS:
+        job = demo(name)
+        assert started(records, tmp_path, job).get("kit_number") == job.get("kit_number")
