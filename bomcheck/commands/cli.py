@@ -173,6 +173,29 @@ def measure(job: Path) -> None:
 
 @main.command()
 @click.argument("job", type=click.Path(path_type=Path))
+def ask(job: Path) -> None:
+    """Print the page for the telephone: what to ask the customer, what is sure, likely and open, price and day.
+
+    Useful after a dozen answers where the kit is in the records (`bomcheck keep`, `bomcheck new --from`).
+
+    \b
+    Example:
+      bomcheck new call.xlsx --kit BK-330 --from records.xlsx
+      bomcheck ask call.xlsx
+    """
+    from datetime import date
+
+    from bomcheck.commands.check import check_workbook
+    from bomcheck.paper.phone import phone_page
+
+    done = check_workbook(job, out=None, write=False, backup=False)
+    for line in done.remarks:
+        click.echo(line, err=True)
+    click.echo(phone_page(done.report, date.today()))
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
 @click.option(
     "--into", required=True, type=click.Path(path_type=Path), help="A .csv, a new .xlsx, or your ordering spreadsheet."
 )
