@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from bomcheck.car.assess import assess_system
+from bomcheck.car.checks import counts
 from bomcheck.engine.adjust import Adjusting
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
@@ -116,12 +117,13 @@ def _assessed(job: Job, today: date | None) -> Report:
     of_system = [demand for finding in system for demand in finding.demands]
     parts, bought = parts_list(job, [*_demands(cascade.cures, assembly), *of_system], days=_days_left(job, today))
     findings = (*findings, parts_complete(job, parts))
-    verdict = worst([finding.verdict for finding in findings])
+    counted = (*findings, *(finding for finding in system if counts(finding)))
+    verdict = worst([finding.verdict for finding in counted])
     return Report(
         job,
         last.job,
         verdict,
-        tuple(f for f in findings if f.verdict is verdict and verdict is not Verdict.FITS),
+        tuple(f for f in counted if f.verdict is verdict and verdict is not Verdict.FITS),
         findings,
         last.plans,
         assembly.line,

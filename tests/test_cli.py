@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from bomcheck.car.checks import car_checks
 from bomcheck.commands.cli import main
 from bomcheck.model.shipped import folder
 from bomcheck.rules import all_checks
@@ -90,6 +91,19 @@ def test_explain_shows_the_example_as_a_sentence_with_numbers() -> None:
         page = run("explain", name).stdout
         assert not [sign for sign in (">>>", "round(", "read_thread", ".same", "True", "False") if sign in page], name
         assert "Example:\n  " in page
+
+
+def test_explain_covers_every_check_of_the_whole_car() -> None:
+    """Each is listed with a title that has no gap in it; its page says why, what a failure means and where it comes from."""
+    listed = run("explain").stdout
+    for name in car_checks():
+        assert f"  {name} " in listed
+        page = run("explain", name).stdout
+        for heading in ("Must be true", "Why", "What a failure means", "Remedy", "Source"):
+            assert f"{heading}:\n  " in page, (name, heading)
+    assert "{" not in listed
+    assert "It counts in the verdict" in run("explain", "lock_order").stdout
+    assert "Grip that the" in run("explain", "grip_rear").stdout
 
 
 def test_explain_an_unknown_check_is_wrong_use() -> None:

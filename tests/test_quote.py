@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.car.scene import BAD
+from bomcheck.car.checks import BAD, word
 from bomcheck.io.read.job import read_job
 from bomcheck.model.line import ASK, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER
 from bomcheck.model.report import Report
@@ -42,7 +42,7 @@ def test_labour_for_a_master_cylinder(status: str, hours: float) -> None:
 def test_what_is_not_good_for_the_whole_car_is_named() -> None:
     """Each finding once, with what was found; what the quoted master cylinder puts right is said to be put right."""
     given = report("hatchback_too_strong")
-    bad = [one for one in given.system if one.verdict == BAD]
+    bad = [one for one in given.system if word(one) == BAD]
     assert len(bad) == 2
     found = [one for one in points(given) if one.startswith("Whole car, not good")]
     assert [one.said in words and one.title in words for one, words in zip(bad, found, strict=True)] == [True, True]

@@ -5,6 +5,7 @@ from dataclasses import replace
 from functools import partial
 
 from bomcheck.car import figures as formulas
+from bomcheck.car.checks import check_of
 from bomcheck.car.circuits import other
 from bomcheck.car.figures import AXLES, now_and_then, pressure
 from bomcheck.car.findings_pedal import lines_of
@@ -16,30 +17,19 @@ from bomcheck.car.hydraulics import (
     one_side_area,
     replaced_both_sides,
 )
-from bomcheck.car.scene import (
-    BAD,
-    GOOD,
-    LOOK,
-    PRACTICE,
-    UNKNOWN,
-    Scene,
-    SystemFinding,
-    compared,
-    judged,
-    not_known,
-    verdict_of,
-)
+from bomcheck.car.scene import Scene, against, blank, compared, judged, not_known, to_see_to
 from bomcheck.car.spread import Point, State, Unknown, exact
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.limits import KIT, Limit
+from bomcheck.model.verdict import Verdict
 from bomcheck.tables.fields import fields
 
-SHIGLEY = "Shigley, Mechanical Engineering Design, temperature rise of brakes; constants: see the Limits sheet"
 ON_ROAD = ("road", "fast road")
 
 
-def heat(scene: Scene) -> Iterator[SystemFinding]:
+def heat(scene: Scene) -> Iterator[Finding]:
     """All findings about heat, before and after the kit where the present rotors' masses are known."""
     yield _known_before(scene, _one_stop(scene, scene.axle, "single_stop"))
     repeated = _known_before(scene, _repeated(scene, scene.axle, "repeated_stops"))
@@ -48,78 +38,62 @@ def heat(scene: Scene) -> Iterator[SystemFinding]:
     if f"{rest}_rotor_mass" in scene.kit.ranges:
         yield _one_stop(scene, rest, "single_stop_other")
         yield _repeated(scene, rest, "repeated_stops_other")
-    yield _pads(scene, repeated.after)
+    yield _pads(scene, repeated.value)
     yield _fluid(scene)
 
 
-def _one_stop(scene: Scene, axle: str, key: str) -> SystemFinding:
-    return compared(
-        scene, key, f"{axle.capitalize()} rotor after one stop", "K", partial(formulas.rise, axle=axle), "single_stop_rise",
-        formula="½ × mass × (speed² − end speed²) × axle's share ÷ 2 × part into the rotor ÷ (rotor mass × specific heat)",
-        source=SHIGLEY, do="The rotor is light for this car and speed: a thicker or larger rotor",
-    )  # fmt: skip
+def _one_stop(scene: Scene, axle: str, key: str) -> Finding:
+    return compared(scene, key, partial(formulas.rise, axle=axle), axle)
 
 
-def _repeated(scene: Scene, axle: str, key: str) -> SystemFinding:
-    return compared(
-        scene, key, f"{axle.capitalize()} rotor after the last of the repeated stops", "°C",
-        partial(formulas.hottest, axle=axle), "rotor_temperature",
-        formula="air + rise × (1 − qⁿ) ÷ (1 − q), q = exp(−interval ÷ cooling time)", source=SHIGLEY,
-        do="A heavier rotor, air ducts, or fewer hard stops in a row keep it cooler. If the rotor's cooling time is "
-        "known, enter it on the Limits sheet",
-    )  # fmt: skip
+def _repeated(scene: Scene, axle: str, key: str) -> Finding:
+    return compared(scene, key, partial(formulas.hottest, axle=axle), axle)
 
 
-def _known_before(scene: Scene, found: SystemFinding) -> SystemFinding:
+def _known_before(scene: Scene, found: Finding) -> Finding:
     """With a word of the present rotor where its mass is blank; that is never in the way."""
-    if found.after is None or f"{scene.axle}_rotor_mass" in scene.present.ranges:
+    if found.value is None or f"{scene.axle}_rotor_mass" in scene.present.ranges:
         return found
     label = fields()[f"present_{scene.axle}_rotor_mass"].label
     return replace(found, said=f"{found.said}. Now: not known, blank: {label}")
 
 
-def _pads(scene: Scene, hottest: Range | None) -> SystemFinding:
+def _pads(scene: Scene, hottest: Range | None) -> Finding:
     """The pads' window against what the rotor comes to [°C]; None where that is not known."""
-    key, title, axle = "pad_window", "Pads in this duty: warm enough, not too hot", scene.axle
+    found = blank(scene, "pad_window")
     low, high = (scene.job.get(f"pad_temperature_{end}") for end in ("low", "high"))
     try:
         if low is None or high is None:
-            blank = tuple(f"pad_temperature_{end}" for end, size in (("low", low), ("high", high)) if size is None)
-            raise Unknown(blank)
-        top = hottest or scene.kit.over(partial(formulas.hottest, axle=axle))
+            missing = tuple(f"pad_temperature_{end}" for end, size in (("low", low), ("high", high)) if size is None)
+            raise Unknown(missing)
+        top = hottest or scene.kit.over(partial(formulas.hottest, axle=scene.axle))
         air = scene.kit.middle(lambda at: at["ambient_temperature"])
     except Unknown as unknown:
-        return not_known(key, title, unknown, unit="°C", source="pad maker's sheet")
-    window = Limit("pad_window", title, low, high, "°C", "pad maker's sheet", ruled_by=KIT)
-    verdict, do = verdict_of(top, window), ""
-    if verdict != GOOD:
-        cold = top.high < low
-        do = (
-            "Pads that work colder: these never get warm in this duty"
-            if cold
-            else "Pads that stand more heat, or more cooling"
-        )
-    elif air < low and scene.job.get("duty") in ON_ROAD:
-        verdict, do = (
-            LOOK,
-            f"Cold, these pads bite little until they have {scene.one(low, '°C')}: not for the first stop on a road",
-        )
+        return not_known(found, unknown)
+    window = Limit(found.check, found.title, low, high, "°C", found.source, ruled_by=KIT)
     said = f"{now_and_then(None, top, window, '°C', scene.system)}: the rotor after the last stop, what the pads are made for"
-    return SystemFinding(key, title, verdict, "°C", None, top, window, said, do, source="pad maker's sheet")
+    found = against(replace(found, value=top, said=said), window)
+    if found.verdict is not Verdict.FITS:
+        colder, hotter = (
+            "Pads that work colder: these never get warm in this duty",
+            "Pads that stand more heat, or more cooling",
+        )
+        return replace(found, do=colder if top.high < low else hotter)
+    if air < low and scene.job.get("duty") in ON_ROAD:
+        do = f"Cold, these pads bite little until they have {scene.one(low, '°C')}: not for the first stop on a road"
+        return to_see_to(found, do=do)
+    return found
 
 
-def _fluid(scene: Scene) -> SystemFinding:
+def _fluid(scene: Scene) -> Finding:
     def margin(at: Point) -> float:
         return at["fluid_wet_boiling"] - formulas.fluid_heat(at, scene.axle)
 
-    found = compared(
-        scene, "fluid_margin", "Fluid below its wet boiling point", "K", margin, "fluid_margin",
-        formula="wet boiling point − (air + part that reaches the fluid × (rotor − air))", source=PRACTICE,
-    )  # fmt: skip
-    if found.after is None:
+    found = compared(scene, "fluid_margin", margin)
+    if found.value is None:
         return found
     found = replace(found, said=found.said + _fresh(scene))
-    if found.verdict == GOOD:
+    if found.verdict is Verdict.FITS:
         return found
     hot = scene.kit.over(partial(formulas.fluid_heat, axle=scene.axle))
     wet = scene.kit.middle(lambda at: at["fluid_wet_boiling"])
@@ -157,47 +131,43 @@ LOW_VALVE = 0.0138  # MPa, 2 psi: for a reservoir below the calipers; common pra
 PSI = 0.00689476
 
 
-def valves(scene: Scene) -> Iterator[SystemFinding]:
+def valves(scene: Scene) -> Iterator[Finding]:
     """Residual pressure in the kit's line, and what the reservoir must hold."""
     yield _residual(scene)
     yield _reservoir(scene)
 
 
-def _residual(scene: Scene) -> SystemFinding:
+def _residual(scene: Scene) -> Finding:
     key = f"residual_valve_{scene.axle}"
-    found = compared(
-        scene, "residual_valve", f"Residual valve in the {scene.axle} line", "MPa", lambda at: at[key], "residual_disc",
-        do="Take the valve out: it is one for drums and keeps the pads on the rotor",
-    )  # fmt: skip
-    if found.after is None:
+    found = compared(scene, "residual_valve", lambda at: at[key])
+    if found.value is None:
         return found
-    holds, low = found.after.middle, scene.job.get("reservoir_below_caliper")
+    holds, low = found.value.middle, scene.job.get("reservoir_below_caliper")
     found = replace(found, said=f"It holds {holds / PSI:.0f} psi ({holds:.3f} MPa)" if holds else "None is fitted")
     if low is None:
-        asked = not_known(
-            "residual_valve", found.title, Unknown(("reservoir_below_caliper",)), after=found.after, source=PRACTICE
-        )
-        return asked if found.verdict == GOOD else found
+        asked = replace(not_known(found, Unknown(("reservoir_below_caliper",))), limit=None, before=None)
+        return asked if found.verdict is Verdict.FITS else found
     if low == "yes" and holds < LOW_VALVE / 2:
         return _low_reservoir(scene, found)
     return found
 
 
-def _low_reservoir(scene: Scene, found: SystemFinding) -> SystemFinding:
+def _low_reservoir(scene: Scene, found: Finding) -> Finding:
     count, line = lines_of(scene, scene.axle)
     said = f"residual valve of 2 psi (0.14 bar) for {line}"
     reason = "the reservoir is lower than the calipers: without it the fluid runs back and the pedal goes long"
     part = Demand("residual valve", count, per="axle", said=said, reason=reason, used_at="brake line")
     return replace(
         found,
-        verdict=BAD,
+        verdict=Verdict.FITS_WITH_PARTS,
+        reason=Reason.DIFFERS,
         said=f"{found.said} and the reservoir is lower than the calipers",
         do=f"Fit a {said}",
         demands=(part,),
     )
 
 
-def _reservoir(scene: Scene) -> SystemFinding:
+def _reservoir(scene: Scene) -> Finding:
     """Fluid that goes out of the reservoir until the pads are worn: two wheels, twice the area of one side, lining worn."""
 
     def volume() -> Range:
@@ -205,17 +175,11 @@ def _reservoir(scene: Scene) -> SystemFinding:
         area = scene.kit.over(lambda at: at[f"{scene.axle}_area"])
         return Range(*(4 * getattr(area, end) * getattr(worn, end) / 1000 for end in ("low", "middle", "high")))
 
-    found = judged(
-        scene, "reservoir", f"Fluid that leaves the reservoir until the {scene.axle} pads are worn", "mL", volume, None,
-        formula="4 × piston area of one side × lining that may be worn",
-    )  # fmt: skip
-    if found.after is None:
+    found = judged(scene, blank(scene, "reservoir"), volume)
+    if found.value is None:
         return found
-    return replace(
-        found,
-        verdict=LOOK,
-        do=f"See that the reservoir holds {scene.one(found.after.high, 'mL')} between its marks for this axle",
-    )
+    most = scene.one(found.value.high, "mL")
+    return to_see_to(found, do=f"See that the reservoir holds {most} between its marks for this axle")
 
 
 def _lining(scene: Scene) -> Range:
@@ -233,10 +197,9 @@ def _lining(scene: Scene) -> Range:
 HARD_STOP = 7.5  # m/s²: softer stops say nothing about the area; common practice, no source
 SAID = "The list makes two equal halves, as if the pistons of both sides were entered"
 KIT_PISTONS = ("caliper_bores", "caliper_build")
-DO = "Enter the pistons of ONE side of a fixed caliper only; all of them doubles torque and fluid."
 
 
-def pistons(scene: Scene) -> tuple[Scene, tuple[SystemFinding, ...]]:
+def pistons(scene: Scene) -> tuple[Scene, tuple[Finding, ...]]:
     """The scene with doubtful areas held back, and what was found about each list of bores.
 
     The caliper that the kit replaces comes first: the kit's own is held against it only where it is not in doubt.
@@ -251,7 +214,7 @@ def pistons(scene: Scene) -> tuple[Scene, tuple[SystemFinding, ...]]:
     doubt = _entered(scene, KIT_PISTONS, now.middle if now else None, scene.kit)
     scene, told = _told(scene, scene.axle, KIT_PISTONS, doubt)
     order = [f"pistons_{axle}{end}" for axle in AXLES for end in ("", "_now")]
-    return scene, tuple(sorted((*found, *told), key=lambda one: order.index(one.key)))
+    return scene, tuple(sorted((*found, *told), key=lambda one: order.index(one.check)))
 
 
 def _present(axle: str) -> tuple[str, str]:
@@ -275,7 +238,7 @@ def _replaced(scene: Scene, axle: str) -> bool | None:
 
 def _told(
     scene: Scene, axle: str, keys: tuple[str, str], doubt: bool | None, replaced: bool = False
-) -> tuple[Scene, list[SystemFinding]]:
+) -> tuple[Scene, list[Finding]]:
     """The scene, with the area held back where it is in doubt, and the finding; none for a blank list.
 
     replaced: the caliper that the kit replaces; a question is enough to hold it back.
@@ -283,17 +246,18 @@ def _told(
     bores = scene.job.get(keys[0])
     if not bores:
         return scene, []
-    whose = " of the kit" if keys == KIT_PISTONS else " on the car"
+    whose = "of the kit" if keys == KIT_PISTONS else "on the car"
     said = f"{_sizes(bores, scene.system)}: {scene.one(one_side_area(bores), 'mm²')} on one side"
-    verdict = {True: UNKNOWN, None: UNKNOWN if replaced else LOOK, False: GOOD}[doubt]
-    finding = SystemFinding(
-        f"pistons_{axle}{'_now' if replaced else ''}", f"Pistons of one side, {axle} caliper{whose}", verdict, said=said,
-        source=PRACTICE,
-    )  # fmt: skip
-    if verdict != GOOD:
-        do = f"{DO} {_really(bores, scene.system)}" if replaced else DO
-        finding = replace(finding, said=f"{said}. {SAID}", do=do, asks=keys[:1])
-    return _held_back(scene, axle, keys[0]) if verdict == UNKNOWN else scene, [finding]
+    finding = blank(scene, f"pistons_{axle}{'_now' if replaced else ''}", axle, whose=whose)
+    if doubt is False:
+        return scene, [replace(finding, said=said)]
+    do = check_of("pistons").do
+    finding = replace(finding, asks=keys[:1], said=f"{said}. {SAID}")
+    if doubt is None and not replaced:
+        return scene, [to_see_to(finding, do=do)]
+    finding = replace(finding, verdict=Verdict.NOT_KNOWN, reason=Reason.DOUBTED)
+    do = f"{do} {_really(bores, scene.system)}" if replaced else do
+    return _held_back(scene, axle, keys[0]), [replace(finding, do=do)]
 
 
 def _really(bores: Sequence[float], system: str) -> str:

@@ -6,17 +6,19 @@ from functools import partial
 
 from bomcheck.car import circuits
 from bomcheck.car import figures as formulas
+from bomcheck.car.checks import check_of
 from bomcheck.car.hydraulics import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
-from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, Scene, SystemFinding, compared, judged
+from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
+from bomcheck.model.finding import Finding
+from bomcheck.model.verdict import Verdict
 
 ALONE = {
     True: "force of one front and one rear brake ÷ mass, at most what their tyres hold",
     False: "force of the axle that is left ÷ mass, at most what its tyres hold",
 }
-FLUID = "4 × piston area of one side × pad clearance + give of both calipers and hoses at the pressure for pedal travel"
 HALF = (
     "half of this for each axle, both added: one front and one rear brake; the other axle's pads, calipers and hoses "
     "taken to give as this one's"
@@ -51,75 +53,50 @@ def stop_on_one(scene: Scene, state: State) -> Range | None:
         return None
 
 
-def one_circuit(scene: Scene) -> SystemFinding:
+def one_circuit(scene: Scene) -> Finding:
     """The stop with the largest allowed force on the pedal when the better circuit has failed; only ever a warning."""
     force = scene.limit("pedal_force").high or 0.0
     before = stop_on_one(scene, scene.present)
-    found = judged(
-        scene, "failed_circuit", f"Stop on one circuit with {scene.one(force, 'N')} on the pedal", "m/s²", lambda: circuits.stop_alone(scene.kit, force), before,
-        "failed_circuit", warn=True, formula=ALONE[bool(is_diagonal(scene))],
-        do="With one circuit failed little braking is left; tell the customer",
-    )  # fmt: skip
-    if found.after is None:
+    found = blank(scene, "failed_circuit", formula=ALONE[bool(is_diagonal(scene))], force=scene.one(force, "N"))
+    found = judged(scene, replace(found, before=before), lambda: circuits.stop_alone(scene.kit, force))
+    if found.value is None:
         return found
     which = "on either diagonal circuit" if is_diagonal(scene) else "with the weaker axle alone"
     return replace(found, said=f"{found.said}: {which}")
 
 
-def circuit_fluid(scene: Scene) -> SystemFinding:
+def circuit_fluid(scene: Scene) -> Finding:
     """Fluid that the kit's circuit moves, stated only."""
-    split = f"{FLUID}; {HALF}" if is_diagonal(scene) else FLUID
-    return compared(
-        scene, "circuit_fluid", f"Fluid that {circuit_name(scene)} takes", "mL",
-        partial(circuits.millilitres, axle=scene.axle), formula=split,
-    )  # fmt: skip
+    own = check_of("circuit_fluid").formula
+    fluid = partial(circuits.millilitres, axle=scene.axle)
+    formula = f"{own}; {HALF}" if is_diagonal(scene) else own
+    return compared(scene, "circuit_fluid", fluid, formula=formula, circuit=circuit_name(scene))
 
 
 ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
 
 
-def pedal(scene: Scene) -> Iterator[SystemFinding]:
+def pedal(scene: Scene) -> Iterator[Finding]:
     """All findings between the foot and the line."""
-    yield compared(
-        scene, "line_pressure", "Line pressure in the stop asked for", "MPa", formulas.pressure, "line_pressure", warn=True,
-        formula="mass × deceleration ÷ (force of both axles for each MPa), behind the rear valve if there is one",
-        do="The brakes need much pressure: larger pistons, a larger radius or pads of more friction lower it",
-    )  # fmt: skip
-    force = _pedal_force(scene)
-    yield force
+    yield compared(scene, "line_pressure", formulas.pressure)
+    yield compared(scene, "pedal_force", formulas.foot)
     yield one_circuit(scene)
     yield from _hose(scene)
     yield circuit_fluid(scene)
-    yield _stroke(scene, force)
+    yield _stroke(scene)
     yield _travel(scene)
     if "pedal_travel_to_floor" in scene.kit.ranges:
-        yield compared(
-            scene, "pedal_travel_use", "Pedal travel used, of what there is", "-", circuits.floor_use, "pedal_travel_use",
-            formula="(free play + pedal ratio × (fluid of both axles ÷ master cylinder area + dead stroke)) ÷ travel to the floor; "
-            "the other axle's calipers and hoses taken to give as this one's",
-            do="Too little of the pedal is left in hand: a larger master cylinder shortens its travel and takes more force",
-        )  # fmt: skip
+        yield compared(scene, "pedal_travel_use", circuits.floor_use)
 
 
-def _pedal_force(scene: Scene) -> SystemFinding:
-    return compared(
-        scene, "pedal_force", "Pedal force in the stop asked for", "N", formulas.foot, "pedal_force",
-        formula="pressure × master cylinder area ÷ (booster gain × pedal ratio × efficiency); beyond the booster's run-out "
-        "pressure without its gain", source=scene.limit("pedal_force").source,
-        do="The foot cannot make this stop with ease: a smaller master cylinder, a booster or a longer pedal ratio lowers it",
-    )  # fmt: skip
-
-
-def _hose(scene: Scene) -> Iterator[SystemFinding]:
+def _hose(scene: Scene) -> Iterator[Finding]:
     """Only where the hose is said to give more than a road hose may."""
     give, most = scene.job.get("hose_compliance"), legal_hose_compliance("1/4", "regular", 1000)
     if give is None or most is None or give <= most:
         return
     said = f"{_hose_give(scene, give)} entered; no marked road hose may give more than {_hose_give(scene, most)} at 1 000 psi"
-    yield SystemFinding(
-        "hose_give", "Give of the hose", LOOK, "mm³/(m·MPa)", said=said, do="Read the maker's figure and its unit again",
-        asks=("hose_compliance",), source="49 CFR 571.106, table I",
-    )  # fmt: skip
+    found = to_see_to(blank(scene, "hose_give"), said=said, do=check_of("hose_give").do)
+    yield replace(found, asks=("hose_compliance",))
 
 
 def _hose_give(scene: Scene, give: float) -> str:
@@ -128,16 +105,13 @@ def _hose_give(scene: Scene, give: float) -> str:
     return f"{stated} ({give * 1000 * PSI / CM3_PER_FOOT:.2f} mL/ft)" if scene.system == "inch" else stated
 
 
-def _stroke(scene: Scene, force: SystemFinding) -> SystemFinding:
-    found = compared(
-        scene, "master_stroke", f"Master cylinder stroke used by {circuit_name(scene)}", "-",
-        partial(circuits.stroke_use, axle=scene.axle), "master_stroke_use",
-        formula="(fluid of the circuit ÷ master cylinder area + dead stroke) ÷ stroke there is"
-        + (", the shorter of both" if is_diagonal(scene) else ""),
-    )  # fmt: skip
-    if found.verdict in (GOOD, UNKNOWN):
+def _stroke(scene: Scene) -> Finding:
+    formula = check_of("master_stroke").formula + (", the shorter of both" if is_diagonal(scene) else "")
+    use = partial(circuits.stroke_use, axle=scene.axle)
+    found = compared(scene, "master_stroke", use, formula=formula, circuit=circuit_name(scene))
+    if found.value is None or found.verdict is Verdict.FITS:
         return found
-    return _with_master(scene, found, force)
+    return _with_master(scene, found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +144,7 @@ def next_master(scene: Scene) -> Master | None:
     return None
 
 
-def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> SystemFinding:
+def _with_master(scene: Scene, found: Finding) -> Finding:
     master = next_master(scene)
     if master is None:
         do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
@@ -178,10 +152,11 @@ def _with_master(scene: Scene, found: SystemFinding, force: SystemFinding) -> Sy
     foot = f", with a pedal force of {scene.shown(master.foot, 'N')}" if master.foot else ""
     takes = scene.shown(master.use, "-", "master_stroke")
     works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}{_breaks(scene, master)}"
-    if found.verdict != BAD:
+    if found.verdict is Verdict.NOT_KNOWN:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    return replace(found, do=f"Fit a {works}", demands=(_demand(scene, master, found),))
+    demands = (_demand(scene, master, found),)
+    return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=f"Fit a {works}", demands=demands)
 
 
 def _breaks(scene: Scene, master: Master) -> str:
@@ -205,28 +180,24 @@ def _named(scene: Scene, master: Master) -> str:
     return inches.rstrip(")") if inches and scene.system == "inch" else master.stamped
 
 
-def _demand(scene: Scene, master: Master, found: SystemFinding) -> Demand:
+def _demand(scene: Scene, master: Master, found: Finding) -> Demand:
     spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
     reason = (
-        f"the kit's calipers take more fluid than the present one gives: {scene.shown(found.after, '-', found.key)} of its stroke"
-        if found.after
+        f"the kit's calipers take more fluid than the present one gives: {scene.shown(found.value, '-', found.check)} of its stroke"
+        if found.value
         else ""
     )
     said = f"master cylinder of {_named(scene, master)} bore"
     return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
 
 
-def _travel(scene: Scene) -> SystemFinding:
+def _travel(scene: Scene) -> Finding:
     """Change of the travel at the foot, and the whole of it where both axles are known."""
     both = side_by_side(scene.present, scene.kit)
-    found = judged(
-        scene, "pedal_travel", "Longer pedal travel, at the foot", "mm",
-        lambda: both.searched(change(partial(circuits.axle_travel, axle=scene.axle))), None, "pedal_travel_change", warn=True,
-        formula="pedal ratio × (fluid with the kit − fluid now) ÷ master cylinder area; the same for either split",
-        do="The pedal goes down farther before the car stops: tell the customer, or fit the larger master cylinder named above",
-    )  # fmt: skip
+    longer = change(partial(circuits.axle_travel, axle=scene.axle))
+    found = judged(scene, blank(scene, "pedal_travel"), lambda: both.searched(longer))
     now, then = scene.before(circuits.foot_travel), replace(scene, present=scene.kit).before(circuits.foot_travel)
-    if found.after is None or now is None or then is None:
+    if found.value is None or now is None or then is None:
         return found
     return replace(
         found,

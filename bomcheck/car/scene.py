@@ -1,56 +1,18 @@
-"""What the system checks found. Pure data; it stands beside the fit verdict and never changes it."""
+"""The car in both states, and how one of its checks becomes a finding."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
+from bomcheck.car.checks import INTERFACE, check_of
 from bomcheck.car.figures import now_and_then, one, shown
 from bomcheck.car.spread import Formula, State, Unknown
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
-from bomcheck.model.demand import Demand
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit, limit_for
-from bomcheck.model.verdict import inside
+from bomcheck.model.verdict import Verdict, inside
 from bomcheck.tables.fields import fields
-
-GOOD, LOOK, BAD, UNKNOWN = "good", "look at it", "not good", "not known"
-VERDICTS = (BAD, LOOK, UNKNOWN, GOOD)
-"""Worst first."""
-
-
-@dataclass(frozen=True, slots=True)
-class SystemFinding:
-    """Answer of one system check.
-
-    key, title: which. verdict: one of VERDICTS. unit: of all figures. before: as the car is; None where it cannot be told
-    or makes no sense. after: with the kit, None where not known. limit: what it is held against, None where it is only
-    stated. said: what was found. do: what to do, "" where nothing. formula: the arithmetic in words. asks: fields to fill
-    in. demands: parts that put it right. source: of the rule.
-    """
-
-    key: str
-    title: str
-    verdict: str
-    unit: str = "-"
-    before: Range | None = None
-    after: Range | None = None
-    limit: Limit | None = None
-    said: str = ""
-    do: str = ""
-    formula: str = ""
-    asks: tuple[str, ...] = ()
-    demands: tuple[Demand, ...] = ()
-    source: str = ""
-
-
-def worst(findings: tuple[SystemFinding, ...]) -> str:
-    """The verdict that rules them all; "good" for none."""
-    found = {finding.verdict for finding in findings}
-    return next((verdict for verdict in VERDICTS if verdict in found), GOOD)
-
-
-PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True)
@@ -75,6 +37,11 @@ class Scene:
         return limit_for(name, self.job)
 
     @property
+    def at_grip(self) -> bool:
+        """Whether all is judged at the stop on all of the tyres' grip, as no deceleration is asked for."""
+        return "design_deceleration" in self.kit.ranges and "design_deceleration" not in self.job.values
+
+    @property
     def system(self) -> str:
         """Units of the job's sentences: "metric" or "inch"."""
         return "inch" if self.job.get("units") == "inch" else "metric"
@@ -88,46 +55,63 @@ class Scene:
         return one(value, unit, self.system, key)
 
 
-Step = Callable[[Scene], Iterator[SystemFinding]]
+Step = Callable[[Scene], Iterator[Finding]]
+
+
+def blank(scene: Scene, name: str, axle: str = "", formula: str = "", **words: str) -> Finding:
+    """The finding of a check, nothing found yet. name: of the check, or one of its own that begins with it. axle: where it
+    is not the kit's. formula: where it is not the table's. words: to be put into the title."""
+    check = check_of(name)
+    axle = axle or scene.axle
+    title = check.title.format(axle=axle, Axle=axle.capitalize(), **words) if "{" in check.title else check.title
+    source = check.source or scene.limit(check.limit).source
+    return Finding(
+        name, title, INTERFACE, Verdict.FITS, unit=check.unit, weight=check.weight, source=source,
+        formula=formula or check.formula,
+    )  # fmt: skip
 
 
 def compared(
-    scene: Scene, key: str, title: str, unit: str, value: Formula, limit: str = "", warn: bool = False, **rest: Any
-) -> SystemFinding:
-    """The value before and after, held against a limit of the Limits sheet ("": only stated).
-
-    warn: a failure is only something to look at. rest: further fields of the finding; `do` stands only where the verdict
-    is not good.
-    """
-    return judged(scene, key, title, unit, lambda: scene.kit.over(value), scene.before(value), limit, warn, **rest)
+    scene: Scene, name: str, value: Formula, axle: str = "", formula: str = "", held: bool = True, **words: str
+) -> Finding:
+    """The value before and after, held against the check's limit, if it has one; arguments as `blank` takes them."""
+    found = replace(blank(scene, name, axle, formula, **words), before=scene.before(value))
+    return judged(scene, found, lambda: scene.kit.over(value), held)
 
 
-def judged(
-    scene: Scene, key: str, title: str, unit: str, after: Callable[[], Range], before: Range | None, limit: str = "",
-    warn: bool = False, do: str = "", **rest: Any,
-) -> SystemFinding:  # fmt: skip
-    """The same for values that are found in another way; `after` may raise Unknown."""
-    rest.setdefault("source", PRACTICE)
+def judged(scene: Scene, found: Finding, after: Callable[[], Range], held: bool = True) -> Finding:
+    """The same for values that are found in another way; `after` may raise Unknown. held: against the check's limit."""
+    check = check_of(found.check)
     try:
         value = after()
     except Unknown as unknown:
-        return not_known(key, title, unknown, unit=unit, before=before, source=rest["source"])
-    row = scene.limit(limit) if limit else None
-    verdict = verdict_of(value, row, warn)
-    said = now_and_then(before, value, row, unit, scene.system, key)
-    return SystemFinding(key, title, verdict, unit, before, value, row, said, do if verdict != GOOD else "", **rest)
+        return not_known(found, unknown)
+    limit = scene.limit(check.limit) if check.limit and held else None
+    said = now_and_then(found.before, value, limit, found.unit, scene.system, found.check)
+    found = against(replace(found, value=value, said=said), limit)
+    return found if found.verdict is Verdict.FITS else replace(found, do=check.do)
 
 
-def verdict_of(value: Range, limit: Limit | None, warn: bool = False) -> str:
-    """Good for every true size, not good for none, or to be looked at."""
-    holds = True if limit is None else inside(value, limit)
-    return {True: GOOD, False: LOOK if warn else BAD, None: LOOK}[holds]
+def against(found: Finding, limit: Limit | None) -> Finding:
+    """The finding with its verdict: the limit holds for every true size, for none, or that depends."""
+    assert found.value is not None
+    holds = True if limit is None else inside(found.value, limit)
+    verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[holds]
+    reason = {True: Reason.NONE, False: Reason.OUTSIDE_LIMIT, None: Reason.STRADDLES}[holds]
+    return replace(found, verdict=verdict, reason=reason, limit=limit)
 
 
-def not_known(key: str, title: str, unknown: Unknown, **rest: Any) -> SystemFinding:
+def to_see_to(found: Finding, said: str = "", do: str = "") -> Finding:
+    """The finding as something to look at; what is not said anew stays."""
+    said, do = said or found.said, do or found.do
+    return replace(found, verdict=Verdict.FITS, reason=Reason.TO_SEE_TO, said=said, do=do)
+
+
+def not_known(found: Finding, unknown: Unknown) -> Finding:
     """A finding that only asks."""
     known = fields()
     names = [known[name].label for name in unknown.keys if name in known]
     said = unknown.said or f"Blank: {', '.join(names)}"
     do = " ".join(known[name].question for name in unknown.keys if name in known)
-    return replace(SystemFinding(key, title, UNKNOWN, **rest), said=said, do=do, asks=unknown.keys)
+    reason = Reason.DOUBTED if unknown.said else Reason.BLANK
+    return replace(found, verdict=Verdict.NOT_KNOWN, reason=reason, said=said, do=do, asks=unknown.keys)

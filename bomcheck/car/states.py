@@ -1,5 +1,6 @@
 """The car in its two states, as ranges: what is on it now, and what is on it with the kit."""
 
+from bomcheck.car.balance import G
 from bomcheck.car.hydraulics import friction_of, one_side_area
 from bomcheck.car.spread import State, around, exact
 from bomcheck.engine.inputs import Inputs
@@ -72,6 +73,8 @@ def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[
     ranges |= {name: constant(job, name) for name in CONSTANTS}
     _no_booster_no_valve(ranges, job)
     ranges.setdefault("stroke_pressure", ranges["usual_stroke_pressure"])
+    if "design_deceleration" not in ranges and "design_deceleration" not in job.rejected and "tyre_friction" in ranges:
+        ranges["design_deceleration"] = exact(ranges["tyre_friction"].middle * G)
     split = job.get("circuit_split")
     if split is not None:
         ranges["diagonal"] = exact(float(split == "diagonal"))

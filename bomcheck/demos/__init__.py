@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.model.verdict import Verdict
+from bomcheck.tables import split_sections
 from bomcheck.tables.fields import Field, fields, part_fields, supplier_fields
 
 FOLDER = Path(__file__).parent / "jobs"
@@ -73,7 +74,7 @@ class Demo:
 @cache
 def demo(name: str) -> Demo:
     """The demo job of this name, as its file has it. Raises ValueError for a section that no workbook has."""
-    sections = _sections((FOLDER / f"{name}.txt").read_text(encoding="utf-8"))
+    sections = split_sections((FOLDER / f"{name}.txt").read_text(encoding="utf-8"))
     about: dict[str, str] = {}
     for line in _lines(sections.pop("demo")):
         key, text = line.split(maxsplit=1)
@@ -86,17 +87,6 @@ def demo(name: str) -> Demo:
 def all_demos() -> tuple[Demo, ...]:
     """Every demo, in the order in which to look at them."""
     return tuple(demo(name) for name in NAMES)
-
-
-def _sections(text: str) -> dict[str, str]:
-    found: dict[str, str] = {}
-    name = ""
-    for line in text.splitlines(keepends=True):
-        if head := re.fullmatch(r"\[(.+)\]\s*", line):
-            name = head[1]
-        elif name and not line.startswith("#"):
-            found[name] = found.get(name, "") + line
-    return found
 
 
 def form_cells(text: str, system: str) -> tuple[dict[str, Any], dict[str, Any]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from bomcheck.model.box import Range
+from bomcheck.model.demand import Demand
 from bomcheck.model.limits import Limit
 from bomcheck.model.verdict import Verdict
 
@@ -32,6 +33,14 @@ class Reason(StrEnum):
     TO_SEE_TO = "to see to"
 
 
+class Weight(StrEnum):
+    """What a failure means."""
+
+    COUNTS = "counts"
+    AGAINST = "against"
+    LOOK = "look"
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """Answer of one check.
@@ -42,6 +51,8 @@ class Finding:
     asks: fields to measure or look up, best first. settle [mm]: the ± of asks[0] that would settle the verdict, None for
     a blank field or where two sizes decide together. settle_each [mm]: then the ± of each that settles together. reads: fields that were read. source: of the rule. chain: consequences of the remedy, in order.
     basis: what the verdict rests on, "sizes" or "maker's list".
+    weight: what a failure means. before: the value as the car is now, where that is asked for. demands: parts that put right what
+    is said of the car as a whole.
     """
 
     check: str
@@ -64,6 +75,9 @@ class Finding:
     chain: tuple[str, ...] = ()
     basis: str = "sizes"
     reason: Reason = Reason.NONE
+    weight: Weight = Weight.COUNTS
+    before: Range | None = None
+    demands: tuple[Demand, ...] = ()
 
 
 INCH = 25.4  # mm

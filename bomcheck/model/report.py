@@ -36,7 +36,7 @@ class Report:
     job: as read. cured: the job with all remedies applied. verdict: the corner's. deciding: the findings that make it
     so, worst first. findings: all, in the order of the interfaces. plans: shim stacks by name. line: solution of the
     brake line. parts: lines of the parts list (`bomcheck.supply.balance.Line`). questions: best value for effort first.
-    system: findings about the brakes as a whole (`bomcheck.car.scene.SystemFinding`), apart from the fit verdict.
+    system: findings about the brakes as a whole; the verdict takes in those that count.
     passes: rounds until nothing changed; settled: False when five were not enough. buying: the purchase that the parts
     list shows (`bomcheck.supply.buying.Buying`).
     """

@@ -63,6 +63,11 @@ class Check:
         return self.section("Source")
 
     @property
+    def plain_title(self) -> str:
+        """The title for a page that is of no one job."""
+        return self.title
+
+    @property
     def manual(self) -> str:
         """The docstring: the check's manual page."""
         return inspect.cleandoc(self.function.__doc__ or "")

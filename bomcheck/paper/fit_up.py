@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bomcheck.car.scene import BAD, GOOD, UNKNOWN
+from bomcheck.car.checks import BAD, word
 from bomcheck.model.line import Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -177,7 +177,7 @@ def _park(report: Report) -> Iterator[str]:
 
 def _pedal(report: Report) -> Iterator[str]:
     for finding in getattr(report, "system", ()):
-        if finding.demands and finding.verdict not in (GOOD, UNKNOWN):
+        if finding.demands:
             yield f"{finding.do}."
     if new_master(report):
         yield (
@@ -250,7 +250,7 @@ def fit_up(report: Report) -> FitUp:
 def _warning(report: Report) -> str:
     """Why the work must not begin yet, or what the customer must be told before it does."""
     if report.verdict in READY:
-        against = [finding.title for finding in report.system if finding.verdict == BAD]
+        against = [finding.title for finding in report.system if word(finding) == BAD]
         return f"Settle first with the customer, the brakes as a whole: {'; '.join(against)}" if against else ""
     titles = [f"{finding.title[:1].lower()}{finding.title[1:]}" for finding in report.deciding]
     named = ", ".join(titles[:NAMED]) + (f" and {len(titles) - NAMED} more" if len(titles) > NAMED else "")

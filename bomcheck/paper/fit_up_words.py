@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from bomcheck.car.scene import BAD, LOOK
+from bomcheck.car.checks import BAD, LOOK, word
 from bomcheck.model.finding import mm
 from bomcheck.model.line import SURPLUS, Line
 from bomcheck.model.report import Report
@@ -155,7 +155,7 @@ def trial_before_driving(report: Report) -> Iterator[str]:
     yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
     yield "Then let it cool: torque, marks, gaps and joints once more."
     for finding in getattr(report, "system", ()):
-        if finding.verdict in (BAD, LOOK) and finding.key in (
+        if word(finding) in (BAD, LOOK) and finding.check in (
             "lock_order",
             "best_stop_loss",
             "pedal_travel",

@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from bomcheck import __version__
+from bomcheck.car.checks import word
 from bomcheck.model.box import Range
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.finding import Finding
@@ -31,11 +32,12 @@ def report_as_json(report: Report) -> dict[str, Any]:
     }
 
 
-def _system(finding: Any) -> dict[str, Any]:
-    """A finding about the brakes as a whole; it stands beside the fit verdict."""
+def _system(finding: Finding) -> dict[str, Any]:
+    """A finding about the brakes as a whole, with the car as it is now."""
     return {
-        "check": finding.key, "title": finding.title, "verdict": finding.verdict, "unit": finding.unit,
-        "before": _range(finding.before), "after": _range(finding.after), "said": finding.said, "do": finding.do,
+        "check": finding.check, "title": finding.title, "verdict": str(finding.verdict), "reason": str(finding.reason),
+        "judged": word(finding), "weight": str(finding.weight), "unit": finding.unit,
+        "before": _range(finding.before), "after": _range(finding.value), "said": finding.said, "do": finding.do,
         "formula": finding.formula, "asks": list(finding.asks), "source": finding.source,
     }  # fmt: skip
 

@@ -6,8 +6,9 @@ from difflib import get_close_matches
 from doctest import DocTestParser
 from textwrap import fill, indent
 
+from bomcheck.car.checks import INTERFACE, CarCheck, car_checks, one_of
 from bomcheck.engine.judge import label_of
-from bomcheck.model.finding import limit_text, with_unit
+from bomcheck.model.finding import Weight, limit_text, with_unit
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import HEADINGS, Check
 from bomcheck.rules import all_checks
@@ -48,22 +49,48 @@ def check_lines() -> list[str]:
             interface = check.interface
             lines.append(f"{'' if not lines else chr(10)}{interface.replace('_', ' ').capitalize()}")
         lines.append(f"  {check.name:30} {check.title}")
+    lines.append(f"\n{INTERFACE.capitalize()}")
+    lines += [f"  {check.name:30} {check.plain_title}" for check in car_checks().values()]
     return lines
 
 
 def check_page(name: str) -> str | None:
     """The manual page of one check, or None for a name that is near none."""
-    checks = all_checks()
+    checks: dict[str, Check | CarCheck] = {**all_checks(), **car_checks()}
     plain = name.strip().casefold().replace(" ", "_").replace("-", "_")
     if plain not in checks:
-        titles = {check.title.casefold().replace(" ", "_"): check.name for check in checks.values()}
-        near = titles.get(plain) or next(iter(get_close_matches(plain, checks, 1, 0.7)), None)
+        titles = {check.plain_title.casefold().replace(" ", "_"): check.name for check in checks.values()}
+        near = titles.get(plain) or one_of(plain) or next(iter(get_close_matches(plain, checks, 1, 0.7)), None)
         if near is None:
             return None
         plain = near
     check = checks[plain]
+    if isinstance(check, CarCheck):
+        return "\n".join([f"{check.plain_title} ({check.name})", "", *_car_sections(check)])
     sections = [f"{heading}:\n{indent(_section(check, heading), '  ')}" for heading in HEADINGS]
     return "\n".join([f"{check.title} ({check.name})", "", *sections, *_facts(check)])
+
+
+def _car_sections(check: CarCheck) -> Iterator[str]:
+    limit = house_limits()[check.limit] if check.limit else None
+    parts = {
+        "Must be true": check.must,
+        "Why": check.why,
+        "How it is worked out": check.formula,
+        "What a failure means": _WEIGHTS[check.weight],
+        "Remedy": check.do or "None of its own.",
+        "Source": check.source or (limit.source if limit else ""),
+    }
+    yield from (f"{heading}:\n{indent(fill(text, 96), '  ')}" for heading, text in parts.items() if text)
+    if limit is not None:
+        yield f"Limit ({limit.title}):\n  {limit_text(limit)}"
+
+
+_WEIGHTS = {
+    Weight.COUNTS: "It counts in the verdict and in the exit status.",
+    Weight.AGAINST: "It speaks against the kit and is told to the customer; the verdict does not count it.",
+    Weight.LOOK: "It is something to look at; the verdict does not count it.",
+}
 
 
 def _section(check: Check, heading: str) -> str:

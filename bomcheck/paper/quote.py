@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from bomcheck.car.checks import BAD, word
 from bomcheck.car.hydraulics import boiling_points
-from bomcheck.car.scene import BAD, SystemFinding
 from bomcheck.model.demand import Demand, scope_of
+from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
 from bomcheck.model.report import Report
@@ -88,7 +89,7 @@ def open_points(report: Report) -> Iterator[str]:
     yield from (
         f"Whole car, not good. {one.title}: {one.said}{_put_right(one, report)}"
         for one in report.system
-        if one.verdict == BAD
+        if word(one) == BAD
     )
     asked = [line.description or line.role for line in report.parts if line.status == ASK]
     if asked:
@@ -111,7 +112,7 @@ def _verdict_point(report: Report) -> Iterator[str]:
         yield f"The kit only goes on after this work: {work or deciding}"
 
 
-def _put_right(finding: SystemFinding, report: Report) -> str:
+def _put_right(finding: Finding, report: Report) -> str:
     """Whether the parts that are quoted cure it."""
     roles = {line.role for line in bought(report)}
     cures = list(dict.fromkeys(demand.role for demand in finding.demands))

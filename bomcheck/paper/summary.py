@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from bomcheck.car.scene import BAD
+from bomcheck.car.checks import BAD, word
 from bomcheck.engine.makers_word import BASIS, NAME
 from bomcheck.engine.questions import WHOM
 from bomcheck.model.finding import Finding
@@ -96,7 +96,7 @@ def _work(report: Report) -> Iterator[str]:
 
 def _whole_car(report: Report) -> Iterator[str]:
     for finding in report.system:
-        if finding.verdict == BAD:
+        if word(finding) == BAD and finding not in report.deciding:
             yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")
 
 

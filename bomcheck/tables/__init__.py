@@ -25,6 +25,35 @@ def head(name: str) -> str:
     return "\n".join(line[1:].strip() for line in text.splitlines() if _is_head(line))
 
 
+@cache
+def sections(name: str) -> dict[str, dict[str, str]]:
+    """The sections of `<name>.txt`: {section: {word: text}}; a word that comes again goes on with its text."""
+    found: dict[str, dict[str, str]] = {}
+    for section, body in split_sections((FOLDER / f"{name}.txt").read_text(encoding="utf-8")).items():
+        words = found[section] = {}
+        for line in filter(str.strip, body.splitlines()):
+            word, text = line.split(maxsplit=1)
+            words[word] = f"{words[word]} {text.strip()}" if word in words else text.strip()
+    return found
+
+
+def split_sections(text: str) -> dict[str, str]:
+    """{name: lines below it} of a text with lines "[name]"; remarks, and what stands before the first, are left out.
+
+    >>> split_sections("# a remark\\n[one]\\na 1\\nb 2\\n[two]\\n")
+    {'one': 'a 1\\nb 2\\n', 'two': ''}
+    """
+    found: dict[str, str] = {}
+    name = ""
+    for line in text.splitlines(keepends=True):
+        if line.startswith("[") and line.rstrip().endswith("]"):
+            name = line.strip()[1:-1]
+            found[name] = ""
+        elif name and not line.startswith("#"):
+            found[name] += line
+    return found
+
+
 def _is_head(line: str) -> bool:
     """Whether the line belongs to the explanation; "#10" is a size of screw, not a mark."""
     return line.startswith("# ") or line.rstrip() == "#"

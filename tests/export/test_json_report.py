@@ -7,6 +7,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from bomcheck.assess import assess
+from bomcheck.car.checks import word
 from bomcheck.io.read.job import read_job
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.finding import Reason
@@ -31,7 +32,8 @@ def test_report_validates(demo) -> None:
     printed = json.loads(json.dumps(report_as_json(assess(job)), allow_nan=False))
     Draft202012Validator(SCHEMA).validate(printed)
     assert printed["findings"]
-    assert {finding["check"] for finding in printed["findings"]} >= set(printed["deciding"])
+    told = (*printed["findings"], *printed["whole_car"])
+    assert {finding["check"] for finding in told} >= set(printed["deciding"])
 
 
 @pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
@@ -62,7 +64,7 @@ def test_whole_car_and_purchase_are_there() -> None:
     job, _ = read_job(folder("demo_workbooks") / "hatchback_too_strong.xlsx")
     report = assess(job)
     printed = report_as_json(report)
-    against = [finding["check"] for finding in printed["whole_car"] if finding["verdict"] == "not good"]
-    assert against == [finding.key for finding in report.system if finding.verdict == "not good"]
+    against = [finding["check"] for finding in printed["whole_car"] if finding["judged"] == "not good"]
+    assert against == [finding.check for finding in report.system if word(finding) == "not good"]
     assert len(against) == 2
     assert printed["purchase"]["cheapest"]["cost"] == 151.0

@@ -3,10 +3,11 @@
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.car.scene import BAD, SystemFinding
 from bomcheck.io.read.job import read_job
+from bomcheck.model.finding import Finding
 from bomcheck.model.job import Part
 from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
 from bomcheck.paper.fit_up import fit_up
 from bomcheck.rules.screw_strength import both_units
 from tests.helpers.jobs import assessed
@@ -236,7 +237,7 @@ def test_what_the_system_checks_found_is_repeated_where_it_matters():
             self.__dict__.update({name: getattr(report, name) for name in report.__dataclass_fields__})
             self.system = found
 
-    found = SystemFinding("lock_order", "Lock order", BAD, do="Fit a valve")
+    found = Finding("lock_order", "Lock order", "whole car", Verdict.DOES_NOT_FIT, do="Fit a valve")
     told = fit_up(WithSystem(assessed(**TRADE), (found,))).test
     assert told[-1] == "Mind: fit a valve."
 

@@ -3,8 +3,8 @@
 from typing import Any
 
 from bomcheck.car.assess import assess_system
-from bomcheck.car.scene import SystemFinding
 from bomcheck.engine.inputs import Inputs
+from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Value
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
@@ -46,6 +46,6 @@ def sizes_of(job: Job) -> Inputs:
     return Inputs(job, DERIVATIONS)
 
 
-def found(job: Job) -> dict[str, SystemFinding]:
+def found(job: Job) -> dict[str, Finding]:
     """The system findings of a job by key."""
-    return {finding.key: finding for finding in assess_system(job, sizes_of(job))}
+    return {finding.check: finding for finding in assess_system(job, sizes_of(job))}

@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.car.assess import assess_system
-from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, VERDICTS
+from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, WORDS, word
 from bomcheck.car.states import TYPED
 from bomcheck.model.job import Job, Value
 from bomcheck.tables.fields import section_fields
@@ -16,7 +16,7 @@ TOO_MUCH = {"caliper_bores": (46.0, 42.0, 38.0), "pad_friction": 0.50, "rotor_di
 def test_a_kit_that_is_too_strong_is_refused_in_words_a_customer_understands():
     """Closely measured: the car stops later than now, the sentence says by how many metres."""
     refused = found(car(0.3, **TOO_MUCH))["best_stop_loss"]
-    assert refused.verdict == BAD
+    assert word(refused) == BAD
     assert "from 100 km/h" in refused.said
     assert "m farther to stop" in refused.said
     assert "smaller pistons" in refused.do
@@ -26,21 +26,21 @@ def test_the_next_master_cylinder_that_works_is_demanded():
     """The stroke fails for every true size; the bore that is demanded works for every true size, the one before does not."""
     job = car(0.3, **TOO_MUCH)
     stroke = found(job)["master_stroke"]
-    assert stroke.verdict == BAD
+    assert word(stroke) == BAD
     (demand,) = stroke.demands
     assert (demand.role, demand.per) == ("master cylinder", "car")
     low, high = demand.spec["inner_diameter"]
     bore = (low + high) / 2
-    assert found(car(0.3, **{**TOO_MUCH, "master_bore": bore}))["master_stroke"].verdict == GOOD
+    assert word(found(car(0.3, **{**TOO_MUCH, "master_bore": bore}))["master_stroke"]) == GOOD
     smaller = [size for size in (20.638, 22.225, 23.812, 25.4, 26.988, 28.575, 31.75) if size < bore - 0.2]
     assert smaller
-    assert found(car(0.3, **{**TOO_MUCH, "master_bore": smaller[-1]}))["master_stroke"].verdict != GOOD
+    assert word(found(car(0.3, **{**TOO_MUCH, "master_bore": smaller[-1]}))["master_stroke"]) != GOOD
 
 
 def test_a_stroke_that_no_bore_cures_says_so():
     """Huge clearance: no master cylinder of the trade is large enough."""
     stroke = found(car(0.1, **TOO_MUCH, pad_clearance=0.78, master_stroke_front=6.0))["master_stroke"]
-    assert stroke.verdict == BAD
+    assert word(stroke) == BAD
     assert not stroke.demands
     assert "No master cylinder" in stroke.do
 
@@ -57,7 +57,7 @@ def test_a_rear_kit_that_locks_first_is_refused_and_a_valve_is_demanded_where_on
     refused = found(car(0.2, **rear, front_mass_share=0.50, present_front_bores=(60.0,), residual_valve_rear=0.0))[
         "lock_order"
     ]
-    assert refused.verdict == BAD
+    assert word(refused) == BAD
     assert [demand.role for demand in refused.demands] == ["proportioning valve"]
     assert "rear wheels may lock first" in refused.said
 
@@ -66,7 +66,7 @@ def test_too_strong_a_rear_brake_is_no_case_for_a_valve():
     """Where the rear would lock at any rate, a valve alone does not cure it."""
     rear = {"axle": "rear", "caliper_bores": (46.0, 42.0, 38.0), "pad_friction": 0.55, "rotor_diameter": 355.0}
     refused = found(car(0.2, **rear))["lock_order"]
-    assert refused.verdict == BAD
+    assert word(refused) == BAD
     assert not refused.demands
 
 
@@ -74,28 +74,28 @@ def test_too_strong_a_rear_brake_is_no_case_for_a_valve():
 def test_any_blank_field_gives_not_known_and_a_question_never_an_error(key):
     """Each field taken out in turn: whatever needs it is not known and asks for it."""
     for finding in found(car(**{key: None})).values():
-        assert finding.verdict in VERDICTS
-        if finding.verdict == UNKNOWN:
+        assert word(finding) in WORDS
+        if word(finding) == UNKNOWN:
             assert finding.asks, finding
             assert finding.said, finding
             assert finding.do, finding
-            assert finding.after is None or finding.key == "residual_valve"
+            assert finding.value is None or finding.check == "residual_valve"
 
 
 def test_a_field_that_a_formula_needs_is_the_one_that_is_asked_for():
     """Blank rear friction: pressure, share, pedal and heat ask for it."""
     answers = found(car(present_rear_friction=None))
     for key in ("front_share", "line_pressure", "pedal_force", "best_stop", "single_stop"):
-        assert answers[key].verdict == UNKNOWN
+        assert word(answers[key]) == UNKNOWN
         assert answers[key].asks == ("present_rear_friction",)
-    assert answers["master_stroke"].verdict != UNKNOWN
+    assert word(answers["master_stroke"]) != UNKNOWN
 
 
 def test_with_nothing_on_the_system_sheet_one_finding_says_so():
     """The fit verdict needs none of it."""
     job = Job({key: Value(key, value) for key, value in KIT.items()})
     (only,) = assess_system(job, sizes_of(job))
-    assert only.verdict == UNKNOWN
+    assert word(only) == UNKNOWN
     assert "System sheet" in only.said
 
 
@@ -104,23 +104,23 @@ def test_entering_all_pistons_of_a_fixed_caliper_is_caught():
     answers = found(car(caliper_bores=(42.0, 42.0, 38.0, 38.0, 34.0, 34.0)))
     assert answers["pistons_front"].asks == ("caliper_bores",)
     for key in ("front_share", "line_pressure", "master_stroke", "brake_torque"):
-        assert answers[key].verdict == UNKNOWN
+        assert word(answers[key]) == UNKNOWN
         assert "both sides" in answers[key].said
 
 
 def test_four_pistons_of_twice_the_present_area_are_caught_too():
     """All four of a four-piston caliper, against the sliding caliper that they replace."""
     answers = found(car(caliper_bores=(40.0, 40.0, 40.0, 40.0)))
-    assert answers["pistons_front"].verdict == UNKNOWN
-    assert found(car(caliper_bores=(40.0, 40.0)))["pistons_front"].verdict == GOOD
+    assert word(answers["pistons_front"]) == UNKNOWN
+    assert word(found(car(caliper_bores=(40.0, 40.0)))["pistons_front"]) == GOOD
 
 
 def test_a_valve_for_drums_on_a_disc_is_not_good():
     """10 psi keep the pads on the rotor; 2 psi with a low reservoir are in order; without them one is demanded."""
-    assert found(car(residual_valve_front=0.069))["residual_valve"].verdict == BAD
-    assert found(car(residual_valve_front=0.0138, reservoir_below_caliper="yes"))["residual_valve"].verdict == GOOD
+    assert word(found(car(residual_valve_front=0.069))["residual_valve"]) == BAD
+    assert word(found(car(residual_valve_front=0.0138, reservoir_below_caliper="yes"))["residual_valve"]) == GOOD
     low = found(car(reservoir_below_caliper="yes"))["residual_valve"]
-    assert low.verdict == BAD
+    assert word(low) == BAD
     assert [demand.role for demand in low.demands] == ["residual valve"]
 
 
@@ -136,15 +136,15 @@ def test_fluid_and_pads_against_the_duty():
             pad_temperature_high=400.0,
         )
     )
-    assert hard["fluid_margin"].verdict == BAD
+    assert word(hard["fluid_margin"]) == BAD
     assert "DOT" not in hard["fluid_margin"].said
-    assert hard["pad_window"].verdict == BAD
-    assert hard["repeated_stops"].verdict == BAD
+    assert word(hard["pad_window"]) == BAD
+    assert word(hard["repeated_stops"]) == BAD
     gentle = found(car(0.1, stop_speed_from=15.0, stop_speed_to=10.0, stop_count=2, pad_temperature_low=200.0))
-    assert gentle["pad_window"].verdict == BAD
+    assert word(gentle["pad_window"]) == BAD
     assert "never get warm" in gentle["pad_window"].do
     cold = found(car(0.1, pad_temperature_low=60.0, pad_temperature_high=1000.0))["pad_window"]
-    assert cold.verdict == LOOK
+    assert word(cold) == LOOK
     assert "Cold" in cold.do
 
 
@@ -155,19 +155,19 @@ def test_before_and_after_agree_when_the_kit_is_what_is_on_the_car():
     }  # fmt: skip
     answers = found(car(0.0, **same))
     for key in ("front_share", "brake_torque", "line_pressure", "pedal_force", "master_stroke"):
-        before, after = answers[key].before, answers[key].after
+        before, after = answers[key].before, answers[key].value
         assert before is not None
         assert after is not None
         assert before.middle == pytest.approx(after.middle, rel=1e-12), key
-    assert answers["pedal_travel"].after.middle == pytest.approx(0.0, abs=1e-12)
-    assert answers["best_stop_loss"].after.middle == pytest.approx(0.0, abs=1e-12)
+    assert answers["pedal_travel"].value.middle == pytest.approx(0.0, abs=1e-12)
+    assert answers["best_stop_loss"].value.middle == pytest.approx(0.0, abs=1e-12)
 
 
 def test_a_booster_without_its_run_out_pressure_is_asked_and_a_gain_of_one_needs_none():
     """Blank run-out means no booster only where the gain is 1."""
     assert found(car(booster_runout_pressure=None))["pedal_force"].asks == ("booster_runout_pressure",)
     alone = found(car(booster_runout_pressure=None, booster_gain=1.0))["pedal_force"]
-    assert alone.verdict != UNKNOWN
+    assert word(alone) != UNKNOWN
 
 
 def test_every_field_of_the_system_sheet_is_read():
@@ -181,4 +181,4 @@ def test_every_field_of_the_system_sheet_is_read():
 def test_a_hose_that_gives_more_than_the_law_allows_is_looked_at():
     """FMVSS 106, table I: the widest regular hose at 1 000 psi gives 495 mm³ a metre and MPa."""
     assert "hose_give" not in found(car(hose_compliance=490.0))
-    assert found(car(hose_compliance=500.0))["hose_give"].verdict == LOOK
+    assert word(found(car(hose_compliance=500.0))["hose_give"]) == LOOK

@@ -81,7 +81,7 @@ ANSWERS = found(car(0.0, pedal_travel_to_floor=130.0))
 @pytest.mark.parametrize("key", worked(FRONTS["after"]))
 def test_a_figure_by_hand(key: str, when: str) -> None:
     """The middle of the finding's range is the figure worked out from scratch."""
-    figure = getattr(ANSWERS[key], when)
+    figure = getattr(ANSWERS[key], {"before": "before", "after": "value"}[when])
     assert figure is not None
     assert figure.middle == pytest.approx(worked(FRONTS[when])[key], rel=1e-9)
 
@@ -89,11 +89,11 @@ def test_a_figure_by_hand(key: str, when: str) -> None:
 def test_differences_by_hand() -> None:
     """What the kit changes: points of the share, part of the best stop, travel at the foot; and what the reservoir gives."""
     now, then = worked(FRONTS["before"]), worked(FRONTS["after"])
-    assert ANSWERS["best_stop_loss"].after.middle == pytest.approx(1 - then["best_stop"] / now["best_stop"])
+    assert ANSWERS["best_stop_loss"].value.middle == pytest.approx(1 - then["best_stop"] / now["best_stop"])
     longer = 4 * (then["circuit_fluid"] - now["circuit_fluid"]) * 1000 / MASTER
-    assert ANSWERS["pedal_travel"].after.middle == pytest.approx(longer)
-    assert ANSWERS["reservoir"].after.middle == pytest.approx(4 * FRONTS["after"].area * 8 / 1000)
-    assert ANSWERS["rate_rule"].after.middle == pytest.approx(then["best_stop"] / G - (0.1 + 0.85 * (0.8 - 0.2)))
+    assert ANSWERS["pedal_travel"].value.middle == pytest.approx(longer)
+    assert ANSWERS["reservoir"].value.middle == pytest.approx(4 * FRONTS["after"].area * 8 / 1000)
+    assert ANSWERS["rate_rule"].value.middle == pytest.approx(then["best_stop"] / G - (0.1 + 0.85 * (0.8 - 0.2)))
     points = 100 * (then["front_share"] - now["front_share"])
     assert f"{points:.0f} points more at the front" in ANSWERS["front_share"].said
 
@@ -108,5 +108,5 @@ def test_what_the_pedal_has_left_is_quiet_where_it_was_not_measured() -> None:
 @pytest.mark.parametrize("key", sorted(worked(FRONTS["after"])))
 def test_every_figure_has_a_range_over_the_plus_minus(key: str) -> None:
     """With the usual ± each figure is a range around its middle."""
-    value = found(car(pedal_travel_to_floor=130.0))[key].after
+    value = found(car(pedal_travel_to_floor=130.0))[key].value
     assert value.low < value.middle < value.high

@@ -6,8 +6,8 @@ import pytest
 
 from bomcheck.car import circuits
 from bomcheck.car import figures as formulas
+from bomcheck.car.checks import GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.hydraulics import bore_area
-from bomcheck.car.scene import GOOD, LOOK, UNKNOWN
 from bomcheck.car.spread import Point
 from bomcheck.car.states import car_with_kit
 from tests.system.cars import car, found, sizes_of
@@ -87,7 +87,7 @@ def test_the_pedal_goes_down_as_far_with_either_split():
     fluid = 1000 * sum(circuits.millilitres(whole, axle) for axle in ("front", "rear"))
     by_hand = 4.5 + 4.0 * (fluid / bore_area(22.225) + 1.5)
     assert circuits.foot_travel(whole) == pytest.approx(by_hand) == pytest.approx(circuits.foot_travel(split))
-    assert found(car())["pedal_travel"].after == found(car(**DIAGONAL))["pedal_travel"].after
+    assert found(car())["pedal_travel"].value == found(car(**DIAGONAL))["pedal_travel"].value
 
 
 def test_a_diagonal_is_held_against_the_shorter_stroke():
@@ -108,17 +108,17 @@ def test_a_blank_split_is_asked_and_neither_is_assumed():
     """What depends on it is not known; what does not is judged all the same."""
     answers = found(car(circuit_split=None))
     for key in ("failed_circuit", "circuit_fluid", "master_stroke"):
-        assert answers[key].verdict == UNKNOWN
+        assert word(answers[key]) == UNKNOWN
         assert answers[key].asks == ("circuit_split",)
     for key in ("pedal_travel", "pedal_force", "line_pressure", "front_share", "single_stop"):
-        assert answers[key].verdict != UNKNOWN
+        assert word(answers[key]) != UNKNOWN
 
 
 def test_a_diagonal_asks_for_what_the_other_axle_has():
     """Its fluid comes from one brake of each axle."""
     assert found(car(**DIAGONAL, present_rear_bores=None))["master_stroke"].asks == ("present_rear_bores",)
     assert found(car(**DIAGONAL, master_stroke_rear=None))["master_stroke"].asks == ("master_stroke_rear",)
-    assert found(car(master_stroke_rear=None))["master_stroke"].verdict != UNKNOWN
+    assert word(found(car(master_stroke_rear=None))["master_stroke"]) != UNKNOWN
 
 
 @pytest.mark.parametrize("split", ["front and rear", "diagonal"])
@@ -126,11 +126,11 @@ def test_a_weak_circuit_is_a_warning_and_never_more(split):
     """Without a booster and with a large master cylinder 500 N leave less than a quarter of gravity: to be looked at."""
     weak = {"booster_gain": 1.0, "booster_runout_pressure": None, "master_bore": 31.75, "pedal_ratio": 2.2}
     alone = found(car(0.1, circuit_split=split, **weak))["failed_circuit"]
-    assert alone.verdict == LOOK
-    assert alone.after.high < 2.45
+    assert word(alone) == LOOK
+    assert alone.value.high < 2.45
     assert alone.said.endswith(("with the weaker axle alone", "on either diagonal circuit"))
     assert "tell the customer" in alone.do
-    assert found(car(0.1, circuit_split=split))["failed_circuit"].verdict == GOOD
+    assert word(found(car(0.1, circuit_split=split))["failed_circuit"]) == GOOD
 
 
 def test_a_valve_goes_into_each_line_of_a_diagonal_split():

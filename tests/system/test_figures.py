@@ -74,7 +74,7 @@ def test_the_values_stay_in_internal_units() -> None:
     assert list(metric) == list(inch)
     for key, one_finding in metric.items():
         other = inch[key]
-        assert (one_finding.before, one_finding.after, one_finding.unit) == (other.before, other.after, other.unit)
+        assert (one_finding.before, one_finding.value, one_finding.unit) == (other.before, other.value, other.unit)
         assert one_finding.verdict == other.verdict
     assert metric["pedal_force"].said.endswith("should be at most 500 N")
     assert inch["pedal_force"].said.endswith("should be at most 112 lbf (500 N)")

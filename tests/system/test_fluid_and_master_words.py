@@ -3,9 +3,9 @@
 import pytest
 
 from bomcheck.car.assess import known_scene
+from bomcheck.car.checks import BAD, GOOD, word
 from bomcheck.car.findings_pedal import Master, _breaks, next_master
 from bomcheck.car.hydraulics import master_bores
-from bomcheck.car.scene import BAD, GOOD
 from bomcheck.model.box import Range
 from tests.system.cars import car, found, sizes_of
 
@@ -24,16 +24,16 @@ def _margin(share_of_way: float):
     fixed = {name: exact(size.middle) for name, size in scene.kit.ranges.items()}
     wanted = share_of_way - scene.limit("fluid_margin").low
     at = replace(scene, kit=replace(scene.kit, ranges=fixed))
-    rotor = next(one for one in heat(at) if one.key == "repeated_stops").after.middle
+    rotor = next(one for one in heat(at) if one.check == "repeated_stops").value.middle
     fixed["heat_to_fluid"] = exact((wanted - 20.0) / (rotor - 20.0))
-    return next(one for one in heat(replace(at, kit=replace(at.kit, ranges=fixed))) if one.key == "fluid_margin")
+    return next(one for one in heat(replace(at, kit=replace(at.kit, ranges=fixed))) if one.check == "fluid_margin")
 
 
 @pytest.mark.parametrize(("wanted", "named"), [(154.9, "DOT 4 or DOT 5.1"), (155.1, "DOT 5.1"), (179.9, "DOT 5.1")])
 def test_a_class_that_reaches_it_is_named(wanted, named):
     """FMVSS 116, S5.1.2: wet 155 °C for DOT 4, 180 °C for DOT 5.1."""
     told = _margin(wanted)
-    assert told.verdict == BAD
+    assert word(told) == BAD
     assert told.do.startswith(f"Fluid with a wet boiling point of at least {wanted:.0f} °C: {named}, changed")
 
 
@@ -74,14 +74,14 @@ def test_limits_that_the_bore_breaks_are_named(foot, alone, words):
     """Just inside and just outside: 500 N of FMVSS 135, S7.5; 2.45 m/s² on one circuit: common practice, no source."""
     said = _breaks(_scene(), Master("1 in", 25.4, Range(0.5, 0.5, 0.5), foot, alone))
     assert bool(said) == bool(words)
-    for word in words:
-        assert word in said
+    for one in words:
+        assert one in said
 
 
 def test_the_drawback_stands_in_the_same_sentence():
     """No booster: the bore that the stroke needs asks for a heavy foot, and the advice says so before its full stop."""
     told = found(car(0.3, **TOO_MUCH, booster_gain=1.0))["master_stroke"]
-    assert told.verdict == BAD
+    assert word(told) == BAD
     assert "push harder than 500 N" in told.do
     assert ". " not in told.do
     assert "push harder" not in found(car(0.3, **TOO_MUCH))["master_stroke"].do
@@ -96,7 +96,7 @@ def test_no_other_bore_of_the_trade_keeps_more(gain):
 
     def broken(bore):
         answers = found(car(0.3, **{**TOO_MUCH, "booster_gain": gain, "master_bore": bore}))
-        return {key for key in keys if answers[key].verdict != GOOD}
+        return {key for key in keys if word(answers[key]) != GOOD}
 
     own = broken(master.bore)
     assert "master_stroke" not in own

@@ -2,8 +2,8 @@
 
 import pytest
 
+from bomcheck.car.checks import GOOD, UNKNOWN, word
 from bomcheck.car.hydraulics import one_side_area, replaced_both_sides
-from bomcheck.car.scene import GOOD, UNKNOWN
 from bomcheck.car.series import heat_curves, stroke_budget
 from tests.system.cars import car, found, sizes_of
 
@@ -15,15 +15,15 @@ def test_both_sides_of_the_present_caliper_are_caught(bores):
     """Asked for, nothing stands under "now", and what needs both states is not known."""
     answers = found(car(present_front_bores=bores, present_front_build="fixed"))
     told = answers["pistons_front_now"]
-    assert told.verdict == UNKNOWN
+    assert word(told) == UNKNOWN
     assert told.asks == ("present_front_bores",)
     assert "ONE side" in told.do
     for key in BEFORE:
         assert answers[key].before is None, key
-        assert answers[key].after is not None, key
-    assert answers["best_stop_loss"].verdict == UNKNOWN
+        assert answers[key].value is not None, key
+    assert word(answers["best_stop_loss"]) == UNKNOWN
     assert "both sides" in answers["best_stop_loss"].said
-    assert answers["pistons_front"].verdict == GOOD
+    assert word(answers["pistons_front"]) == GOOD
 
 
 @pytest.mark.parametrize(
@@ -32,7 +32,7 @@ def test_both_sides_of_the_present_caliper_are_caught(bores):
 def test_one_side_is_taken_as_it_is(bores, build):
     """Half of the same lists, or a sliding caliper."""
     answers = found(car(present_front_bores=bores, present_front_build=build))
-    assert answers["pistons_front_now"].verdict == GOOD
+    assert word(answers["pistons_front_now"]) == GOOD
     assert answers["front_share"].before is not None
 
 
@@ -41,15 +41,15 @@ def test_a_caliper_that_has_so_many_on_one_side_can_be_entered():
     told = found(car(present_front_bores=(36.0,) * 4, present_front_build="fixed"))["pistons_front_now"]
     assert told.do.endswith("72 mm")
     assert one_side_area((72.0,)) == pytest.approx(one_side_area((36.0,) * 4))
-    assert found(car(present_front_bores=(72.0,), present_front_build="fixed"))["pistons_front_now"].verdict == GOOD
+    assert word(found(car(present_front_bores=(72.0,), present_front_build="fixed"))["pistons_front_now"]) == GOOD
 
 
 def test_both_lists_with_both_sides_are_both_caught():
     """Neither list vouches for the other."""
     both = {"caliper_bores": (42.0, 42.0, 38.0, 38.0), "present_front_bores": (40.0, 40.0, 36.0, 36.0)}
     answers = found(car(**both, present_front_build="fixed"))
-    assert answers["pistons_front_now"].verdict == UNKNOWN
-    assert answers["pistons_front"].verdict != GOOD
+    assert word(answers["pistons_front_now"]) == UNKNOWN
+    assert word(answers["pistons_front"]) != GOOD
 
 
 @pytest.mark.parametrize(("factor", "doubt"), [(0.79, False), (0.81, None), (1.49, None), (1.51, True)])
@@ -78,5 +78,5 @@ def test_a_rear_kit_looks_at_the_present_rear_caliper():
         "caliper_bores": (36.0, 30.0),
     }
     answers = found(car(**rear))
-    assert answers["pistons_rear_now"].verdict == UNKNOWN
+    assert word(answers["pistons_rear_now"]) == UNKNOWN
     assert "pistons_front_now" not in answers

@@ -15,7 +15,7 @@ def test_the_last_point_of_the_heat_curve_is_the_finding():
     """Two points a stop, the last one just after the last stop."""
     curves = of(heat_curves)
     assert len(curves.rotor) == len(curves.fluid) == len(curves.times) == 20
-    assert curves.rotor[-1] == pytest.approx(found(car())["repeated_stops"].after.middle, rel=1e-9)
+    assert curves.rotor[-1] == pytest.approx(found(car())["repeated_stops"].value.middle, rel=1e-9)
     assert (curves.pad_low, curves.pad_high, curves.fluid_wet) == (10.0, 700.0, 170.0)
     assert curves.stops[-1] == 10
 
@@ -23,7 +23,7 @@ def test_the_last_point_of_the_heat_curve_is_the_finding():
 def test_the_stroke_budget_adds_up_to_the_finding():
     """Dead stroke, clearance, calipers and hoses together are the share of the stroke."""
     budget = of(stroke_budget)
-    assert sum(budget.kit) / budget.there_is == pytest.approx(found(car())["master_stroke"].after.middle)
+    assert sum(budget.kit) / budget.there_is == pytest.approx(found(car())["master_stroke"].value.middle)
     assert budget.most == pytest.approx(0.65 * budget.there_is)
     assert len(budget.parts) == len(budget.kit) == len(budget.now)
 
@@ -32,7 +32,7 @@ def test_the_stroke_budget_of_a_diagonal_is_that_of_the_shorter_stroke():
     """Half of both axles' fluid against 16 of 18 and 16 mm; a blank stroke leaves the line out."""
     budget = of(stroke_budget, circuit_split="diagonal")
     assert budget.there_is == 16.0
-    assert sum(budget.kit) / 16.0 == pytest.approx(found(car(circuit_split="diagonal"))["master_stroke"].after.middle)
+    assert sum(budget.kit) / 16.0 == pytest.approx(found(car(circuit_split="diagonal"))["master_stroke"].value.middle)
     assert of(stroke_budget, circuit_split="diagonal", master_stroke_rear=None).there_is is None
     assert of(stroke_budget, circuit_split=None) is None
 
@@ -54,7 +54,7 @@ def test_shares_over_the_deceleration():
     assert dict(zip(curves.rates, curves.ideal, strict=True))[0.5] == pytest.approx(0.55 + 0.5 * 0.2)
     share = found(car())["front_share"]
     assert curves.now[-1] == pytest.approx(share.before.middle)
-    assert curves.kit[-1] == pytest.approx(share.after.middle)
+    assert curves.kit[-1] == pytest.approx(share.value.middle)
     valve = of(share_curves, rear_valve_knee=2.0, rear_valve_slope=0.4).kit
     assert valve[0] == pytest.approx(curves.kit[0])
     assert valve[-1] > curves.kit[-1] + 0.01

@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.car.balance import G
-from bomcheck.car.scene import GOOD, LOOK
+from bomcheck.car.checks import GOOD, LOOK, word
 from tests.system.cars import CAR, car, found
 
 SAME = {
@@ -29,9 +29,9 @@ def test_the_row_turns_where_the_first_axle_uses_all_of_the_grip(beyond, verdict
     answers = found(car(0.0, **SAME, tyre_friction=max(used) - beyond))
     tight = "grip_rear" if used[1] > used[0] else "grip_front"
     loose = "grip_front" if tight == "grip_rear" else "grip_rear"
-    assert answers[tight].verdict == verdict
-    assert answers["best_stop"].verdict == verdict
-    assert answers[loose].verdict == GOOD
+    assert word(answers[tight]) == verdict
+    assert word(answers["best_stop"]) == verdict
+    assert word(answers[loose]) == GOOD
     for key in (tight, "best_stop"):
         assert ("the tyres do not give the stop asked for" in answers[key].said) == (verdict == LOOK)
         assert ("Now the tyres" in answers[key].said) == (verdict == LOOK)
@@ -41,9 +41,9 @@ def test_the_row_turns_where_the_first_axle_uses_all_of_the_grip(beyond, verdict
 def test_the_most_that_can_be_had_is_named():
     """Grip of 0.5: nobody stops at 0.82 g; the figure of the hardest stop stands in both rows."""
     answers = found(car(0.0, tyre_friction=0.5))
-    best = answers["best_stop"].after
+    best = answers["best_stop"].value
     for key in ROWS[:1] + ROWS[2:]:
-        assert answers[key].verdict == LOOK
+        assert word(answers[key]) == LOOK
         assert f"at most {best.middle / G:.2f} g ({best.middle:.1f} m/s²)" in answers[key].said
 
 
@@ -52,10 +52,10 @@ def test_what_the_car_cannot_do_now_is_said_of_now_alone():
     grip = max(_by_hand(54.0**2, 8.0)) - 0.01
     answers = found(car(0.0, tyre_friction=grip, present_front_friction=0.30))
     kit = found(car(0.0, tyre_friction=1.2))
-    assert kit["best_stop"].verdict == GOOD
+    assert word(kit["best_stop"]) == GOOD
     assert "Now the tyres do not give" in answers["grip_rear"].said
     assert "With the kit" not in answers["grip_rear"].said
-    assert answers["grip_rear"].verdict == LOOK
+    assert word(answers["grip_rear"]) == LOOK
 
 
 def test_inside_the_plus_minus_it_may_not():

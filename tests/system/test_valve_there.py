@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from bomcheck.car.scene import BAD, LOOK
+from bomcheck.car.checks import BAD, LOOK, word
 from tests.system.cars import car, found
 
 REAR = {
@@ -33,13 +33,13 @@ def test_a_valve_that_begins_too_late_is_set_again():
     """The pressure that is named is tried: the car with it is in order at the sizes as stated, without ±."""
     late = {**REAR, "rear_valve_knee": 9.0, "rear_valve_slope": 0.4}
     told = _lock(0.0, **late)
-    assert told.verdict == BAD
+    assert word(told) == BAD
     assert not told.demands
     assert told.do.startswith("Set the valve that is there")
     assert "instead of 9.0 MPa" in told.do
     knee = float(MPA.search(told.do).group(1))
-    assert _lock(0.0, **{**late, "rear_valve_knee": knee - 0.06}).after.middle >= 0
-    assert _lock(0.0, **{**late, "rear_valve_knee": knee + 0.3}).after.middle < 0
+    assert _lock(0.0, **{**late, "rear_valve_knee": knee - 0.06}).value.middle >= 0
+    assert _lock(0.0, **{**late, "rear_valve_knee": knee + 0.3}).value.middle < 0
 
 
 def test_a_valve_that_holds_back_too_little_gives_way_to_one_that_does():
@@ -53,7 +53,7 @@ def test_a_valve_that_holds_back_too_little_gives_way_to_one_that_does():
 def test_where_nothing_was_tried_nothing_is_claimed(valve):
     """The rear locks first from the softest stop on: no valve begins so early."""
     told = _lock(**TOO_STRONG, **valve)
-    assert told.verdict == BAD
+    assert word(told) == BAD
     assert "alone" not in told.do
     assert "before a valve could begin" in told.do
 
@@ -71,7 +71,7 @@ def test_the_valve_does_not_wait_for_the_stop_asked_for(blank):
 def test_in_order_as_stated_asks_for_closer_sizes(bores, valve):
     """Only the ± lets the rear lock first: no valve is said to cure or not to cure it."""
     told = _lock(1.0, **{**REAR, "caliper_bores": bores, "pad_friction": 0.30, **valve})
-    assert told.verdict == LOOK
-    assert told.after.middle >= 0
+    assert word(told) == LOOK
+    assert told.value.middle >= 0
     assert "state the sizes more closely" in told.do
     assert "does not cure" not in told.do

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from bomcheck.car.scene import BAD, LOOK, UNKNOWN, VERDICTS
+from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
 from bomcheck.io.sheets.looks import SIGNS
@@ -89,18 +89,23 @@ def _why(finding: Finding) -> str:
 
 def _whole_car(report: Report) -> Iterator[dict[int, Cell]]:
     """What was found of the brakes as a whole, which the fit verdict does not count; none where nothing is known."""
-    said = [finding.verdict for finding in report.system]
+    said = [word(finding) for finding in report.system]
     if not set(said) - {UNKNOWN}:
         return
-    count = ", ".join(f"{said.count(one)} {WHOLE_CAR.get(one, one)}" for one in VERDICTS if one in said)
-    against, look = ([one.title for one in report.system if one.verdict == word] for word in (BAD, LOOK))
+    count = ", ".join(f"{said.count(one)} {WHOLE_CAR.get(one, one)}" for one in WORDS if one in said)
+    against, look = ([one.title for one in report.system if word(one) == said] for said in (BAD, LOOK))
     words = f"To look at: {_named(look, '; ')}" if look else "Nothing speaks against it"
     if against:
-        words = f"Not good, which the fit verdict does not count: {'; '.join(against)}"
+        words = f"Not good, {_counted(report)}: {'; '.join(against)}"
     cells = _row("Whole car", count, words, jump("Whole car"))
     if against:
         cells[1] = Cell(count, ("cell", "verdict does not fit", "top"))
     yield cells
+
+
+def _counted(report: Report) -> str:
+    counted = any(counts(finding) for finding in report.system)
+    return "counted in the verdict" if counted else "which the verdict does not count"
 
 
 def _judged(report: Report) -> int:

@@ -8,14 +8,15 @@ from typing import Any
 
 from xlsxwriter.chart import Chart as XlsxChart
 
+from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.figures import limit_shown, now_and_then, shown
-from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN, SystemFinding
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import HEADING_ROW, TITLE_ROW, Book, Cell, Page, text
 from bomcheck.io.sheets.whole_car_curves import Chart, Curve, charts_of
 from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
+from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
@@ -56,20 +57,20 @@ def sentences(*parts: str) -> str:
     return " ".join(part if part[-1] in "?!" or part is kept[-1] else f"{part}." for part in kept)
 
 
-def beyond_figures(finding: SystemFinding, system: str) -> str:
+def beyond_figures(finding: Finding, system: str) -> str:
     """What was found, without the figures that stand in columns of their own."""
-    if finding.after is None:
+    if finding.value is None:
         return finding.said
-    figures = now_and_then(finding.before, finding.after, finding.limit, finding.unit, system, finding.key)
+    figures = now_and_then(finding.before, finding.value, finding.limit, finding.unit, system, finding.check)
     return sentence(finding.said.removeprefix(figures).lstrip(".:; "))
 
 
-def to_do(finding: SystemFinding, job: Job, asked: set[str]) -> str:
+def to_do(finding: Finding, job: Job, asked: set[str]) -> str:
     """What to do, and what to fill in. asked: keys that lines above have asked for already; this line's are added."""
     new = [key for key in finding.asks if key not in asked]
     seen = [key for key in finding.asks if key in asked]
     asked.update(finding.asks)
-    do = _questions(new) if seen and finding.verdict == UNKNOWN else finding.do
+    do = _questions(new) if seen and word(finding) == UNKNOWN else finding.do
     above = f"{_named(seen)}: see above" if seen else ""
     return sentences(do, *_wanted(new, job), above)
 
@@ -290,7 +291,7 @@ LOOKS = {
     UNKNOWN: "verdict not known",
 }
 SUBTITLE = (
-    "The fit verdict does not depend on this. Piston areas are those of one side of a caliper; torque counts both faces of "
+    "The verdict counts rear wheels that lock first, braking below the rules' curve and a pedal out of stroke. Piston areas are those of one side of a caliper; torque counts both faces of "
     "the rotor."
 )
 NOTHING = "system"  # key of the one finding where nothing was entered
@@ -303,7 +304,7 @@ def write_whole_car(book: Book) -> list[tuple[int, int]]:
     asked: set[str] = set()
     for finding in book.report.system:
         page.line(_cells(finding, book, asked))
-    if [finding.key for finding in book.report.system] == [NOTHING]:
+    if [finding.check for finding in book.report.system] == [NOTHING]:
         _to_enter(page)
     page.row += 1
     charts = list(charts_of(book.report.cured, Inputs(book.report.cured, DERIVATIONS), book.system))
@@ -320,13 +321,13 @@ def _to_enter(page: Page) -> None:
         page.line({0: text(group, "bold"), 1: text(names, span=len(WIDTHS) - 1)})
 
 
-def _cells(finding: SystemFinding, book: Book, asked: set[str]) -> dict[int, Cell]:
-    limit = limit_shown(finding.limit, book.system, finding.key) if finding.limit else ""
+def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
+    limit = limit_shown(finding.limit, book.system, finding.check) if finding.limit else ""
     return {
         0: text(finding.title, "bold"),
-        1: Cell(finding.verdict, (LOOKS[finding.verdict],)),
+        1: Cell(word(finding), (LOOKS[word(finding)],)),
         2: text(_figure(finding, finding.before, book.system)),
-        3: text(_figure(finding, finding.after, book.system)),
+        3: text(_figure(finding, finding.value, book.system)),
         4: text(limit, "quiet"),
         SAID: text(beyond_figures(finding, book.system)),
         DO: text(to_do(finding, book.report.job, asked)),
@@ -334,5 +335,5 @@ def _cells(finding: SystemFinding, book: Book, asked: set[str]) -> dict[int, Cel
     }
 
 
-def _figure(finding: SystemFinding, value: Range | None, system: str) -> str:
-    return shown(value, finding.unit, system, finding.key) if value else ""
+def _figure(finding: Finding, value: Range | None, system: str) -> str:
+    return shown(value, finding.unit, system, finding.check) if value else ""

@@ -8,10 +8,11 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
-from bomcheck.car.scene import BAD, GOOD, LOOK, UNKNOWN
+from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.commands.check import check_workbook
 from bomcheck.io.read.job import read_job
 from bomcheck.io.sheets.build import build_sheets
+from bomcheck.model.finding import Reason, Weight
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
@@ -29,7 +30,16 @@ def bar(report: Report) -> list[Any]:
 def judged(*verdicts: str) -> Report:
     """The hatchback with so many findings of its Whole car sheet, judged so."""
     report = assess(read_job(HATCHBACK)[0], TODAY)
-    found = (replace(one, verdict=verdict) for one, verdict in zip(report.system, verdicts, strict=False))
+    made = {
+        GOOD: (Verdict.FITS, Reason.NONE),
+        LOOK: (Verdict.NOT_KNOWN, Reason.STRADDLES),
+        UNKNOWN: (Verdict.NOT_KNOWN, Reason.BLANK),
+        BAD: (Verdict.DOES_NOT_FIT, Reason.OUTSIDE_LIMIT),
+    }
+    found = (
+        replace(one, verdict=made[said][0], reason=made[said][1], weight=Weight.AGAINST)
+        for one, said in zip(report.system, verdicts, strict=False)
+    )
     return replace(report, system=tuple(found))
 
 
@@ -40,7 +50,7 @@ def test_what_is_not_good_stands_on_top() -> None:
     assert str(count.value).startswith("2 not good, ")
     assert title.hyperlink.location == "'Whole car'!A1"
     for one in report.system:
-        assert (one.title in str(words.value)) == (one.verdict == BAD)
+        assert (one.title in str(words.value)) == (word(one) == BAD)
     other = bar(judged(GOOD, GOOD))[1]
     assert count.fill.start_color.rgb != other.fill.start_color.rgb
     assert report.verdict is Verdict.FITS_WITH_PARTS
@@ -52,7 +62,7 @@ def test_what_is_not_good_stands_on_top() -> None:
     [
         ((GOOD, LOOK, UNKNOWN, LOOK), "2 to look at, 1 not known, 1 good", "To look at: "),
         ((GOOD, GOOD), "2 good", "Nothing speaks against it"),
-        ((BAD,), "1 not good", "Not good, which the fit verdict does not count: "),
+        ((BAD,), "1 not good", "Not good, which the verdict does not count: "),
     ],
 )
 def test_other_verdicts(verdicts: tuple[str, ...], count: str, begins: str) -> None:

@@ -9,6 +9,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.assess import assess
+from bomcheck.car.checks import word
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.sheets.build import build_sheets
 from bomcheck.io.sheets.whole_car import HIGH, NAME, name_places
@@ -62,19 +63,19 @@ def test_every_finding_is_a_line_of_the_sheet(split: str | None) -> None:
     rows = sheet_of(report)
     for finding in report.system:
         row = rows[finding.title]
-        assert row[1] == finding.verdict
+        assert row[1] == word(finding)
         assert bool(row[2]) is (finding.before is not None)
-        assert bool(row[3]) is (finding.after is not None)
+        assert bool(row[3]) is (finding.value is not None)
     if split is None:
-        stroke = next(finding for finding in report.system if finding.key == "master_stroke")
+        stroke = next(finding for finding in report.system if finding.check == "master_stroke")
         assert "Circuit split" in rows[stroke.title][6]
 
 
 def test_a_blank_is_asked_for_once_and_then_above() -> None:
-    """Without the deceleration asked for: one question, and no line ends two sentences with two stops."""
-    rows = sheet_of(assess(car(design_deceleration=None, pad_clearance=None)))
+    """Without the vehicle's mass: one question, and no line ends two sentences with two stops."""
+    rows = sheet_of(assess(car(vehicle_mass=None, pad_clearance=None)))
     do = [str(row[6] or "") for row in rows.values()]
-    for label, question in (("Deceleration asked for", "For which deceleration"), ("Pad clearance", "How much air")):
+    for label, question in (("Vehicle mass", "What does the car weigh"), ("Pad clearance", "How much air")):
         assert sum(question in words for words in do) == 1
         assert sum(f"Fill in: {label}" in words for words in do) == 1
         assert sum(f"{label}: see above" in words for words in do) > 1
