@@ -10,8 +10,8 @@ import click
 
 from bomcheck import __version__
 from bomcheck.commands.keep import keep, new_from
+from bomcheck.commands.screen import screen
 from bomcheck.model.errors import BomcheckError
-from bomcheck.screen.cli import screen
 
 FITS, FAILS, USAGE, UNREADABLE, NOT_KNOWN = 0, 1, 2, 4, 3
 CAUTION = (
@@ -108,7 +108,7 @@ def new(
     if kit or car or axle or wheel:
         raise click.UsageError("--kit, --car, --axle and --wheel are looked up in the records: give these with --from")
     if kind is not None:
-        from bomcheck.screen.blank import write_blank
+        from bomcheck.io.blank.screening import write_blank
 
         write_blank(file, kind, inch)
         click.echo(f"{file} is ready. One row for each; the second row holds the units.")

@@ -1,22 +1,181 @@
 """A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bomcheck.engine.judge import judge_match
+from bomcheck.engine.judge import prepare as prepare_one
+from bomcheck.engine.many.asking import Asking
+from bomcheck.engine.many.checking import judge
+from bomcheck.engine.many.columns import pair_job
+from bomcheck.engine.many.deciding import decide, decision, ranks
+from bomcheck.engine.many.known import FITS, NO, PARTS, SEVERITY, UNKNOWN
+from bomcheck.engine.many.lanes import Array, Index, Pairs, distinct
+from bomcheck.engine.many.ready import prepare
+from bomcheck.engine.many.rounds import LINE
+from bomcheck.engine.many.world import Pair, blocks
+from bomcheck.model.job import Job
 from bomcheck.rules import all_checks
-from bomcheck.screen.block import Block, joined
-from bomcheck.screen.checking import judge
-from bomcheck.screen.deciding import ranks
-from bomcheck.screen.decisive import settling
-from bomcheck.screen.gate import Gate
-from bomcheck.screen.lanes import Index, Pairs
-from bomcheck.screen.ready import prepare
-from bomcheck.screen.severities import NO, PARTS
-from bomcheck.screen.vector import judge_pairs
-from bomcheck.screen.world import World, blocks
+from bomcheck.screen.prefilter import Gate, Judged, cascade_of, may_fit, settle_leading, settling
+from bomcheck.screen.world import World
+
+
+@dataclass
+class Block:
+    """Pairs and what became of them, one entry each. place: of the deciding finding in `ranks`, -1 for none. margin: NaN
+    for none. measure: field to measure first by its place in `words`, 0 for none."""
+
+    corner: Index
+    kit: Index
+    severity: Array
+    place: Array
+    margin: Array
+    measure: Array
+    words: list[str]
+
+    def __len__(self) -> int:
+        return len(self.corner)
+
+    def take(self, at: Index) -> "Block":
+        """Some of the pairs."""
+        corner, kit, severity, place, margin, measure = (column[at] for column in self.columns)
+        return Block(corner, kit, severity, place, margin, measure, self.words)
+
+    @property
+    def columns(self) -> tuple[Array, ...]:
+        """What is known of every pair, in the order of the fields."""
+        return self.corner, self.kit, self.severity, self.place, self.margin, self.measure
+
+
+def joined(parts: list[Block]) -> Block:
+    """Several blocks as one."""
+    words = list(dict.fromkeys(["", *(word for part in parts for word in part.words)]))
+    places = {word: place for place, word in enumerate(words)}
+    renamed = [
+        replace(part, measure=np.array([places[word] for word in part.words], dtype=np.int32)[part.measure])
+        for part in parts or [nothing()]
+    ]
+    columns = (np.concatenate(column) for column in zip(*(part.columns for part in renamed), strict=True))
+    corner, kit, severity, place, margin, measure = columns
+    return Block(corner, kit, severity, place, margin, measure, words)
+
+
+def nothing() -> Block:
+    """No pairs."""
+    rows, small = np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.int8)
+    return Block(rows, rows, small, small.astype(np.int16), np.zeros(0), small.astype(np.int32), [""])
+
+
+PATH = "hose_path_length"
+
+
+def line_checks() -> frozenset[str]:
+    """Checks of the brake line: its solution is looked for only where the verdict hangs on it."""
+    return frozenset(name for name, check in all_checks().items() if LINE in check.parameters)
+
+
+def line_severity(world: World, corner: int, kit: int, name: str) -> int:
+    """Severity of a check of the brake line; solved once for each different question."""
+    keys: set[str] = world.memo.setdefault((LINE, "keys"), set())
+    pair, box = Pair(world, corner, kit, {}), world.kits.boxes.get(kit)
+    bare = {key: (value.value, value.plus_minus) for key in keys if (value := pair.get(key))}
+    if PATH in bare and not any(part.role == "hose" for part in (*(box or ()), *world.prices, *world.shelf)):
+        bare[PATH] = (True, 0.0)  # no hose is there whose length the path could be held against
+    mark = (LINE, name, frozenset(bare.items()), box)
+    if mark in world.memo:
+        return int(world.memo[mark])
+    job = world.single(corner, kit)
+    severity = _solve_line(world, job, name)
+    assert isinstance(job.values, Pair)
+    asked = job.values.asked - keys
+    if asked:
+        keys |= asked
+        for old in [one for one in world.memo if one[0] == LINE and one[1] == name]:
+            del world.memo[old]
+        return line_severity(world, corner, kit, name)
+    world.memo[mark] = severity
+    return severity
+
+
+def _solve_line(world: World, job: Job, name: str) -> int:
+    world.solve_line(job)
+    sizes = world.inputs(job)
+    ready = prepare_one(all_checks()[name], sizes)
+    found = ready.settled or judge_match(ready, sizes)[0]
+    return SEVERITY[found.verdict]
+
+
+FEW = 300  # pairs that are sooner judged whole than sifted first
+
+
+def judge_pairs(world: World, corner: Index, kit: Index, passers: bool = False) -> Judged:
+    """The verdict of each pair and what decides it. Pairs that some steady check fails may be given too.
+
+    passers: only pairs that fit, with or without parts, are of interest; of the others no more is worked out than that.
+    """
+    world.forget()
+    count = len(corner)
+    result = Judged(
+        corner, kit, np.full(count, NO, dtype=np.int8), np.full(count, -1), np.full(count, np.nan), [""] * count
+    )
+    left = settle_leading(world, result, passers) if passers or count > FEW else np.arange(count)
+    if passers:
+        left = may_fit(world, result, left)
+    if len(left):
+        _judge_whole(world, result, left, passers)
+    return result
+
+
+def _judge_whole(world: World, result: Judged, lanes: Index, passers: bool = False) -> None:
+    """Every check, every remedy, and the brake line where the verdict hangs on it."""
+    corner, kit, names = result.corner[lanes], result.kit[lanes], ranks()[0]
+    cascade = cascade_of(world, result, lanes, frozenset(all_checks()) - line_checks())
+    severity, margin = _whole(*cascade.told, cascade.names)
+    worst = severity.max(axis=0, initial=0)
+    for name in line_checks():
+        for lane in np.flatnonzero(worst <= (PARTS if passers else UNKNOWN)).tolist():
+            severity[names.index(name), lane] = line_severity(world, int(corner[lane]), int(kit[lane]), name)
+    result.severity[lanes], result.place[lanes], result.margin[lanes] = decide(severity, margin)
+    unknown = np.flatnonzero((result.severity[lanes] == UNKNOWN) & ~cascade.odd)
+    for place in [] if passers else distinct(result.place[lanes[unknown]]).tolist():
+        at = unknown[result.place[lanes[unknown]] == place]
+        asked = Asking(world, cascade, corner, kit, names[place], at).fields()
+        for lane, key in zip(lanes[at].tolist(), asked, strict=True):
+            result.measure[lane] = key
+    boxed = np.isin(kit, np.array(list(world.kits.boxes), dtype=np.intp)) & (result.severity[lanes] == FITS)
+    for lane in lanes[cascade.odd | boxed].tolist():  # whether a box lacks a part, only its parts list tells
+        _assess(world, result, lane)
+
+
+def _whole(severity: Array, margin: Array, told: list[str]) -> tuple[Array, Array]:
+    """Rows for all findings, those that were left out empty."""
+    names, _ = ranks()
+    full = np.full((len(names), severity.shape[1]), -1, dtype=np.int8)
+    room = np.full(full.shape, np.nan)
+    places = [names.index(name) for name in told]
+    full[places], room[places] = severity, margin
+    return full, room
+
+
+def _assess(world: World, result: Judged, lane: int) -> None:
+    """One pair by the whole of the single job's way."""
+    from bomcheck.assess import assess
+
+    found = decision(
+        assess(pair_job(world.corners, world.kits, int(result.corner[lane]), int(result.kit[lane])), world.today)
+    )
+    names, _ = ranks()
+    result.severity[lane] = SEVERITY[found.verdict]
+    result.place[lane] = names.index(found.check) if found.check else -1
+    result.margin[lane] = np.nan if found.margin is None else found.margin
+    result.measure[lane] = found.measure
+
 
 CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
+
+
 LANES = 20_000  # pairs that are judged in full at a time
 
 

@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from bomcheck.engine.many.deciding import BY_SEVERITY, ranks
+from bomcheck.engine.many.lanes import Index
+from bomcheck.engine.many.rounds import PARTS_LIST, REST, joint_name
 from bomcheck.model.rule import STACKS
 from bomcheck.rules import all_checks
-from bomcheck.screen.block import Block
-from bomcheck.screen.deciding import BY_SEVERITY, ranks
-from bomcheck.screen.lanes import Index
-from bomcheck.screen.order import PARTS_LIST, REST, joint_name
+from bomcheck.screen.blocks import Block
 from bomcheck.screen.world import World
 from bomcheck.tables.fields import fields
 
@@ -28,7 +28,11 @@ HEADINGS = (
     "parts to add",
     "price",
 )
+
+
 BLANK = ""
+
+
 DIGITS = 4  # decimals of a margin in a text
 
 

@@ -4,26 +4,91 @@ Units stand in the second row, in the heading's brackets or with the figure. A r
 and left out; the rest goes on.
 """
 
+import gc
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
 from functools import cache
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
 
+from bomcheck.engine.many.columns import Column, Rows, rows_of
 from bomcheck.io.package import open_package
 from bomcheck.io.read.field_cells import takes_plus_minus
+from bomcheck.model.errors import Fault, WorkbookError
+from bomcheck.model.job import Job, Part
 from bomcheck.rules import all_checks
-from bomcheck.screen.columns import Column, Rows
-from bomcheck.screen.entries import seen
-from bomcheck.screen.entry_columns import ByEntry
-from bomcheck.screen.faults import refuse
-from bomcheck.screen.grid_book import from_package, is_job_workbook, may_be_job
-from bomcheck.screen.grids import Grid, read_grid
-from bomcheck.screen.headings import Heading, read_headings
-from bomcheck.screen.plain_figures import plain_figures
-from bomcheck.screen.table_kinds import NAMES, OWN_NAME, SECTIONS, Table
-from bomcheck.screen.troubles import Troubles
-from bomcheck.screen.unit_row import take_units
+from bomcheck.screen.books import from_book, from_package, is_job_workbook, may_be_job
+from bomcheck.screen.entries import ByEntry, plain_figures
+from bomcheck.screen.grids import BOOKS, PARQUET, TEXTS, WAYS, Grid, from_parquet, from_text, refuse, seen
+from bomcheck.screen.headings import NAMES, OWN_NAME, SECTIONS, Heading, Table, Troubles, read_headings, take_units
 from bomcheck.tables.fields import fields
+
+
+def row_of_job(path: Path, kind: str) -> Table:
+    """The corner of a job workbook with its limits, price list and shelf; or its kit with the box. Raises WorkbookError
+    where a cell of it must be corrected first."""
+    from bomcheck.io.read.job import read_job
+
+    job, _ = read_job(path)
+    return Table(rows_of_job(job, path, kind), [fault for fault in job.faults if not fault.stops])
+
+
+def rows_of_job(job: Job, path: Path, kind: str) -> Rows:
+    """One row of a job that was read."""
+    known = fields()
+    stopping = next(
+        (one for one in job.faults if one.stops and (not one.key or known[one.key].section in SECTIONS[kind])), None
+    )
+    if stopping is not None:
+        raise refuse(
+            stopping.kind,
+            path.name,
+            stopping.wrong,
+            stopping.instead,
+            str(stopping.place).partition(": ")[2],
+            stopping.typed,
+        )
+    values = {key: value for key, value in job.values.items() if key in known and known[key].section in SECTIONS[kind]}
+    name = next((str(values[key].value) for key in NAMES[kind] if key in values), path.stem)
+    if kind == "kits":
+        return rows_of([name], [values], boxes={0: job.box} if job.box else {}, source=path.name)
+    return rows_of([name], [values], prices=job.prices, shelf=job.shelf, limits=job.limits, source=path.name)
+
+
+FORMS = {".csv": "csv", ".jsonl": "json", ".xlsx": "block", ".parquet": "block"}
+
+
+@dataclass
+class Asked:
+    """What the command was told. out: a file, or None for standard output. parts: None: where the pairs are few."""
+
+    corners: Path
+    kits: Path
+    out: Path | None = None
+    as_json: bool = False
+    passers: bool = False
+    parts: bool | None = None
+    prices: Path | None = None
+    scheduler: str = ""
+    processes: int | None = None
+    today: date | None = None
+
+    @property
+    def form(self) -> str:
+        """The form in which answers are wanted: "csv", "json" or "block". Raises WorkbookError for a file of no such form."""
+        if self.out is None:
+            return "json" if self.as_json else "csv"
+        form = FORMS.get(self.out.suffix.lower())
+        if form is None:
+            wrong = "the result cannot be written in this form"
+            raise refuse("file", self.out.name, wrong, "Name it .xlsx, .csv, .jsonl or .parquet")
+        return form
+
 
 SHOWN = 8  # missing columns that one line names
 
@@ -35,9 +100,26 @@ def read_rows(path: Path, kind: str) -> Table:
     package = open_package(path)
     if not is_job_workbook(package):
         return Reader(from_package(package), kind).table()
-    from bomcheck.screen.one_job import row_of_job
 
     return row_of_job(path, kind)
+
+
+def read_grid(path: Path) -> Grid:
+    """The table in a file, or in a folder of Parquet files. Raises WorkbookError."""
+    if not path.exists():
+        raise refuse("file", path.name, "there is no such file", "Check the name and the folder")
+    return _reader(path)(path)
+
+
+def _reader(path: Path) -> Callable[[Path], Grid]:
+    kind = path.suffix.lower()
+    if path.is_dir() or kind in PARQUET:
+        return from_parquet
+    if kind in TEXTS:
+        return from_text
+    if kind in BOOKS:
+        return from_book
+    raise refuse("file", path.name, "this kind of file is not read", WAYS)
 
 
 class Reader:
@@ -123,3 +205,62 @@ def always_needed() -> tuple[str, ...]:
     checks = [check for check in all_checks().values() if not check.when and not check.requires]
     names = [name for check in checks for name in check.parameters if name not in check.defaults]
     return tuple(dict.fromkeys(name for name in names if name in known))
+
+
+LARGE_FILE = 1_000_000  # bytes
+
+
+def read_both(asked: Asked, processes: int) -> tuple[Table, Table]:
+    """Corners and kits. Raises WorkbookError."""
+    with no_looking_for_garbage():
+        large = all(path.is_file() and path.stat().st_size > LARGE_FILE for path in (asked.corners, asked.kits))
+        if large and processes > 1 and hasattr(os, "fork"):
+            corners, kits = _side_by_side(asked)
+        else:
+            corners, kits = read_rows(asked.corners, "corners"), read_rows(asked.kits, "kits")
+        if asked.prices is not None:
+            corners.rows.prices = (*corners.rows.prices, *_prices(asked.prices))
+    return corners, kits
+
+
+@contextmanager
+def no_looking_for_garbage() -> Iterator[None]:
+    """What is read stays to the end, so Python need not look through it again and again."""
+    looks = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if looks:
+            gc.freeze()
+            gc.enable()
+
+
+def _side_by_side(asked: Asked) -> tuple[Table, Table]:
+    """The corners in a process of their own meanwhile."""
+    with get_context("fork").Pool(1) as pool:
+        waiting = pool.apply_async(read_or_fault, (asked.corners, "corners"))
+        kits = read_or_fault(asked.kits, "kits")
+        corners = waiting.get()
+    return _sound(corners), _sound(kits)
+
+
+def read_or_fault(path: Path, kind: str) -> Table | Fault:
+    """A table, or what is wrong with it; an exception with parts does not pass from one process to another."""
+    try:
+        return read_rows(path, kind)
+    except WorkbookError as error:
+        return error.fault
+
+
+def _sound(read: Table | Fault) -> Table:
+    if isinstance(read, Fault):
+        raise WorkbookError(read)
+    return read
+
+
+def _prices(path: Path) -> tuple[Part, ...]:
+    from bomcheck.io.read.job import read_job
+
+    job, _ = read_job(path)
+    return job.prices

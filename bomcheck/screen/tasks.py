@@ -1,22 +1,71 @@
 """The work cut into tasks, and one task done: some corners with every kit, or pairs that may fit."""
 
-from collections.abc import Iterator
+import os
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import ExitStack
 from dataclasses import dataclass
+from multiprocessing import get_context
 from typing import Any
 
 import numpy as np
 
-from bomcheck.screen.block import Block
-from bomcheck.screen.blocks import LANES, all_pairs, judged, passing_groups
-from bomcheck.screen.gate import make_gate
-from bomcheck.screen.lanes import Pairs
-from bomcheck.screen.quick_text import quick_csv
+from bomcheck.assess import assess
+from bomcheck.engine.many.columns import pair_job
+from bomcheck.engine.many.known import PARTS
+from bomcheck.engine.many.lanes import Pairs
+from bomcheck.model.job import Job
+from bomcheck.screen.blocks import LANES, Block, all_pairs, judged, passing_groups
+from bomcheck.screen.grids import refuse
+from bomcheck.screen.prefilter import known_before, make_gate
 from bomcheck.screen.rank import Added, by_merit, lines
 from bomcheck.screen.world import World
-from bomcheck.screen.writing import csv_text, json_text
+from bomcheck.screen.writing import csv_text, json_text, quick_csv
+
+
+def parts_of(world: World, block: Block) -> dict[tuple[int, int], Added]:
+    """What must be added to each pair that fits, with or without parts."""
+    passing = np.flatnonzero(block.severity <= PARTS)
+    pairs = zip(block.corner[passing].tolist(), block.kit[passing].tolist(), strict=True)
+    return {pair: added_parts(world, *pair) for pair in pairs}
+
+
+def added_parts(world: World, corner: int, kit: int) -> Added:
+    """What the pair takes beyond the kit. Where the contents of the kit's box are not entered, what every fitting of this kit
+    takes counts as part of the kit, and so do shims that its stated pieces cover."""
+    report = assess(pair_job(world.corners, world.kits, corner, kit), world.today)
+    wanted = [line for line in report.parts if line.to_order and line.role != "question"]
+    if kit not in world.kits.boxes:
+        own = _own_lines(world, kit)
+        covered = all(plan.covered for plan in report.plans.values())
+        wanted = [
+            line for line in wanted if (line.key, line.needed) not in own and not (covered and line.role == "shim")
+        ]
+    texts = [
+        f"{line.to_order:g} {'x' if line.unit == 'each' else line.unit} {line.description or line.role}"
+        + (f" [{line.part_number}]" if line.part_number else "")
+        for line in wanted
+    ]
+    priced = [line.line_total for line in wanted if line.line_total is not None]
+    return Added("; ".join(texts), round(sum(priced), 2) if priced else None, len(priced) == len(wanted))
+
+
+def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
+    """The parts list of a kit by itself: (line, how many)."""
+    mark = ("own lines", kit)
+    if mark not in world.memo:
+        report = assess(Job(world.kits.values(kit), limits=world.job.limits), world.today)
+        world.memo[mark] = {(line.key, line.needed) for line in report.parts}
+    found: set[tuple[str, float]] = world.memo[mark]
+    return found
+
 
 PAIRS = 500_000  # of one task, about; with more than that a second process pays
+
+
 LEAST = 3_000  # pairs that may fit of one task; with fewer the way there costs more than it saves
+
+
 Task = tuple[Any, ...]
 
 
@@ -99,7 +148,6 @@ def _answer(world: World, wanted: Wanted, block: Block) -> Answer:
 
 
 def _added(world: World, block: Block) -> dict[Any, Added]:
-    from bomcheck.screen.added import parts_of
 
     return parts_of(world, block)
 
@@ -109,3 +157,119 @@ def _prices(block: Block, added: dict[Any, Added]) -> Iterator[float]:
     for pair in zip(block.corner.tolist(), block.kit.tolist(), strict=True):
         price = added[pair].price if pair in added else None
         yield np.nan if price is None else price
+
+
+def cluster_client(address: str) -> Any:
+    """A client of the scheduler at an address, "tcp://10.0.0.5:8786". Raises WorkbookError where there is none."""
+    try:
+        import distributed
+    except ImportError:
+        instead = "Install it: pip install corner-bomcheck[cluster]; without --scheduler nothing of it is needed"
+        raise refuse("file", "--scheduler", "Dask is not installed", instead) from None
+    try:
+        client: Any = distributed.Client
+        return client(address, timeout="10s")
+    except (OSError, TimeoutError, ValueError) as error:
+        reason = str(error).splitlines()[0][:100] if str(error) else "no answer"
+        raise refuse(
+            "file",
+            "--scheduler",
+            f"no scheduler answers at {address} ({reason})",
+            "Start it with `dask scheduler`, workers with `dask worker`",
+        ) from None
+
+
+def cluster_answers(address: str, do: Callable[..., Any], world: Any, wanted: Any, tasks: list[Any]) -> Iterator[Any]:
+    """The answers to tasks in their order; what a lost worker had is done again."""
+    client = cluster_client(address)
+    with client:
+        tables = client.scatter(world, broadcast=True, hash=False)
+        ahead = 4 * max(len(client.scheduler_info()["workers"]), 1)
+        waiting: deque[Any] = deque()
+        for task in tasks:
+            waiting.append(client.submit(do, tables, wanted, task, pure=False, retries=5))
+            if len(waiting) > ahead:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+
+
+AHEAD = 2  # tasks that wait for each process, so that answers do not pile up
+
+
+Progress = Callable[[int, int], None]
+
+
+Doing = Callable[[list[Task]], Iterable[Any]]
+
+
+def run(
+    world: World, wanted: Wanted, processes: int, scheduler: str = "", progress: Progress | None = None
+) -> Iterator[Answer]:
+    """The answers in the order of the corners, each corner's kits in order of merit. For passers the pairs that may fit are
+    gathered first."""
+    tasks = gate_tasks(world) if wanted.passers else tasks_of(world)
+    with ExitStack() as stack:
+        doing = _on_cluster(world, wanted, scheduler) if scheduler else _here(world, wanted, processes, stack)
+        if wanted.passers:
+            tasks = judging_tasks(list(doing(tasks)), processes)
+        for number, answer in enumerate(doing(tasks), 1):
+            yield answer
+            if progress:
+                progress(number, len(tasks))
+
+
+_shared: tuple[World, Wanted] | None = None
+
+
+def _start(world: World, wanted: Wanted) -> None:
+    global _shared
+    _shared = (world, wanted)
+
+
+def _in_worker(task: Task) -> Any:
+    assert _shared is not None
+    return do_task(*_shared, task)
+
+
+def cores() -> int:
+    """Processor cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _here(world: World, wanted: Wanted, processes: int, stack: ExitStack) -> Doing:
+    """All cores where there is enough to do for them; the processes stay until the stack is closed."""
+    pools: list[Any] = []
+
+    def spread(tasks: list[Task]) -> Iterable[Any]:
+        if min(processes, len(tasks)) < 2:
+            return (do_task(world, wanted, task) for task in tasks)
+        if not pools:
+            pools.append(stack.enter_context(_pool(world, wanted, min(processes, len(tasks)))))
+        return _in_step(pools[0], tasks, AHEAD * processes)
+
+    return spread
+
+
+def _pool(world: World, wanted: Wanted, processes: int) -> Any:
+    known_before()
+    _start(world, wanted)  # a forked process has the tables already
+    context: Any = get_context("fork" if hasattr(os, "fork") else "spawn")
+    return context.Pool(processes, _start, (world, wanted))
+
+
+def _in_step(pool: Any, tasks: list[Task], ahead: int) -> Iterator[Any]:
+    """The answers in the order of the tasks, so many asked for ahead."""
+    waiting: deque[Any] = deque()
+    for task in tasks:
+        waiting.append(pool.apply_async(_in_worker, (task,)))
+        if len(waiting) > ahead:
+            yield waiting.popleft().get()
+    while waiting:
+        yield waiting.popleft().get()
+
+
+def _on_cluster(world: World, wanted: Wanted, scheduler: str) -> Doing:
+    """A Dask cluster: the tables go to the workers once; the tasks of a worker that fails are done again by another."""
+
+    return lambda tasks: cluster_answers(scheduler, do_task, world, wanted, tasks)

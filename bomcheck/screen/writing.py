@@ -3,23 +3,34 @@
 import csv
 import io
 import json
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
+from bomcheck.engine.many.deciding import BY_SEVERITY
+from bomcheck.engine.many.lanes import Array
 from bomcheck.io.order.csv_file import safe_text
-from bomcheck.screen.faults import refuse
-from bomcheck.screen.rank import DIGITS, HEADINGS, Line
+from bomcheck.screen.blocks import Block
+from bomcheck.screen.grids import refuse
+from bomcheck.screen.rank import DIGITS, HEADINGS, Line, asked_label, ranked, titles
+from bomcheck.screen.world import World
 
 SHEETS = ("Order of merit", "Matrix")
+
+
 MOST_ROWS = 1_048_575
+
+
 MOST_MATRIX = (16_000, 500_000)  # kits across; cells in all
 
 
 def csv_text(lines: Iterable[Line]) -> str:
     """Lines of a CSV table, without its head; no text of it becomes a formula when a spreadsheet opens it."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(_cells(line) for line in lines)
+    csv.writer(text, lineterminator="\n").writerows(_row(line) for line in lines)
     return text.getvalue()
 
 
@@ -28,7 +39,7 @@ def csv_head() -> str:
     return ",".join(HEADINGS) + "\n"
 
 
-def _cells(line: Line) -> Sequence[Any]:
+def _row(line: Line) -> Sequence[Any]:
     added = line.added
     return (
         safe_text(line.corner), safe_text(line.kit), line.rank, line.verdict, safe_text(line.decides),
@@ -130,3 +141,60 @@ def _write_matrix(book: Any, looks: dict[str, Any], lines: list[Line], corners: 
     sheet.freeze_panes(1, 1)
     sheet.set_landscape()
     sheet.repeat_rows(0)
+
+
+UNSAFE = re.compile(r"[^\w \-.]")
+
+
+"""Signs for which the csv module is asked how it writes them."""
+
+
+def quick_csv(world: World, block: Block) -> str:
+    """The lines of a block without parts; it stands in order of merit. What many lines share is put together once."""
+    places = ranked(block.corner)
+    heads = _at(_cells(world.corners.names), block.corner)
+    kits = _at(_cells(world.kits.names), block.kit)
+    ranks = _at([f"{rank}," for rank in range(int(places.max(initial=0)) + 1)], places)
+    verdicts = _verdicts()[block.severity, block.place].tolist()
+    ends = _ends(block)[np.isnan(block.margin).astype(np.intp), block.place, block.measure].tolist()
+    return "".join(
+        [
+            f"{head}{kit}{rank}{verdict}{margin:.4f}{end}" if margin == margin else f"{head}{kit}{rank}{verdict}{end}"
+            for head, kit, rank, verdict, margin, end in zip(
+                heads, kits, ranks, verdicts, block.margin.tolist(), ends, strict=True
+            )
+        ]
+    )
+
+
+def _at(texts: list[str], places: Array) -> list[str]:
+    found: list[str] = np.array(texts, dtype=object)[places].tolist()
+    return found
+
+
+def _verdicts() -> Array:
+    """Verdict and what decides, by severity and place."""
+    decides = _cells(title for title, _ in titles())
+    verdicts = [_cell(str(BY_SEVERITY.get(severity, ""))) for severity in range(max(BY_SEVERITY) + 1)]
+    return np.array([[verdict + title for title in decides] for verdict in verdicts], dtype=object)
+
+
+def _ends(block: Block) -> Array:
+    """What follows the margin, by whether there is none, place, and what to measure."""
+    words = _cells([asked_label(word) if word else "" for word in block.words])
+    with_unit = [[f",{unit},{word},\n" for word in words] for _, unit in titles()]
+    return np.array([with_unit, [[f",,{word},\n" for word in words] for _ in titles()]], dtype=object)
+
+
+def _cells(texts: Iterable[str]) -> list[str]:
+    return [_cell(text) for text in texts]
+
+
+def _cell(text: str) -> str:
+    """A text as a cell of a CSV table, with the comma behind it."""
+    text = safe_text(text)
+    if not UNSAFE.search(text):
+        return f"{text},"
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow(["", text])
+    return f"{out.getvalue()[1:-1]},"

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from bomcheck.screen.columns import Rows, rows_of
+from bomcheck.engine.many.columns import Rows, rows_of
 from bomcheck.screen.world import World
 from tests.helpers import jobs, tables
 

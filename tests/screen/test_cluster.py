@@ -7,8 +7,8 @@ import time
 
 import pytest
 
-from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
+from bomcheck.screen.tables import Asked
 from tests.helpers import tables
 
 distributed = pytest.importorskip("distributed", reason="the extra [cluster] is not installed")

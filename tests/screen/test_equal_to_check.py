@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from bomcheck.assess import MOST_PASSES, assess
+from bomcheck.engine.many import rounds
+from bomcheck.engine.many.columns import pair_job
+from bomcheck.engine.many.deciding import BY_SEVERITY, Decision, decision, ranks
 from bomcheck.model.job import Job, Part, TypedLimit
-from bomcheck.screen import rounds
-from bomcheck.screen.columns import pair_job
-from bomcheck.screen.deciding import BY_SEVERITY, Decision, decision, ranks
-from bomcheck.screen.sift import Judged
-from bomcheck.screen.vector import judge_pairs
+from bomcheck.screen.blocks import judge_pairs
+from bomcheck.screen.prefilter import Judged
 from bomcheck.screen.world import World
 from tests.helpers import jobs, tables
 from tests.screen.table_rows import rows, world

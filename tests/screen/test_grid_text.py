@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from xlsxwriter import Workbook
 
 from bomcheck.model.errors import WorkbookError
-from bomcheck.screen.grid_text import _plain_lines, _quoted_lines
-from bomcheck.screen.grids import read_grid
+from bomcheck.screen.grids import _plain_lines, _quoted_lines
+from bomcheck.screen.tables import read_grid
 
 LETTERS = st.text(st.sampled_from("ab1 ,;\t\r\n\x0b\x0c\x1c\x85\u2028é"), min_size=1, max_size=60)
 

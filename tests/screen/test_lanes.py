@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomcheck.screen.lanes import Lanes, Split, by_lanes
+from bomcheck.engine.many.lanes import Lanes, Split, by_lanes
 
 
 def _price(size, thick):

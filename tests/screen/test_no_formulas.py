@@ -6,9 +6,9 @@ import json
 import openpyxl
 import pytest
 
-from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
 from bomcheck.screen.rank import Added, Line
+from bomcheck.screen.tables import Asked
 from bomcheck.screen.writing import csv_text
 from tests.helpers import tables
 

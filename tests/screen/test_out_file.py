@@ -7,8 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.commands.cli import main
-from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
+from bomcheck.screen.tables import Asked
 from tests.helpers import tables
 
 

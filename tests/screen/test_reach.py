@@ -7,14 +7,14 @@ import textwrap
 import pytest
 
 from bomcheck.assess import Cascade, Round
+from bomcheck.engine.many import reach as source
+from bomcheck.engine.many.columns import pair_job
+from bomcheck.engine.many.reach import changeable, fixed, reach_of, steady
 from bomcheck.engine.settle import settle
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.rules.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
-from bomcheck.screen import source
-from bomcheck.screen.columns import pair_job
-from bomcheck.screen.reach import changeable, fixed, reach_of, steady
 from tests.screen.table_rows import world
 
 

@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.commands.cli import main
-from bomcheck.screen.asked import Asked
 from bomcheck.screen.command import screen_command
+from bomcheck.screen.tables import Asked
 from tests.helpers import tables
 from tests.screen.table_rows import world
 
@@ -124,7 +124,7 @@ def test_memory_of_a_pair_is_not_kept():
     """What was looked up for one batch of pairs is dropped for the next, so memory does not grow with the tables."""
     import numpy as np
 
-    from bomcheck.screen.vector import judge_pairs
+    from bomcheck.screen.blocks import judge_pairs
 
     made = world(20, 20, 2)
     judge_pairs(made, np.arange(20), np.arange(20))
@@ -138,9 +138,8 @@ def test_the_quick_text_is_the_careful_one():
     import numpy as np
 
     from bomcheck.screen.blocks import judged
-    from bomcheck.screen.quick_text import quick_csv
     from bomcheck.screen.rank import by_merit, lines
-    from bomcheck.screen.writing import csv_text
+    from bomcheck.screen.writing import csv_text, quick_csv
 
     made = world(10, 10, 2)
     made.corners.names[3], made.kits.names[2], made.kits.names[4] = 'a, "b"', "", "x\ny"

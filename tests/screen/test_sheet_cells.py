@@ -11,10 +11,9 @@ from xlsxwriter import Workbook
 
 from bomcheck.io.cells import MOST_CELLS
 from bomcheck.io.package import Package, open_package
-from bomcheck.screen.entries import as_cell
-from bomcheck.screen.grid_book import from_book
-from bomcheck.screen.grids import read_grid
-from bomcheck.screen.sheet_cells import plain_cells
+from bomcheck.screen.books import from_book, plain_cells
+from bomcheck.screen.grids import as_cell
+from bomcheck.screen.tables import read_grid
 
 TEXTS = [
     "Kit",

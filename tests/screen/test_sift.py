@@ -5,14 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bomcheck.engine.many.columns import Column
+from bomcheck.engine.many.known import PARTS
+from bomcheck.engine.many.reach import reach_of
+from bomcheck.engine.many.settled import Alike
 from bomcheck.rules import all_checks
-from bomcheck.screen.alike import Alike
-from bomcheck.screen.columns import Column
-from bomcheck.screen.decisive import sifting, upstream
-from bomcheck.screen.reach import reach_of
-from bomcheck.screen.severities import PARTS
+from bomcheck.screen.blocks import judge_pairs
+from bomcheck.screen.prefilter import sifting, upstream
 from bomcheck.screen.tasks import Wanted, do_task, gate_tasks, judging_tasks
-from bomcheck.screen.vector import judge_pairs
 from tests.screen.table_rows import world
 
 

@@ -2,10 +2,9 @@
 
 import pytest
 
-from bomcheck.screen.blank import headings, write_blank
-from bomcheck.screen.columns import Rows
-from bomcheck.screen.grids import read_grid
-from bomcheck.screen.tables import read_rows
+from bomcheck.engine.many.columns import Rows
+from bomcheck.io.blank.screening import headings, write_blank
+from bomcheck.screen.tables import read_grid, read_rows
 from bomcheck.tables.fields import fields
 from tests.helpers import tables
 from tests.screen.table_rows import rows

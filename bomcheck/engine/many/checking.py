@@ -1,0 +1,160 @@
+"""One check on many lanes: its range, what it means, and what cures it."""
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from bomcheck.engine.many.known import FITS, NO, UNKNOWN, Coded, Sized, affine, as_coded, combined
+from bomcheck.engine.many.lanes import Array, Index, Lanes, bare, by_lanes, only
+from bomcheck.engine.many.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
+from bomcheck.engine.many.ready import Ready, pieces_of, with_default
+from bomcheck.engine.many.sizes import Sizes
+from bomcheck.engine.many.ways import View, as_inputs
+from bomcheck.model.affine import NOISE, Affine, Most
+from bomcheck.model.box import Range
+from bomcheck.model.rule import Cure, Reading
+from bomcheck.model.sizes import Missing
+
+
+@dataclass
+class Cured:
+    """A remedy for some lanes: what it leads to and the new sizes, {key: (values, ±)}, arrays of these lanes or one for all."""
+
+    lanes: Index
+    severity: int
+    changes: dict[str, tuple[Any, Any]]
+
+
+@dataclass
+class Found:
+    """What one check found: severity of its verdict and margin (NaN for none) of every lane; remedies; lanes that must be
+    looked at one by one because something here is out of the ordinary."""
+
+    severity: Array
+    margin: Array
+    cures: list[Cured] = field(default_factory=list)
+    odd: Index = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+
+    @property
+    def cured(self) -> Array:
+        """Lanes that have a remedy."""
+        return np.concatenate([one.lanes for one in self.cures]) if self.cures else np.zeros(0, dtype=np.intp)
+
+
+def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:
+    """Ask the check's remedy what becomes of the failing lanes, and write it into what was found."""
+    remedy = ready.check.remedy
+    if remedy is None:
+        return
+    flat = found.severity.reshape(-1)
+    odd: list[Index] = []
+    for lanes, answer in by_lanes(failing, _asking(remedy, ready, sizes, ranges)):
+        if isinstance(answer, Cure):
+            flat[lanes] = answer.verdict.severity
+            changes = {key: (bare(value), bare(half)) for key, (value, half) in answer.changes.items()}
+            found.cures.append(Cured(lanes, answer.verdict.severity, changes))
+        elif answer is Missing:
+            flat[lanes] = UNKNOWN
+        else:
+            odd.append(lanes)
+    if odd:
+        found.odd = np.concatenate(odd)
+
+
+def _asking(
+    remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, ranges: Ranges | None
+) -> Callable[[Index], Any]:
+    def ask(lanes: Index) -> Any:
+        value = limit = None
+        if ranges is not None:
+            ends: list[Any] = [Lanes(sizes.flat(one, lanes)) for one in (ranges.low, ranges.middle, ranges.high)]
+            value = Range(*ends)
+        if ready.limits is not None:
+            limit = ready.limits.each[int(only(sizes.flat(ready.limits.codes, lanes)))]
+        try:
+            return remedy(Reading(as_inputs(View(sizes, lanes)), value, limit))
+        except Missing:
+            return Missing
+        except (TypeError, AttributeError, KeyError, ValueError, AssertionError):
+            return None
+
+    return ask
+
+
+def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
+    """A check that no stack moves. cure: whether failures are followed to their remedies."""
+    if ready.check.kind == "match":
+        return _judge_match(ready, sizes, cure)
+    severity = ready.settled(sizes.shape)
+    if ready.value is None:
+        return Found(severity, np.full(sizes.shape, np.nan))
+    return judge_range(ready, sizes, severity, pieces_of(ready.value), cure)
+
+
+def judge_range(ready: Ready, sizes: Sizes, severity: Array, pieces: list[Affine], cure: bool) -> Found:
+    """A check whose value is held against a limit."""
+    assert ready.limits is not None
+    of_most = isinstance(ready.value, Most)
+    found = (range_of_most if of_most else range_of)(pieces, sizes)
+    low, high = ready.limits.low, ready.limits.high
+    _settle_loose(found, pieces, sizes, ready.ready, low, high, of_most)
+    room = margins(found, low, high)
+    inside, outside = holds(found, room, low, high)
+    severity[np.broadcast_to(ready.ready & ~inside & ~outside, sizes.shape)] = UNKNOWN
+    margin = np.where(np.broadcast_to(ready.ready, sizes.shape), room, np.nan)
+    result = Found(severity, margin)
+    failing = sizes.lanes_of(ready.ready & outside)
+    if len(failing):
+        severity.reshape(-1)[failing] = NO
+        if cure:
+            if found.loose is not None:
+                tighten(found, pieces, sizes, failing[sizes.flat(found.loose, failing)], of_most)
+            cures_of(result, ready, sizes, failing, found)
+    return result
+
+
+def _settle_loose(
+    found: Ranges, pieces: list[Affine], sizes: Sizes, ready: Array, low: Array, high: Array, of_most: bool
+) -> None:
+    """Where verdict or margin hangs on the end that is only a bound, find it exactly."""
+    if found.loose is None:
+        return
+    far = low if of_most else high
+    needs: Any = np.isfinite(far)
+    if of_most:
+        needs = needs | ((found.low <= high + NOISE) & (found.middle > high + NOISE))
+    else:
+        needs = needs | ((found.high >= low - NOISE) & (found.middle < low - NOISE))
+    tighten(found, pieces, sizes, sizes.lanes_of(found.loose & ready & needs), of_most)
+
+
+def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
+    severity = ready.settled(sizes.shape)
+    found = Found(severity, np.full(sizes.shape, np.nan))
+    if not ready.ready.any():
+        return found
+    words = {True: FITS, False: NO, None: UNKNOWN}
+    codes, combinations = combined(
+        {name: _as_words(ready, name, sizes) for name in ready.check.parameters}, ready.ready
+    )
+    answers = [None if one is None else ready.check.function(**one) for one in combinations]
+    table = np.array([FITS if answer is None else words[answer.same] for answer in answers], dtype=np.int8)
+    mask = np.broadcast_to(ready.ready, sizes.shape)
+    severity[mask] = np.broadcast_to(table[codes], sizes.shape)[mask]
+    failing = np.flatnonzero(severity.reshape(-1) == NO)
+    if cure and len(failing):
+        cures_of(found, ready, sizes, failing, None)
+    return found
+
+
+def _as_words(ready: Ready, name: str, sizes: Sizes) -> Coded:
+    """What a match check is handed: words and notations, and exact figures one by one."""
+    found, check = sizes.get(name), ready.check
+    if isinstance(found, Sized):
+        figures = as_coded(Sized(found.known, affine(sizes.at(found.value))), sys.maxsize)
+        assert figures is not None
+        found = figures
+    return with_default(found, check.defaults[name]) if name in check.defaults else found

@@ -1,0 +1,137 @@
+"""What is known of one key in every lane: a number with its slopes, or a word or notation."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from bomcheck.engine.many.lanes import Array, bare, distinct
+from bomcheck.model.affine import Affine
+from bomcheck.model.verdict import Verdict
+
+SEVERITY = {verdict: verdict.severity for verdict in Verdict}
+
+
+FITS, PARTS, UNKNOWN, MACHINING, NO = (
+    SEVERITY[v]
+    for v in (Verdict.FITS, Verdict.FITS_WITH_PARTS, Verdict.NOT_KNOWN, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT)
+)
+
+
+APART = SEVERITY[Verdict.DOES_NOT_APPLY]
+
+
+NEVER = np.zeros(1, dtype=bool)
+
+
+ALWAYS = np.ones(1, dtype=bool)
+
+
+@dataclass
+class Sized:
+    """A number of each lane: affine, with arrays for constant and slopes. known: where it is."""
+
+    known: Array
+    value: Affine
+
+
+@dataclass
+class Coded:
+    """A word or notation of each lane, as a number into `objects`."""
+
+    known: Array
+    codes: Array
+    objects: list[Any] = field(default_factory=list)
+
+
+Known = Sized | Coded
+
+
+def affine(const: Any, slopes: dict[str, Any] | None = None) -> Affine:
+    """An affine value with arrays in it; its arithmetic takes them as it takes numbers."""
+    return Affine(const, slopes)
+
+
+def stripped(value: Affine) -> Affine:
+    """The same with bare arrays in it."""
+    return Affine(bare(value.const), {key: bare(slope) for key, slope in value.slopes.items()})
+
+
+def as_affine(value: Any) -> Affine:
+    """A number, lanes of numbers or an affine value, as affine with bare arrays."""
+    return stripped(value) if isinstance(value, Affine) else Affine(bare(value))
+
+
+def as_coded(found: Sized, most: int) -> Coded | None:
+    """Exact numbers as a list of different ones; None where they are more than `most`."""
+    different, codes = np.unique(np.asarray(found.value.const, dtype=float), return_inverse=True)
+    return (
+        Coded(found.known, codes.reshape(np.shape(found.value.const)), different.tolist())
+        if len(different) <= most
+        else None
+    )
+
+
+def added(parts: list[Any]) -> Array:
+    """Sum of arrays; those of one shape first, so that little is added at full size."""
+    sums: dict[tuple[int, ...], Any] = {}
+    for part in parts:
+        shape = np.shape(part)
+        sums[shape] = sums[shape] + part if shape in sums else part
+    total: Any = 0.0
+    for part in sorted(sums.values(), key=np.size):
+        total = total + part
+    return np.asarray(total)
+
+
+def merged(found: list[Known]) -> Known:
+    """One answer of several, each for its own lanes."""
+    known = [one for one in found if one.known.any()]
+    if not known:
+        return Sized(NEVER, Affine(0.0))
+    result = known[0]
+    for one in known[1:]:
+        result = _joined(result, one)
+    return result
+
+
+def _joined(first: Known, second: Known) -> Known:
+    mask = second.known
+    if isinstance(first, Coded) and isinstance(second, Coded):
+        shift = len(first.objects)
+        codes = np.where(mask, second.codes + shift, first.codes)
+        return Coded(first.known | mask, codes, [*first.objects, *second.objects])
+    assert isinstance(first, Sized)
+    assert isinstance(second, Sized)
+    keys = dict.fromkeys((*first.value.slopes, *second.value.slopes))
+    slopes = {k: np.where(mask, second.value.slopes.get(k, 0.0), first.value.slopes.get(k, 0.0)) for k in keys}
+    return Sized(first.known | mask, affine(np.where(mask, second.value.const, first.value.const), slopes))
+
+
+TABLE = 4096  # combinations of which a table is kept; of more only those that are there
+
+
+def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str, Any] | None]]:
+    """(number of the combination in every lane, the combinations); None for one that no lane has."""
+    codes: Any = np.zeros(1, dtype=np.int64)
+    size = 1
+    for column in coded.values():
+        codes = codes * len(column.objects) + column.codes
+        size *= len(column.objects)
+    shape = np.broadcast_shapes(codes.shape, mask.shape)
+    there = np.broadcast_to(codes, shape)[np.broadcast_to(mask, shape)]
+    if size > TABLE:
+        seen = distinct(there)
+        codes = np.minimum(np.searchsorted(seen, codes), max(len(seen) - 1, 0))
+        return codes, [_unfold(int(one), coded) for one in seen] or [None]
+    used = np.zeros(size, dtype=bool)
+    used[there] = True
+    return codes, [_unfold(one, coded) if used[one] else None for one in range(size)]
+
+
+def _unfold(code: int, coded: dict[str, Coded]) -> dict[str, Any]:
+    found = {}
+    for name, column in reversed(coded.items()):
+        code, place = divmod(code, len(column.objects))
+        found[name] = column.objects[place]
+    return {name: found[name] for name in coded}

@@ -1,0 +1,134 @@
+"""All corners and all kits of a screening, ready to be paired: rows, what is found once for each row, and single pairs."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from bomcheck.engine.inputs import Inputs
+from bomcheck.engine.many.columns import Column, Rows
+from bomcheck.engine.many.lanes import Array, Index
+from bomcheck.engine.many.settled import settle_rows
+from bomcheck.engine.many.sizes import PairSizes, Sizes
+from bomcheck.model.job import Job, Value
+from bomcheck.rules.derived import DERIVATIONS
+
+MOST_KEPT = 50_000
+
+
+@dataclass
+class World:
+    """corners, kits: the rows. corner, kit: their sizes, found once for each row. job: what every pair's job has."""
+
+    corners: Rows
+    kits: Rows
+    today: date | None = None
+    memo: dict[Any, Any] = field(default_factory=dict)
+    answers: dict[Any, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        limits = {**self.kits.limits, **self.corners.limits}
+        for rows in (self.corners, self.kits):
+            settle_rows(rows, limits)
+        self.prices = (*self.corners.prices, *self.kits.prices)
+        self.shelf = (*self.corners.shelf, *self.kits.shelf)
+        self.job = Job({}, prices=self.prices, shelf=self.shelf, limits=limits)
+        self.corner = Sizes({**self.corners.columns, **self.corners.extra}, self.job, (len(self.corners),))
+        self.kit = Sizes({**self.kits.columns, **self.kits.extra}, self.job, (len(self.kits),))
+
+    def forget(self) -> None:
+        """Drop what was found for other pairs, so that memory does not grow with the tables."""
+        self.answers.clear()
+        if len(self.memo) > MOST_KEPT:
+            self.memo.clear()
+
+    def pairs(self, corner: Index, kit: Index, changed: dict[str, Column] | None = None) -> PairSizes:
+        """Sizes of pairs, one lane each."""
+        ways = (self.corner, _picks(corner, len(self.corners))), (self.kit, _picks(kit, len(self.kits)))
+        sizes = PairSizes(*ways, (len(corner),), changed)
+        sizes.answers = self.answers
+        return sizes
+
+    def block(self, corners: slice, kits: slice) -> PairSizes:
+        """Sizes of every corner of one run with every kit of another, shape (corners, kits)."""
+        shape = (corners.stop - corners.start, kits.stop - kits.start)
+        ways = (self.corner, _cuts(corners, (slice(None), None))), (self.kit, _cuts(kits, (None, slice(None))))
+        return PairSizes(*ways, shape)
+
+    def rectangle(self, corners: Index, kits: Index) -> PairSizes:
+        """Sizes of some corners with each of some kits, shape (corners, kits)."""
+        ways = (
+            (self.corner, _picks(corners[:, None], len(self.corners))),
+            (self.kit, _picks(kits[None, :], len(self.kits))),
+        )
+        return PairSizes(*ways, (len(corners), len(kits)))
+
+    def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:
+        """One pair's job, read only where it is asked; settled as `assess` settles it."""
+        return Job(
+            Pair(self, corner, kit, changed or {}), box=self.kits.boxes.get(kit, ()), prices=self.prices,
+            shelf=self.shelf, limits=self.job.limits,
+        )  # fmt: skip
+
+    def solve_line(self, job: Job) -> None:
+        """Add the solution of the brake line to a single pair's job: only a screening knows the parts of lines."""
+
+    def inputs(self, job: Job) -> Inputs:
+        """The sizes of one pair's job."""
+        return Inputs(job, DERIVATIONS)
+
+
+class Pair(dict[str, Value]):
+    """The values of one pair, read from the columns when they are asked for. asked: the keys that were."""
+
+    def __init__(self, world: World, corner: int, kit: int, changed: dict[str, Value]) -> None:
+        super().__init__(changed)
+        self._world, self._corner, self._kit = world, corner, kit
+        self.asked: set[str] = set()
+
+    def get(self, key: str, default: Any = None) -> Any:
+        self.asked.add(key)
+        if not super().__contains__(key):
+            found = self._read(key)
+            if found is None:
+                return default
+            self[key] = found
+        return super().__getitem__(key)
+
+    def _read(self, key: str) -> Value | None:
+        world = self._world
+        for rows, row in ((world.corners, self._corner), (world.kits, self._kit)):
+            for columns in (rows.extra, rows.columns):
+                column = columns.get(key)
+                if column is not None and column.known[row]:
+                    return Value(column.source or key, column.at(row), float(column.halves[row]))
+        return None
+
+    def __contains__(self, key: object) -> bool:
+        return isinstance(key, str) and self.get(key) is not None
+
+
+def _picks(index: Index, count: int) -> Callable[[Any], Any]:
+    """From a row's array to the lanes'; what is one for all stays as it is."""
+
+    def take(array: Any) -> Any:
+        one_for_all = np.ndim(array) == 0 or (len(array) == 1 and count != 1)
+        return array if one_for_all else array[index]
+
+    return take
+
+
+def _cuts(part: slice, spread: tuple[Any, ...]) -> Callable[[Any], Array]:
+    def take(array: Any) -> Any:
+        one_for_all = np.ndim(array) == 0 or len(array) == 1
+        return array if one_for_all else array[part][spread]
+
+    return take
+
+
+def blocks(count: int, size: int) -> Iterator[slice]:
+    """Runs of at most `size` rows."""
+    for start in range(0, count, size):
+        yield slice(start, min(start + size, count))

@@ -1,0 +1,77 @@
+"""Blank tables of corners and kits: every field's label, its unit below, a ± beside each size that takes one."""
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from bomcheck.model.errors import Fault, Place, WorkbookError
+from bomcheck.tables.fields import Field, section_fields
+
+SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
+
+
+FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
+
+
+LEFT_OUT = ("units", "currency", "note", "prepared_by", "tax_percent", "labour_rate")
+
+
+def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:
+    """(heading, unit, field) of every column."""
+    return list(_headings(kind, "inch" if inch else "metric"))
+
+
+def _headings(kind: str, system: str) -> Iterator[tuple[str, str, Field]]:
+    from bomcheck.io.layout import unit_text
+
+    known = [one for section in SECTIONS[kind] for one in section_fields(section) if one.key not in LEFT_OUT]
+    for one in sorted(known, key=lambda one: one.key != FIRST[kind]):
+        unit = unit_text(one, system)
+        yield one.label, unit, one
+        if one.takes_plus_minus:
+            yield f"{one.label} ±", unit, one
+
+
+def write_blank(path: Path, kind: str, inch: bool = False) -> None:
+    """A blank table, as a workbook or as CSV by the file's name. Raises WorkbookError."""
+    if path.suffix.lower() == ".csv":
+        with path.open("x", newline="", encoding="utf-8-sig") as file:
+            table = headings(kind, inch)
+            csv.writer(file).writerows([[one[0] for one in table], [one[1] for one in table]])
+    elif path.suffix.lower() == ".xlsx":
+        _write_workbook(path, kind, inch)
+    else:
+        wrong, instead = "a blank table is a workbook or CSV", "Name it .xlsx or .csv"
+        raise WorkbookError(Fault("file", Place(path.name), "", wrong, instead))
+
+
+def _write_workbook(path: Path, kind: str, inch: bool) -> None:
+    from xlsxwriter import Workbook
+
+    from bomcheck.io import layout as palette
+
+    book = Workbook(str(path))
+    head = book.add_format(
+        {"bold": True, "text_wrap": True, "valign": "top", "bg_color": palette.PALE_BLUE, "border": 1}
+    )
+    unit_look = book.add_format({"font_color": palette.QUIET, "bottom": 2})
+    sheet = book.add_worksheet("Corners" if kind == "corners" else "Kits")
+    for column, (text, unit, one) in enumerate(headings(kind, inch)):
+        sheet.set_column(column, column, 8 if text.endswith("±") else 16)
+        sheet.write_string(0, column, text, head)
+        sheet.write_string(1, column, unit, unit_look)
+        if not text.endswith("±"):
+            sheet.write_comment(0, column, _help(one), {"x_scale": 2})
+        if one.notation == "choice" and one.choices and sum(map(len, one.choices)) < 250:
+            sheet.data_validation(2, column, 5000, column, _choices(one))
+    sheet.freeze_panes(2, 1)
+    book.close()
+
+
+def _help(one: Field) -> str:
+    return one.help
+
+
+def _choices(one: Field) -> dict[str, Any]:
+    return {"validate": "list", "source": list(one.choices), "error_title": "Not one of the choices"}
