@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from bomcheck.model.rule import arguments_of
 from bomcheck.model.sizes import Derivation, Sizes, Span
-from bomcheck.model.types import BoltCircle, Thread
+from bomcheck.model.types import BoltCircle, LineEnd, Thread
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 UNITLESS = frozenset({"shim_direction", "shims_in_ear_joint", "shims_in_lug_joint", "hub_lug_count"})
@@ -261,6 +261,99 @@ def caliper_washers(caliper_washer_count: float, caliper_washer_thickness: Any) 
     return caliper_washer_thickness * float(caliper_washer_count)
 
 
+# What lies in a joint, or holds its screw, by the field of the joint itself or by the one that serves both joints.
+
+
+@derived("thread_at_ear", "bracket thread at the ear")
+def thread_at_ear(bracket_ear_thread: Thread) -> Thread:
+    """The thread of the bracket that the screw through the ear goes into."""
+    return bracket_ear_thread
+
+
+@derived("thread_at_ear", "bracket thread at the ear")
+def one_thread_at_ear(bracket_thread: Thread) -> Thread:
+    """One thread is typed for both joints."""
+    return bracket_thread
+
+
+@derived("thread_at_caliper", "bracket thread at the caliper")
+def thread_at_caliper(bracket_caliper_thread: Thread) -> Thread:
+    """The thread of the bracket that the caliper's studs or screws go into."""
+    return bracket_caliper_thread
+
+
+@derived("thread_at_caliper", "bracket thread at the caliper")
+def one_thread_at_caliper(bracket_thread: Thread) -> Thread:
+    """One thread is typed for both joints."""
+    return bracket_thread
+
+
+@derived("depth_at_ear", "bracket thread depth at the ear")
+def depth_at_ear(bracket_ear_thread_depth: Any) -> Any:
+    """Usable thread of the bracket at the ear [mm]."""
+    return bracket_ear_thread_depth
+
+
+@derived("depth_at_ear", "bracket thread depth at the ear")
+def one_depth_at_ear(bracket_thread_depth: Any) -> Any:
+    """One depth is typed for both joints [mm]."""
+    return bracket_thread_depth
+
+
+@derived("depth_at_caliper", "bracket thread depth at the caliper")
+def depth_at_caliper(bracket_caliper_thread_depth: Any) -> Any:
+    """Usable thread of the bracket at the caliper [mm]."""
+    return bracket_caliper_thread_depth
+
+
+@derived("depth_at_caliper", "bracket thread depth at the caliper")
+def one_depth_at_caliper(bracket_thread_depth: Any) -> Any:
+    """One depth is typed for both joints [mm]."""
+    return bracket_thread_depth
+
+
+@derived("spacer_at_ear", "spacer between ear and bracket")
+def spacer_at_ear(bracket_spacer_thickness: Any) -> Any:
+    """The spacer in the ear joint [mm]."""
+    return bracket_spacer_thickness
+
+
+@derived("spacer_at_ear", "spacer between ear and bracket")
+def no_spacer_at_ear() -> float:
+    """None was written down: none is there [mm]."""
+    return 0.0
+
+
+@derived("spacer_at_caliper", "spacer under the caliper")
+def spacer_at_caliper(caliper_spacer_thickness: Any) -> Any:
+    """The spacer between bracket and caliper [mm]."""
+    return caliper_spacer_thickness
+
+
+@derived("spacer_at_caliper", "spacer under the caliper")
+def no_spacer_at_caliper() -> float:
+    """None was written down: none is there [mm]."""
+    return 0.0
+
+
+@derived("banjo_washers", "both sealing washers of the banjo")
+def banjo_washers(sealing_washer_thickness: Any) -> Any:
+    """A washer on either side of the eye [mm]."""
+    return sealing_washer_thickness * 2.0
+
+
+@derived("inlet_seat", "seat of the caliper's inlet")
+def inlet_seat(caliper_inlet: LineEnd) -> str:
+    """What the caliper's inlet seals on; "" where it is not stated."""
+    return caliper_inlet.seat or ""
+
+
+@derived("banjo_diameter", "banjo screw diameter")
+def banjo_diameter(caliper_inlet: LineEnd) -> float:
+    """Nominal diameter of the inlet's thread; 10 mm where it is not stated [mm]."""
+    return caliper_inlet.thread.diameter if caliper_inlet.thread else 10.0
+
+
 @derived("ear_float", "float of the screws at the ears", when={"bracket_screw_into": "ear"})
 def float_in_bracket(bracket_ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
     """The ear is tapped: only the bracket's holes give [mm]."""
@@ -285,6 +378,42 @@ def float_in_both(ear_hole_diameter: Any, bracket_ear_hole_diameter: Any, bracke
 def bracket_screw_pitch(bracket_screw_thread: Thread) -> float:
     """Pitch of the bracket screw [mm]; never assumed."""
     return float(bracket_screw_thread.pitch or 0.0)
+
+
+@derived(
+    "caliper_float",
+    "float of the screws at the caliper",
+    when={"caliper_fastening": ("stud in bracket", "screw into bracket")},
+)
+def float_in_caliper(caliper_hole_diameter: Any, caliper_screw_diameter: float) -> Any:
+    """The bracket is tapped: only the caliper's holes give [mm]."""
+    return caliper_hole_diameter - caliper_screw_diameter
+
+
+@derived("caliper_float", "float of the screws at the caliper", when={"caliper_fastening": "screw into caliper"})
+def float_in_bracket_flange(bracket_caliper_hole_diameter: Any, caliper_screw_diameter: float) -> Any:
+    """The caliper is tapped: only the bracket's holes give [mm]."""
+    return bracket_caliper_hole_diameter - caliper_screw_diameter
+
+
+@derived("caliper_float", "float of the screws at the caliper", when={"caliper_fastening": "screw and nut"})
+def float_in_both_parts(
+    caliper_hole_diameter: Any, bracket_caliper_hole_diameter: Any, caliper_screw_diameter: float
+) -> Any:
+    """Both parts are plain: both give [mm]."""
+    return caliper_hole_diameter + bracket_caliper_hole_diameter - 2 * caliper_screw_diameter
+
+
+@derived("hat_screw_diameter", "hat screw diameter")
+def hat_screw_diameter(hat_screw_thread: Thread) -> float:
+    """Nominal diameter of the hat screw [mm]."""
+    return hat_screw_thread.diameter
+
+
+@derived("hat_screw_pitch", "hat screw pitch", decide=lambda sizes: sizes["hat_screw_thread"].pitch is not None)
+def hat_screw_pitch(hat_screw_thread: Thread) -> float:
+    """Pitch of the hat screw [mm]; never assumed."""
+    return float(hat_screw_thread.pitch or 0.0)
 
 
 @derived(

@@ -1,16 +1,20 @@
-"""Wheel nuts, studs and bolts."""
+"""Wheel nuts, studs and bolts: what the joint list does not say of them. Lengths in mm."""
 
+from math import ceil, floor
 from typing import Any
 
-from bomcheck.model.affine import least
-from bomcheck.model.demand import Demand
+from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm, mm_range
-from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.limits import limit_for
+from bomcheck.model.rule import Cure, Match, Reading, Remedy, check, match, no_cure
 from bomcheck.model.types import BoltCircle, Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.threads import compare_threads
+from bomcheck.tables.fields import fields
 
-PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+PARTS, NO = Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT
+PASSED = ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
+SHANK_CENTRES = 0.5  # mm: play of a nut's shank in its hole that still centres a wheel; common practice, no source
 
 
 def wheel_nuts(reading: Reading, said: str, **spec: Any) -> Demand:
@@ -49,63 +53,63 @@ def stud_and_nut(hub_stud_thread: Thread, nut_thread: Thread) -> Match:
     return compare_threads(hub_stud_thread, nut_thread, "stud", "nut", ("hub_stud_thread", "nut_thread"))
 
 
+def remedy(name: str) -> Remedy:
+    """The remedy of a check of the wheel's joint, by its name."""
+    hub = ("hub_bolt_circle", "hub_fixing", "hub_stud_thread", "hub_flange_thickness", "hub_stud_knurl_diameter")
+    if name in ("bolt_engagement", "bolt_bottoms"):
+        return Remedy(_other_bolts, (*PASSED, *hub, "hub_thread_depth"), ("wheel_bolt_length",), (PARTS, NO))
+    if name == "closed_nut_bottoms":
+        return Remedy(_open_nuts, hub, ("nut_closed",))
+    return Remedy(
+        _longer_studs, (*PASSED, *hub, "hub_stud_length", "nut_thread_depth"), ("hub_stud_length", "nut_thread_depth")
+    )
+
+
+def _passed(reading: Reading) -> tuple[float, float]:
+    """(thickness, ±) of all that stands between hub face and nut."""
+    return sum(reading.number(key) for key in PASSED), sum(reading.sizes.half(key) for key in PASSED)
+
+
 def _longer_studs(reading: Reading) -> Cure:
-    diameter = reading.number("stud_diameter")
-    free = (
-        reading.number("hat_flange_thickness")
-        + reading.number("wheel_spacer_thickness_now")
-        + reading.number("wheel_seat_depth")
+    (free, slack), wanted = (
+        _passed(reading),
+        reading.number("stud_diameter") * ((reading.limit.low or 0.0) if reading.limit else 1.0),
     )
-    assert reading.limit is not None
-    assert reading.limit.low is not None
-    wanted = reading.limit.low * diameter
     demands, changes, texts = [], {}, []
-    slack = sum(
-        reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
-    )
     if reading.number("hub_stud_length") - reading.sizes.half("hub_stud_length") - free - slack < wanted:
-        length = float(-int(-(free + slack + wanted) // 1)) + 1.0
-        circle, stud = reading.sizes["hub_bolt_circle"], reading.sizes["hub_stud_thread"]
-        reason = f"the stud shows {mm(reading.number('hub_stud_length') - free, 1)} beyond the wheel, {mm(wanted, 1)} are needed"
-        said = f"wheel studs {stud.name}, at least {mm(length, 0)} of thread from the hub face"
-        demands.append(Demand("wheel stud", circle.count, spec={"thread": stud.name, "length": (length, None)},
-                              one_time=True, reason=reason, used_at="hub", said=said))  # fmt: skip
+        length = float(ceil(free + slack + wanted)) + 1.0
+        demands.append(_studs(reading, length, wanted, free))
         changes["hub_stud_length"] = (length, 0.0)
-        texts.append(f"Fit longer studs, {stud.name} with at least {mm(length, 0)} of thread from the hub face")
+        texts.append(f"Fit longer studs with at least {mm(length, 0)} of thread from the hub face")
     if reading.number("nut_thread_depth") - reading.sizes.half("nut_thread_depth") < wanted:
-        depth = float(-int(-wanted // 1))
-        said = f"wheel nuts with at least {mm(depth, 0)} of thread"
-        demands.append(wheel_nuts(reading, said, length=(depth, None)))
+        depth = float(ceil(wanted))
+        demands.append(wheel_nuts(reading, f"wheel nuts with at least {mm(depth, 0)} of thread", length=(depth, None)))
         changes["nut_thread_depth"] = (depth, 0.0)
         texts.append(f"Use wheel nuts with at least {mm(depth, 0)} of thread")
     return Cure(PARTS, "; ".join(texts), tuple(demands), changes)
 
 
-@check(
-    limit={"steel": "stud_engagement_steel", "aluminium": "stud_engagement_aluminium"}, limit_by="nut_material",
-    unit="x diameter", when={"hub_fixing": "stud"}, remedy=_longer_studs,
-)  # fmt: skip
-def stud_engagement(
-    hub_stud_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_seat_depth: Any,
-    nut_thread_depth: Any, stud_diameter: float,
-) -> Any:  # fmt: skip
-    """Thread in the wheel nut
-
-    Must be true:
-        Enough of the stud's thread stands in the wheel nut, behind hat, spacer and wheel.
-    Why:
-        A thicker hat eats stud. A nut on too few turns strips, or comes off.
-    Example:
-        >>> round(stud_engagement(45.0, 8.0, 0.0, 12.0, 25.0, 12.0), 3)
-        2.083
-
-    Remedy:
-        Longer studs; nuts with more thread where the nut is the short one.
-    Source:
-        common practice, no source: one diameter in a steel nut, one and a half in an aluminium one
-    """
-    shown = hub_stud_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_seat_depth
-    return least(shown, nut_thread_depth) / stud_diameter
+def _studs(reading: Reading, length: float, wanted: float, free: float) -> Demand:
+    """Studs by their catalogue length, which counts from under the head: through the hub's flange and on."""
+    stud, circle = reading.sizes["hub_stud_thread"], reading.sizes["hub_bolt_circle"]
+    spec: dict[str, Any] = {"thread": stud.name}
+    said = f"wheel studs {stud.name}, at least {mm(length, 0)} of thread from the hub face"
+    asked = [key for key in ("hub_flange_thickness", "hub_stud_knurl_diameter") if not reading.sizes.has(key)]
+    if "hub_flange_thickness" not in asked:
+        through = reading.number("hub_flange_thickness") + reading.sizes.half("hub_flange_thickness")
+        spec["length"] = (length + through, None)
+        said += f", {mm(length + through, 0)} under the head"
+    if "hub_stud_knurl_diameter" not in asked:
+        knurl = reading.number("hub_stud_knurl_diameter")
+        spec["outer_diameter"] = (knurl - 0.05, knurl + 0.1)
+        said += f", knurl {mm(knurl, 2)}"
+    reason = (
+        f"the stud shows {mm(reading.number('hub_stud_length') - free, 1)} beyond the wheel, {mm(wanted, 1)} are needed"
+    )
+    rest: dict[str, Any] = {"spec": spec, "one_time": True, "reason": reason, "used_at": "hub", "said": said}
+    if asked:
+        return Asked("wheel stud", circle.count, ask=" ".join(fields()[key].question for key in asked), **rest)
+    return Demand("wheel stud", circle.count, **rest)
 
 
 def _open_nuts(reading: Reading) -> Cure:
@@ -113,50 +117,52 @@ def _open_nuts(reading: Reading) -> Cure:
     return Cure(PARTS, "Use open wheel nuts, or closed ones with a deeper thread", (nuts,), {"nut_closed": ("no", 0.0)})
 
 
-@check(limit="nut_bottoming", when={"hub_fixing": "stud", "nut_closed": "yes"}, remedy=_open_nuts)
-def closed_nut_bottoms(
-    nut_thread_depth: Any,
-    hub_stud_length: Any,
-    hat_flange_thickness: Any,
-    wheel_spacer_thickness_now: Any,
-    wheel_seat_depth: Any,
-) -> Any:
-    """Closed nut before it bottoms
-
-    Must be true:
-        A closed wheel nut clamps the wheel before it meets the end of the stud.
-    Why:
-        A nut that bottoms feels tight and leaves the wheel loose.
-    Example:
-        >>> closed_nut_bottoms(30.0, 45.0, 8.0, 0.0, 12.0)
-        5.0
-
-    Remedy:
-        Open or deeper nuts.
-    Source:
-        common practice, no source
-    """
-    return nut_thread_depth - (hub_stud_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_seat_depth)
+def _other_bolts(reading: Reading) -> Cure:
+    (free, slack), job = _passed(reading), reading.sizes.job
+    wanted = reading.number("stud_diameter") * (limit_for("stud_engagement_steel", job).low or 0.0)
+    depth = reading.number("hub_thread_depth") - reading.sizes.half("hub_thread_depth")
+    if depth < wanted:
+        return no_cure(NO, "The hub's own thread is too short for any bolt: have the hub looked at")
+    low = float(ceil(free + slack + wanted))
+    high = float(floor(free - slack + depth - (limit_for("wheel_bolt_bottoming", job).low or 0.0)))
+    if low > high:  # no length is right for every size inside the ±
+        text = f"Choose the wheel bolts on the car: at least {mm(wanted, 0)} in the hub, clear of its bottom"
+        return Cure(PARTS, text, (wheel_nuts(reading, "wheel bolts, their length chosen on the car"),))
+    said = f"wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat"
+    return Cure(
+        PARTS, f"Use {said}", (wheel_nuts(reading, said, length=(low, high)),), {"wheel_bolt_length": (low, 0.0)}
+    )
 
 
 def _seated_nuts(reading: Reading) -> Cure:
     seat = reading.sizes["wheel_seat"]
-    return Cure(
-        PARTS,
-        f"Order wheel nuts or bolts with a {seat} seat",
-        (wheel_nuts(reading, f"with a {seat} seat", seat=seat),),
-        {"nut_seat": (seat, 0.0)},
-    )
+    size = {"ball": "radius", "cone": "angle"}.get(seat, "")
+    wanted = reading.known(f"wheel_seat_{size}") if size else None
+    unit = {"radius": " mm", "angle": "°"}.get(size, "")
+    said = f"with a {seat} seat" + (f", {size} {wanted:g}{unit}" if wanted is not None else "")
+    changes: dict[str, tuple[Any, float]] = {"nut_seat": (seat, 0.0)}
+    if wanted is not None:
+        changes[f"nut_seat_{size}"] = (wanted, 0.0)
+    return Cure(PARTS, f"Order wheel nuts or bolts {said}", (wheel_nuts(reading, said, seat=seat),), changes)
 
 
-@match(remedy=_seated_nuts)
-def nut_seat_matches(nut_seat: str, wheel_seat: str) -> Match:
+SEAT_REMEDY = Remedy(
+    _seated_nuts, ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle", "hub_bolt_circle", "hub_fixing", "hub_stud_thread"),
+    ("nut_seat", "nut_seat_radius", "nut_seat_angle"),
+)  # fmt: skip
+
+
+@match(remedy=SEAT_REMEDY)
+def nut_seat_matches(
+    nut_seat: str, wheel_seat: str, nut_seat_radius: float | None = None, wheel_seat_radius: float | None = None,
+    nut_seat_angle: float | None = None, wheel_seat_angle: float | None = None,
+) -> Match:  # fmt: skip
     """Nut seat in the wheel
 
     Must be true:
-        The nut or bolt has the seat that the wheel has: cone, ball or flat.
+        The nut or bolt has the seat that the wheel has: cone of the same angle, ball of the same radius, or flat.
     Why:
-        A cone in a ball seat touches on a line, wears and comes loose.
+        A cone in a ball seat, or a ball of another radius, touches on a line, wears and comes loose.
     Example:
         >>> nut_seat_matches("cone", "ball").same
         False
@@ -166,13 +172,23 @@ def nut_seat_matches(nut_seat: str, wheel_seat: str) -> Match:
     Source:
         common practice, no source
     """
-    return Match(nut_seat == wheel_seat, f"nut: {nut_seat}, wheel: {wheel_seat}")
+    said = f"nut: {nut_seat}, wheel: {wheel_seat}"
+    if nut_seat != wheel_seat or nut_seat == "flat":
+        return Match(nut_seat == wheel_seat, said)
+    size, unit = ("radius", " mm") if nut_seat == "ball" else ("angle", "°")
+    pair = (nut_seat_radius, wheel_seat_radius) if size == "radius" else (nut_seat_angle, wheel_seat_angle)
+    blank = tuple(f"{whose}_seat_{size}" for whose, one in zip(("nut", "wheel"), pair, strict=True) if one is None)
+    if blank:
+        return Match(None, f"{said}; the {size} is not stated, and it is not assumed", blank)
+    return Match(pair[0] == pair[1], f"{said}; {size} {pair[0]:g}{unit} and {pair[1]:g}{unit}")
 
 
 def _slim_nuts(reading: Reading) -> Cure:
-    largest = reading.number("wheel_hole_diameter") - 0.2
+    room = (reading.limit.low or 0.0) if reading.limit else 0.0
+    largest = reading.number("wheel_hole_diameter") - reading.sizes.half("wheel_hole_diameter") - room
     nuts = wheel_nuts(reading, f"with a shank of at most {mm(largest, 1)}", outer_diameter=(None, largest))
-    return Cure(PARTS, f"Use wheel nuts with a shank of at most {mm(largest, 1)}", (nuts,))
+    changes = {"nut_shank_diameter": (largest, 0.0)}
+    return Cure(PARTS, f"Use wheel nuts with a shank of at most {mm(largest, 1)}", (nuts,), changes)
 
 
 @check(limit="nut_shank_clearance", requires=("nut_shank_diameter",), remedy=_slim_nuts)
@@ -195,80 +211,35 @@ def nut_shank_enters(wheel_hole_diameter: Any, nut_shank_diameter: Any) -> Any:
     return wheel_hole_diameter - nut_shank_diameter
 
 
-def _longer_bolts(reading: Reading) -> Cure:
-    free = (
-        reading.number("hat_flange_thickness")
-        + reading.number("wheel_spacer_thickness_now")
-        + reading.number("wheel_seat_depth")
-    )
-    slack = sum(
-        reading.sizes.half(k) for k in ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
-    )
-    low = float(-int(-(free + slack + reading.number("stud_diameter")) // 1))
-    depth = reading.number("hub_thread_depth") - reading.sizes.half("hub_thread_depth")
-    if depth < reading.number("stud_diameter"):
-        return no_cure(NO, "The hub's own thread is too short for any bolt: have the hub looked at")
-    high = float(int(free - slack + depth))
-    if low > high:  # no length is right for every size inside the ±
-        said = "wheel bolts, their length chosen on the car"
-        text = f"Choose the wheel bolts on the car: at least {mm(reading.number('stud_diameter'), 0)} in the hub, clear of its bottom"
-        return Cure(PARTS, text, (wheel_nuts(reading, said),))
-    bolts = wheel_nuts(
-        reading, f"wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat", length=(low, high)
-    )
-    return Cure(
-        PARTS,
-        f"Use wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat",
-        (bolts,),
-        {"wheel_bolt_length": (low, 0.0)},
-    )
+def _centre_on_pilot(reading: Reading) -> Cure:
+    text = "Nothing centres the wheel: centre it on the hub's pilot, with a ring if its bore is larger, or use nuts with a fitting shank"
+    return Cure(PARTS, text, changes={"wheel_centring": ("pilot", 0.0)})
 
 
-@check(limit="stud_engagement_steel", unit="x diameter", when={"hub_fixing": "bolt"}, remedy=_longer_bolts)
-def bolt_engagement(
-    wheel_bolt_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, wheel_seat_depth: Any,
-    hub_thread_depth: Any, stud_diameter: float,
-) -> Any:  # fmt: skip
-    """Wheel bolt in the hub's thread
+@match(when={"wheel_centring": "nuts"}, remedy=_centre_on_pilot)
+def something_centres_wheel(
+    nut_seat: str, nut_shank_diameter: float | None = None, wheel_hole_diameter: float | None = None
+) -> Match:
+    """Wheel centred by its nuts
 
     Must be true:
-        Enough of the wheel bolt's thread stands in the hub, behind wheel, spacer and hat.
+        Nuts that centre a wheel have cone or ball seats, or a shank that fills the wheel's holes.
     Why:
-        A thicker hat eats thread. A bolt on too few turns strips, or comes out.
+        Flat nuts hold the wheel wherever it happens to hang: it shakes, and its studs are bent to and fro.
     Example:
-        >>> bolt_engagement(40.0, 8.0, 0.0, 12.0, 18.0, 12.0)
-        1.5
+        >>> something_centres_wheel("flat").same
+        False
 
     Remedy:
-        Longer wheel bolts, as far as the hub's thread is deep.
+        A ring on the hub's pilot, or nuts with a fitting shank.
     Source:
         common practice, no source
     """
-    inside = wheel_bolt_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_seat_depth
-    return least(inside, hub_thread_depth) / stud_diameter
-
-
-@check(limit="wheel_bolt_bottoming", when={"hub_fixing": "bolt"}, remedy=_longer_bolts)
-def bolt_bottoms(
-    hub_thread_depth: Any,
-    wheel_bolt_length: Any,
-    hat_flange_thickness: Any,
-    wheel_spacer_thickness_now: Any,
-    wheel_seat_depth: Any,
-) -> Any:
-    """Wheel bolt before it bottoms
-
-    Must be true:
-        The wheel bolt clamps the wheel before it reaches the end of the hub's thread.
-    Why:
-        A bolt that bottoms, or reaches what turns behind the hub, leaves the wheel loose.
-    Example:
-        >>> bolt_bottoms(25.0, 40.0, 8.0, 0.0, 12.0)
-        5.0
-
-    Remedy:
-        Shorter wheel bolts.
-    Source:
-        common practice, no source
-    """
-    return hub_thread_depth - (wheel_bolt_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_seat_depth)
+    if nut_seat != "flat":
+        return Match(True, f"nuts with {nut_seat} seats")
+    if nut_shank_diameter is None or wheel_hole_diameter is None:
+        return Match(False, "flat nuts without a shank: nothing centres the wheel")
+    play = wheel_hole_diameter - nut_shank_diameter
+    return Match(
+        play <= SHANK_CENTRES, f"flat nuts, shank {mm(nut_shank_diameter)} in holes of {mm(wheel_hole_diameter)}"
+    )

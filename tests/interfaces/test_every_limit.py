@@ -31,14 +31,37 @@ NUT = {
 }  # fmt: skip
 TAPPED_BRACKET = {
     "ear_hole": "plain through", "bracket_screw_into": "bracket", "ear_hole_diameter": 12.4, "bracket_thread": "M12x1.5",
-    "bracket_thread_depth": 30.0, "bracket_screw_length": 50.0,
+    "bracket_thread_depth": 30.0, "bracket_ear_tapping": "blind", "bracket_screw_length": 50.0,
 }  # fmt: skip
 LUG = {"caliper_mount": "axial lug", "axial_shim_joint": "lug", "caliper_lug_side": "outboard"}
 BOLT = {"hub_fixing": "bolt", "wheel_bolt_length": 35.0, "hub_thread_depth": 20.0}
-SCREW = {"caliper_fastening": "screw into bracket", "bracket_thread_depth": 25.0, "caliper_screw_length": 62.0}
-THROUGH = {"caliper_fastening": "screw and nut", "bracket_caliper_thickness": 15.0, "caliper_screw_length": 75.0}
-BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0,
+SCREW = {
+    "caliper_fastening": "screw into bracket",
+    "bracket_thread_depth": 25.0,
+    "bracket_caliper_tapping": "blind",
+    "caliper_screw_length": 62.0,
+}
+THROUGH = {
+    "caliper_fastening": "screw and nut",
+    "bracket_caliper_thickness": 15.0,
+    "bracket_caliper_hole_diameter": 10.5,
+    "caliper_screw_length": 75.0,
+}
+BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
         "caliper_screw_length": 42.0}  # fmt: skip
+HAT = {
+    "hat_screw_thread": "M8x1.25", "hat_screw_length": 30.0, "hat_clamped_thickness": 16.0, "hat_nut_height": 8.0,
+    "hat_screw_thread_length": 18.0,
+}  # fmt: skip
+HAT_TAPPED = {"hat_screw_thread": "M8x1.25", "hat_screw_length": 30.0, "hat_clamped_thickness": 16.0, "hat_thread_depth": 16.0,
+              "hat_tapping": "blind", "hat_thread_material": "steel"}  # fmt: skip
+BANJO = {
+    "banjo_screw_length": 24.0,
+    "banjo_thickness": 10.0,
+    "sealing_washer_thickness": 1.0,
+    "caliper_inlet_depth": 15.0,
+}
+ROOT = {"caliper_stud_root_length": 22.0, "bracket_thread_depth": 25.0, "bracket_caliper_tapping": "blind"}
 SHANKS = {"bracket_screw_thread_length": 30.0, "caliper_screw_thread_length": 28.0}
 REAR = {
     "axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat", "hat_park_drum_diameter": 172.0,
@@ -48,11 +71,14 @@ EXTRA = {
     "sensor_ring_diameter": 140.0, "shield": "fixed", "shield_position": 70.0, "nut_shank_diameter": 14.0,
     "stock_rotor_flange_thickness": 6.0,
 }  # fmt: skip
+HOLES = ("ear_hole", "ear_hole_medium")  # as wide as a house may set them, so that the head sinks in first
 ARRANGEMENTS: tuple[dict[str, Any], ...] = (
     {}, EXTRA, {"nut_closed": "yes", "nut_thread_depth": 32.0}, {"caliper_build": "sliding"}, BLIND, NUT, TAPPED_BRACKET,
     BOLT, SCREW, THROUGH, BODY, LUG, {**LUG, **SCREW}, {**LUG, **THROUGH}, REAR,
     SHANKS, {**NUT, **SHANKS}, {**LUG, **SHANKS}, {**LUG, **BODY},
+    HAT, HAT_TAPPED, BANJO, ROOT, {**NUT, **THROUGH, "limits": dict.fromkeys(HOLES, (0.0, 20.0))},
 )  # fmt: skip
+WIDE = len(ARRANGEMENTS) - 1
 BESIDE = 0.01
 SHARED = ("ear_face_position", "bracket_offset", "rotor_plane_position", "ear_height", "bracket_rise", "caliper_pad_top",
           "rotor_diameter", "rotor_thickness")  # fmt: skip
@@ -92,7 +118,7 @@ CHECKS = [check for check in all_checks().values() if check.kind == "range" and 
 
 
 def placed(check: Check) -> tuple[int, Any, Any]:
-    for number in range(len(ARRANGEMENTS)):
+    for number in (WIDE,) if check.name.endswith("_covered") else range(len(ARRANGEMENTS)):
         known = slopes(check, exact(number))
         if known is not None:
             return number, *known

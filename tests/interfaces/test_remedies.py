@@ -52,7 +52,7 @@ CASES: list[Case] = [
     ("ear_spacing_fits", {"bracket_ear_spacing": 131.2}, MACHINE, "", "ream", None),  # 1.2 - 0.5 = 0.7
     ("ear_spacing_fits", {"bracket_ear_spacing": 133.0}, NO, "", "not made for this knuckle", None),
     ("screw_in_ear_hole", {**NUT, "ear_hole_diameter": 14.0}, PARTS, "stepped sleeve", "14.0 mm outside", None),
-    ("screw_in_bracket_hole", {"bracket_ear_hole_diameter": 11.8}, MACHINE, "", "12.3 mm", None),
+    ("screw_in_bracket_hole", {"bracket_ear_hole_diameter": 11.8}, MACHINE, "", "13.0 mm", ("bracket_ear_hole_diameter", 13.0)),
     ("bracket_screw_thread_in_ear", {"ear_thread": "M14x1.5"}, PARTS, "bracket screw", "thread inserts", None),
     ("bracket_screw_thread_in_ear", {"ear_thread": "M10x1.5"}, MACHINE, "", "tapped M12x1.5", None),
     ("screw_thread_in_bracket", {**TAPPED, "bracket_thread": "M12x1.75"}, PARTS, "bracket screw", "M12x1.75", None),
@@ -84,7 +84,7 @@ CASES: list[Case] = [
     ("bolt_engagement", {**BOLT, "wheel_bolt_length": 25.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
     ("bolt_bottoms", {**BOLT, "wheel_bolt_length": 45.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
     ("nut_seat_matches", {"nut_seat": "ball"}, PARTS, "wheel nut", "cone seat", None),
-    ("nut_shank_enters", {"nut_shank_diameter": 15.5}, PARTS, "wheel nut", "14.8 mm", None),
+    ("nut_shank_enters", {"nut_shank_diameter": 15.5}, PARTS, "wheel nut", "14.7 mm", ("nut_shank_diameter", 14.7)),
     ("wheel_lug_count", {"wheel_bolt_circle": "4x112"}, NO, "", "does not belong", None),
     ("wheel_circle", {"wheel_bolt_circle": "5x114.3"}, NO, "", "does not belong", None),
     ("wheel_bore_fit", {"wheel_bore": 72.6}, PARTS, "centring ring", "72.60 mm outside", None),
@@ -160,7 +160,7 @@ def test_a_pitch_is_asked_never_assumed() -> None:
 def test_a_limit_of_the_user_s_own_rules_the_caliper_s_thread_too() -> None:
     """14.7 mm of thread at worst: too short for two diameters of M10, enough for 1.4 (14 mm) if the kit's sheet allows that;
     what is wrong then are screws of 25 mm, and longer ones cure it."""
-    changes = {**BODY, "caliper_thread_depth": 15.0, "caliper_screw_length": 25.0}
+    changes = {**BODY, "caliper_tapping": "through", "caliper_thread_depth": 15.0, "caliper_screw_length": 25.0}
     limits = {"screw_engagement_aluminium": (1.4, None)}
     assert finding("screw_in_caliper", assessed(**changes)).verdict is NO
     cured = finding("screw_in_caliper", assessed(**changes, limits=limits))

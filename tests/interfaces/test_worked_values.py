@@ -15,11 +15,21 @@ BLIND = {"ear_hole": "tapped blind", "bracket_screw_length": 36.5, "ear_material
 NUT = {"ear_hole": "plain through", "bracket_screw_into": "nut", "ear_hole_diameter": 12.4, "bracket_nut_height": 12.0,
        "bracket_screw_length": 60.0}  # fmt: skip
 TAPPED = {"ear_hole": "plain through", "bracket_screw_into": "bracket", "ear_hole_diameter": 12.4,
-          "bracket_thread": "M12x1.5", "bracket_thread_depth": 30.0, "bracket_screw_length": 50.0}  # fmt: skip
+          "bracket_thread": "M12x1.5", "bracket_thread_depth": 30.0, "bracket_ear_tapping": "blind", "bracket_screw_length": 50.0}  # fmt: skip
 BOLT = {"hub_fixing": "bolt", "wheel_bolt_length": 35.0, "hub_thread_depth": 20.0}
-INTO = {"caliper_fastening": "screw into bracket", "bracket_thread_depth": 25.0, "caliper_screw_length": 62.0}
-THROUGH = {"caliper_fastening": "screw and nut", "bracket_caliper_thickness": 15.0, "caliper_screw_length": 75.0}
-BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0,
+INTO = {
+    "caliper_fastening": "screw into bracket",
+    "bracket_thread_depth": 25.0,
+    "bracket_caliper_tapping": "blind",
+    "caliper_screw_length": 62.0,
+}
+THROUGH = {
+    "caliper_fastening": "screw and nut",
+    "bracket_caliper_thickness": 15.0,
+    "bracket_caliper_hole_diameter": 10.5,
+    "caliper_screw_length": 75.0,
+}
+BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
         "caliper_screw_length": 42.0}  # fmt: skip
 REAR = {"axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat", "hat_park_drum_diameter": 172.0,
         "park_shoe_diameter_min": 170.0, "park_shoe_diameter_max": 175.0}  # fmt: skip

@@ -1,7 +1,7 @@
 """The rules of plain shanks, and of the screw in a caliper's lug, in plain numbers; see `brute_force`."""
 
 from tests.promises.brute_force import METAL, True_sizes, ruling
-from tests.promises.brute_screws import _ear_shims, _held, _lug_shims, _washers
+from tests.promises.brute_screws import _ear_shims, _held, _lug_shims, _radial, _washers
 
 
 def _beyond_shank(t: True_sizes, joint: str, clamped: float) -> float:
@@ -30,7 +30,7 @@ def _caliper_clamped(t: True_sizes) -> float:
 def caliper_shank_in_grip(t: True_sizes, s: float) -> float | None:
     if "caliper_screw_thread_length" not in t or t["caliper_mount"] != "radial":
         return None
-    return _beyond_shank(t, "caliper", _caliper_clamped(t) + s)
+    return _beyond_shank(t, "caliper", _caliper_clamped(t) + _radial(t, s))
 
 
 @ruling("axial")

@@ -3,11 +3,12 @@
 from typing import TYPE_CHECKING, Any
 
 from bomcheck.model.types import Thread
-from bomcheck.notation import read_thread
+from bomcheck.notation import read_line_end, read_thread
 
 if TYPE_CHECKING:
     from tests.promises.random_corners import Dice
 
+BANJO_PORT = read_line_end("M10x1.0 banjo port")
 METALS = ("steel", "iron", "aluminium")
 BRACKET_SCREWS = ("M12x1.5", "M12x1.75", "M10x1.25", "1/2-20")
 CALIPER_SCREWS = ("M10x1.25", "M10x1.5", "M8x1.25", "3/8-24")
@@ -90,10 +91,12 @@ def _ears(dice: "Dice") -> dict[str, Any]:
     screw = thread(dice.choice(BRACKET_SCREWS))
     return {
         "bracket_screw_thread": screw, "ear_thread": screw, "ear_thickness": dice.past(18.0),
-        "ear_thread_depth": dice.past(18.0), "ear_hole_diameter": round(screw.diameter + dice.choice((-0.1, 0.0, 0.3, 0.5, 0.6, 0.8)), 2),
-        "bracket_ear_hole_diameter": round(screw.diameter + dice.choice((-0.1, 0.0, 0.3, 0.5, 0.6, 0.8)), 2),
+        "ear_thread_depth": dice.past(18.0), "ear_hole_diameter": round(screw.diameter + dice.choice((-0.1, 0.0, 0.3, 1.0, 1.26, 1.75, 2.47, 5.0)), 2),
+        "bracket_ear_hole_diameter": round(screw.diameter + dice.choice((-0.1, 0.0, 0.3, 1.0, 1.26, 1.75, 3.0, 6.0)), 2),
         "bracket_washer_count": dice.choice((0, 1, 2)), "bracket_washer_thickness": 2.5, "bracket_ear_thickness": 15.0,
-        "bracket_nut_height": 10.0, "bracket_thread_depth": dice.past(15.0),
+        "bracket_nut_height": 10.0, "bracket_thread_depth": dice.past(15.0), "bracket_ear_tapping": dice.choice(("through", "blind")),
+        **({"bracket_ear_thread_depth": dice.past(18.0)} if dice.yes(0.5) else {}),
+        **({"bracket_spacer_thickness": dice.choice((1.0, 4.0))} if dice.yes(0.15) else {}),
     }  # fmt: skip
 
 
@@ -118,9 +121,33 @@ def _caliper(dice: "Dice") -> dict[str, Any]:
         "caliper_fastening": fastening, "caliper_screw_thread": screw, "bracket_thread": screw, "caliper_lug_thickness": lug,
         "bracket_caliper_thickness": flange, "caliper_nut_height": 9.0, "caliper_washer_count": dice.choice((0, 1, 2)),
         "caliper_washer_thickness": 2.0, "caliper_thread_depth": dice.past(20.0), "caliper_mount_spacing": dice.near(130.0),
-        "bracket_caliper_spacing": 130.0, "caliper_hole_diameter": round(screw.diameter + dice.choice((0.0, 0.3, 0.5, 1.0)), 2),
+        "bracket_caliper_spacing": 130.0, "caliper_hole_diameter": round(screw.diameter + dice.choice((0.0, 0.3, 0.5, 1.25, 2.9, 5.0)), 2),
+        "bracket_caliper_hole_diameter": round(screw.diameter + dice.choice((0.0, 0.3, 0.5, 1.25, 2.9, 5.0)), 2),
+        "bracket_caliper_tapping": dice.choice(("through", "blind")), "caliper_tapping": dice.choice(("through", "blind")),
+        **({"bracket_caliper_thread_depth": dice.past(20.0)} if dice.yes(0.5) else {}),
+        **({"caliper_spacer_thickness": dice.choice((1.0, 4.0))} if dice.yes(0.15) else {}),
+        **({"caliper_stud_root_length": dice.past(18.0)} if dice.yes(0.5) else {}), **_hat(dice), **_banjo(dice),
         "caliper_screw_length": dice.past(grip + 2 + (3.0 if "nut" in fastening or "stud" in fastening else 18.0)),
         **_park(dice),
+    }  # fmt: skip
+
+
+def _hat(dice: "Dice") -> dict[str, Any]:
+    """Hat screws with nuts, or tapped in."""
+    screw = thread(dice.choice(("M8x1.25", "M6x1.0", "1/4-28")))
+    found: dict[str, Any] = {
+        "hat_screw_thread": screw, "hat_screw_length": dice.past(26.0), "hat_clamped_thickness": 16.0, "hat_tapping": dice.choice(("through", "blind")),
+        "hat_thread_material": dice.choice(METALS),
+    }  # fmt: skip
+    if dice.yes(0.5):
+        found["hat_screw_thread_length"] = dice.past(11.0)
+    return found | ({"hat_nut_height": dice.near(7.0)} if dice.yes(0.5) else {"hat_thread_depth": dice.past(9.0)})
+
+
+def _banjo(dice: "Dice") -> dict[str, Any]:
+    return {
+        "caliper_inlet": BANJO_PORT, "banjo_screw_length": dice.past(22.5), "banjo_thickness": 10.0, "sealing_washer_thickness": 1.0,
+        "caliper_inlet_depth": dice.past(12.0),
     }  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from tests.helpers import jobs
 from tests.screen.table_rows import rows
 from tests.screen.test_equal_to_check import _agree
 
-PAIRS = 100
+PAIRS = 120
 Row = dict[str, Any]
 WHEEL = ("ear_height", "bracket_rise", "bracket_offset", "rotor_plane_position", "hat_flange_thickness", "caliper_body_height",
          "caliper_width_outboard", "caliper_width_inboard", "caliper_pad_top", "rotor_diameter", "wheel_weight_thickness")  # fmt: skip
@@ -66,7 +66,7 @@ def _kit(draw: random.Random, number: int, wide: bool) -> Row:
 
 @pytest.mark.parametrize("part", range(4))
 def test_wheels_of_every_form(part: int) -> None:
-    """400 pairs: a caliper with an outline beside one without, tables that end too early, and ± up to 6 mm."""
+    """480 pairs: a caliper with an outline beside one without, tables that end too early, and ± up to 6 mm."""
     draw = random.Random(f"wheels {part}")
     wide = [draw.random() < 0.6 for _ in range(PAIRS)]
     corners = [_corner(draw, number, wide[number]) for number in range(PAIRS)]
