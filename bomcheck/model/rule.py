@@ -161,7 +161,7 @@ WHOLE = ("mount", "wheel")  # interfaces that several files describe
 def _interface_of(module: str) -> str:
     """The interface that a check belongs to, by the file of `bomcheck.rules` that it stands in.
 
-    >>> _interface_of("bomcheck.rules.hub"), _interface_of("bomcheck.rules.mount_ears")
+    >>> _interface_of("bomcheck.rules.hub"), _interface_of("bomcheck.rules.mount_spacing")
     ('hub', 'mount')
     """
     name = module.rsplit(".", 1)[-1]

@@ -4,9 +4,9 @@ import pytest
 
 from bomcheck.assess import Round
 from bomcheck.model.job import Job, Value
-from bomcheck.rules import all_checks
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity, read_thread
+from bomcheck.rules import all_checks
 
 
 def judged(check, **values):

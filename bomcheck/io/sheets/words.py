@@ -18,7 +18,6 @@ INTERFACES = {
     "axial": "Caliper across the car, in and out",
     "radial": "Caliper height over the rotor",
     "mount": "Bracket and caliper fixing",
-    "screws_grip": "Screw shanks and grip",
     "screws": "Screws and torques",
     "wheel": "Wheel over the brake",
     "pads": "Pads",
