@@ -24,8 +24,9 @@ from bomcheck.model.verdict import Verdict, worst
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.balance import parts_complete, parts_list
+from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.line_arrangement import brake_line
-from bomcheck.supply.needs import Assembly, all_demands, gather
+from bomcheck.supply.needs import Assembly, gather
 
 MOST_PASSES = 5
 Cures = dict[str, Cure]

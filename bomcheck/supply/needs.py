@@ -37,20 +37,13 @@ class Assembly:
 
 
 Needs = Callable[[Assembly], Iterable[Demand]]
-_NEEDS: dict[str, Needs] = {}
+NEEDS: dict[str, Needs] = {}
 
 
 def needs(function: Needs) -> Needs:
     """Write down one step of the assembly: a function from the Assembly to the demands of that step."""
-    _NEEDS[f"{function.__module__}.{function.__name__}"] = function
+    NEEDS[f"{function.__module__}.{function.__name__}"] = function
     return function
-
-
-def all_demands(assembly: Assembly) -> list[Demand]:
-    """Everything that the assembly consumes, step by step."""
-    from bomcheck.supply import needs_hub, needs_line, needs_mount, needs_pads  # noqa: F401  importing them writes their needs down
-
-    return [demand for step in _NEEDS.values() for demand in step(assembly)]
 
 
 SCREW_SLACK = (

@@ -13,7 +13,8 @@ from bomcheck.model.job import Job, Part
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
 from bomcheck.notation.thread import read_thread
 from bomcheck.rules.derived import DERIVATIONS
-from bomcheck.supply.needs import Assembly, all_demands
+from bomcheck.supply.every_need import all_demands
+from bomcheck.supply.needs import Assembly
 from bomcheck.supply.stock import settle
 from tests.parts.invented_jobs import JOBS, job, part_for, with_box, without
 
