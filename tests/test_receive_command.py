@@ -11,8 +11,8 @@ from openxml_audit import OpenXmlValidator
 from bomcheck.commands.cli import main
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
-from bomcheck.io.receive.match import expected
 from bomcheck.model.report import Report
+from bomcheck.paper.awaited import expected
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 

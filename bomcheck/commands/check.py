@@ -54,7 +54,7 @@ def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date)
         job = replace(job, own=over(job.own, earlier))
     report = assess(job, today)
     stopped = any(fault.stops for fault in job.faults)
-    text, unused = summary(report), _unused(package, job)
+    text, unused = summary(report, today), _unused(package, job)
     remarks = [str(fault) for fault in job.faults]
     if write and (out is not None or not stopped):
         written = _write(report, package, out or path, backup, today, earlier)

@@ -223,25 +223,81 @@ def order(job: Path, into: Path) -> None:
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.argument("slip", type=click.Path(path_type=Path))
-def receive(job: Path, slip: Path) -> None:
+@click.argument("files", nargs=-1, required=True, metavar="[JOB] SLIP", type=click.Path(path_type=Path))
+@click.option(
+    "--jobs",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Share SLIP out over all jobs of this folder.",
+)
+@click.option("--say", multiple=True, metavar='NUMBER="2 packs"', help="How many came, where that was asked.")
+@click.option(
+    "--instead", multiple=True, metavar="ORDERED=CAME", help="Take this number in the place of the one ordered."
+)
+@click.option("--refuse", multiple=True, metavar="NUMBER", help="Do not take what came under this number.")
+@click.option("--another", is_flag=True, help="A further parcel, although a slip like this was booked before.")
+def receive(
+    files: tuple[Path, ...],
+    jobs: Path | None,
+    say: tuple[str, ...],
+    instead: tuple[str, ...],
+    refuse: tuple[str, ...],
+    another: bool,
+) -> None:
     """Tick off in the workbook JOB what the packing slip SLIP, a .csv or .xlsx, says has come.
 
-    What came goes into the column Received of the Parts list; what is short, wrong or unknown is named. A slip is booked
-    once. Exit status: 0 all is there; 1 something is short or wrong; 4 a file that cannot be read or written.
+    What came goes into the column Received of the Parts list; what is short, wrong, late or unknown is named. A slip is
+    booked once, whatever its file is called. Exit status: 0 all is there; 1 something is short or wrong; 3 something must be
+    said first and nothing was booked; 4 a file that cannot be read or written.
 
     \b
     Example:
       bomcheck receive job.xlsx slip_supplier_a.csv
+      bomcheck receive slip_supplier_a.csv --jobs open_jobs
     """
     from datetime import date
 
-    from bomcheck.commands.receive import receive_slip
+    from bomcheck.commands.receive import Answers, receive_into_folder, receive_slip
 
-    done = receive_slip(job, slip, date.today())
+    if len(files) != (1 if jobs else 2):
+        raise click.UsageError("give JOB and SLIP, or SLIP with --jobs FOLDER")
+    ordered = _pairs(instead, "--instead", "ORDERED=CAME")
+    said = Answers(
+        _pairs(say, "--say", "NUMBER=2"), {came: number for number, came in ordered.items()}, refuse, another
+    )
+    if jobs:
+        done = receive_into_folder(jobs, files[0], date.today(), said)
+    else:
+        done = receive_slip(files[0], files[1], date.today(), said)
     for line in done.remarks:
         click.echo(line, err=True)
+    click.echo(done.text)
+    sys.exit(done.status)
+
+
+def _pairs(texts: tuple[str, ...], option: str, example: str) -> dict[str, str]:
+    pairs = [text.partition("=") for text in texts]
+    if any(not key.strip() or not value.strip() for key, _, value in pairs):
+        raise click.UsageError(f"{option} takes two things with = between them, such as {example}")
+    return {key.strip(): value.strip() for key, _, value in pairs}
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+def ready(job: Path) -> None:
+    """Tell whether everything for the workbook JOB is here.
+
+    Exit status: 0 all here and no question open; 1 something is missing; 3 something must be measured or asked; 4 a
+    workbook that cannot be read.
+
+    \b
+    Example:
+      bomcheck ready job.xlsx
+    """
+    from datetime import date
+
+    from bomcheck.commands.ready import job_ready
+
+    done = job_ready(job, date.today())
     click.echo(done.text)
     sys.exit(done.status)
 

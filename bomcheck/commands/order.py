@@ -10,11 +10,11 @@ from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.csv_file import write_csv
 from bomcheck.io.order.new_file import write_new
 from bomcheck.io.order.received import ORDERING, came_words, require_sound, still_to_order, with_received
-from bomcheck.io.order.rows import Row, left_out, order_rows, owner_texts, unpriced
 from bomcheck.io.read.job import read_job
 from bomcheck.io.refusal import refuse
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.paper.order_rows import Row, left_out, order_rows, owner_texts, unpriced
 
 DONE, OPEN = 0, 3
 

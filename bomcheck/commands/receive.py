@@ -1,88 +1,280 @@
-"""`bomcheck receive`: one slip from file to file."""
+"""`bomcheck receive`: one slip into one job, or shared out over all open jobs of a folder."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
 from bomcheck.assess import assess
-from bomcheck.io.disk import only_writer
+from bomcheck.io.disk import only_writer, real_path
+from bomcheck.io.layout import CORNER, KIT
+from bomcheck.io.mark import marked_sheets
 from bomcheck.io.order.received import RECEIVING, require_sound
+from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.receive.match import (
     CAME,
+    INSTEAD,
+    OF_KIT,
+    OTHER_JOB,
     SURPLUS,
     UNKNOWN,
     WRONG,
-    Expected,
     Receipt,
     Received,
-    expected,
+    Wanted,
     receipts_of,
     receive,
+    substitutes,
+    without_taken,
 )
 from bomcheck.io.receive.slip import Slip, read_slip
+from bomcheck.io.refusal import refuse
 from bomcheck.io.sheets.build import receipts_from, write_result
 from bomcheck.io.sheets.words import quantity
 from bomcheck.io.splice import require_in_place
+from bomcheck.model.errors import WorkbookError
 from bomcheck.model.line import amount
+from bomcheck.model.report import Report
+from bomcheck.paper.awaited import Expected, due, expected, number_of
+from bomcheck.paper.order_rows import as_date, owner_texts
 
-BLOCKS = ((CAME, "Came"), (WRONG, "Wrong, not ticked off"), (SURPLUS, "More than expected"), (UNKNOWN, "Unknown"))
+BLOCKS = (
+    (CAME, "Came"),
+    (WRONG, "Wrong, not ticked off"),
+    (SURPLUS, "More than expected"),
+    (OTHER_JOB, "For another job, not booked"),
+    (UNKNOWN, "Unknown"),
+)
+DONE, SHORT, ASKED = 0, 1, 3
 
 
 @dataclass(frozen=True)
 class Done:
-    """status: 0 all there, 1 something is short or wrong. text: for standard output. remarks: for standard error."""
+    """status: 0 all there, 1 something is short or wrong, 3 something must be said first and nothing was booked. text: for
+    standard output. remarks: for standard error."""
 
     status: int
     text: str
     remarks: tuple[str, ...]
 
 
-def receive_slip(job_path: Path, slip_path: Path, today: date) -> Done:
-    """Tick off what came. Raises WorkbookError; nothing is then written."""
+@dataclass(frozen=True)
+class Answers:
+    """What the shop says. counts: how many came, by part number. instead: number that came -> number that was ordered.
+    refused: numbers that are not taken. another: the slip is a further one, however alike."""
+
+    counts: Mapping[str, str] = field(default_factory=dict)
+    instead: Mapping[str, str] = field(default_factory=dict)
+    refused: tuple[str, ...] = ()
+    another: bool = False
+
+
+@dataclass
+class Opened:
+    """One job that parts are received into."""
+
+    path: Path
+    package: Package
+    report: Report
+    receipts: list[Receipt]
+
+    @property
+    def number(self) -> str:
+        """The job's number."""
+        return str(self.report.job.get("job_number") or "")
+
+    @property
+    def name(self) -> str:
+        """ "J-7, front"."""
+        return ", ".join(filter(None, (self.number, str(self.report.job.get("axle") or "")))) or self.path.name
+
+
+def receive_slip(job_path: Path, slip_path: Path, today: date, said: Answers | None = None) -> Done:
+    """Tick off in one job what came. Raises WorkbookError; nothing is then written."""
+    beside = [path for path in workbooks(job_path.parent) if real_path(path) != real_path(job_path)]
     with only_writer(job_path):
-        return _receive(job_path, slip_path, today)
+        jobs = [_opened(job_path, today)]
+        return _receive(jobs, slip_path, today, said or Answers(), _booked_in(beside), alone=True)
 
 
-def _receive(job_path: Path, slip_path: Path, today: date) -> Done:
-    job, package = read_job(job_path)
+def receive_into_folder(folder: Path, slip_path: Path, today: date, said: Answers | None = None) -> Done:
+    """Share a slip out over all jobs of a folder, who needs it first before who needs it later."""
+    paths, remarks = _jobs_in(folder, slip_path)
+    if not paths:
+        raise refuse("file", folder.name, "no job workbook is in this folder", "Give the folder of the jobs")
+    with only_writer(*paths):
+        done = _receive(_in_order(paths, today), slip_path, today, said or Answers(), [], alone=False)
+    return replace(done, remarks=(*remarks, *done.remarks))
+
+
+def workbooks(folder: Path) -> list[Path]:
+    """Workbooks of a folder, without the copies that are kept of them and what programs put beside them."""
+    found = [path for path in sorted(folder.glob("*.xls[xm]")) if not path.name.startswith(("~$", "."))]
+    return [path for path in found if ".backup" not in path.stem and not path.stem.endswith(" - checked")]
+
+
+def _opened(path: Path, today: date) -> Opened:
+    """Raises WorkbookError where it cannot be written to."""
+    job, package = read_job(path)
     require_sound(job, package, RECEIVING)
     require_in_place(package)
-    slip = read_slip(slip_path)
-    report, receipts = assess(job, today), receipts_from(package)
-    kept = {line: dict(typed) for line, typed in job.own.items()}
-    things = expected(report, kept)
-    known = any(one.mark == slip.mark for one in receipts)
-    done = Received() if known else receive(slip, things)
-    written = ""
-    if not known:
-        for key, added in done.added.items():
-            kept.setdefault(key, {})["received"] = round((amount(kept.get(key, {}), "received") or 0.0) + added, 6)
-        receipts = [*receipts, *receipts_of(slip, done, today.isoformat())]
-        result = write_result(report, package, job_path, False, today, kept=kept, receipts=receipts)
-        written = result.message or f"Ticked off in {job_path.name}: see its sheets Receiving and Parts list."
-    wrong = [one for one in receipts if known and one.mark == slip.mark and one.result == WRONG]
-    short = any(one.missing for one in things)
-    bad = short or bool(wrong) or any(one.word == WRONG for one in done.results)
-    text = "\n".join([*_head(slip, known), *_results(done), *_missing(things), "", written]).rstrip()
-    return Done(int(bad), text, slip.remarks)
+    return Opened(path, package, assess(job, today), receipts_from(package))
 
 
-def _head(slip: Slip, known: bool) -> Iterator[str]:
+def _booked_in(beside: Sequence[Path]) -> list[tuple[str, Receipt]]:
+    """What other jobs of the folder hold of slips."""
+    found: list[tuple[str, Receipt]] = []
+    for path in beside:
+        try:
+            package = open_package(path)
+            found += [(path.name, one) for one in receipts_from(package)] if marked_sheets(package) else []
+        except WorkbookError:
+            continue
+    return found
+
+
+def _jobs_in(folder: Path, slip: Path) -> tuple[list[Path], list[str]]:
+    """(the job workbooks of a folder, remarks on what cannot be read)."""
+    jobs: list[Path] = []
+    remarks: list[str] = []
+    for path in workbooks(folder):
+        try:
+            if real_path(path) != real_path(slip) and {CORNER, KIT} & set(open_package(path).sheet_names):
+                jobs.append(path)
+        except WorkbookError as error:
+            remarks.append(str(error))
+    return jobs, remarks
+
+
+def _in_order(paths: Sequence[Path], today: date) -> list[Opened]:
+    """By the day on which they are needed. Raises WorkbookError where two workbooks are the same job."""
+    jobs, owners = [_opened(path, today) for path in paths], dict[tuple[str, ...], str]()
+    for one in jobs:
+        owner = tuple(str(text).casefold() for text in owner_texts(one.report.job).values())
+        if owner in owners and one.number:
+            wrong = f"it is the same job as {owners[owner]}, and what came could be booked twice"
+            raise refuse("file", one.path.name, wrong, "Move one of the two out of the folder")
+        owners[owner] = one.path.name
+    return sorted(
+        jobs, key=lambda one: (as_date(one.report.job.get("needed_by")) or date.max, one.number, one.path.name)
+    )
+
+
+def _receive(
+    jobs: list[Opened], slip_path: Path, today: date, said: Answers, others: list[tuple[str, Receipt]], *, alone: bool
+) -> Done:
+    slip = read_slip(slip_path, said.counts)
+    earlier = [*((one.path.name, receipt) for one in jobs for receipt in one.receipts), *others]
+    slip, known, asked = _standing(slip, earlier, said.another)
+    if asked:
+        return Done(ASKED, "\n".join([*_head(slip, ""), *asked, "", "Nothing was booked."]), slip.remarks)
+    mine = known & {one.path.name for one in jobs} if alone else set[str]()
+    things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, one.report.job.own, at)]
+    receipts = [receipt for _, receipt in earlier]
+    lines = [line for line in without_taken(slip, receipts) if line.part_number not in said.refused]
+    done = Received() if mine else receive(replace(slip, lines=tuple(lines)), _wanted(jobs, things, said))
+    if done.asked:
+        return Done(ASKED, "\n".join([*_head(slip, ""), *done.asked, "", "Nothing was booked."]), slip.remarks)
+    if not alone:
+        _keep_with_a_job(done)
+    written = [
+        _write(job, at, slip, done, today) for at, job in enumerate(jobs) if any(r.job == at for r in done.results)
+    ]
+    wrong = [one for one in receipts if mine and one.of_slip == slip.mark and one.result == WRONG]
+    bad = any(one.missing for one in things) or bool(wrong) or any(one.word == WRONG for one in done.results)
+    before = "booked before, so nothing is booked again" if mine or (known and not written) else ""
+    tell = [
+        *_head(slip, before),
+        *_way_out(slip, before),
+        *_results(done, slip, jobs),
+        *_missing(things, jobs, today),
+        "",
+        *written,
+    ]
+    return Done(int(bad), "\n".join(tell).rstrip(), slip.remarks)
+
+
+def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> Wanted:
+    instead = {number: ordered for one in jobs for number, ordered in substitutes(one.receipts).items()}
+    instead |= {number_of(number): ordered for number, ordered in said.instead.items()}
+    kits = [str(one.report.job.get("kit_number") or "") for one in jobs]
+    return Wanted(things, [one.number for one in jobs], kits, instead)
+
+
+def _standing(slip: Slip, earlier: Sequence[tuple[str, Receipt]], another: bool) -> tuple[Slip, set[str], list[str]]:
+    """(the slip, jobs that hold something of it, what must be asked)."""
+    alike = {one.of_slip for _, one in earlier if one.of_slip.split("+")[0] == slip.mark}
+    if another and alike:
+        return replace(slip, mark=f"{slip.mark}+{len(alike) + 1}"), set(), []
+    known = {file for file, one in earlier if one.of_slip in (slip.mark, slip.old_mark)}
+    same = [(file, one) for file, one in earlier if slip.note and one.note == slip.note and one.of_slip not in alike]
+    if same and not known and not another:
+        file, one = same[0]
+        asked = (
+            f"Delivery note {slip.note} was booked on {one.day} in {file}, with other lines. If this is a further parcel of it, "
+            "run it again with --another; if it is a corrected slip, correct the column Received by hand."
+        )
+        return slip, known, [asked]
+    return slip, known, []
+
+
+def _keep_with_a_job(done: Received) -> None:
+    """What no job has asked for is kept by none of several."""
+    for one in done.results:
+        if one.word in (UNKNOWN, OTHER_JOB):
+            one.job = -1
+
+
+def _write(job: Opened, at: int, slip: Slip, done: Received, today: date) -> str:
+    kept = {line: dict(typed) for line, typed in job.report.job.own.items()}
+    for (number, key), added in done.added.items():
+        if number == at:
+            row = kept.setdefault(key, {})
+            row["received"] = round((amount(row, "received") or 0.0) + added, 6)
+    receipts = [*job.receipts, *receipts_of(slip, done, today.isoformat(), at)]
+    report = replace(job.report, job=replace(job.report.job, own=kept))
+    result = write_result(report, job.package, job.path, False, today, kept=kept, receipts=receipts)
+    return result.message or f"Ticked off in {job.path.name}: see its sheets Receiving and Parts list."
+
+
+def _head(slip: Slip, before: str) -> Iterator[str]:
     count = f"{len(slip.lines)} line{'' if len(slip.lines) == 1 else 's'}"
-    yield f"{slip.name}: {count}" + ("; booked before, so nothing is booked again" if known else "")
+    note = f", delivery note {slip.note}" if slip.note else ""
+    yield f"{slip.name}{note}: {count}" + (f"; {before}" if before else "")
 
 
-def _results(done: Received) -> Iterator[str]:
+def _way_out(slip: Slip, before: str) -> Iterator[str]:
+    if before:
+        own = "" if slip.note else ", or write its delivery note's number above the headings"
+        yield f"If it is another parcel with the same lines, run it again with --another{own}."
+
+
+def _results(done: Received, slip: Slip, jobs: Sequence[Opened]) -> Iterator[str]:
     for word, title in BLOCKS:
         found = [one for one in done.results if one.word == word]
         if found:
             yield f"\n{title}:"
+        kits = {id(one.line) for one in found if one.why == OF_KIT}
         for one in found:
+            if one.why == OF_KIT and id(one.line) not in kits:
+                continue
+            kits.discard(id(one.line))
             unit = one.thing.line.unit if one.thing is not None else one.line.unit
             named = one.thing.name if one.thing is not None and word == CAME else one.line.name
-            yield f"  {times(one.quantity, unit)} {named}" + (f" ({one.line.row}): {one.why}" if one.why else "")
+            into = f", for {jobs[one.job].name}" if len(jobs) > 1 and one.job >= 0 and word == CAME else ""
+            if one.why == OF_KIT:
+                yield f"  the kit {one.line.name}: everything in its box{into}"
+            elif one.why.startswith(INSTEAD):
+                yield f"  {times(one.quantity, unit)} {one.line.name}, {one.why}{named}{into}"
+            else:
+                yield f"  {times(one.quantity, unit)} {named}{into}" + (
+                    f" ({one.line.row}): {one.why}" if one.why else ""
+                )
+    later = [line for line in slip.lines if line.follows]
+    if later:
+        yield "\nTo follow, says the slip:"
+        yield from (f"  {line.name}: {line.follows}" for line in later)
 
 
 def times(amount: float, unit: str, of: str = "") -> str:
@@ -90,8 +282,8 @@ def times(amount: float, unit: str, of: str = "") -> str:
     return f"{quantity(amount, unit)}{of}{' x' if unit in ('each', '') else ''}"
 
 
-def _missing(things: list[Expected]) -> Iterator[str]:
-    """What is short of what came in part, then what has not come at all."""
+def _missing(things: list[Expected], jobs: Sequence[Opened], today: date) -> Iterator[str]:
+    """What is short of what came in part, what has not come at all, and what of it will be late."""
     short = [one for one in things if one.missing and one.came]
     awaited = [one for one in things if one.missing and not one.came]
     for title, found in (("Short", short), ("Still to come", awaited)):
@@ -99,9 +291,12 @@ def _missing(things: list[Expected]) -> Iterator[str]:
             yield f"\n{title}:"
         for one in found:
             of = f" of {quantity(one.quantity, one.line.unit)}" if one.came else ""
-            yield f"  {times(one.missing, one.line.unit, of)} {one.name}, from {one.source}"
+            into = f", for {jobs[one.job].name}" if len(jobs) > 1 else ""
+            yield f"  {times(one.missing, one.line.unit, of)} {one.name}, from {one.source}{into}{_late(one, jobs[one.job], today)}"
     if not short and not awaited:
         yield "\nAll that was expected is there."
 
 
-__all__ = ["Done", "Receipt", "receive_slip"]
+def _late(one: Expected, job: Opened, today: date) -> str:
+    needed, day = as_date(job.report.job.get("needed_by")), due(one, today)
+    return f"; late: needed by {needed}" if needed and (needed < today or (day is not None and day > needed)) else ""

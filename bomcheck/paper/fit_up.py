@@ -8,6 +8,7 @@ from bomcheck.model.line import Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words
+from bomcheck.paper.awaited import HERE, expected, state
 from bomcheck.paper.fit_up_words import IN_HAT, needed, new_master, parks, steers, was_drum
 from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
@@ -59,9 +60,10 @@ ROLES = {
 def steps(report: Report) -> tuple[Step, ...]:
     """All steps that this job has, numbered."""
     placed: dict[str, list[str]] = {}
+    things = expected(report, report.job.own)
     for line in report.parts:
         if line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
-            placed.setdefault(_step_of(line, report), []).append(_named(line))
+            placed.setdefault(_step_of(line, report), []).append(_named(line, state(line, things)))
     found: list[Step] = []
     for title in (FIRST, *PLACES):
         do = tuple(_WORK[title](report)) if title in _WORK else ()
@@ -80,11 +82,16 @@ def _step_of(line: Line, report: Report) -> str:
     return next((title for title, own in PLACES.items() if set(own) & set(places)), FIRST)
 
 
-def _named(line: Line) -> str:
+def _named(line: Line, came: str) -> str:
+    """How many of what; what is not here yet says so."""
     amount = f"{line.needed:g} x" if line.unit == "each" else f"{line.needed:g} {line.unit}"
     number = f" [{line.part_number}]" if line.part_number else ""
     side = f", {line.side}" if line.side in ("left", "right") else ""
-    waits = "" if line.status in ("in kit", "on car", "on shelf") else f" ({line.status})"
+    waits = (
+        ""
+        if came == HERE or (not came and line.status in ("in kit", "on car", "on shelf"))
+        else f" ({came or line.status})"
+    )
     return f"{amount} {line.description or line.role}{number}{side}{waits}"
 
 

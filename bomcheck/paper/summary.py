@@ -1,6 +1,7 @@
 """The answer on a terminal: five seconds to read. Text only; nothing is printed here."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.engine.makers_word import BASIS, NAME
@@ -9,6 +10,7 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
 from bomcheck.supply.balance import as_it_stands
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables.fields import fields
@@ -24,12 +26,14 @@ OF_SEVERAL = {
 }
 
 
-def summary(report: Report) -> str:
-    """Verdict, what decides it, what to order, what to measure."""
+def summary(report: Report, today: date | None = None) -> str:
+    """Verdict, what decides it, what to order or, once something came, what is missing, what to measure."""
+    here = ready(report, today)
     return "\n".join(
         [
             f"{_heading(report)}  {_who(report)}".rstrip(),
             _counts(report),
+            *([f"{here.said}."] if here.begun else []),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
             *_block("Not good for the brakes as a whole", list(_whole_car(report))),
@@ -101,16 +105,19 @@ def _whole_car(report: Report) -> Iterator[str]:
 
 
 def _orders(report: Report) -> Iterator[str]:
+    things = {one.line.key: one for one in expected(report, report.job.own) if one.source == ORDER}
     for line in as_it_stands(report.parts, report.job.own):
-        if line.to_order and line.status in ("to order", "no source known", "ask"):
-            named = line.description or line.role
+        if line.to_order and line.status in ("to order", "no source known", "ask") and not line.out_of:
+            thing = things.get(line.key)
+            if thing is not None and thing.came:
+                yield from [missing_words(thing)] if thing.missing else []
+                continue
             number = f" [{line.part_number}]" if line.part_number else ""
             note = "" if line.status == "to order" else f" ({line.status})"
-            if line.out_of:
-                continue
             packs = _packs(line) if line.packs and line.pack_size != 1 else ""
             amount = line.to_order + line.shared if line.at_most is None else line.ordered
-            yield f"{amount:g} {'x' if line.unit == 'each' else line.unit} {named}{number}{packs}{note}"
+            named = f"{line.description or line.role}{number}"
+            yield f"{amount:g} {'x' if line.unit == 'each' else line.unit} {named}{packs}{note}"
 
 
 def _packs(line: Line) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import xlsxwriter
 
-from bomcheck.io.order.rows import COLUMNS
+from bomcheck.paper.order_rows import COLUMNS
 
 NASTY = ("00123", "10-1", "1E5", "=1+1", "+5", "-3", "@x", "a,b", 'say "x"', "two\nlines", "<r>no</r>", "ä & <b>")
 HEADS = ["Part no", "Qty", "Description", "Vendor", "Price", "Job", "Signed"]

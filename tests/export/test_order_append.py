@@ -13,9 +13,9 @@ from openxml_audit import OpenXmlValidator
 from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.cells import moved_formula
 from bomcheck.io.order.new_file import write_new
-from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.package import open_package
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import COLUMNS
 from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, saved_with, shop_book
 from tests.workbook.office import saved_by_libreoffice
 

@@ -9,8 +9,8 @@ import pytest
 from openpyxl import load_workbook
 
 from bomcheck.io.order.csv_file import as_csv, safe_text, write_csv
-from bomcheck.io.order.rows import BY_NAME, COLUMNS
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import BY_NAME, COLUMNS
 from tests.export.shop_books import NASTY, ROWS, row
 from tests.workbook.office import convert
 

@@ -6,7 +6,7 @@ from openpyxl import load_workbook
 from openxml_audit import OpenXmlValidator
 
 from bomcheck.io.order.new_file import write_new
-from bomcheck.io.order.rows import COLUMNS
+from bomcheck.paper.order_rows import COLUMNS
 from tests.export.shop_books import NASTY, ROWS
 from tests.workbook.office import saved_by_libreoffice
 

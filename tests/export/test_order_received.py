@@ -9,8 +9,8 @@ from openpyxl import load_workbook
 
 from bomcheck.commands.cli import main
 from bomcheck.io.order.received import still_to_order, with_received
-from bomcheck.io.order.rows import left_out, order_rows
 from bomcheck.model.report import Report
+from bomcheck.paper.order_rows import left_out, order_rows
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import checked, hill_climb
 

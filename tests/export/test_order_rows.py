@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.io.order.rows import left_out, order_rows, unpriced
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER
 from bomcheck.model.report import Report
+from bomcheck.paper.order_rows import left_out, order_rows, unpriced
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
 HOSE = "hose | M10x1.0 bubble female to -3 37 female, road-marked"

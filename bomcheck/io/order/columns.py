@@ -10,10 +10,10 @@ from typing import Any
 from bomcheck.io.cells import Cell
 from bomcheck.io.disk import beside
 from bomcheck.io.order.csv_file import Owner, owner_of
-from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.package import Package, Sheet
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 
 TEXTS = ("part_number", "supplier", "description")

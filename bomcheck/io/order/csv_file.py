@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from bomcheck.io.disk import only_writer, read_ordinary, require_free
-from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_files
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 
 SIDES = ("left", "right")

@@ -8,8 +8,8 @@ from typing import Any
 
 from bomcheck.io import layout as palette
 from bomcheck.io.disk import require_free
-from bomcheck.io.order.rows import COLUMNS
 from bomcheck.io.replace_file import write_new as write_new_file
+from bomcheck.paper.order_rows import COLUMNS
 
 WIDTHS = {"description": 40, "spec": 40, "reason": 40, "used_at": 22, "line_key": 18, "vehicle_label": 24, "note": 30}
 

@@ -10,14 +10,13 @@ from bomcheck.model.errors import BomcheckError, Fault
 from bomcheck.model.job import Job
 from bomcheck.model.line import cents
 from bomcheck.model.report import Report
+from bomcheck.paper.awaited import ORDER, expected
 
 Row = dict[str, Any]
 
 
 def with_received(rows: Sequence[Row], report: Report, kept: Mapping[str, Mapping[str, Any]]) -> list[Row]:
     """The rows with `came` [unit of the line]: what came beyond the kit's box, whose share is counted first."""
-    from bomcheck.io.receive.match import ORDER, expected
-
     came = {one.line.key: one.came for one in expected(report, kept) if one.source == ORDER}
     return [{**row, "came": came.get(str(row["line_key"]), 0.0)} for row in rows]
 

@@ -1,184 +1,129 @@
-"""What must come: what was ordered, and what the kit's box must hold."""
+"""A packing slip set against what must come, of one job or of several, and what is kept of it."""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from math import inf
-from typing import Any
+from dataclasses import dataclass, field, replace
 
-from bomcheck.io.order.rows import order_rows
 from bomcheck.io.receive.slip import Slip, SlipLine, denied
-from bomcheck.model.job import Job, Part
-from bomcheck.model.line import Line, amount
-from bomcheck.model.report import Report
-from bomcheck.supply.counting import per_unit
+from bomcheck.paper.awaited import BOX, Expected, number_of
 
-BOX, ORDER = "the kit's box", "the order"
-PACK_WORDS = ("pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube",
-              "tubes", "can", "cans", "spool", "spools", "roll", "rolls")  # fmt: skip
-PIECES = ("each", "pair", "set", "")
-
-
-@dataclass
-class Expected:
-    """One thing that must come.
-
-    quantity, came: in the unit of the line; `came` counts what the Parts list says was received before. part: as the box
-    or the price list describes it, None where it is not there. pack_size, packs: of what was ordered.
-    """
-
-    line: Line
-    source: str
-    part_number: str
-    quantity: float
-    part: Part | None = None
-    pack_size: float = 1.0
-    packs: float = 0.0
-    came: float = 0.0
-
-    @property
-    def missing(self) -> float:
-        """What has not come yet [unit of the line]."""
-        return max(0.0, round(self.quantity - self.came, 6))
-
-    @property
-    def name(self) -> str:
-        """How it is named in a sentence."""
-        number = f" [{self.part_number}]" if self.part_number else ""
-        side = f" ({self.line.side})" if self.line.side in ("left", "right") else ""
-        return f"{self.line.description or self.line.role}{number}{side}"
-
-    def in_line_unit(self, quantity: float, unit: str) -> float:
-        """A quantity of a slip in the unit of the line. Slips count packs or pieces; where none is named, what is ordered
-        in packs is read as packs as long as no more of them came than were ordered.
-
-        >>> one = Expected(Line("k", "shim", "shim", unit="each"), ORDER, "S", 20.0, pack_size=10.0, packs=2.0)
-        >>> one.in_line_unit(2, ""), one.in_line_unit(20, ""), one.in_line_unit(5, "pcs")
-        (20.0, 20.0, 5.0)
-        """
-        word = unit.lower().rstrip(".")
-        if self.source == ORDER and self.pack_size != 1 and self._in_packs(quantity, word):
-            return round(quantity * self.pack_size, 6)
-        return round(quantity * self._factor(unit), 6)
-
-    def _in_packs(self, quantity: float, word: str) -> bool:
-        if word:
-            return word in PACK_WORDS
-        return self.line.unit not in PIECES or quantity <= self.packs
-
-    def _factor(self, unit: str) -> float:
-        """How many of the line's unit one of the slip's, or else of the box's, is."""
-        known = unit if unit in ("pair", "set", "L", "mL", "m", "g") else (self.part.unit if self.part else "")
-        factor = per_unit(self.line.role, known, self.line.unit) if self.source == BOX or unit else 1.0
-        return 1.0 if factor is None or factor == inf else factor
-
-
-def expected(report: Report, kept: Mapping[str, Mapping[str, Any]]) -> list[Expected]:
-    """All that must come, what is needed before what is left over; `came` as the Parts list says."""
-    rows = {str(row["line_key"]): row for row in order_rows(report, kept)}
-    found: list[Expected] = []
-    for line in report.parts:
-        mine = [*_of_box(line, report.job), *_of_order(line, rows.get(line.key), report.job)]
-        _count_received(mine, amount(kept.get(line.key, {}), "received") or 0.0)
-        found += mine
-    return found
-
-
-def _of_box(line: Line, job: Job) -> Iterator[Expected]:
-    left = line.in_kit
-    rows = [part for part in job.box if str(part.place) and str(part.place) in line.sources]
-    for part in rows:
-        factor = per_unit(line.role, part.unit, line.unit) or 1.0
-        has = left if part is rows[-1] or factor == inf else min(left, (part.quantity or 1.0) * factor)
-        if has > 0:
-            yield Expected(line, BOX, part.part_number, round(has, 6), part)
-        left = round(left - has, 6)
-    if left > 0:
-        yield Expected(line, BOX, line.part_number, left)
-
-
-def _of_order(line: Line, row: Mapping[str, Any] | None, job: Job) -> Iterator[Expected]:
-    if row is not None:
-        number = str(row["part_number"])
-        part = next((one for one in job.prices if number and one.part_number == number), None)
-        yield Expected(
-            line, ORDER, number, float(row["quantity_ordered"]), part, float(row["pack_size"]), float(row["packs"])
-        )
-
-
-def _count_received(mine: Sequence[Expected], received: float) -> None:
-    for one in mine:
-        one.came = min(one.quantity, received)
-        received = round(received - one.came, 6)
-
-
-CAME, WRONG, SURPLUS, UNKNOWN = "came", "wrong", "surplus", "unknown"
+CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"
 OTHER = {"left": "right", "right": "left"}
 TINY = 1e-6
 
 
 @dataclass
 class Result:
-    """quantity: in the unit of the expected line, of the slip where there is none. why: in words, "" for what simply came."""
+    """quantity: in the unit of the expected line, of the slip where there is none. taken: in the slip's unit. why: in words,
+    "" for what simply came. job: which of several jobs keeps it."""
 
     line: SlipLine
     word: str
     quantity: float
     thing: Expected | None = None
     why: str = ""
+    taken: float = 0.0
+    job: int = 0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a slip is set against. jobs: number of each job, "" for none. kits: the kit's own number of each. instead: numbers
+    that came -> numbers that were ordered, as the shop said."""
+
+    things: Sequence[Expected]
+    jobs: Sequence[str] = ("",)
+    kits: Sequence[str] = ("",)
+    instead: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass
 class Received:
-    """results: of every line of the slip. added: what came, by line of the parts list [its unit]."""
+    """results: of every line of the slip. added: what came, by job and line of the parts list [its unit]. asked: what must
+    be said before anything is booked."""
 
     results: list[Result] = field(default_factory=list)
-    added: dict[str, float] = field(default_factory=dict)
+    added: dict[tuple[int, str], float] = field(default_factory=dict)
+    asked: list[str] = field(default_factory=list)
+
+    def add(self, line: SlipLine, thing: Expected, quantity: float, each: float = 1.0, why: str = "") -> None:
+        """It came. each: how many of the line's unit one of the slip's is."""
+        thing.came = round(thing.came + quantity, 6)
+        key = (thing.job, thing.line.key)
+        self.added[key] = round(self.added.get(key, 0.0) + quantity, 6)
+        self.results.append(Result(line, CAME, quantity, thing, why, round(quantity / each, 6), thing.job))
 
 
-def receive(slip: Slip, things: Sequence[Expected]) -> Received:
-    """Book a slip on what is expected; `came` of the things grows."""
+def receive(slip: Slip, wanted: Wanted) -> Received:
+    """Book a slip on what is expected; `came` of the things grows. Where something is asked, nothing may be kept of it."""
     done = Received()
     for line in slip.lines:
-        if line.quantity > 0:
-            _book(line, things, done)
-    _explain_surplus(things, done)
+        if line.unsure:
+            done.asked.append(f'{line.name} ({line.row}): {line.unsure}. Say it with --say "{_key(line)}=2"')
+        elif line.quantity > 0:
+            _book(line, wanted, done)
+    _explain_surplus(wanted.things, done)
     return done
 
 
-def _book(line: SlipLine, things: Sequence[Expected], done: Received) -> None:
-    found, by_number = _candidates(line, things)
+def _key(line: SlipLine) -> str:
+    return line.part_number or line.row
+
+
+def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
+    mine = [at for at, job in enumerate(wanted.jobs) if not line.job or number_of(line.job) == number_of(job)]
+    if not mine:
+        done.results.append(Result(line, OTHER_JOB, line.quantity, None, f"the slip says it is for job {line.job}"))
+        return
+    things = [one for one in wanted.things if one.job in mine]
+    found, by_number = _candidates(line, things, wanted.instead)
+    if not found and _is_kit(line, wanted, mine):
+        _book_kit(line, wanted, mine, done)
+        return
     if not found:
         done.results.append(Result(line, UNKNOWN, line.quantity, None, "neither ordered nor in the kit's box"))
         return
     against = _against(line, found, by_number)
     if against:
-        done.results.append(Result(line, WRONG, line.quantity, found[0], against))
+        done.results.append(Result(line, WRONG, line.quantity, found[0], against, line.quantity, found[0].job))
+        _ask_instead(line, found, done)
         return
     _fill(line, _on_side(line, found), done)
 
 
-def _candidates(line: SlipLine, things: Sequence[Expected]) -> tuple[list[Expected], bool]:
+def _candidates(line: SlipLine, things: Sequence[Expected], instead: Mapping[str, str]) -> tuple[list[Expected], bool]:
     """(what the line may be, whether its number says so); by its words only where the number is not known."""
-    number = _number(line.part_number)
-    found = [one for one in things if number and number == _number(one.part_number)]
+    number = number_of(line.part_number)
+    number = number_of(instead.get(number, "")) or number
+    found = [one for one in things if number and number == number_of(one.part_number)]
     if found:
         return found, True
-    alike = [
-        one for one in things if _words(line.description) and _words(line.description) == _words(one.line.description)
-    ]
+    words = _words(line.description)
+    alike = [one for one in things if words and words == _words(one.line.description)]
     sided = [one for one in alike if not line.side or one.line.side in (line.side, "either")]
     exact = [one for one in sided or alike if one.part is not None and not list(denied(line.said, one.part))]
-    return exact or sided or alike, False
+    return exact or sided or alike or _replaced(line, things), False
 
 
-def _number(text: str) -> str:
-    """A part number for comparing: capitals, spaces and the kind of dash do not count.
+_REPLACES = re.compile(
+    r"\b(?:replaces|supersedes|in place of|instead of|substitute for|alternative (?:to|for))\s+(\S+)", re.IGNORECASE
+)
 
-    >>> _number("rk–r280 l") == _number("RK-R280L"), _number("10-1") == _number("101")
-    (True, False)
-    """
-    return re.sub(r"\s+", "", re.sub(r"[‐‑‒–—−]", "-", text)).casefold()
+
+def _replaced(line: SlipLine, things: Sequence[Expected]) -> list[Expected]:
+    """What the supplier says that this one stands in for."""
+    found = _REPLACES.search(line.description)
+    number = number_of(found[1].rstrip(".,;)")) if found else ""
+    return [one for one in things if number and number == number_of(one.part_number)]
+
+
+def _ask_instead(line: SlipLine, found: Sequence[Expected], done: Received) -> None:
+    """A supplier's substitute is taken only when the shop says so."""
+    if _REPLACES.search(line.description) and line.part_number:
+        pair = f"{found[0].part_number}={line.part_number}"
+        done.asked.append(
+            f"{line.name} ({line.row}): is it taken for {found[0].name}? If so, say it with --instead {pair}; if not, --refuse {line.part_number}"
+        )
 
 
 def _words(text: str) -> frozenset[str]:
@@ -198,27 +143,60 @@ def _against(line: SlipLine, found: Sequence[Expected], by_number: bool) -> str:
     if line.side and all(one.line.side == OTHER[line.side] for one in found):
         return f"the slip says {line.side}, the {found[0].line.side} one is expected under this number"
     if not by_number and line.part_number and found[0].part_number:
-        return f"its number is not the expected {found[0].part_number}; if it is the same part, tick it by hand"
+        pair = f"--instead {found[0].part_number}={line.part_number}"
+        return f"its number is not the expected {found[0].part_number}; if it is taken in its place, run it again with {pair}"
     return ""
 
 
 def _on_side(line: SlipLine, found: list[Expected]) -> list[Expected]:
-    if not line.side:
-        return found
-    return [one for one in found if one.line.side != OTHER[line.side]]
+    return [one for one in found if one.line.side != OTHER[line.side]] if line.side else found
 
 
 def _fill(line: SlipLine, found: Sequence[Expected], done: Received) -> None:
-    left = found[0].in_line_unit(line.quantity, line.unit)
-    for one in found:
-        taken = min(left, one.missing)
+    left, each = line.quantity, 1.0
+    for one in [thing for thing in found if thing.missing > TINY]:
+        size = one.unit_of(line.unit, left)
+        if size is None:
+            pack = f"{one.pack_size:g}{'' if one.line.unit == 'each' else f' {one.line.unit}'}"
+            both = f'--say "{_key(line)}={left:g} pcs" or --say "{_key(line)}={left:g} packs"'
+            done.asked.append(
+                f"{line.name} ({line.row}): {left:g} single ones or {left:g} packs of {pack}? Say it with {both}"
+            )
+            return
+        each = size
+        taken = min(round(left * each, 6), one.missing)
         if taken > TINY:
-            one.came = round(one.came + taken, 6)
-            left = round(left - taken, 6)
-            done.results.append(Result(line, CAME, taken, one))
-            done.added[one.line.key] = round(done.added.get(one.line.key, 0.0) + taken, 6)
+            done.add(line, one, taken, each, _in_place(line, one))
+            left = round(left - taken / each, 6)
     if left > TINY:
-        done.results.append(Result(line, SURPLUS, left, found[-1], "more than was expected"))
+        last = found[-1]
+        quantity = round(left * (last.unit_of(line.unit, left) or each), 6)
+        done.results.append(Result(line, SURPLUS, quantity, last, "more than was expected", left, last.job))
+
+
+def _in_place(line: SlipLine, one: Expected) -> str:
+    other = line.part_number and one.part_number and number_of(line.part_number) != number_of(one.part_number)
+    return f"{INSTEAD}{one.part_number}" if other else ""
+
+
+def _is_kit(line: SlipLine, wanted: Wanted, mine: Sequence[int]) -> bool:
+    number = number_of(line.part_number)
+    return bool(number) and any(number == number_of(wanted.kits[at]) for at in mine)
+
+
+def _book_kit(line: SlipLine, wanted: Wanted, mine: Sequence[int], done: Received) -> None:
+    """The kit's own number stands for its box: a kit ticks off the whole of one."""
+    left = line.quantity
+    for at in mine:
+        box = [one for one in wanted.things if one.job == at and one.source == BOX and one.missing > TINY]
+        if number_of(line.part_number) != number_of(wanted.kits[at]) or not box or left < 1 - TINY:
+            continue
+        for number, one in enumerate(box):
+            done.add(line, one, one.missing, why=OF_KIT)
+            done.results[-1].taken = 0.0 if number else 1.0
+        left = round(left - 1, 6)
+    if left > TINY:
+        done.results.append(Result(line, SURPLUS, left, None, "the kit's box is here already", left, mine[0]))
 
 
 def _explain_surplus(things: Sequence[Expected], done: Received) -> None:
@@ -227,26 +205,27 @@ def _explain_surplus(things: Sequence[Expected], done: Received) -> None:
         thing = result.thing
         if result.word != SURPLUS or thing is None or thing.line.side not in OTHER:
             continue
-        twin = next((one for one in things if _is_twin(one, thing)), None)
-        if twin is not None:
-            side = thing.line.side
-            result.word = WRONG
-            result.why = (
-                f"{_count(thing.came + result.quantity)} {side} ones came, and the {OTHER[side]} one is missing"
-            )
+        if any(_is_twin(one, thing) for one in things):
+            side, count = thing.line.side, _count(thing.came + result.quantity)
+            result.word, result.why = WRONG, f"{count} {side} ones came, and the {OTHER[side]} one is missing"
 
 
 def _is_twin(one: Expected, thing: Expected) -> bool:
-    return one.missing > TINY and one.line.role == thing.line.role and one.line.side == OTHER[thing.line.side]
+    same = one.job == thing.job and one.line.role == thing.line.role
+    return same and one.missing > TINY and one.line.side == OTHER[thing.line.side]
 
 
 def _count(number: float) -> str:
     return {2.0: "two", 3.0: "three", 4.0: "four"}.get(number, f"{number:g}")
 
 
+INSTEAD, OF_KIT = "in place of ", "in the kit's box"
+
+
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """One result of one line of a slip; day: ISO, "" if not known; quantity with its unit, in words. mark: of the slip."""
+    """One result of one line of a slip; day: ISO, "" if not known; quantity with its unit, in words. mark: of the slip, which
+    line, what of that row is taken [its unit] and its delivery note, with "|" between them; older ones have the first alone."""
 
     slip: str
     day: str
@@ -258,13 +237,54 @@ class Receipt:
     why: str
     mark: str
 
+    @property
+    def of_slip(self) -> str:
+        """Mark of the slip."""
+        return self.mark.split("|")[0]
 
-def receipts_of(slip: Slip, done: Received, day: str) -> list[Receipt]:
-    """The receipts of a slip that was just booked."""
-    made = []
-    for one in done.results:
-        unit = one.thing.line.unit if one.thing is not None and one.word != "unknown" else one.line.unit
-        count = f"{one.quantity:g}" + ("" if unit in ("each", "") else f" {unit}")
-        words = (one.line.part_number, one.line.description, count, one.line.side, one.word, one.why, slip.mark)
-        made.append(Receipt(slip.name, day, *words))
-    return made
+    @property
+    def at(self) -> str:
+        """Which line of the slip, "" in older ones."""
+        return ([*self.mark.split("|"), ""])[1]
+
+    @property
+    def taken(self) -> float:
+        """In the slip's unit."""
+        return float(([*self.mark.split("|"), "", "0"])[2] or 0)
+
+    @property
+    def note(self) -> str:
+        """Number of the delivery note."""
+        return "|".join(self.mark.split("|")[3:])
+
+
+def receipts_of(slip: Slip, done: Received, day: str, job: int = 0) -> list[Receipt]:
+    """The receipts that one job keeps of a slip that was just booked."""
+    return [_receipt(slip, one, day) for one in done.results if one.job == job]
+
+
+def _receipt(slip: Slip, one: Result, day: str) -> Receipt:
+    unit = one.thing.line.unit if one.thing is not None and one.word != UNKNOWN else one.line.unit
+    count = f"{one.quantity:g}" + ("" if unit in ("each", "") else f" {unit}")
+    number, words = one.line.part_number, one.line.description
+    if one.why == OF_KIT and one.thing is not None:
+        words = f"{words or 'kit'}: {one.thing.name}"
+    mark = "|".join((slip.mark, str(one.line.at), f"{one.taken:g}", slip.note.replace("|", " ")))
+    name = f"{slip.name}, delivery note {slip.note}" if slip.note else slip.name
+    return Receipt(name, day, number, words, count, one.line.side, one.word, one.why, mark)
+
+
+def substitutes(receipts: Sequence[Receipt]) -> dict[str, str]:
+    """Number that came -> number that was ordered, as earlier slips were booked."""
+    kept = [one for one in receipts if one.result == CAME and one.why.startswith(INSTEAD)]
+    return {number_of(one.part_number): one.why.removeprefix(INSTEAD) for one in kept}
+
+
+def without_taken(slip: Slip, receipts: Sequence[Receipt]) -> Iterator[SlipLine]:
+    """The slip's lines without what was booked of them before, in whichever job."""
+    taken: dict[str, float] = {}
+    for one in receipts:
+        if one.of_slip == slip.mark:
+            taken[one.at] = taken.get(one.at, 0.0) + one.taken
+    for line in slip.lines:
+        yield replace(line, quantity=max(0.0, round(line.quantity - taken.get(str(line.at), 0.0), 6)))

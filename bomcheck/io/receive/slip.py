@@ -5,7 +5,7 @@ import io
 import re
 import zlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bomcheck.io.refusal import refuse
@@ -117,15 +117,34 @@ NAMES: dict[str, tuple[str, ...]] = {
                  "qty", "pieces", "pcs", "count", "sent", "amount", "how many"),
     "side": ("side", "hand", "l/r", "left/right", "left or right"),
     "unit": ("unit", "uom", "unit of measure", "counted in"),
+    "job": ("job", "job no", "job nr", "job number", "for job", "your job", "your ref", "your reference", "our job", "work order"),
+    "note": ("delivery note", "delivery note no", "delivery note number", "packing slip", "packing slip no", "dispatch note",
+             "despatch note", "delivery no", "delivery number"),
+    "follows": ("to follow", "back order", "backorder", "back ordered", "b/o", "bo", "outstanding", "follows"),
     "thread": ("thread",),
     "length": ("length", "length mm"),
 }  # fmt: skip
+SENT = frozenset(
+    plain(one)
+    for one in (
+        "quantity shipped",
+        "qty shipped",
+        "shipped",
+        "quantity delivered",
+        "qty delivered",
+        "delivered",
+        "sent",
+    )
+)
 BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
 
 
 @dataclass(frozen=True, slots=True)
 class SlipLine:
-    """row: where it stands, "row 4" or "Sheet1!A4". quantity: in `unit`, "" where none is named. side: left, right or ""."""
+    """row: where it stands, "row 4" or "Sheet1!A4". quantity: that came, in `unit`, "" where none is named. side: left, right
+    or "". job: number of the job that it states. follows: what is sent later, in words. unsure: what must be asked of it. at: which
+    line of the slip, from 0.
+    """
 
     row: str
     part_number: str
@@ -135,6 +154,10 @@ class SlipLine:
     unit: str = ""
     thread: str = ""
     length: str = ""
+    job: str = ""
+    follows: str = ""
+    unsure: str = ""
+    at: int = 0
 
     @property
     def name(self) -> str:
@@ -149,31 +172,71 @@ class SlipLine:
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """mark: the same for the same contents. remarks: rows that are not used, and why."""
+    """mark: the same for the same lines and delivery note, in whatever kind of file. remarks: rows that are not used, and
+    why. note: number of the delivery note, "" where the slip names none. old_mark: of the file's bytes, as earlier versions
+    kept it."""
 
     name: str
     mark: str
     lines: tuple[SlipLine, ...]
     remarks: tuple[str, ...] = ()
+    note: str = ""
+    old_mark: str = ""
 
 
 Rows = list[tuple[str, list[str]]]
 
 
-def read_slip(path: Path) -> Slip:
-    """The slip in a file. Raises WorkbookError, one line, where it cannot be read as a whole."""
+def read_slip(path: Path, answers: Mapping[str, str] | None = None) -> Slip:
+    """The slip in a file. answers: how many of what came, by part number, where that was asked. Raises WorkbookError, one
+    line, where it cannot be read as a whole."""
     kind = path.suffix.lower()
     if kind not in (*TEXTS, *BOOKS):
         raise refuse("file", path.name, "a packing slip is read from .csv or .xlsx", "Save it as one of these")
-    rows, mark = _from_text(path) if kind in TEXTS else _from_book(path)
+    rows, old_mark = _from_text(path) if kind in TEXTS else _from_book(path)
     at, columns = _headings(path.name, rows)
     remarks: list[str] = []
-    lines = tuple(_lines(path.name, rows[at + 1 :], columns, remarks))
+    sent = plain(rows[at][1][columns["quantity"]].split("[")[0]) in SENT
+    body = [
+        (where, {key: cells[n] if n < len(cells) else "" for key, n in columns.items()}, cells)
+        for where, cells in rows[at + 1 :]
+    ]
+    note = _note(rows[:at]) or next((got["note"] for _, got, _ in body if got.get("note")), "")
+    job = _stated(rows[:at], _JOB)
+    found = _lines(path.name, body, remarks, sent, job, answers or {})
+    lines = tuple(replace(line, at=at) for at, line in enumerate(found))
     if not lines:
-        raise refuse(
-            "nothing filled in", path.name, "no line stands below the headings", "Check that it is the right file"
-        )
-    return Slip(path.name, mark, lines, tuple(remarks))
+        wrong = "no line stands below the headings"
+        raise refuse("nothing filled in", path.name, wrong, "Check that it is the right file")
+    said = [[plain(note), plain(job)], *(_plain_row(got) for _, got, _ in body if any(got.values()))]
+    return Slip(path.name, _mark(repr(said).encode()), lines, tuple(remarks), note, old_mark)
+
+
+def _plain_row(got: Mapping[str, str]) -> list[str]:
+    """What a row says, however numbers and spaces are written: "2.0" is "2"."""
+    return [key + re.sub(r"(?<=\d)[.,]0+$", "", " ".join(text.split()).casefold()) for key, text in got.items() if text]
+
+
+_NOTE = re.compile(
+    r"\b(?:delivery|packing|dispatch|despatch|consignment|shipping)\s*(?:note|slip|list|docket)?(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)",
+    re.IGNORECASE,
+)
+_JOB = re.compile(r"\b(?:your\s+|for\s+)?job(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)", re.IGNORECASE)
+
+
+def _note(head: Rows) -> str:
+    return _stated(head, _NOTE)
+
+
+def _stated(head: Rows, words: re.Pattern[str]) -> str:
+    """A number that the lines above the headings state, behind the words or in the next cell."""
+    for _, cells in head:
+        for at, text in enumerate(cells):
+            found = words.match(text)
+            after = found and (found[1] or next((one for one in cells[at + 1 :] if one), ""))
+            if after and any(sign.isdigit() for sign in after):
+                return " ".join(after.split())
+    return ""
 
 
 def _from_text(path: Path) -> tuple[Rows, str]:
@@ -255,29 +318,74 @@ def _headings(file: str, rows: Rows) -> tuple[int, dict[str, int]]:
     return found
 
 
-def _lines(file: str, rows: Rows, columns: Mapping[str, int], remarks: list[str]) -> Iterator[SlipLine]:
-    for where, cells in rows:
-        got = {key: cells[number] if number < len(cells) else "" for key, number in columns.items()}
+def _lines(
+    file: str,
+    body: list[tuple[str, dict[str, str], list[str]]],
+    remarks: list[str],
+    sent: bool,
+    job: str,
+    answers: Mapping[str, str],
+) -> Iterator[SlipLine]:
+    for where, got, cells in body:
         number, words = got.get("part_number", ""), got.get("description", "")
         if not number and (not words or plain(words).startswith("total")):
             if got["quantity"] and not words:
                 remarks.append(f'{file}: {where}: "{got["quantity"]}": a quantity without a part; the row is not used.')
             continue
-        yield _line(file, where, got)
+        answer = answers.get(number) or answers.get(where) or answers.get(where.rpartition(" ")[2])
+        yield _line(file, where, {**got, "job": got.get("job") or job}, cells, sent, answer)
 
 
-def _line(file: str, where: str, got: Mapping[str, str]) -> SlipLine:
+_LATER = re.compile(
+    r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?"
+    r"\b(to follow|follows?(?: later)?|back[ -]?order(?:ed)?|b/o|out of stock|to come|outstanding|not (?:yet )?(?:in stock|available|sent|shipped|delivered)|cancel+ed)\b",
+    re.IGNORECASE,
+)
+_REST = re.compile(r"\b(?:rest|balance|remainder)\b", re.IGNORECASE)
+
+
+def _line(file: str, where: str, got: Mapping[str, str], cells: list[str], sent: bool, answer: str | None) -> SlipLine:
     number, words = got.get("part_number", ""), got.get("description", "")
-    count = counted(got["quantity"])
-    if count is None:
-        raise _no_quantity(file, where, got["quantity"], number or words)
+    typed, later = got["quantity"], _LATER.search(" ".join(cells))
+    in_cell = _LATER.search(typed)
+    unsure, count = "", counted(answer or typed)
+    if answer is None and in_cell:
+        count, unsure = _with_later(_LATER.sub("", typed).strip(" ,;()+"), in_cell, sent)
+    elif answer is None and count is not None and (later or (counted(got.get("follows", "")) or (0.0, ""))[0] > 0):
+        unsure, count = _of_which(count, later, got.get("follows", ""), sent)
+    if count is None and not unsure:
+        raise _no_quantity(file, where, typed, number or words)
     side = side_of(got.get("side", ""), words)
     if side is None:
-        raise refuse(
-            "not one of the choices", f"{file}: {where}", "this is no side", "Type left or right", typed=got["side"]
-        )
-    unit = got.get("unit", "").strip() or count[1]
-    return SlipLine(where, number, words, count[0], side, unit, got.get("thread", ""), got.get("length", ""))
+        place = f"{file}: {where}"
+        raise refuse("not one of the choices", place, "this is no side", "Type left or right", typed=got["side"])
+    came, of = count or (0.0, "")
+    stated = "" if _LATER.search(got.get("unit", "")) else got.get("unit", "").strip()
+    follows = later[0].strip() if later else f"{got['follows']} to follow" if got.get("follows", "").strip("0 ") else ""
+    more = (got.get("thread", ""), got.get("length", ""), got.get("job", ""), follows, unsure)
+    return SlipLine(where, number, words, came, side, of if answer and of else stated or of, *more)
+
+
+def _with_later(rest: str, found: re.Match[str], sent: bool) -> tuple[tuple[float, str] | None, str]:
+    """(what came, what to ask) of a quantity such as "1 to follow" or "2, 1 to follow"."""
+    count = counted(rest) if rest else None
+    if count is None:
+        return (0.0, ""), "" if not rest else f'"{rest}"'
+    return (count, "") if sent or count[0] == 0 else (None, f"how many of the {count[0]:g} came, as {found[0]}")
+
+
+def _of_which(
+    count: tuple[float, str], later: re.Match[str] | None, follows: str, sent: bool
+) -> tuple[str, tuple[float, str] | None]:
+    """(what to ask, what came) of a quantity beside words such as "1 to follow" in another column."""
+    quantity, unit = count
+    said = counted(follows)
+    number = said[0] if said and said[0] > 0 else float((later[1] or "0").replace(",", ".")) if later else 0.0
+    if sent or number > quantity or (later is not None and _REST.search(later.string)):
+        return "", count
+    if number in (0.0, quantity):
+        return "", (0.0, unit)
+    return f"how many of the {quantity:g} came, as {number:g} are to follow", None
 
 
 def _no_quantity(file: str, where: str, typed: str, part: str) -> WorkbookError:

@@ -1,6 +1,7 @@
 """The first rows of the Compatibility sheet: what decides, the counts, what to order, what to measure."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
@@ -27,6 +28,7 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.paper.awaited import ready
 from bomcheck.paper.summary import counted
 from bomcheck.supply.balance import as_it_stands
 
@@ -176,7 +178,9 @@ def _banner(page: Page) -> None:
     style = book.format((f"banner {verdict}",))
     page.sheet.merge_range(0, CHECK, 0, VERDICT, "", style)
     page.sheet.write_string(0, CHECK, f"{SIGNS[verdict]} {sentence(verdict)}", style)
-    page.put(DO, Cell(f"{book.who or 'No vehicle named'}   ({book.made})", ("subtitle", "indented")), row=0)
+    here = ready(book.report, date.fromisoformat(book.now) if book.now else None)
+    said = f"{here.said}. " if here.begun else ""
+    page.put(DO, Cell(f"{said}{book.who or 'No vehicle named'}   ({book.made})", ("subtitle", "indented")), row=0)
     page.sheet.set_row(0, 36)
 
 

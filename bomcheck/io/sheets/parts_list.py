@@ -20,6 +20,7 @@ from bomcheck.io.sheets.parts_freight import (
 )
 from bomcheck.io.sheets.words import sentence
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, amount
+from bomcheck.paper.awaited import HERE, PARTLY
 from bomcheck.supply.balance import together
 from bomcheck.supply.buying_words import buying_words
 
@@ -137,7 +138,7 @@ def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int
     kept, row = page.book.kept.get(line.key, {}), page.row
     cells = {
         Col.PART: _part_cell(line),
-        Col.STATUS: _status_cell(line, counted, row),
+        Col.STATUS: _status_cell(line, counted, row, kept),
         Col.SIDE: text("" if line.side == "either" else line.side),
         **_amounts(line, counted, kept, rows),
         **_money(line, counted, kept, rows),
@@ -160,14 +161,32 @@ def _part_cell(line: Line) -> Cell:
     return Cell(name, ("cell", "bold"), more=tuple(one for one in below if one[0]))
 
 
-def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
-    """The status; a line that was short is covered as soon as the user has enough on hand."""
-    look = f"status {line.status}"
+def _status_cell(line: Line, counted: Figures, row: int, kept: Mapping[str, Any]) -> Cell:
+    """The status; a line that was short is covered as soon as the user has enough on hand, and here once it was received."""
+    look, received = f"status {line.status}", address(row, Col.RECEIVED)
+    came, ordered = amount(kept, "received") or 0.0, (counted.packs or 0.0) * (line.pack_size or 1.0)
+    if line.status == IN_KIT and line.in_kit:
+        words = HERE if came >= line.in_kit else PARTLY if came else line.status
+        formula = _here(received, address(row, Col.KIT), f'"{line.status}"')
+        return Cell(words, (look, "top"), formula=formula)
     if line.status not in OPEN or not (line.needed or line.rest_of):
         return Cell(line.status, (look, "top"))
     short = counted.to_order > 0
-    formula = f'=IF({address(row, Col.ORDER)}>0,"{line.status}","{COVERED}")'
-    return Cell(line.status if short else COVERED, (look if short else "status in kit", "top"), formula=formula)
+    rest = f'IF({address(row, Col.ORDER)}>0,"{line.status}","{COVERED}")'
+    words, look = (line.status, look) if short else (COVERED, "status in kit")
+    if counted.packs is None or line.out_of:
+        return Cell(words, (look, "top"), formula=f"={rest}")
+    total = f"{address(row, Col.KIT)}+{address(row, Col.PACKS)}*{address(row, Col.PACK)}"
+    if came:
+        words = HERE if came >= line.in_kit + ordered - 1e-6 else PARTLY
+        look = "status in kit" if words == HERE else look
+    return Cell(words, (look, "top"), formula=_here(received, total, rest))
+
+
+def _here(received: str, total: str, otherwise: str) -> str:
+    """Formula: here, or partly so, once something was received."""
+    there = counts_as(received)
+    return f'=IF({there}=0,{otherwise},IF({there}>={total}-0.000001,"{HERE}","{PARTLY}"))'
 
 
 def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:

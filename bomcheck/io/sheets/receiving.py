@@ -5,11 +5,12 @@ from collections.abc import Mapping, Sequence
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.layout import counts_as
-from bomcheck.io.receive.match import Expected, Receipt, expected
+from bomcheck.io.receive.match import Receipt
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import sentence
 from bomcheck.model.line import amount
+from bomcheck.paper.awaited import Expected, expected
 from bomcheck.tables.fields import plain
 
 NAME, KIND = "Receiving", "receiving"
@@ -33,6 +34,7 @@ LOOKS = {
     "wrong": "verdict does not fit",
     "surplus": "status surplus",
     "unknown": "status no source known",
+    "other job": "status surplus",
 }
 
 

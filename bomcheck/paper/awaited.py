@@ -1,0 +1,213 @@
+"""What must come, what of it has come, and whether all is here. Pure data."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import inf
+from typing import Any
+
+from bomcheck.model.job import Job, Part
+from bomcheck.model.line import NO_SOURCE, Line, amount
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.order_rows import left_out, order_rows
+from bomcheck.supply.counting import per_unit
+
+BOX, ORDER = "the kit's box", "the order"
+PACK_WORDS = frozenset(["pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube", "tubes", "can", "cans", "spool", "spools", "roll", "rolls", "cartridge", "cartridges", "tin", "tins"])  # fmt: skip
+PIECES = ("each", "pair", "set", "")
+
+
+@dataclass
+class Expected:
+    """One thing that must come.
+
+    quantity, came: in the unit of the line; `came` counts what the Parts list says was received before. part: as the box
+    or the price list describes it, None where it is not there. pack_size, packs: of what was ordered. job: which of
+    several jobs it is for.
+    """
+
+    line: Line
+    source: str
+    part_number: str
+    quantity: float
+    part: Part | None = None
+    pack_size: float = 1.0
+    packs: float = 0.0
+    came: float = 0.0
+    job: int = 0
+
+    @property
+    def missing(self) -> float:
+        """What has not come yet [unit of the line]."""
+        return max(0.0, round(self.quantity - self.came, 6))
+
+    @property
+    def name(self) -> str:
+        """How it is named in a sentence."""
+        number = f" [{self.part_number}]" if self.part_number else ""
+        side = f" ({self.line.side})" if self.line.side in ("left", "right") else ""
+        return f"{self.line.description or self.line.role}{number}{side}"
+
+    def unit_of(self, unit: str, quantity: float) -> float | None:
+        """How many of the line's unit one of the slip's is; None where "1" may be one piece or one pack: that is asked.
+
+        What is measured (g, L, m) is sold in packs only; of pieces more than the packs ordered are pieces.
+
+        >>> one = Expected(Line("k", "shim", "shim", unit="each"), ORDER, "S", 20.0, pack_size=10.0, packs=2.0)
+        >>> one.unit_of("packs", 2), one.unit_of("", 20), one.unit_of("pcs", 5), one.unit_of("", 2)
+        (10.0, 1.0, 1.0, None)
+        """
+        word = unit.lower().rstrip(".")
+        if self.source == ORDER and self.pack_size != 1:
+            if word in PACK_WORDS or (not word and self.line.unit not in PIECES):
+                return self.pack_size
+            if not word and quantity <= self.packs:
+                return None
+        known = unit if unit in ("pair", "set", "L", "mL", "m", "g") else (self.part.unit if self.part else "")
+        factor = per_unit(self.line.role, known, self.line.unit) if self.source == BOX or unit else 1.0
+        return 1.0 if factor is None or factor == inf else factor
+
+
+def expected(report: Report, kept: Mapping[str, Mapping[str, Any]], job: int = 0) -> list[Expected]:
+    """All that must come, what is needed before what is left over; `came` as the Parts list says."""
+    rows = {str(row["line_key"]): row for row in order_rows(report, kept)}
+    found: list[Expected] = []
+    for line in report.parts:
+        mine = [*_of_box(line, report.job), *_of_order(line, rows.get(line.key), report.job)]
+        received = amount(kept.get(line.key, {}), "received") or 0.0
+        for one in mine:
+            one.job, one.came = job, min(one.quantity, received)
+            received = round(received - one.came, 6)
+        found += mine
+    return found
+
+
+def _of_box(line: Line, job: Job) -> Iterator[Expected]:
+    left = line.in_kit
+    rows = [part for part in job.box if str(part.place) and str(part.place) in line.sources]
+    for part in rows:
+        factor = per_unit(line.role, part.unit, line.unit) or 1.0
+        has = left if part is rows[-1] or factor == inf else min(left, (part.quantity or 1.0) * factor)
+        if has > 0:
+            yield Expected(line, BOX, part.part_number, round(has, 6), part)
+        left = round(left - has, 6)
+    if left > 0:
+        yield Expected(line, BOX, line.part_number, left)
+
+
+def _of_order(line: Line, row: Mapping[str, Any] | None, job: Job) -> Iterator[Expected]:
+    if row is not None:
+        number = str(row["part_number"])
+        part = next((one for one in job.prices if number and one.part_number == number), None)
+        count, size, packs = (float(row[key]) for key in ("quantity_ordered", "pack_size", "packs"))
+        yield Expected(line, ORDER, number, count, part, size, packs)
+
+
+def number_of(text: str) -> str:
+    """A part number for comparing: capitals, spaces and the kind of dash do not count.
+
+    >>> number_of("rk–r280 l") == number_of("RK-R280L"), number_of("10-1") == number_of("101")
+    (True, False)
+    """
+    return re.sub(r"\s+", "", re.sub(r"[‐‑‒–—−]", "-", text)).casefold()
+
+
+HERE, PARTLY = "here", "partly here"
+
+
+def state(line: Line, things: Sequence[Expected]) -> str:
+    """ "here", "partly here" or "" for a line of which nothing came, or nothing must come."""
+    mine = [one for one in things if one.line.key == line.key]
+    if not mine or not any(one.came for one in mine):
+        return ""
+    return PARTLY if any(one.missing for one in mine) else HERE
+
+
+READY, MISSING, MEASURE = 0, 1, 3
+
+
+@dataclass(frozen=True)
+class Ready:
+    """Whether work can begin. status: 0 all here and no question open, 1 missing, 3 something to measure. said: the first
+    line. lines: what is missing, and what is open, a sentence each. begun: whether anything came already."""
+
+    status: int
+    said: str
+    lines: tuple[str, ...]
+    begun: bool
+
+
+def ready(report: Report, today: date | None) -> Ready:
+    """What is missing, and by when it can be here. today: None for no days."""
+    own = report.job.own
+    things = expected(report, own)
+    short = [one for one in things if one.missing]
+    asked = left_out(report, own)
+    count = len({one.line.key for one in short}) + sum(
+        line.status == NO_SOURCE for line in report.parts if _lacks(line, own)
+    )
+    lines = [f"{missing_words(one)}{_day(one, today)}" for one in short] + [f"Not ordered: {text}" for text in asked]
+    questions = [one.ask for one in report.questions]
+    begun = any(one.came for one in things)
+    if count:
+        return Ready(MISSING, f"{parts(count)} missing{_due(short, count, today)}", (*lines, *questions), begun)
+    if report.verdict is Verdict.DOES_NOT_FIT:
+        return Ready(MISSING, "All here, but it does not fit", (*lines, *questions), begun)
+    if questions or asked or report.verdict is Verdict.NOT_KNOWN:
+        number = len(questions) + len(asked)
+        verb = "1 thing is" if number == 1 else f"{number} things are"
+        return Ready(MEASURE, f"All here, but {verb} still to be measured or asked", (*lines, *questions), begun)
+    work = ", ".join(line.description for line in report.parts if line.role == "machining" and line.needed > 0)
+    return Ready(READY, f"All here; before fitting: {work}" if work else "All here", (), begun)
+
+
+def _lacks(line: Line, own: Mapping[str, Mapping[str, Any]]) -> bool:
+    typed = own.get(line.key, {})
+    held = (amount(typed, "on_hand") or 0.0) + (amount(typed, "received") or 0.0)
+    return not typed.get("own_supplier") and line.to_order > held
+
+
+def parts(count: int) -> str:
+    """ "1 part", "3 parts"."""
+    return "1 part" if count == 1 else f"{count} parts"
+
+
+def missing_words(one: Expected) -> str:
+    """ "1 of 2 x hose [H-1], from the order"."""
+    unit = "" if one.line.unit in ("each", "") else f" {one.line.unit}"
+    of = f" of {one.quantity:g}{unit}" if one.came else ""
+    return f"{one.missing:g}{unit}{of}{' x' if not unit else ''} {one.name}, from {one.source}"
+
+
+def due(one: Expected, today: date) -> date | None:
+    """The day on which it can be here if it is ordered today; None where nobody says how long it takes."""
+    days = one.line.lead_days if one.source == ORDER else None
+    return None if days is None else today + timedelta(days=-(-days // 1))
+
+
+def _day(one: Expected, today: date | None) -> str:
+    day = due(one, today) if today else None
+    return f", due {day_name(day, today)}" if day and today else ""
+
+
+def _due(short: Sequence[Expected], count: int, today: date | None) -> str:
+    """The last of the days; how many have none."""
+    if today is None:
+        return ""
+    keyed = {one.line.key: due(one, today) for one in short}
+    days = [day for day in keyed.values() if day]
+    if not days:
+        return ""
+    last, unknown = day_name(max(days), today), count - len(days)
+    return f", due {last}" if not unknown else f", {len(days)} of them due {last}, {unknown} on no known day"
+
+
+def day_name(day: date, today: date) -> str:
+    """The weekday where it is within the week, else the date.
+
+    >>> day_name(date(2026, 12, 3), date(2026, 11, 30)), day_name(date(2026, 12, 30), date(2026, 11, 30))
+    ('Thursday', '2026-12-30')
+    """
+    return f"{day:%A}" if 0 < (day - today).days < 7 else "today" if day == today else day.isoformat()

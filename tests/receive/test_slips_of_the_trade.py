@@ -1,0 +1,303 @@
+"""Slips as suppliers really send them: known again, shared out, to follow, substituted, asked. Common practice, no source."""
+
+import csv
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+from click.testing import CliRunner, Result
+from openpyxl import load_workbook
+
+from bomcheck.commands.cli import main
+from bomcheck.io.package import open_package
+from bomcheck.io.read.own import kept_from
+from tests.helpers.demo_jobs import checked, hill_climb
+
+HEAD = "Part no,Description,Qty,Side\n"
+HOSE = "HS-BU-3-430"
+
+
+def receive(*words: str | Path) -> Result:
+    return CliRunner().invoke(main, ["receive", *map(str, words)])
+
+
+def slip(folder: Path, text: str, name: str = "slip.csv") -> Path:
+    (folder / name).write_text(text)
+    return folder / name
+
+
+def job(folder: Path, number: str = "", axle: str = "", name: str = "job.xlsx") -> Path:
+    """The hill-climb job, of another number or axle."""
+    made = folder / f"make {name}"
+    made.mkdir(parents=True)
+    path = hill_climb(made)
+    if number or axle:
+        book = load_workbook(path)
+        for row in book["Job"].iter_rows():
+            for cell in row:
+                if cell.value == "Job number" and number:
+                    row[cell.column].value = number
+                if cell.value == "Axle" and axle:
+                    row[cell.column].value = axle
+        book.save(path)
+    return path.rename(folder / name)
+
+
+def came(path: Path, part: str) -> float:
+    """What the Parts list says was received of a part number."""
+    package = open_package(path)
+    book = load_workbook(path, data_only=True)
+    if "Parts list" not in book.sheetnames:
+        return 0.0
+    sheet = book["Parts list"]
+    heads = {cell.value: cell.column - 1 for row in sheet.iter_rows(max_row=3) for cell in row if cell.value}
+    rows = [row for row in sheet.iter_rows() if any(cell.value == part for cell in row)]
+    kept = kept_from(package)
+    keys = [next(cell.value for cell in row if cell.value in kept) for row in rows if any(c.value in kept for c in row)]
+    assert heads
+    return sum(float(kept[key].get("received", 0.0)) for key in keys)
+
+
+def test_a_slip_saved_again_is_booked_once(tmp_path: Path) -> None:
+    """The same delivery note and lines, saved by another program: other bytes, another kind of file."""
+    path = job(tmp_path)
+    text = f"Delivery note: 4711,,,\nPart no,Description,Qty,Side\n{HOSE},hose,1,\n"
+    assert receive(path, slip(tmp_path, text)).exit_code == 1
+    semicolons = text.replace(",", ";").replace("\n", "\r\n")
+    again = receive(path, slip(tmp_path, semicolons, "again.csv"))
+    assert "booked before" in again.stdout
+    book = xlsxwriter.Workbook(str(tmp_path / "again.xlsx"))
+    sheet = book.add_worksheet()
+    for number, row in enumerate(csv.reader(text.splitlines())):
+        for column, cell in enumerate(row):
+            sheet.write(number, column, float(cell) if cell == "1" else cell)
+    book.close()
+    assert "booked before" in receive(path, tmp_path / "again.xlsx").stdout
+    assert came(path, HOSE) == 1
+
+
+def test_another_delivery_note_with_the_same_lines_is_another_parcel(tmp_path: Path) -> None:
+    """Each hose on a note of its own."""
+    path = job(tmp_path)
+    for number in ("4711", "4712"):
+        text = f"Delivery note no {number},,,\n{HEAD}{HOSE},hose,1,\n"
+        assert "booked before" not in receive(path, slip(tmp_path, text)).stdout
+    assert came(path, HOSE) == 2
+
+
+def test_the_way_out_of_two_honest_identical_slips_is_named(tmp_path: Path) -> None:
+    """Without a number the second is taken for the first; --another books it."""
+    path, text = job(tmp_path), f"{HEAD}{HOSE},hose,1,\n"
+    receive(path, slip(tmp_path, text))
+    second = receive(path, slip(tmp_path, text, "second.csv"))
+    assert "--another" in second.stdout
+    assert "delivery note" in second.stdout
+    assert came(path, HOSE) == 1
+    assert "booked before" not in receive(path, tmp_path / "second.csv", "--another").stdout
+    assert came(path, HOSE) == 2
+
+
+def test_a_known_delivery_note_with_other_lines_is_asked(tmp_path: Path) -> None:
+    """A correction, or the rest? Nothing is booked until it is said."""
+    path = job(tmp_path)
+    receive(path, slip(tmp_path, f"Delivery note 4711,,,\n{HEAD}{HOSE},hose,1,\n"))
+    rest = slip(tmp_path, f"Delivery note 4711,,,\n{HEAD}AT-18-3,adapter,2,\n", "rest.csv")
+    before = path.read_bytes()
+    asked = receive(path, rest)
+    assert asked.exit_code == 3
+    assert "with other lines" in asked.stdout
+    assert path.read_bytes() == before
+    assert receive(path, rest, "--another").exit_code == 1
+    assert came(path, "AT-18-3") == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "there"),
+    [
+        ("Part no,Description,Qty\nBF-4-1,brake fluid,1 to follow\n", 0),
+        ("Part no,Description,Qty,Remarks\nBF-4-1,brake fluid,1,1 to follow\n", 0),
+        ("Part no,Description,Qty,Unit\nBF-4-1,brake fluid,1,to follow\n", 0),
+        ("Part no,Description,Qty,Status\nBF-4-1,brake fluid,2,back order\n", 0),
+        ("Part no,Description,Shipped,To follow\nBF-4-1,brake fluid,1,1\n", 1),
+        ("Part no,Description,Qty,Remarks\nBF-4-1,brake fluid,1 can,2 to follow\n", 1),
+    ],
+)
+def test_to_follow_is_not_came(tmp_path: Path, text: str, there: float) -> None:
+    """A can that follows has not come, wherever the slip says so, and is named."""
+    path = job(tmp_path)
+    done = receive(path, slip(tmp_path, text))
+    assert done.exit_code == 1, done.output
+    assert "To follow, says the slip" in done.stdout
+    assert came(path, "BF-4-1") == there
+
+
+def test_how_many_of_a_number_followed_is_asked(tmp_path: Path) -> None:
+    """2, of which 1 is to follow: did one come or two?"""
+    path = job(tmp_path)
+    text = slip(tmp_path, "Part no,Description,Qty,Remarks\nBF-4-1,brake fluid,2,1 to follow\n")
+    asked = receive(path, text)
+    assert asked.exit_code == 3
+    assert "how many of the 2 came" in asked.stdout
+    assert receive(path, text, "--say", "BF-4-1=1 can").exit_code == 1
+    assert came(path, "BF-4-1") == 1
+
+
+def test_a_line_of_another_job_is_not_booked(tmp_path: Path) -> None:
+    """The slip's own column says whose it is."""
+    path = job(tmp_path, "J-7")
+    done = receive(path, slip(tmp_path, f"Part no,Description,Qty,Your ref\n{HOSE},hose,1,J-8\n{HOSE},hose,1,j-7\n"))
+    assert "For another job, not booked" in done.stdout
+    assert came(path, HOSE) == 1
+
+
+def test_one_without_a_unit_is_asked(tmp_path: Path) -> None:
+    """Clips come in packs of four: one clip or one pack?"""
+    path = job(tmp_path)
+    text = slip(tmp_path, f"{HEAD}LC-1,clips,1,\n")
+    before = path.read_bytes()
+    asked = receive(path, text)
+    assert asked.exit_code == 3
+    assert "1 single ones or 1 packs of 4" in asked.stdout
+    assert path.read_bytes() == before
+    assert receive(path, text, "--say", "LC-1=1 pack").exit_code == 1
+    assert came(path, "LC-1") == 4
+
+
+def test_the_kits_own_number_ticks_its_box(tmp_path: Path) -> None:
+    """One line for the whole kit."""
+    path = job(tmp_path)
+    checked(path)
+    number = next(row[1].value for row in load_workbook(path)["Kit"].iter_rows() if row[0].value == "Kit number")
+    done = receive(path, slip(tmp_path, f"{HEAD}{number},conversion kit,1,\n"))
+    assert "everything in its box" in done.stdout
+    assert "from the kit's box" not in done.stdout
+    assert came(path, "RK-HS22") == 16
+    assert came(path, HOSE) == 0
+
+
+def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) -> None:
+    """The supplier's word is asked; what was said holds for the next slip too."""
+    path = job(tmp_path)
+    text = slip(tmp_path, f"{HEAD}HS-99,braided hose replaces {HOSE},1,\n")
+    asked = receive(path, text)
+    assert asked.exit_code == 3
+    assert f"--instead {HOSE}=HS-99" in asked.stdout
+    taken = receive(path, text, "--instead", f"{HOSE}=HS-99")
+    assert f"in place of {HOSE}" in taken.stdout or f"[{HOSE}]" in taken.stdout
+    assert came(path, HOSE) == 1
+    assert CliRunner().invoke(main, ["check", str(path)]).exit_code == 0
+    later = receive(path, slip(tmp_path, f"{HEAD}HS-99,hose,1,\n", "later.csv"))
+    assert later.exit_code == 1
+    assert came(path, HOSE) == 2
+
+
+def test_a_workbook_that_is_open_is_not_booked_into(tmp_path: Path) -> None:
+    """A second slip would replace the copy beside it, and the first booking with it."""
+    path = job(tmp_path)
+    (tmp_path / f".~lock.{path.name}#").write_text("x")
+    done = receive(path, slip(tmp_path, f"{HEAD}{HOSE},hose,1,\n"))
+    assert done.exit_code == 4
+    assert "open in a spreadsheet program" in done.stderr
+    assert not list(tmp_path.glob("*checked*"))
+
+
+def test_one_parcel_into_two_jobs_is_booked_once(tmp_path: Path) -> None:
+    """Two hoses for the front; received into the rear job as well, none is left."""
+    front, rear = job(tmp_path, "J-7", "front", "front.xlsx"), job(tmp_path, "J-8", "front", "rear.xlsx")
+    text = slip(tmp_path, f"{HEAD}{HOSE},hose,2,\n")
+    receive(front, text)
+    assert "booked before" in receive(rear, text).stdout
+    assert (came(front, HOSE), came(rear, HOSE)) == (2, 0)
+
+
+def test_a_slip_is_shared_out_over_the_open_jobs(tmp_path: Path) -> None:
+    """Three hoses for two jobs that need two each: who needs them first is served first, and one stays short."""
+    folder = tmp_path / "jobs"
+    first, second = job(folder, "J-1", name="b.xlsx"), job(folder, "J-2", name="a.xlsx")
+    text = slip(tmp_path, f"{HEAD}{HOSE},hose,3,\nQQ,poster,1,\n")
+    done = receive(text, "--jobs", folder)
+    assert done.exit_code == 1, done.output
+    assert (came(first, HOSE), came(second, HOSE)) == (2, 1)
+    assert "for J-2" in done.stdout
+    assert "QQ poster" in done.stdout
+    again = receive(text, "--jobs", folder)
+    assert "booked before" in again.stdout
+    assert (came(first, HOSE), came(second, HOSE)) == (2, 1)
+
+
+def test_two_workbooks_of_one_job_are_refused(tmp_path: Path) -> None:
+    """A copy in the folder would be booked too."""
+    folder = tmp_path / "jobs"
+    path = job(folder, "J-1", name="a.xlsx")
+    (folder / "copy.xlsx").write_bytes(path.read_bytes())
+    done = receive(slip(tmp_path, f"{HEAD}{HOSE},hose,3,\n"), "--jobs", folder)
+    assert done.exit_code == 4
+    assert "the same job" in done.stderr
+
+
+def test_late_parts_are_named(tmp_path: Path) -> None:
+    """What takes longer than the day on which it is needed."""
+    path = job(tmp_path)
+    done = receive(path, slip(tmp_path, f"{HEAD}AT-18-3,adapter,2,\n"))
+    needed = next(row[1].value for row in load_workbook(path)["Job"].iter_rows() if row[0].value == "Needed by")
+    assert needed is None or ("late: needed by" in done.stdout) == (str(needed)[:10] < "2026-11-28")
+
+
+def ready(path: Path) -> Result:
+    return CliRunner().invoke(main, ["ready", str(path)])
+
+
+def test_ready_follows_what_came(tmp_path: Path) -> None:
+    """1 and the first line while something is missing; 0 and "All here" at the end; the sheets say the same."""
+    from bomcheck.paper.awaited import expected
+
+    path = job(tmp_path)
+    report = checked(path)
+    begun = ready(path)
+    assert begun.exit_code == 1
+    assert "parts missing" in begun.stdout.splitlines()[0]
+    count: dict[str, float] = {}
+    for one in expected(report, {}):
+        count[one.part_number] = count.get(one.part_number, 0.0) + one.quantity
+    count[HOSE] -= 1
+    text = "".join(f"{number},,{quantity:g} pcs,\n" for number, quantity in count.items())
+    receive(path, slip(tmp_path, HEAD + text))
+    short = ready(path)
+    assert short.exit_code == 1
+    assert short.stdout.startswith("1 part missing, due ")
+    assert "1 part missing" in CliRunner().invoke(main, ["check", str(path)]).stdout
+    receive(path, slip(tmp_path, f"{HEAD}{HOSE},hose,1,\n", "last.csv"))
+    done = ready(path)
+    assert (done.exit_code, done.stdout.splitlines()[0]) == (0, "All here")
+    said = CliRunner().invoke(main, ["check", str(path)]).stdout
+    assert "All here." in said
+    assert "To order" not in said
+    book = load_workbook(path, data_only=True)
+    assert "All here" in " ".join(str(cell.value) for cell in book["Compatibility"][1])
+    assert "(to order)" not in " ".join(str(cell.value) for row in book["Fit-up and test"].iter_rows() for cell in row)
+    states = [row[1].value for row in book["Parts list"].iter_rows(min_row=3)]
+    assert "to order" not in states
+    assert "here" in states
+
+
+def test_ready_with_a_question_is_3(tmp_path: Path) -> None:
+    """All here, but a size is open."""
+    from dataclasses import replace
+
+    from bomcheck.assess import assess
+    from bomcheck.io.read.job import read_job
+    from bomcheck.model.report import Question
+    from bomcheck.paper.awaited import expected
+    from bomcheck.paper.awaited import ready as judge
+
+    found, _ = read_job(job(tmp_path))
+    report = assess(found)
+    total: dict[str, float] = {}
+    for one in expected(report, {}):
+        total[one.line.key] = total.get(one.line.key, 0.0) + one.quantity
+    own = {key: {"received": value} for key, value in total.items()}
+    there = replace(report, job=replace(report.job, own=own))
+    assert judge(there, None).status == 0
+    asked = replace(there, questions=(Question("hub_pilot_diameter", "How wide is it?", "vernier", "", 1, (), 1),))
+    assert judge(asked, None).status == 3
+    assert judge(asked, None).said == "All here, but 1 thing is still to be measured or asked"
