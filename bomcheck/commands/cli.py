@@ -1,48 +1,20 @@
-"""The commands. The only place that prints or exits; everything heavy is imported when it is needed."""
+"""The commands; everything heavy is imported when it is needed."""
 
 import gc
-import os
 import sys
 from pathlib import Path
-from typing import Any
 
 import click
 
 from bomcheck import __version__
 from bomcheck.commands.keep import keep, new_from
 from bomcheck.commands.screen import screen
-from bomcheck.model.errors import BomcheckError
+from bomcheck.commands.terminal import PATH, Verbs, note, say, say_json
 
-FITS, FAILS, USAGE, UNREADABLE, NOT_KNOWN = 0, 1, 2, 4, 3
 CAUTION = (
     "Brakes can kill. This is a help for quoting, not an approval: the kit maker's sheet, licensed practice and local "
     "rules decide."
 )
-
-
-class Verbs(click.Group):
-    """Keeps every error of ours to one line and exit status 4; no traceback reaches a user."""
-
-    def invoke(self, ctx: click.Context) -> Any:
-        try:
-            return super().invoke(ctx)
-        except BomcheckError as error:
-            click.echo(str(error), err=True)
-            ctx.exit(UNREADABLE)
-        except (click.exceptions.Exit, click.ClickException, click.Abort):
-            raise
-        except OSError as error:
-            name = Path(str(error.filename)).name if error.filename else "file"
-            click.echo(
-                f"{name}: {(error.strerror or str(error)).lower()}. Check the path and its permissions.", err=True
-            )
-            ctx.exit(UNREADABLE)
-        except Exception as error:
-            if os.environ.get("BOMCHECK_TRACEBACK"):
-                raise
-            what = f"{type(error).__name__}: {error}".splitlines()[0][:200]
-            click.echo(f"bomcheck: a fault of the program, nothing was written ({what}). Please report it.", err=True)
-            ctx.exit(UNREADABLE)
 
 
 def run() -> None:
@@ -58,7 +30,7 @@ def main() -> None:
     """Does this brake kit go on this corner, and what must be added, machined, measured and ordered first?
 
     Exit status: 0 fits, with or without parts; 1 does not fit or needs machining; 3 not known; 2 wrong use; 4 a workbook
-    that cannot be read or written.
+    that cannot be read or written; 130 stopped with Ctrl-C.
 
     \b
     Example:
@@ -68,12 +40,12 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=PATH)
 @click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
 @click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
-@click.option("--from", "records", type=click.Path(path_type=Path), help="The shop's records; see `bomcheck keep`.")
+@click.option("--from", "records", type=PATH, help="The shop's records; see `bomcheck keep`.")
 @click.option("--kit", default="", help="With --from: the kit's number.")
 @click.option("--car", default="", help="With --from: the car as the records call it.")
 @click.option(
@@ -98,9 +70,11 @@ def new(
       bomcheck new estate_rear.xlsx --inch
       bomcheck new our_kits.csv --kits
     """
+    from bomcheck.io.disk import is_there
+    from bomcheck.io.replace_file import write_new
     from bomcheck.model.shipped import folder
 
-    if file.exists():
+    if is_there(file):
         raise click.UsageError(f"{file} is there already; give a name that is not taken")
     if records is not None:
         new_from(file, records, inch, kit=kit, car=car, axle=axle, wheel=wheel)
@@ -111,19 +85,18 @@ def new(
         from bomcheck.io.blank.screening import write_blank
 
         write_blank(file, kind, inch)
-        click.echo(f"{file} is ready. One row for each; the second row holds the units.")
+        say(f"{file} is ready. One row for each; the second row holds the units.")
         return
     if file.suffix.lower() != ".xlsx":
         raise click.UsageError(f"{file.name}: a job is a workbook; give it a name that ends in .xlsx")
     name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
-    with file.open("xb") as blank:
-        blank.write((folder("templates_xlsx") / name).read_bytes())
-    click.echo(f"{file} is ready. Its first sheet tells how to fill it in.")
+    write_new(file, (folder("templates_xlsx") / name).read_bytes())
+    say(f"{file} is ready. Its first sheet tells how to fill it in.")
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Write the result to this copy and leave JOB as it is.")
+@click.argument("job", type=PATH)
+@click.option("--out", type=PATH, help="Write the result to this copy and leave JOB as it is.")
 @click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON; no workbook is written.")
 @click.option("--backup", is_flag=True, help="Keep a copy of what the workbook was.")
 def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
@@ -140,21 +113,18 @@ def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
     from bomcheck.commands.check import check_workbook
 
     done = check_workbook(job, out=out, write=not as_json, backup=backup)
-    for line in done.remarks:
-        click.echo(line, err=True)
+    note(done.remarks)
     if as_json:
-        import json
-
         from bomcheck.paper.json_report import report_as_json
 
-        click.echo(json.dumps(report_as_json(done.report), ensure_ascii=False, indent=1))
+        say_json(report_as_json(done.report))
     else:
-        click.echo(done.text)
+        say(done.text)
     sys.exit(done.status)
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("job", type=PATH)
 def measure(job: Path) -> None:
     """Print what to measure next in the workbook JOB, as a page to fill in by hand.
 
@@ -166,13 +136,12 @@ def measure(job: Path) -> None:
     from bomcheck.paper.summary import measuring_page
 
     done = check_workbook(job, out=None, write=False, backup=False)
-    for line in done.remarks:
-        click.echo(line, err=True)
-    click.echo(measuring_page(done.report))
+    note(done.remarks)
+    say(measuring_page(done.report))
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("job", type=PATH)
 def ask(job: Path) -> None:
     """Print the page for the telephone: what to ask the customer, what is sure, likely and open, price and day.
 
@@ -189,16 +158,13 @@ def ask(job: Path) -> None:
     from bomcheck.paper.phone import phone_page
 
     done = check_workbook(job, out=None, write=False, backup=False)
-    for line in done.remarks:
-        click.echo(line, err=True)
-    click.echo(phone_page(done.report, date.today()))
+    note(done.remarks)
+    say(phone_page(done.report, date.today()))
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option(
-    "--into", required=True, type=click.Path(path_type=Path), help="A .csv, a new .xlsx, or your ordering spreadsheet."
-)
+@click.argument("job", type=PATH)
+@click.option("--into", required=True, type=PATH, help="A .csv, a new .xlsx, or your ordering spreadsheet.")
 def order(job: Path, into: Path) -> None:
     """Put what the workbook JOB must buy into an order file.
 
@@ -216,20 +182,19 @@ def order(job: Path, into: Path) -> None:
     from bomcheck.commands.order import order as place_order
 
     done = place_order(job, into, date.today())
-    for line in done.remarks:
-        click.echo(line, err=True)
-    click.echo("\n".join(done.said))
+    note(done.remarks)
+    say("\n".join(done.said))
     sys.exit(done.status)
 
 
 @main.command()
-@click.argument("files", nargs=-1, required=True, metavar="[JOB] SLIP", type=click.Path(path_type=Path))
+@click.argument("files", nargs=-1, required=True, metavar="[JOB] SLIP", type=PATH)
 @click.option(
     "--jobs",
     type=click.Path(path_type=Path, file_okay=False, exists=True),
     help="Share SLIP out over all jobs of this folder.",
 )
-@click.option("--say", multiple=True, metavar='NUMBER="2 packs"', help="How many came, where that was asked.")
+@click.option("--say", "counts", multiple=True, metavar='NUMBER="2 packs"', help="How many came, where that was asked.")
 @click.option(
     "--instead", multiple=True, metavar="ORDERED=CAME", help="Take this number in the place of the one ordered."
 )
@@ -238,7 +203,7 @@ def order(job: Path, into: Path) -> None:
 def receive(
     files: tuple[Path, ...],
     jobs: Path | None,
-    say: tuple[str, ...],
+    counts: tuple[str, ...],
     instead: tuple[str, ...],
     refuse: tuple[str, ...],
     another: bool,
@@ -262,15 +227,14 @@ def receive(
         raise click.UsageError("give JOB and SLIP, or SLIP with --jobs FOLDER")
     ordered = _pairs(instead, "--instead", "ORDERED=CAME")
     said = Answers(
-        _pairs(say, "--say", "NUMBER=2"), {came: number for number, came in ordered.items()}, refuse, another
+        _pairs(counts, "--say", "NUMBER=2"), {came: number for number, came in ordered.items()}, refuse, another
     )
     if jobs:
         done = receive_into_folder(jobs, files[0], date.today(), said)
     else:
         done = receive_slip(files[0], files[1], date.today(), said)
-    for line in done.remarks:
-        click.echo(line, err=True)
-    click.echo(done.text)
+    note(done.remarks)
+    say(done.text)
     sys.exit(done.status)
 
 
@@ -282,7 +246,7 @@ def _pairs(texts: tuple[str, ...], option: str, example: str) -> dict[str, str]:
 
 
 @main.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("job", type=PATH)
 def ready(job: Path) -> None:
     """Tell whether everything for the workbook JOB is here.
 
@@ -298,7 +262,7 @@ def ready(job: Path) -> None:
     from bomcheck.commands.ready import job_ready
 
     done = job_ready(job, date.today())
-    click.echo(done.text)
+    say(done.text)
     sys.exit(done.status)
 
 
@@ -316,7 +280,7 @@ def fields(text: str | None) -> None:
     lines = field_lines(text or "")
     if not lines:
         raise click.UsageError(f'no field contains "{text}"; "bomcheck fields" lists them all')
-    click.echo("\n".join(lines))
+    say("\n".join(lines))
 
 
 @main.command()
@@ -331,12 +295,12 @@ def explain(name: str | None) -> None:
     from bomcheck.paper.manual import check_lines, check_page
 
     if name is None:
-        click.echo("\n".join(check_lines()))
+        say("\n".join(check_lines()))
         return
     page = check_page(name)
     if page is None:
         raise click.UsageError(f'no check is called "{name}"; "bomcheck explain" lists them all')
-    click.echo(page)
+    say(page)
 
 
 main.add_command(screen)

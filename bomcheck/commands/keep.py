@@ -4,10 +4,12 @@ from pathlib import Path
 
 import click
 
+from bomcheck.commands.terminal import PATH, note, say
+
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option("--in", "records", required=True, type=click.Path(path_type=Path), help="The shop's records, an .xlsx.")
+@click.argument("job", type=PATH)
+@click.option("--in", "records", required=True, type=PATH, help="The shop's records, an .xlsx.")
 def keep(job: Path, records: Path) -> None:
     """File what the workbook JOB knows in the shop's records: kit with its box, corner, wheel, prices.
 
@@ -25,12 +27,11 @@ def keep(job: Path, records: Path) -> None:
     from bomcheck.io.records.keep import keep as file_away
 
     done = file_away(read_job(job)[0], records, date.today())
-    for line in done.said:
-        click.echo(line, err=True)
+    note(done.said)
     if done.added or done.changed:
-        click.echo(f"{records.name}: {done.added} rows added, {done.changed} changed.")
+        say(f"{records.name}: {done.added} rows added, {done.changed} changed.")
     else:
-        click.echo(f"{records.name} holds all of this already.")
+        say(f"{records.name} holds all of this already.")
 
 
 def new_from(file: Path, records: Path, inch: bool, **chosen: str) -> None:
@@ -46,4 +47,4 @@ def new_from(file: Path, records: Path, inch: bool, **chosen: str) -> None:
     made = BytesIO()
     build_job_workbook("metric", filled_from(records, **chosen), made)
     write_new(file, made.getvalue())
-    click.echo(f"{file} is ready, filled in from {records.name}. Check it against the parts.")
+    say(f"{file} is ready, filled in from {records.name}. Check it against the parts.")

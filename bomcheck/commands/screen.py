@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-PATH = click.Path(path_type=Path)
+from bomcheck.commands.terminal import PATH, note, table_writer
+
 
 
 @click.command()
@@ -59,11 +60,10 @@ def screen(
 
     gc.enable()
     asked = Asked(corners, kits, out, as_json, passers, parts, prices, scheduler, processes)
-    done = screen_command(asked, sys.stdout.write, progress=sys.stderr.isatty())
-    for line in done.remarks:
-        click.echo(line, err=True)
+    done = screen_command(asked, table_writer(), progress=sys.stderr.isatty())
+    note(done.remarks)
     words = ("fit", "fit with parts", "are not known", "need machining", "do not fit")
     counted = [f"{count:,} {word}" for count, word in zip(done.counts, words, strict=True) if count]
     where = f" Result in {out}." if out else ""
-    click.echo(f"{done.pairs:,} pairs: {', '.join(counted) or 'none kept'}.{where}", err=True)
+    note([f"{done.pairs:,} pairs: {', '.join(counted) or 'none kept'}.{where}"])
     sys.exit(done.status)

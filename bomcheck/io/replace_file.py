@@ -17,6 +17,8 @@ from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import WorkbookError
 
 Pieces = Iterable[bytes | memoryview]
+written: list[str] = []
+"""Names of the files that this run has written, in order."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,7 @@ def write_files(*drafts: Draft, backup: Path | None = None) -> None:
         except BaseException:
             _take_back(parts, saved)
             raise
+        written.extend(part.draft.target.name for part in parts)
         for folder in {part.real.parent for part in parts}:
             with suppress(OSError):
                 disk.flush_folder(folder)

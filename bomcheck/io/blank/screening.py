@@ -1,10 +1,12 @@
 """Blank tables of corners and kits: every field's label, its unit below, a ± beside each size that takes one."""
 
 import csv
+import io
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from bomcheck.io.replace_file import write_new
 from bomcheck.model.errors import Fault, Place, WorkbookError
 from bomcheck.tables.fields import Field, section_fields
 
@@ -36,22 +38,23 @@ def _headings(kind: str, system: str) -> Iterator[tuple[str, str, Field]]:
 def write_blank(path: Path, kind: str, inch: bool = False) -> None:
     """A blank table, as a workbook or as CSV by the file's name. Raises WorkbookError."""
     if path.suffix.lower() == ".csv":
-        with path.open("x", newline="", encoding="utf-8-sig") as file:
-            table = headings(kind, inch)
-            csv.writer(file).writerows([[one[0] for one in table], [one[1] for one in table]])
+        table, text = headings(kind, inch), io.StringIO(newline="")
+        csv.writer(text).writerows([[one[0] for one in table], [one[1] for one in table]])
+        write_new(path, text.getvalue().encode("utf-8-sig"))
     elif path.suffix.lower() == ".xlsx":
-        _write_workbook(path, kind, inch)
+        write_new(path, _workbook(kind, inch))
     else:
         wrong, instead = "a blank table is a workbook or CSV", "Name it .xlsx or .csv"
         raise WorkbookError(Fault("file", Place(path.name), "", wrong, instead))
 
 
-def _write_workbook(path: Path, kind: str, inch: bool) -> None:
+def _workbook(kind: str, inch: bool) -> bytes:
     from xlsxwriter import Workbook
 
     from bomcheck.io import layout as palette
 
-    book = Workbook(str(path))
+    out = io.BytesIO()
+    book = Workbook(out, {"in_memory": True})
     head = book.add_format(
         {"bold": True, "text_wrap": True, "valign": "top", "bg_color": palette.PALE_BLUE, "border": 1}
     )
@@ -67,6 +70,7 @@ def _write_workbook(path: Path, kind: str, inch: bool) -> None:
             sheet.data_validation(2, column, 5000, column, _choices(one))
     sheet.freeze_panes(2, 1)
     book.close()
+    return out.getvalue()
 
 
 def _help(one: Field) -> str:

@@ -17,6 +17,8 @@ from xlsxwriter import Workbook
 from bomcheck.io import layout
 from bomcheck.io.blank.forms import house_limit_rows, write_form, write_limits, write_lists, write_table, write_terms
 from bomcheck.io.blank.start import write_start
+from bomcheck.io.disk import content_of
+from bomcheck.io.replace_file import write_file
 from bomcheck.io.sheets.looks import Book, styles
 from bomcheck.model.shipped import folder
 from bomcheck.tables import FOLDER
@@ -39,7 +41,8 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     """
     given = dict(filled or {})
     _refuse_unknown(system, given)
-    workbook = Workbook(out, {"in_memory": True})
+    made = out if isinstance(out, BytesIO) else BytesIO()
+    workbook = Workbook(made, {"in_memory": True})
     workbook.set_properties({"title": f"Brake job workbook, {system}", "author": "bomcheck", "created": CREATED})
     book = Book(workbook, system, styles(workbook), given)
     write_start(book)
@@ -51,6 +54,8 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     write_limits(book)
     write_lists(book)
     workbook.close()
+    if isinstance(out, Path):
+        write_file(out, made.getvalue(), content_of(out))
 
 
 def template_name(system: str) -> str:

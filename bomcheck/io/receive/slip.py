@@ -4,11 +4,12 @@ import csv
 import io
 import re
 import zlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bomcheck.io.refusal import refuse
+from bomcheck.io.disk import read_ordinary
+from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import Unreadable, WorkbookError
 from bomcheck.model.job import Part
 from bomcheck.notation.text import decimal
@@ -109,6 +110,7 @@ def _other_size(name: str, named: list[float], expected: float, slack: float) ->
 TEXTS, BOOKS = (".csv", ".txt", ".tsv"), (".xlsx", ".xlsm")
 HEADINGS_WITHIN = 40  # rows from the top
 LARGEST = 20_000_000  # bytes
+MOST_ROWS, MOST_COLUMNS = 5_000, 500
 NAMES: dict[str, tuple[str, ...]] = {
     "part_number": ("part number", "part no", "part nr", "part num", "p/n", "pn", "part", "item no", "item number", "item nr",
                     "article number", "article no", "article", "art no", "number", "sku", "code", "product code", "order code"),
@@ -240,23 +242,35 @@ def _stated(head: Rows, words: re.Pattern[str]) -> str:
 
 
 def _from_text(path: Path) -> tuple[Rows, str]:
-    try:
-        data = path.read_bytes() if path.stat().st_size <= LARGEST else b""
-    except FileNotFoundError:
-        raise refuse("file", path.name, "there is no such file", "Check the name and the folder") from None
+    data = read_ordinary(path, LARGEST, "a packing slip")
     if not data.strip():
-        raise refuse(
-            "file", path.name, "the file is empty or too large for a packing slip", "Check that it is the right file"
-        )
+        raise refuse("file", path.name, "the file is empty", "Check that it is the right file")
     if b"\0" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         raise refuse("file", path.name, "this is no text file", "Save the slip as CSV or .xlsx")
     text = _decoded(data)
     head = text[:4000]
     try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(";,\t", key=head.count)))
+        lines = _within(path.name, csv.reader(io.StringIO(text, newline=""), delimiter=max(";,\t", key=head.count)))
     except csv.Error as error:
         raise refuse("damaged", path.name, f"this is no sound CSV ({error})", "Save it again as CSV") from None
     return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)], _mark(data)
+
+
+def _within(file: str, reader: Iterable[list[str]]) -> list[list[str]]:
+    """The rows with something in them, each no wider than a slip can be. Raises WorkbookError beyond the bounds."""
+    lines: list[list[str]] = []
+    for line in reader:
+        if len(line) > MOST_COLUMNS:
+            raise too_large(file, f"a row has more than {MOST_COLUMNS} columns", "Check that it is the right file")
+        if len(lines) >= MOST_ROWS:
+            raise _too_many(file)
+        lines.append(line)
+    return lines
+
+
+def _too_many(file: str) -> WorkbookError:
+    wrong = f"a packing slip of at most {MOST_ROWS:,} rows is read, and this has more"
+    return too_large(file, wrong, "Check that it is the right file, or divide it")
 
 
 def _decoded(data: bytes) -> str:
@@ -282,6 +296,8 @@ def _from_book(path: Path) -> tuple[Rows, str]:
         grid: dict[int, dict[int, str]] = {}
         for cell in package.cells(sheet.name).values():
             grid.setdefault(cell.row, {})[cell.column] = cell.text.strip()
+        if len(grid) > MOST_ROWS:
+            raise _too_many(path.name)
         rows = [(f"{sheet.name}!A{number}", _row(cells)) for number, cells in sorted(grid.items())]
         found = found or rows
         if _heading_at(rows) is not None:
