@@ -10,7 +10,6 @@ import click
 from bomcheck.commands.terminal import PATH, note, table_writer
 
 
-
 @click.command()
 @click.argument("corners", type=PATH)
 @click.argument("kits", type=PATH)
