@@ -80,24 +80,41 @@ class Inputs:
         return Affine(0.0, {key: 1.0})
 
     def _derive(self, key: str) -> Any:
-        failures: list[tuple[str, ...]] = []
+        failures: list[tuple[int, bool, tuple[str, ...]]] = []
         for way in self._derivations[key]:
             try:
                 if not all(self[name] in allowed for name, allowed in way.when.items()):
                     continue
                 if way.decide is not None and not way.decide(self):
-                    failures.append(self._typed(way.parameters))
+                    blank = tuple(name for name in self._typed(way.parameters) if name not in self.job.values)
+                    failures.extend([self._failure(way, blank)] if blank else [])
                     continue
                 names = [name for name in way.parameters if name not in way.defaults or self.has(name)]
                 sizes = {name: self[name] for name in names}
             except Missing as missing:
-                failures.append(missing.keys)
+                failures.append(self._failure(way, self._lacking(way, missing.keys)))
                 continue
             self.trail[key] = tuple(dict.fromkeys(k for name in names for k in self.trail.get(name, ())))
             if way.interval:
                 return self._interval(way, sizes)
             return self._corners(way, sizes) if way.curved else way.function(**sizes)
-        raise Missing(min(failures, key=len) if failures else self._typed((key,)))
+        raise Missing(min(failures, key=lambda one: one[:2])[2] if failures else self._typed((key,)))
+
+    def _lacking(self, way: Derivation, first: tuple[str, ...]) -> tuple[str, ...]:
+        """All that a way lacks, what stopped it first in front."""
+        lacking = dict.fromkeys(first)
+        for name in way.parameters:
+            if name not in way.defaults:
+                try:
+                    self[name]
+                except Missing as missing:
+                    lacking.update(dict.fromkeys(missing.keys))
+        return tuple(lacking)
+
+    def _failure(self, way: Derivation, lacking: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
+        """What a way lacks, the best to ask first: the fewest, and a way of which something is typed already."""
+        begun = any(name in self.job.values for name in self._typed(way.parameters))
+        return len(lacking), not begun, lacking
 
     def _typed(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """The fields that a person types behind these names."""

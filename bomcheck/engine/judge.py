@@ -200,51 +200,76 @@ def _scale(sizes: Inputs) -> Callable[[str], float]:
 
 
 def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
-    """Name the size that decides and the ± that would settle it."""
+    """Name the size that decides and the ± that would settle it; of a size made of several, each with its share."""
     assert finding.limit is not None
-    best: tuple[float, str] | None = None
     half = sizes.box.half
-    for part in parts:
-        middle, spread = part.at(sizes.box.middle), part.spread(half)
-        bounds = [bound for bound in (finding.limit.low, finding.limit.high) if bound is not None]
-        room = min((abs(middle - bound) for bound in bounds), default=0.0)
-        for key, slope in part.slopes.items():
-            reach = abs(slope) * half.get(key, 0.0)
-            allowed = (room - (spread - reach)) / abs(slope) if slope else -1.0
-            if reach > 0 and allowed > 0 and (best is None or allowed / half[key] > best[0]):
-                best = (allowed / half[key], key)
-    if best is not None:
-        key = _typed_key(best[1], sizes)
-        settle = best[0] * half[best[1]]
-        if key == "hub_bolt_circle":
-            settle = max(settle, circle_settles(sizes.job.get(key)))
-        do = f"Measure {label_of(key)} to {within(settle)} or better"
-        return replace(finding, asks=(key,), settle=settle, do=do)
-    return _both_closer(finding, parts, sizes)
+    across = _across(parts, finding.limit, sizes)
+    shares = {key: _share_alone(key, across, finding.limit, sizes) for key in keys_of(across) if half.get(key)}
+    key = max((key for key in shares if shares[key] > 0), key=lambda key: shares[key], default="")
+    if not key:
+        return _both_closer(finding, across or parts, sizes)
+    typed = _typed_sizes(key, sizes)
+    settles = {name: shares[key] * width for name, width in typed.items()}
+    if len(typed) > 1:
+        return _asked_together(finding, settles)
+    name, settle = next(iter(settles)), shares[key] * half[key]
+    if name == "hub_bolt_circle":
+        settle = max(settle, circle_settles(sizes.job.get(name)))
+    do = f"Measure {label_of(name)} to {within(settle)} or better"
+    return replace(finding, asks=(name,), settle=settle, do=do)
+
+
+def _across(parts: tuple[Affine, ...], limit: Limit, sizes: Inputs) -> tuple[Affine, ...]:
+    """The pieces that lie across a bound for some true sizes; the others are settled as they are."""
+    return tuple(part for part in parts if part.spread(sizes.box.half) > _room(part, limit, sizes))
+
+
+def _room(part: Affine, limit: Limit, sizes: Inputs) -> float:
+    """From the middle of a piece to the nearer bound."""
+    middle = part.at(sizes.box.middle)
+    return min((abs(middle - bound) for bound in (limit.low, limit.high) if bound is not None), default=0.0)
+
+
+def _share_alone(key: str, across: tuple[Affine, ...], limit: Limit, sizes: Inputs) -> float:
+    """The share of its ± to which one size must be known so that all pieces are settled; 0 where it cannot do it alone."""
+    half, least = sizes.box.half, 1.0
+    for part in across:
+        reach = abs(part.slopes.get(key, 0.0)) * half[key]
+        if not reach:
+            return 0.0
+        least = min(least, (_room(part, limit, sizes) - (part.spread(half) - reach)) / reach)
+    return max(least, 0.0)
+
+
+def _typed_sizes(key: str, sizes: Inputs) -> dict[str, float]:
+    """The fields with a ± that a size is made of, each with its ±; the size itself where none is known by itself."""
+    trail = sizes.trail.get(key, ()) or (key,)
+    typed = {name: sizes.job.values[name].plus_minus for name in trail if name in sizes.job.values}
+    found = {name: width for name, width in typed.items() if width > 0}
+    return found if len(found) > 1 else {trail[0]: sizes.box.half[key]}
 
 
 def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
     """No one size settles it alone: each that matters gets its share of the room."""
     assert finding.limit is not None
-    assert finding.value is not None
     half = sizes.box.half
     reach = {key: max(abs(part.slopes.get(key, 0.0)) for part in parts) * half.get(key, 0.0) for key in keys_of(parts)}
     keys = sorted((key for key in reach if reach[key] > 0), key=lambda key: -reach[key])
-    bounds = [bound for bound in (finding.limit.low, finding.limit.high) if bound is not None]
-    middle = min(part.at(sizes.box.middle) for part in parts)
-    share = min((abs(middle - bound) for bound in bounds), default=0.0) / (sum(reach.values()) or 1.0)
-    asked = {_typed_key(key, sizes): share * half[key] for key in keys}
-    named = [f"{label_of(key)} to {within(settle)}" for key, settle in list(asked.items())[:3]]
+    share = min(
+        min((_room(part, finding.limit, sizes) for part in parts), default=0.0) / (sum(reach.values()) or 1.0), 0.5
+    )
+    asked = {name: share * width for key in keys for name, width in _typed_sizes(key, sizes).items()}
     if share < 0.02:
         do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
         return replace(finding, asks=tuple(asked)[:2], do=do)
+    return _asked_together(finding, dict(list(asked.items())[:3]))
+
+
+def _asked_together(finding: Finding, asked: dict[str, float]) -> Finding:
+    """Several sizes, each to its own ±."""
+    named = [f"{label_of(key)} to {within(settle)}" for key, settle in asked.items()]
     do = f"Measure {', '.join(named[:-1])}{' and ' if len(named) > 1 else ''}{named[-1]}, or better"
-    return replace(finding, asks=tuple(asked)[:3], settle_each=tuple(asked.items())[:3], do=do)
-
-
-def _typed_key(key: str, sizes: Inputs) -> str:
-    trail = sizes.trail.get(key, (key,))
-    return trail[0] if trail else key
+    return replace(finding, asks=tuple(asked), settle_each=tuple(asked.items()), do=do)
 
 
 def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | None) -> tuple[Finding, Cure | None]:

@@ -40,6 +40,14 @@ class Boxed:
         self.box = Box(box.middle, {key: half for key, half in box.half.items() if half > 0})
         self.job = View(sizes, np.array([lane])).job
         self.trail = {key: source_of(key, sizes) for key in self.box.half}
+        names = dict.fromkeys(name for trail in self.trail.values() for name in trail)
+        self.job.values = {name: Value(name, 0.0, _width(sizes, name, lane)) for name in names}
+
+
+def _width(sizes: Sizes, name: str, lane: int) -> float:
+    """The ± of a typed size in one lane."""
+    column = sizes.typed(name)
+    return 0.0 if column is None else float(sizes.flat(column.halves, np.array([lane]))[0])
 
 
 def source_of(key: str, sizes: Sizes) -> tuple[str, ...]:

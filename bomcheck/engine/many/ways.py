@@ -76,6 +76,7 @@ class ViewedJob:
         self._view = view
         job = view.sizes.job
         self.prices, self.shelf, self.limits, self.rejected = job.prices, job.shelf, job.limits, job.rejected
+        self.values: dict[str, Value] = {}
 
     def get(self, key: str, default: Any = None) -> Any:
         """A typed value."""
