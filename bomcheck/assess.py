@@ -15,6 +15,7 @@ from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import questions_of
 from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
+from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.report import Report
@@ -105,7 +106,7 @@ def _differ(one: Job, other: Job) -> frozenset[str]:
 def assess(job: Job, today: date | None = None) -> Report:
     """Everything that is known of a job. today: for the needed-by date; without it lead times do not rule out a part."""
     with said_in(job.get("units", "metric")):
-        return _assessed(job, today)
+        return _assessed(_past_day_said(job, today), today)
 
 
 def _assessed(job: Job, today: date | None) -> Report:
@@ -140,7 +141,17 @@ def _assessed(job: Job, today: date | None) -> Report:
 def _days_left(job: Job, today: date | None) -> float | None:
     """Until everything must be there; None where no date is stated."""
     needed_by = job.get("needed_by")
-    return float((needed_by - today).days) if needed_by and today else None
+    return float((needed_by - today).days) if needed_by and today and needed_by >= today else None
+
+
+def _past_day_said(job: Job, today: date | None) -> Job:
+    """A needed-by day that is past rules out nothing, and is named."""
+    value = job.values.get("needed_by")
+    if value is None or today is None or value.value >= today:
+        return job
+    wrong = f"the day by which everything is needed is past; today is {today}, and the parts list counts with no day"
+    fault = Fault("out of range", value.place, value.typed, wrong, "Type the new day", "needed_by", stops=False)
+    return job if fault in job.faults else replace(job, faults=(*job.faults, fault))
 
 
 def _with_line(job: Job, today: date | None) -> Job:

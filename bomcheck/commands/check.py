@@ -55,7 +55,7 @@ def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date)
     report = assess(job, today)
     stopped = any(fault.stops for fault in job.faults)
     text, unused = summary(report, today), _unused(package, job)
-    remarks = [str(fault) for fault in job.faults]
+    remarks = [str(fault) for fault in report.job.faults]
     if write and (out is not None or not stopped):
         written = _write(report, package, out or path, backup, today, earlier)
         text += f"\n\n{written.message or f'Result in {written.path}: open it on the sheet Compatibility.'}"
@@ -66,7 +66,7 @@ def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date)
         )
     remarks += [str(fault) for fault in unused]
     if not write:
-        report = replace(report, job=replace(job, faults=(*job.faults, *unused)))
+        report = replace(report, job=replace(report.job, faults=(*report.job.faults, *unused)))
     status = CANNOT if stopped else STATUS[report.verdict]
     return Done(report, status, text, tuple(remarks))
 

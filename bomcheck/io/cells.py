@@ -20,6 +20,7 @@ from bomcheck.io.xml import (
     column_number,
     new_parser,
     run,
+    whole,
 )
 from bomcheck.model.errors import WorkbookError
 
@@ -78,7 +79,7 @@ def _in(styles: Node, group: str) -> list[Node]:
 def _is_date(number: str, custom: dict[str, str]) -> bool:
     if number in custom:
         return shows_date(custom[number])
-    return number.isdecimal() and int(number) in BUILT_IN_DATES
+    return whole(number) in BUILT_IN_DATES
 
 
 MOST_STRINGS = 400_000
@@ -88,7 +89,32 @@ _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 def unescape(text: str) -> str:
     """Texts hold characters that XML cannot as _x000D_."""
-    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), text) if "_x" in text else text
+    if "_x" not in text:
+        return text
+    text = _ESCAPED.sub(lambda found: chr(int(found[1], 16)), text)
+    return text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
+
+
+RUN, RAISED, STRUCK_OUT = (f"{MAIN} {name}" for name in ("r", "vertAlign", "strike"))
+_FIGURES = "0123456789"
+_AS_SHOWN: dict[str, dict[int, str]] = {
+    "superscript": {ord(one): raised for one, raised in zip(_FIGURES, "⁰¹²³⁴⁵⁶⁷⁸⁹", strict=True)},
+    "subscript": {ord(one): lowered for one, lowered in zip(_FIGURES, "₀₁₂₃₄₅₆₇₈₉", strict=True)},
+    "strike": {ord(one): f"{one}\u0336" for one in _FIGURES},
+}
+
+
+def look_of_run(tag: str, attributes: dict[str, str]) -> str:
+    """What an element says of its run of a text: "superscript", "subscript", "strike", or ""."""
+    value = attributes.get("val", "")
+    if tag == RAISED:
+        return value if value in _AS_SHOWN else ""
+    return "strike" if tag == STRUCK_OUT and value not in ("0", "false", "off") else ""
+
+
+def as_shown(words: str, look: str) -> str:
+    """The words of one run with figures that are raised, lowered or struck out as such, so that none is taken for a size."""
+    return words.translate(_AS_SHOWN[look]) if look else words
 
 
 def read_strings(file: str, part: str, content: bytes) -> list[str]:
@@ -110,6 +136,7 @@ class _Reader:
         self.words: list[str] = []
         self.pieces: list[str] = []
         self.phonetic = False
+        self.look = ""
 
     def run(self, content: bytes) -> None:
         parser = new_parser()
@@ -117,17 +144,22 @@ class _Reader:
         parser.CharacterDataHandler = self.words.append
         run(parser, content)
 
-    def start(self, tag: str, _: dict[str, str]) -> None:
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
         if tag == T:
             self.words.clear()
         elif tag == SI:
             self.pieces.clear()
+            self.look = ""
+        elif tag == RUN:
+            self.look = ""
         elif tag == PHONETIC:
             self.phonetic = True
+        else:
+            self.look = look_of_run(tag, attributes) or self.look
 
     def end(self, tag: str) -> None:
         if tag == T and not self.phonetic:
-            self.pieces.append("".join(self.words))
+            self.pieces.append(as_shown("".join(self.words), self.look))
         elif tag == SI:
             self.keep()
         elif tag == PHONETIC:
@@ -142,8 +174,8 @@ class _Reader:
 MOST_CELLS = 150_000
 """Filled cells of one sheet that are read."""
 
-MOST_EMPTY = 400_000
-"""Cells of one sheet that only carry a format."""
+MOST_EMPTY = 2_000_000
+"""Cells of one sheet that only carry a format; they are passed over."""
 
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 
@@ -191,6 +223,7 @@ class CellReader:
         self.value: str | None = None
         self.inline: list[str] | None = None
         self.formula = self.phonetic = False
+        self.look = ""
 
     def read(self, content: bytes, part: str) -> dict[str, Cell]:
         """Cells by address in reading order; raises WorkbookError."""
@@ -220,13 +253,17 @@ class CellReader:
         elif tag == ROW:
             self._start_row(attributes.get("r"))
         elif tag == IS:
-            self.inline, self.phonetic = [], False
+            self.inline, self.phonetic, self.look = [], False, ""
         elif tag == CELL_PHONETIC:
             self.phonetic = True
+        elif tag == RUN:
+            self.look = ""
+        elif self.inline is not None:
+            self.look = look_of_run(tag, attributes) or self.look
 
     def _start_row(self, number: str | None) -> None:
         self.column = 0
-        self.row = int(number) if number and number.isdecimal() else self.row + 1
+        self.row = whole(number or "", self.row + 1)
         self.row_text = str(self.row)
         self.words.clear()
 
@@ -241,7 +278,7 @@ class CellReader:
                 self._count_empty()
         elif tag == CELL_TEXT:
             if self.inline is not None and not self.phonetic:
-                self.inline.append("".join(self.words))
+                self.inline.append(as_shown("".join(self.words), self.look))
         elif tag == CELL_PHONETIC:
             self.phonetic = False
         elif tag == DATA:
@@ -274,7 +311,8 @@ class CellReader:
     def _count_empty(self) -> None:
         self.empty += 1
         if self.empty > MOST_EMPTY:
-            raise self._too_many()
+            wrong = f'its sheet "{self.sheet}" has more than {MOST_EMPTY:,} cells that hold a format and nothing else'
+            raise too_large(self.file, wrong, "Clear the formats of the empty rows and columns")
 
     def _keep(self) -> None:
         address = self.attributes.get("r") or f"{column_letters(self.column)}{self.row}"

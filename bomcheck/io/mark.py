@@ -6,7 +6,7 @@ tab that is copied takes its names along, so of several tabs of one kind the one
 
 from bomcheck.io.package import Package, Sheet
 from bomcheck.io.parts import read_relations, read_tree
-from bomcheck.io.xml import Edit, Node, attribute, qualified
+from bomcheck.io.xml import Edit, Node, attribute, qualified, whole
 from bomcheck.model.errors import WorkbookError
 
 MARK = "bomcheck_sheet"
@@ -41,7 +41,7 @@ def _marks(package: Package) -> list[tuple[Sheet, str, str]]:
 
 def _sheet_of(package: Package, node: Node) -> Sheet | None:
     index = node.attributes.get("localSheetId", "")
-    return package.sheets[int(index)] if index.isdecimal() and int(index) < len(package.sheets) else None
+    return package.sheets[whole(index)] if 0 <= whole(index) < len(package.sheets) else None
 
 
 def _split(text: str) -> tuple[str, str]:

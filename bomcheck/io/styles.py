@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 
-from bomcheck.io.xml import MAIN, Edit, Node, append, apply, as_utf8, ascii_xml, qualified, tree, with_prefix
+from bomcheck.io.xml import MAIN, Edit, Node, append, apply, as_utf8, ascii_xml, qualified, tree, whole, with_prefix
 
 ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors", "extLst"
@@ -138,7 +138,7 @@ class _Merger:
 
 def _format_id(node: Node) -> int:
     number = node.attributes.get("numFmtId", "0")
-    return int(number) if number.isdecimal() else 0
+    return whole(number, 0)
 
 
 def _freed_from_theme(raw: bytes) -> bytes:

@@ -5,11 +5,12 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape, unescape
+from itertools import chain
 
 from bomcheck.io.package import Package, Sheet
 from bomcheck.io.parts import reachable, read_relations, read_tree, relations_part, relative
 from bomcheck.io.styles import Styled
-from bomcheck.io.xml import apply, attribute
+from bomcheck.io.xml import apply, attribute, whole
 
 LONGEST = 31
 _REFERENCE = re.compile(r""""(?:[^"]|"")*"|'((?:[^']|'')+)'!|(?<![\w.\]'])([^\W\d][\w.]*)!""")
@@ -207,6 +208,10 @@ class Tab:
     relation_id: str
 
 
+HIGHEST_ID = 65_535
+"""Above any number of a sheet, ISO/IEC 29500-1 18.2.19 as spreadsheet programs keep it."""
+
+
 def arrange(package: Package, old: Mapping[str, Sheet], grafts: Sequence[Graft]) -> list[Tab]:
     """The tabs in their new order: replaced ones keep their place, new ones follow the last, dropped ones are gone."""
     by_kind = {graft.kind: graft for graft in grafts}
@@ -216,12 +221,13 @@ def arrange(package: Package, old: Mapping[str, Sheet], grafts: Sequence[Graft])
         for sheet in package.sheets
         if id(sheet) not in kind_of or kind_of[id(sheet)] in by_kind
     ]
-    next_id = 1 + max([0, *(int(sheet.sheet_id) for sheet in package.sheets if sheet.sheet_id.isdecimal())])
+    used = {whole(sheet.sheet_id) for sheet in package.sheets}
+    highest = max([0, *(one for one in used if one < HIGHEST_ID)])
+    free = (one for one in chain(range(highest + 1, HIGHEST_ID), range(1, HIGHEST_ID)) if one not in used)
     taken = {relation.id for relation in package.relations}
     for graft in grafts:
         if graft.kind not in old:
-            tabs.append(Tab(None, graft, str(next_id), free_relation(taken)))
-            next_id += 1
+            tabs.append(Tab(None, graft, str(next(free)), free_relation(taken)))
     return tabs
 
 
@@ -238,7 +244,7 @@ def active_tab(package: Package, tabs: Sequence[Tab]) -> int:
     """Index, among the new tabs, of the one on show."""
     views = package.workbook_root.child("bookViews")
     given = views.children[0].attributes.get("activeTab", "0") if views and views.children else "0"
-    return moved(int(given) if given.isdecimal() else 0, package, tabs)
+    return moved(whole(given, 0), package, tabs)
 
 
 def moved(index: int, package: Package, tabs: Sequence[Tab]) -> int:

@@ -6,7 +6,7 @@ from bomcheck.io.mark import MARK, calculation_edits, mark_text
 from bomcheck.io.package import Package
 from bomcheck.io.parts import TYPES_PART, ContentTypes, read_tree, relations_part
 from bomcheck.io.transplant import Tab, moved, rename_in_formula
-from bomcheck.io.xml import OFFICE, Edit, Node, append, apply, ascii_xml, attribute, qualified, removal
+from bomcheck.io.xml import OFFICE, Edit, Node, append, apply, ascii_xml, attribute, qualified, removal, whole
 
 
 def edit_types(package: Package, removed: Collection[str], added: Mapping[str, str]) -> bytes:
@@ -73,13 +73,13 @@ def _shifted_names(package: Package, tabs: Sequence[Tab]) -> tuple[list[Edit], i
     edits, kept = [], 0
     for node in names.children if names else []:
         local = node.attributes.get("localSheetId")
-        if local is None or not local.isdecimal() or int(local) >= len(package.sheets):
+        if local is None or not 0 <= whole(local) < len(package.sheets):
             kept += 1
-        elif id(package.sheets[int(local)]) not in place:
+        elif id(package.sheets[whole(local)]) not in place:
             edits.append(removal(node))
         else:
             kept += 1
-            new = str(place[id(package.sheets[int(local)])])
+            new = str(place[id(package.sheets[whole(local)])])
             edits += [attribute(package.workbook_xml, node, "localSheetId", new)] if new != local else []
     return edits, kept
 
@@ -122,8 +122,9 @@ def _view_edits(package: Package, tabs: Sequence[Tab]) -> list[Edit]:
     for view in views.children if views else []:
         for name in ("activeTab", "firstSheet"):
             given = view.attributes.get(name)
-            if given and given.isdecimal() and moved(int(given), package, tabs) != int(given):
-                edits.append(attribute(package.workbook_xml, view, name, str(moved(int(given), package, tabs))))
+            at = whole(given or "")
+            if at >= 0 and moved(at, package, tabs) != at:
+                edits.append(attribute(package.workbook_xml, view, name, str(moved(at, package, tabs))))
     return edits
 
 

@@ -13,6 +13,9 @@ RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"
 OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
 
+BAD_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+"""Signs that no XML can hold."""
+
 _UTF16 = re.compile(r"""(^\s*<\?xml[^>]*encoding=["'])utf-16""", re.IGNORECASE)
 NOT_XML = (expat.ExpatError, ValueError, LookupError)
 """What expat raises for bad XML; the last two for letters that do not decode and for encodings that do not exist."""
@@ -76,8 +79,14 @@ def _refuse_doctype(*_: object) -> None:
     raise Doctype
 
 
+MOST_NAMESPACES = 5_000
+"""Declarations in one part; the parser keeps each, and 500,000 of them fill a gigabyte."""
+
+
 def run(parser: expat.XMLParserType, content: bytes) -> None:
     """Parse all of `content`; raises Doctype or BadXml. Python's search for garbage would double the time, so it waits."""
+    if content.count(b"xmlns") + content.count(b"x\0m\0l\0n\0s") > MOST_NAMESPACES:
+        raise BadXml(f"it declares more than {MOST_NAMESPACES} namespaces")
     waits = gc.isenabled()
     gc.disable()
     try:
@@ -250,6 +259,11 @@ def ascii_xml(text: str) -> bytes:
 def with_prefix(raw: bytes, prefix: str) -> bytes:
     """An unprefixed fragment as it is written in a part whose tags carry a prefix."""
     return re.sub(rb"<(/?)(?=[A-Za-z])", rb"<\1%s:" % prefix.encode(), raw) if prefix else raw
+
+
+def whole(text: str, other: int = -1) -> int:
+    """A number, a count or an id of a part; `other` for what is none or has more figures than any real one."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else other
 
 
 LAST_COLUMN, LAST_ROW = 16_384, 1_048_576

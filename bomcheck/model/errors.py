@@ -33,6 +33,11 @@ FAULT_KINDS = (
 )
 
 
+def one_line(text: str) -> str:
+    """The text with every line end and other sign that is not shown as a space."""
+    return text if text.isprintable() else "".join(sign if sign.isprintable() else " " for sign in text)
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where something stands: file name, sheet and cell; parts that do not apply are empty."""
@@ -65,7 +70,7 @@ class Fault:
 
     def __str__(self) -> str:
         typed = f' "{self.typed}":' if self.typed else ""
-        return f"{self.place}:{typed} {self.wrong}. {self.instead}."
+        return one_line(f"{self.place}:{typed} {self.wrong}. {self.instead}.")
 
 
 class BomcheckError(Exception):

@@ -9,7 +9,7 @@ from bomcheck.notation.bolt_circle import circle_name, read_bolt_circle, read_bo
 from bomcheck.notation.dates import read_date, refuse_date
 from bomcheck.notation.line_end import end_name, read_line_end
 from bomcheck.notation.lists import read_bores, read_numbers, read_pair_sizes, read_pairs, read_shims
-from bomcheck.notation.quantity import read_quantity, read_wheel_offset, show_length, show_number
+from bomcheck.notation.quantity import read_quantity, read_wheel_offset, show_length, show_number, without_about
 from bomcheck.notation.text import is_blank, plain, read_choice, read_choices, read_count
 from bomcheck.notation.thread import read_thread
 from bomcheck.notation.thread_sizes import (
@@ -56,4 +56,5 @@ __all__ = [
     "show_number",
     "stress_area",
     "threads_per_inch",
+    "without_about",
 ]

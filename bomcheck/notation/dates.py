@@ -18,6 +18,9 @@ _DAY_FIRST = re.compile(rf"(\d{{1,2}})[-/. ]{_MONTH}(?:[-/. ,]+(\d{{2,4}}))?", r
 _MONTH_FIRST = re.compile(rf"{_MONTH}[-/. ](\d{{1,2}})(?:[-/, ]+(\d{{4}}))?", re.I)
 _DOTTED = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})")
 _SLASHED = re.compile(r"(\d{1,2})[-/](\d{1,2})[-/](\d{4})")
+YEARS = (2000, 2100)
+"""Within which a day is one of today's work."""
+
 EXAMPLES = {
     "mm": 'for example 10.5, 3/8" or 1-3/4"',
     "thread": "for example M10x1.0 or 3/8-24",
@@ -63,6 +66,10 @@ def read_date(typed: object) -> date | None:
     found = _as_date(text, year_needed=True)
     if found is None:
         raise _no_date(typed, *_date_parts(text))
+    if not YEARS[0] <= found.year <= YEARS[1]:
+        raise refuse(
+            typed, f"the year {found.year} cannot be meant", "Type the year with four figures, for example 2026-10-01"
+        )
     return found
 
 

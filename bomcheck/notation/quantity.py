@@ -76,6 +76,11 @@ _FEET = re.compile(r"(\d{1,3})\s*(?:'|ft\.?|feet)\s*-?\s*(\d[\d./ -]*)\s*(?:\"|i
 _MORE = re.compile(r"[-+/x*±\d]|[^\d]+[\s(=]\W*\d")
 
 
+def without_about(text: str) -> str:
+    """The text without a word that it is not exact: "~66.5", "about 66.5 mm", "66.5 approx." """
+    return _ABOUT.sub("", text)
+
+
 class Split(NamedTuple):
     """Plain text divided into a number (None if there is none) and what stands behind it."""
 
@@ -104,7 +109,10 @@ def read_quantity(typed: object, unit: str, cell_unit: str | None = None, *, dif
         raise refuse(typed, "this is no size", f"Type {example(unit)}")
     if looks_like_date(text):
         raise refuse_date(typed, unit)
-    bare = _DIAMETER.sub("", NOUN.sub("", _ABOUT.sub("", text))).strip()
+    if without_about(text) != text:
+        wrong = "it is said to be about right, so the usual ± of the instrument does not hold"
+        raise refuse(typed, wrong, "Type its own ± in the cell for it, or measure it and type the figure alone")
+    bare = _DIAMETER.sub("", NOUN.sub("", text)).strip()
     feet = _feet_and_inches(bare) if unit == "mm" else None
     value, typed_unit = (
         (feet, named_or_typed("in", unit, typed)) if feet is not None else _value(bare, unit, cell_unit, typed)

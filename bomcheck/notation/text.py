@@ -54,9 +54,31 @@ def plain(typed: object) -> str:
     text = number_text(typed) if isinstance(typed, (int, float)) else str(typed)
     if len(text) > LONGEST:
         raise Unreadable("unreadable text", short(text), "this is too long", "Type the value alone")
+    _require_no_small_figures(text)
     text = "".join(map(_whole, text)).translate(_MARKS)
     text = unicodedata.normalize("NFKC", text).translate(_MARKS).replace("''", '"')
     return re.sub(r"\s+", " ", text).strip()
+
+
+_POWER = re.compile(r"(?<![^\W\d_])(?:mm|cm|dm|m|sec|s|in|ft)\u207b?[\u00b9\u00b2\u00b3]")
+_SMALL = ("<super", "<sub", "<circle", "<compat")
+STRUCK = "\u0336"
+"""What a reader puts behind each figure that is struck out in its cell."""
+
+
+def _require_no_small_figures(text: str) -> None:
+    """A raised or lowered figure is a footnote mark or a power, and would turn 66.5 into 66.52; in a unit it has a meaning."""
+    if text.isascii():
+        return
+    if STRUCK in text:
+        raise Unreadable(
+            "unreadable text", short(text), "a part of it is struck out", "Type the figure that counts alone"
+        )
+    for sign in _POWER.sub("", text):
+        kind = unicodedata.decomposition(sign).partition(">")[0]
+        if kind in _SMALL and any(one.isdigit() for one in unicodedata.normalize("NFKC", sign)):
+            wrong = f'the small "{sign}" is a footnote mark or a power, and is not taken for a figure'
+            raise Unreadable("unreadable text", short(text), wrong, "Type the figure without it")
 
 
 def number_text(number: float) -> str:

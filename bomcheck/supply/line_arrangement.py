@@ -156,7 +156,7 @@ def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
             caliper_inlet=job.get("caliper_inlet"),
             path_length=None if path is None else (path.value, path.plus_minus),
             road_use=None if road is None else road == "yes",
-            needed_in_days=float((needed_by - today).days) if needed_by and today else None,
+            needed_in_days=float((needed_by - today).days) if needed_by and today and needed_by >= today else None,
             has_bracket=job.get("line_bracket") == "yes",
             clip_on_car=job.get("line_clip") == "yes",
             side=side,

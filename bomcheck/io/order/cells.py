@@ -10,7 +10,19 @@ from bomcheck.io.order.columns import Place
 from bomcheck.io.package import Package
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import damaged, refuse
-from bomcheck.io.xml import Edit, Node, append, apply, ascii_xml, attribute, column_letters, column_number, qualified
+from bomcheck.io.xml import (
+    BAD_IN_XML,
+    Edit,
+    Node,
+    append,
+    apply,
+    ascii_xml,
+    attribute,
+    column_letters,
+    column_number,
+    qualified,
+    whole,
+)
 
 FORMULA = re.compile(rb"<(?:\w+:)?f(?:\s[^<>]*)?(?:/>|>([^<]*)</(?:\w+:)?f>)")
 _TEXTS = re.compile(r'("[^"]*")')
@@ -88,7 +100,18 @@ def _require_no_totals(package: Package, place: Place, table: Node) -> None:
         )
 
 
-BAD_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_LIKE_ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+
+
+def escaped(text: str) -> str:
+    """Text as a cell stores it: signs that XML lacks, and what looks like such a sign, in the format's own way.
+
+    >>> escaped("J_x0041_\\x01")
+    'J_x005F_x0041__x0001_'
+    """
+    text = text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
+    return BAD_IN_XML.sub(lambda found: f"_x{ord(found[0]):04X}_", _LIKE_ESCAPE.sub("_x005F_", text))
+
 
 DAY_ZERO, DAY_ZERO_1904 = date(1899, 12, 30), date(1904, 1, 1)
 Line = Mapping[str, Any]
@@ -145,7 +168,7 @@ def _rows(data: Node) -> dict[int, Node]:
     for row in data.children:
         if row.name == "row":
             given = row.attributes.get("r", "")
-            at = int(given) if given.isdecimal() else at + 1
+            at = whole(given, at + 1)
             found[at] = row
     return found
 
@@ -165,7 +188,8 @@ def _column_styles(root: Node) -> dict[range, str]:
     """Style of whole columns."""
     columns = root.child("cols")
     styled = [one.attributes for one in (columns.children if columns else []) if one.attributes.get("style")]
-    return {range(int(one["min"]), int(one["max"]) + 1): one["style"] for one in styled}
+    wide = [(whole(one.get("min", "")), whole(one.get("max", "")), one["style"]) for one in styled]
+    return {range(first, last + 1): style for first, last, style in wide if 0 < first <= last}
 
 
 @dataclass(frozen=True)
@@ -239,7 +263,7 @@ class _Writer:
         if not isinstance(value, date) or style in self.dates.styles:
             return style, value
         other = self.dates.of_column.get(column)
-        return (style, value.isoformat()) if other is None else (other, value)
+        return (style, value.isoformat()) if other is None or value <= self.dates.zero else (other, value)
 
     def _own_formula(self, cell: Node) -> bytes:
         """The formula that waits in a row which is there already, as it stands."""
@@ -272,7 +296,7 @@ class _Writer:
         number = self._number(value)
         if number:
             return start + b"><%s>%s</%s></%s>" % (v, number, v, c)
-        text = ascii_xml(BAD_IN_XML.sub("", str(value)))
+        text = ascii_xml(escaped(str(value)))
         return start + b' t="inlineStr"><%s><%s xml:space="preserve">%s</%s></%s></%s>' % (
             inline,
             t,
@@ -283,7 +307,7 @@ class _Writer:
         )
 
     def _number(self, value: Any) -> bytes:
-        if isinstance(value, date):
+        if isinstance(value, date) and value > self.dates.zero:
             return b"%d" % (value - self.dates.zero).days
         if isinstance(value, int | float):
             return repr(round(float(value), 6)).removesuffix(".0").encode()

@@ -12,6 +12,7 @@ from typing import Any
 from bomcheck.io.disk import only_writer, read_ordinary, require_free
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_files
+from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.model.errors import WorkbookError
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
@@ -53,7 +54,7 @@ def named(row: Mapping[str, Any]) -> str:
 
 def _text(row: Mapping[str, Any], key: str) -> str:
     value = row.get(key)
-    return "" if value is None else str(value).strip()
+    return "" if value is None else " ".join(BAD_IN_XML.sub("", str(value)).split())
 
 
 @dataclass(frozen=True)

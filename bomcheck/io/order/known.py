@@ -7,9 +7,9 @@ from functools import lru_cache
 from itertools import chain
 from typing import Any
 
-from bomcheck.io.order.cells import BAD_IN_XML
 from bomcheck.io.order.columns import TODAY, ColumnMap, Place, Remembered, Rows, remembered
 from bomcheck.io.order.csv_file import Owner, owner_of
+from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.tables.fields import plain
 
 Line = Mapping[str, Any]

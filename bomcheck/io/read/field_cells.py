@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bomcheck import notation
@@ -255,6 +255,7 @@ def read_line(found: Found, context: Context, line: Line) -> None:
     try:
         beside = beside_or_usual(field, line.unit, context.system)
         asked = cell
+        cell = _roughly(line, cell)
         refuse_bare(field, cell, beside)
         inside = _toleranced(field, cell, beside)
         value = inside.middle if inside else read_value(field, cell, beside, _rim_width(found))
@@ -274,6 +275,15 @@ def read_line(found: Found, context: Context, line: Line) -> None:
         value += moved
     found.values[field.key] = Value(field.key, value, half, cell.text, found.place(cell.address), origin, source)
     _remarks(found, line, value)
+
+
+def _roughly(line: Line, cell: Cell) -> Cell:
+    """ "about 66.5" is a size where its own ± stands beside it."""
+    has_own = line.plus_minus is not None and not says_nothing(line.plus_minus) and takes_plus_minus(line.field)
+    if cell.kind != "text" or not has_own:
+        return cell
+    text = notation.without_about(notation.plain(cell.text))
+    return replace(cell, value=text, text=text)
 
 
 def _source(line: Line) -> str:
