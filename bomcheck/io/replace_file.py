@@ -26,7 +26,8 @@ class Draft:
     """One file to be written. before: what it held when it was read, None where it was not there; the last look compares.
 
     pieces: what it shall hold. verify: gets the bytes that the disk gives back; None: they must be equal. stamp: status
-    when it was read, of which number, size and time are compared too. like: whose permissions a new file gets.
+    when it was read, of which number, size and time are compared too. like: whose permissions a new file gets. large: what
+    it held and holds is not kept in memory to be compared; number, size and time alone tell.
     """
 
     target: Path
@@ -35,6 +36,7 @@ class Draft:
     verify: Callable[[bytes], None] | None = None
     stamp: os.stat_result | None = None
     like: os.stat_result | None = None
+    large: bool = False
 
 
 @dataclass
@@ -110,6 +112,8 @@ def _fill(part: _Part) -> None:
     with suppress(FileNotFoundError):
         like = disk.status(part.real)
     _write(part.path, draft.pieces, like, part.real)
+    if draft.large:
+        return
     part.data = disk.read(part.path)
     if draft.verify is not None:
         draft.verify(part.data)
@@ -143,7 +147,7 @@ def require_unchanged(draft: Draft, real: Path, quick: bool = False) -> None:
     if draft.before is None:
         raise refuse("file", name, "a file of this name came meanwhile", "Run it again, or give another name")
     same = stamp is None or _stamp(now) == _stamp(stamp)
-    if same and not (quick and stamp is not None):
+    if same and not (draft.large or (quick and stamp is not None)):
         try:
             same = disk.read(real) == draft.before
         except OSError as error:

@@ -1,18 +1,24 @@
 """`bomcheck screen` from files to file. Returns what is to be printed; prints nothing itself but progress."""
 
 import json
+import os
 import re
 import sys
+import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
+from io import BytesIO
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from bomcheck.engine.many.lanes import Array
+from bomcheck.io.disk import only_writer, real_path
+from bomcheck.io.replace_file import Draft, Pieces, write_files
 from bomcheck.model.errors import BomcheckError
 from bomcheck.screen.blocks import Block
 from bomcheck.screen.grids import refuse
@@ -50,7 +56,7 @@ def require_out(asked: Asked) -> None:
 def _is_or_lies_in(out: Path, given: Path) -> bool:
     """Whether both are one file, however they are spelled or linked, or `out` lies in the folder that was given."""
     try:
-        if given.is_dir() and out.resolve().is_relative_to(given.resolve()):
+        if given.is_dir() and real_path(out).is_relative_to(real_path(given)):
             return True
         return out.samefile(given)
     except OSError:
@@ -99,16 +105,17 @@ def _is_record(line: str) -> bool:
     return isinstance(record, dict) and {"corner", "kit", "rank", "verdict", "decides"} <= record.keys()
 
 
-@contextmanager
-def beside(out: Path) -> Iterator[Path]:
-    """A file beside the result, which takes its place when all is written; a failure leaves what was there."""
-    target = out.resolve()
-    part = target.with_name(f".{target.name}.part")
+def _put(out: Path, pieces: Pieces, there: os.stat_result | None) -> None:
+    """The result, whole or not at all. there: what stood at its place when the screening began."""
+    write_files(Draft(out, pieces, None if there is None else b"", stamp=there, large=True))
+
+
+def _standing(out: Path | None) -> os.stat_result | None:
+    """Status of what stands where the result goes."""
     try:
-        yield part
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
+        return None if out is None else out.stat()
+    except OSError:
+        return None
 
 
 FEW_PAIRS = 100_000  # up to which the parts of what fits are worked out without being asked for
@@ -129,8 +136,16 @@ class Screened:
 
 def screen_command(asked: Asked, write: Callable[[str], object] = sys.stdout.write, progress: bool = False) -> Screened:
     """Screen two tables. write: where text goes when no file is named. Raises BomcheckError."""
+    if asked.out is None:
+        return _screened(asked, write, progress)
+    with only_writer(asked.out):
+        return _screened(asked, write, progress)
+
+
+def _screened(asked: Asked, write: Callable[[str], object], progress: bool) -> Screened:
     form, processes = asked.form, asked.processes or cores()
     require_out(asked)
+    there = _standing(asked.out)
     corners, kits = read_both(asked, processes)
     world = World(corners.rows, kits.rows, asked.today or date.today())
     pairs = len(corners.rows) * len(kits.rows)
@@ -139,7 +154,7 @@ def screen_command(asked: Asked, write: Callable[[str], object] = sys.stdout.wri
     if asked.parts is None and not wanted.parts:
         done.remarks.append(f"{pairs:,} pairs: the parts to add were left out; --parts adds them.")
     answers = run(world, wanted, processes, asked.scheduler, _bar() if progress else None)
-    deliver(asked, world, _tallied(answers, done), write)
+    deliver(asked, world, _tallied(answers, done), write, there)
     done.status = _status(done, [corners, kits])
     return done
 
@@ -158,12 +173,15 @@ def _status(done: Screened, tables: list[Table]) -> int:
 
 
 def _bar() -> Callable[[int, int], None]:
-    """Progress on a terminal, one line that is written over."""
+    """Progress on a terminal, one line that is written over: pairs that are done, and the time left at the pace so far."""
+    began = time.monotonic()
 
-    def show(number: int, count: int) -> None:
-        end = "\n" if number == count else ""
-        sys.stderr.write(f"\r{number} of {count} blocks{end}")
-        sys.stderr.flush()
+    def show(done: int, pairs: int) -> None:
+        left = (time.monotonic() - began) * (pairs - done) / max(done, 1)
+        words = f"about {left / 60:.0f} min left" if left >= 120 else f"about {left:.0f} s left"
+        with suppress(OSError):
+            sys.stderr.write(f"\r{done:,} of {pairs:,} pairs, {words}   " if done < pairs else f"\r{'':60}\r")
+            sys.stderr.flush()
 
     return show
 
@@ -171,23 +189,28 @@ def _bar() -> Callable[[int, int], None]:
 PARQUET_COLUMNS = ("corner", "kit", "rank", "verdict", "decides", "margin", "unit", "measure", "parts", "price")
 
 
-def deliver(asked: Asked, world: World, answers: Iterator[Answer], write: Callable[[str], object]) -> None:
-    """Write the answers down. write: where text goes when no file is named. Raises WorkbookError."""
+def deliver(
+    asked: Asked,
+    world: World,
+    answers: Iterator[Answer],
+    write: Callable[[str], object],
+    there: os.stat_result | None = None,
+) -> None:
+    """Write the answers down. write: where text goes when no file is named. there: of `_put`. Raises WorkbookError."""
     form = asked.form
     if form == "block" and asked.out is not None:
-        _collect(asked.out, world, answers)
+        _collect(asked.out, world, answers, there)
         return
     head = csv_head() if form == "csv" else ""
     if asked.out is None:
         for text in (head, *(answer.text for answer in answers)):
             write(text)
         return
-    with beside(asked.out) as part, part.open("w", encoding="utf-8", newline="") as file:
-        file.write(head)
-        file.writelines(answer.text for answer in answers)
+    texts = chain([head], (answer.text for answer in answers))
+    _put(asked.out, (text.encode("utf-8", "replace") for text in texts), there)
 
 
-def _collect(out: Path, world: World, answers: Iterator[Answer]) -> None:
+def _collect(out: Path, world: World, answers: Iterator[Answer], there: os.stat_result | None) -> None:
     """A workbook or a Parquet table; both need all pairs at once."""
     blocks: list[Block] = []
     added: dict[Any, Added] = {}
@@ -199,17 +222,18 @@ def _collect(out: Path, world: World, answers: Iterator[Answer]) -> None:
     if not parquet and sum(map(len, blocks)) > MOST_ROWS:
         raise refuse("too large", out.name, "more pairs than a sheet has rows", "Use --passers, or --out results.csv")
     found = [line for block in blocks for line in lines(world, block, added)]
-    with beside(out) as part:
-        if parquet:
-            _write_parquet(part, found)
-        else:
-            write_workbook(part, found, world.corners.names, world.kits.names)
+    made = BytesIO()
+    if parquet:
+        _write_parquet(out.name, made, found)
+    else:
+        write_workbook(out.name, made, found, world.corners.names, world.kits.names)
+    _put(out, [made.getbuffer()], there)
 
 
-def _write_parquet(out: Path, rows: list[Line]) -> None:
+def _write_parquet(name: str, out: BytesIO, rows: list[Line]) -> None:
     from bomcheck.screen.grids import parquet_library
 
-    pandas = parquet_library(out.name)
+    pandas = parquet_library(name)
     table = {
         "corner": [line.corner for line in rows], "kit": [line.kit for line in rows],
         "rank": np.array([line.rank for line in rows], dtype=np.int32),

@@ -14,6 +14,7 @@ import numpy as np
 
 from bomcheck.engine.many.lanes import Array
 from bomcheck.io.cells import Cell, shortest
+from bomcheck.io.disk import read_ordinary
 from bomcheck.io.read.value import LOST_DIGITS
 from bomcheck.model.errors import Fault, Place, WorkbookError
 from bomcheck.notation.text import short
@@ -150,10 +151,24 @@ LONGEST_CELL = 131_072  # characters, the csv module's own limit unless another 
 
 def from_text(path: Path) -> Grid:
     """The table in a CSV file. Raises WorkbookError."""
-    text = _decoded(path, path.read_bytes())
+    text = _decoded(path, read_ordinary(path, LARGEST_TABLE, "a table"))
     dividing = _dividing_sign(text)
+    _require_narrow(path.name, text, dividing)
     lines = _plain_lines(text, dividing) or _quoted_lines(path.name, text, dividing)
     return _grid(path.name, lines)
+
+
+LARGEST_TABLE, MOST_SIGNS_IN_ROW = 1_000_000_000, 200_000
+"""Of a table as text: bytes, and dividing signs in one row, of which real tables have some hundreds."""
+
+
+def _require_narrow(file: str, text: str, dividing: str) -> None:
+    """A row of millions of empty cells would fill the memory."""
+    if text.count(dividing) < MOST_SIGNS_IN_ROW:
+        return
+    if any(line.count(dividing) >= MOST_SIGNS_IN_ROW for line in text.split("\n")):
+        wrong = f"one row has more than {MOST_SIGNS_IN_ROW:,} columns; that is the most that are read"
+        raise refuse("too large", file, wrong, "Check that it is the right file")
 
 
 def _decoded(path: Path, data: bytes) -> str:

@@ -1,8 +1,13 @@
 """The work cut into tasks, and one task done: some corners with every kit, or pairs that may fit."""
 
 import os
+import signal
+import threading
+import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import ExitStack
 from dataclasses import dataclass
 from multiprocessing import get_context
@@ -213,10 +218,17 @@ def run(
         doing = _on_cluster(world, wanted, scheduler) if scheduler else _here(world, wanted, processes, stack)
         if wanted.passers:
             tasks = judging_tasks(list(doing(tasks)), processes)
-        for number, answer in enumerate(doing(tasks), 1):
+        sizes = [_pairs_of(world, task) for task in tasks]
+        done, pairs = 0, sum(sizes)
+        for size, answer in zip(sizes, doing(tasks), strict=True):
             yield answer
+            done += size
             if progress:
-                progress(number, len(tasks))
+                progress(done, pairs)
+
+
+def _pairs_of(world: World, task: Task) -> int:
+    return (task[2] - task[1]) * len(world.kits) if task[0] == "all" else len(task[1])
 
 
 _shared: tuple[World, Wanted] | None = None
@@ -225,6 +237,19 @@ _shared: tuple[World, Wanted] | None = None
 def _start(world: World, wanted: Wanted) -> None:
     global _shared
     _shared = (world, wanted)
+
+
+def _start_worker(world: World, wanted: Wanted, parent: int) -> None:
+    """Ctrl-C is the parent's to answer, and without a parent there is nothing left to do."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _start(world, wanted)
+    threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: int) -> None:
+    while os.getppid() == parent:
+        time.sleep(1)
+    os._exit(1)
 
 
 def _in_worker(task: Task) -> Any:
@@ -239,34 +264,48 @@ def cores() -> int:
 
 def _here(world: World, wanted: Wanted, processes: int, stack: ExitStack) -> Doing:
     """All cores where there is enough to do for them; the processes stay until the stack is closed."""
-    pools: list[Any] = []
+    pools: list[ProcessPoolExecutor] = []
+
+    def here(tasks: Iterable[Task]) -> Iterable[Any]:
+        return (do_task(world, wanted, task) for task in tasks)
 
     def spread(tasks: list[Task]) -> Iterable[Any]:
         if min(processes, len(tasks)) < 2:
-            return (do_task(world, wanted, task) for task in tasks)
+            return here(tasks)
         if not pools:
-            pools.append(stack.enter_context(_pool(world, wanted, min(processes, len(tasks)))))
-        return _in_step(pools[0], tasks, AHEAD * processes)
+            pools.append(_pool(world, wanted, min(processes, len(tasks))))
+            stack.callback(pools[0].shutdown, wait=False, cancel_futures=True)
+        return _in_step(pools[0], tasks, AHEAD * processes, here)
 
     return spread
 
 
-def _pool(world: World, wanted: Wanted, processes: int) -> Any:
+def _pool(world: World, wanted: Wanted, processes: int) -> ProcessPoolExecutor:
     known_before()
     _start(world, wanted)  # a forked process has the tables already
-    context: Any = get_context("fork" if hasattr(os, "fork") else "spawn")
-    return context.Pool(processes, _start, (world, wanted))
+    context = get_context("fork" if hasattr(os, "fork") else "spawn")
+    return ProcessPoolExecutor(processes, context, _start_worker, (world, wanted, os.getpid()))
 
 
-def _in_step(pool: Any, tasks: list[Task], ahead: int) -> Iterator[Any]:
-    """The answers in the order of the tasks, so many asked for ahead."""
+def _in_step(
+    pool: ProcessPoolExecutor, tasks: list[Task], ahead: int, here: Callable[[Iterable[Task]], Iterable[Any]]
+) -> Iterator[Any]:
+    """The answers in the order of the tasks, so many asked for ahead. Where a process was killed, the rest is done here."""
+    done = 0
     waiting: deque[Any] = deque()
-    for task in tasks:
-        waiting.append(pool.apply_async(_in_worker, (task,)))
-        if len(waiting) > ahead:
-            yield waiting.popleft().get()
-    while waiting:
-        yield waiting.popleft().get()
+    try:
+        for task in tasks:
+            waiting.append(pool.submit(_in_worker, task))
+            if len(waiting) > ahead:
+                answer = waiting.popleft().result()
+                done += 1
+                yield answer
+        while waiting:
+            answer = waiting.popleft().result()
+            done += 1
+            yield answer
+    except BrokenProcessPool:
+        yield from here(tasks[done:])
 
 
 def _on_cluster(world: World, wanted: Wanted, scheduler: str) -> Doing:

@@ -5,7 +5,7 @@ import io
 import json
 import re
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from io import BytesIO
 from typing import Any
 
 import numpy as np
@@ -69,14 +69,14 @@ def _record(line: Line) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def write_workbook(path: Path, lines: list[Line], corners: list[str], kits: list[str]) -> None:
+def write_workbook(name: str, out: BytesIO, lines: list[Line], corners: list[str], kits: list[str]) -> None:
     """A list in order of merit, and a matrix with a word in every cell; colours only repeat the words."""
     if len(lines) > MOST_ROWS:
         wrong = f"{len(lines):,} pairs are more than the {MOST_ROWS:,} rows of a sheet"
-        raise refuse("too large", path.name, wrong, "Use --passers, or --out results.csv")
+        raise refuse("too large", name, wrong, "Use --passers, or --out results.csv")
     from xlsxwriter import Workbook
 
-    book = Workbook(str(path), {"constant_memory": False, "strings_to_formulas": False, "strings_to_urls": False})
+    book = Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
     looks = _looks(book)
     _write_list(book, looks, lines)
     if len(kits) <= MOST_MATRIX[0] and len(kits) * len(corners) <= MOST_MATRIX[1]:
