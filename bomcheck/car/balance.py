@@ -143,14 +143,14 @@ def lock_reserve(brakes: Brakes, loads: Loads, z: float) -> float:
 
 
 def rate_asked(grip: float) -> float:
-    """Least braking rate z [-] that must be reached on a road of this grip before an axle locks: 0.1 + 0.85 (k - 0.2).
+    """Least braking rate z [-] that must be reached on a road of this grip before an axle locks: 0.1 + 0.7 (k - 0.2).
 
-    Source: Directive 71/320/EEC, annex II, appendix, for grips of 0.2 to 0.8.
+    Source: UN R13-H, annex 5, for grips of 0.2 to 0.8; the repealed Directive 71/320/EEC, annex II, had 0.85 for 0.7.
 
     >>> round(rate_asked(0.8), 2)
-    0.61
+    0.52
     """
-    return 0.1 + 0.85 * (grip - 0.2)
+    return 0.1 + 0.7 * (grip - 0.2)
 
 
 def equal_grip_rate(front_part: float, mass_share: float, height_share: float) -> float:

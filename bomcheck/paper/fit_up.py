@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bomcheck.car.checks import BAD, word
+from bomcheck.model.finding import limit_text
+from bomcheck.model.limits import limit_for
 from bomcheck.model.line import Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -110,10 +112,12 @@ def _lay_out(report: Report) -> Iterator[str]:
 
 
 def _hub(report: Report) -> Iterator[str]:
-    yield "Hub face and pilot to bare metal; measure the face's runout. Ears free of paint and burrs."
+    yield "Hub face and pilot to bare metal. Ears free of paint and burrs."
+    if report.cured.get("hub_face_runout") is None:
+        yield "Measure the hub face's runout: at the disc's edge it shows about twice over."
     if report.cured.get("hub_removed") == "yes":
         yield "Hub, seals, bearings and spindle nut by the car maker's manual."
-    yield "A thin film of anti-seize on face and pilot, none on the studs."
+    yield "A thin film of anti-seize on the pilot only; none on face and studs unless the maker says so."
 
 
 def _ring(report: Report) -> Iterator[str]:
@@ -135,7 +139,8 @@ def _rotor(report: Report) -> Iterator[str]:
     yield "Rotor on the hub without force; a few wheel nuts over plain washers keep it flat while the rest is set."
     if report.cured.get("rotor_vanes") == "directional":
         yield "Each rotor on its own side: the vanes lean back at the top."
-    yield "Measure the rotor's runout near its edge and turn it on the studs if that helps."
+    most = limit_text(limit_for("hub_runout", report.job))
+    yield f"Measure the rotor's runout near its edge: {most}; turn it on the studs if that helps."
 
 
 def _bracket(report: Report) -> Iterator[str]:

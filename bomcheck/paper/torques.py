@@ -5,7 +5,7 @@ tension and twist together. The bearing face of the head from ISO 4014/4017, the
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
-from bomcheck.paper.wrenches import tools as sockets_of
+from bomcheck.rules.joints import condition
 from bomcheck.rules.screw_strength import (
     bare,
     both_units,
@@ -23,6 +23,7 @@ from bomcheck.rules.screw_strength import (
     proof_use,
     stages_said,
 )
+from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 YIELD_SHARE = 0.90
@@ -105,6 +106,7 @@ def _book(thread: Thread, grade: str) -> str:
     return f"; the screw takes at most {both_units(round(most.torque))} by VDI 2230 at friction 0.12" if most else ""
 
 
+FASTENERS = ("hat", "bracket", "caliper")
 STUDDED = ("stud in bracket", "screw and nut")
 NYLON = "nylon lock"
 OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
@@ -112,7 +114,7 @@ OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
 
 @dataclass(frozen=True, slots=True)
 class Torque:
-    """One joint. joint: "hat", "bracket" or "caliper". place: as the parts list names it. screws: what they are. torque:
+    """One joint. joint: row of `tables/joints.txt`. place: as the parts list names it. screws: what they are. torque:
     in both units, or what to ask. usable: False where the figure must be asked first. how: stages, order, locking.
     wrenches, sockets: tools. strength: what the figure asks of the screw."""
 
@@ -127,13 +129,46 @@ class Torque:
     strength: str
 
 
-PLACES = {"hat": "hat to friction ring", "bracket": "bracket to ear", "caliper": "caliper to bracket"}
+PLACES = {row["joint"]: row["place"] for row in rows("joints")}
+BLANK = "as the maker prints: ______"
 
 
 def torques(report: Report) -> tuple[Torque, ...]:
-    """The kit's joints in the order of the work; a one-piece rotor has no hat screws."""
-    joints = [joint for joint in PLACES if joint != "hat" or report.cured.get("rotor_build") == "two-piece"]
-    return tuple(_torque(report, joint) for joint in joints)
+    """Every screwed joint that the corner has, in the order of the work, from the list of joints."""
+    made = (row for row in rows("joints") if _has(report, condition(row["when"])))
+    return tuple(_torque(report, row["joint"]) if row["joint"] in FASTENERS else _printed(report, row) for row in made)
+
+
+def _has(report: Report, when: Mapping[str, tuple[str, ...]]) -> bool:
+    inlet = report.cured.get("caliper_inlet")
+    known = {"inlet_seat": inlet.seat if inlet is not None else None}
+    return all((known[key] if key in known else report.cured.get(key)) in allowed for key, allowed in when.items())
+
+
+def _printed(report: Report, row: Mapping[str, str]) -> Torque:
+    """A joint of which the kit's sheet describes no screw: as its maker prints it, where nothing was typed."""
+    get = report.cured.get
+    circle: Any = get("hub_bolt_circle")
+    counted = {"hub_lug_count": circle.count if circle is not None else None}
+    count = counted.get(row["count"], row["count"]) if row["count"] else None
+    torque = get(f"{row['screw']}_torque") if row["screw"] else None
+    thread = {"wheel": get("nut_thread"), "banjo": getattr(get("caliper_inlet"), "thread", None)}.get(row["joint"])
+    names = (f"{count} x" if count else "", row["screws"], thread.name if thread else "")
+    how = [row["how"]]
+    if row["joint"] == "wheel" and count and int(count) > 2:
+        how.append(f"order {'-'.join(map(str, star_order(int(count))))}")
+    return Torque(
+        row["joint"], row["place"], " ".join(name for name in names if name), both_units(torque) if torque else BLANK, torque is not None,
+        "; ".join(how), _wrenches(torque, int(count)) if torque and count else (), _turned_by(row, thread), "",
+    )  # fmt: skip
+
+
+def _turned_by(row: Mapping[str, str], thread: Thread | None) -> tuple[str, ...]:
+    """What turns it; wheel nuts have sizes of their own, which no screw table knows."""
+    if row["joint"] == "wheel":
+        inch = thread is not None and thread.form == "UN"
+        return (f"wheel nut socket: {'3/4 or 13/16 in' if inch else '17, 19 or 21 mm'}, as the nuts are",)
+    return (row["tool"],)
 
 
 def screw_count(report: Report, joint: str) -> int | None:
@@ -248,13 +283,6 @@ def _for_screws(report: Report) -> Iterator[Tool]:
             yield Tool(second, row.place)
         for wrench in row.wrenches:
             yield Tool(wrench, row.place)
-    nut: Thread | None = report.cured.get("nut_thread")
-    if nut is not None:
-        found = sockets_of(nut, None, ("hexagon", "older hexagon"))
-        yield Tool(
-            f"wheel nut socket{f', {found[0].split(chr(32))[0]} mm or as the nuts are' if found and nut.form == 'M' else ''}",
-            "wheel",
-        )
     if report.cured.get("hat_screw_drilled") == "yes":
         usual = wire()
         yield Tool(f"twisting pliers for safety wire{f' {usual}' if usual else ''}", PLACES["hat"])
@@ -293,8 +321,6 @@ def _for_all(report: Report) -> Iterator[Tool]:
     yield Tool("vernier and rule", "pads, shims")
     yield Tool("wire brush and 0.02 mm straightedge or blade rule", "hub face and ears")
     yield Tool("bleed hose, bottle and bleed screw wrench", "bleeding")
-    if report.cured.get("hub_removed") == "yes":
-        yield Tool("hub nut socket and puller", "hub")
     if report.cured.get("park_brake") == "in caliper":
         yield Tool("tool that turns the piston back", "parking brake")
     if any(line.role == "wheel stud" and line.needed for line in report.parts):

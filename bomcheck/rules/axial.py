@@ -19,8 +19,19 @@ def _centre(reading: Reading) -> Cure:
         return _spacer(reading, off, push)
     side = "inboard" if off > 0 else "outboard"
     text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {mm(abs(off), 2)} too far {side}. Have {mm(abs(off), 2)} taken off the bracket's face, or ask the kit maker"
-    changes = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
-    return Cure(MACHINE, text, changes=changes)
+    return Cure(MACHINE, text, changes=_faced(reading, off))
+
+
+def _faced(reading: Reading, off: float) -> dict[str, tuple[Any, float]]:
+    """The bracket with metal off its ear face: it moves, and its boss, its screw's grip and its thread lose what was cut."""
+    changes: dict[str, tuple[Any, float]] = {"bracket_offset": (reading.number("bracket_offset") - off, 0.05)}
+    if reading.sizes.has("bracket_ear_thickness"):
+        thinner = reading.number("bracket_ear_thickness") - abs(off)
+        changes["bracket_ear_thickness"] = (thinner, reading.sizes.half("bracket_ear_thickness") + 0.05)
+    if reading.known("bracket_screw_into") == "bracket" and reading.sizes.has("depth_at_ear"):
+        shallower = reading.number("depth_at_ear") - abs(off)
+        changes["bracket_ear_thread_depth"] = (shallower, reading.sizes.half("depth_at_ear") + 0.05)
+    return changes
 
 
 def _spacer(reading: Reading, off: float, push: float) -> Cure:
@@ -36,9 +47,10 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
     changes = {
         "bracket_offset": (reading.number("bracket_offset") + push * thick, reading.sizes.half("bracket_offset"))
     }
-    clamped = "bracket_ear_thickness" if at_ear else "caliper_lug_thickness"
-    if reading.sizes.has(clamped):
-        changes[clamped] = (reading.number(clamped) + thick, reading.sizes.half(clamped))
+    if at_ear:
+        changes["bracket_spacer_thickness"] = (reading.number("spacer_at_ear") + thick, 0.05)
+    else:
+        changes["caliper_spacer_thickness"] = (reading.number("spacer_at_caliper") + thick, 0.05)
     text = f"Fit a spacer of {mm(thick, 2)} between {place}; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 

@@ -219,6 +219,16 @@ def hat_circle_low(hat_pattern: BoltCircle) -> float:
     return float(hat_pattern.low or 0.0)
 
 
+@derived(
+    "hat_innermost_circle",
+    "hat's innermost circle of holes",
+    decide=lambda sizes: all(pattern.low is not None for pattern in sizes["hat_bolt_circle"]),
+)
+def hat_innermost_circle(hat_bolt_circle: tuple[BoltCircle, ...]) -> float:
+    """The smallest circle of holes in the hat, or inner end of slots, whether the hub uses it or not [mm]."""
+    return min(float(pattern.low or 0.0) for pattern in hat_bolt_circle)
+
+
 @derived("hat_circle_high", "hat bolt circle", decide=lambda sizes: sizes["hat_pattern"].high is not None)
 def hat_circle_high(hat_pattern: BoltCircle) -> float:
     """Circle of the hat's holes, or the outer end of its slots [mm]."""
@@ -237,28 +247,28 @@ def shims_in_lug_joint(axial_shim_joint: str) -> float:
     return 1.0 if axial_shim_joint == "lug" else 0.0
 
 
-@derived("bracket_washers", "washers on a bracket screw", decide=lambda sizes: sizes["bracket_washer_count"] == 0)
-def no_bracket_washers(bracket_washer_count: float) -> float:
-    """No washers: nothing in the grip [mm]."""
-    return 0.0 * bracket_washer_count
-
-
 @derived("bracket_washers", "washers on a bracket screw")
 def bracket_washers(bracket_washer_count: float, bracket_washer_thickness: Any) -> Any:
     """All washers on one bracket screw together [mm]."""
     return bracket_washer_thickness * float(bracket_washer_count)
 
 
-@derived("caliper_washers", "washers on a caliper screw", decide=lambda sizes: sizes["caliper_washer_count"] == 0)
-def no_caliper_washers(caliper_washer_count: float) -> float:
+@derived("bracket_washers", "washers on a bracket screw", decide=lambda sizes: sizes["bracket_washer_count"] == 0)
+def no_bracket_washers(bracket_washer_count: float) -> float:
     """No washers: nothing in the grip [mm]."""
-    return 0.0 * caliper_washer_count
+    return 0.0 * bracket_washer_count
 
 
 @derived("caliper_washers", "washers on a caliper screw")
 def caliper_washers(caliper_washer_count: float, caliper_washer_thickness: Any) -> Any:
     """All washers on one caliper screw or stud together [mm]."""
     return caliper_washer_thickness * float(caliper_washer_count)
+
+
+@derived("caliper_washers", "washers on a caliper screw", decide=lambda sizes: sizes["caliper_washer_count"] == 0)
+def no_caliper_washers(caliper_washer_count: float) -> float:
+    """No washers: nothing in the grip [mm]."""
+    return 0.0 * caliper_washer_count
 
 
 # What lies in a joint, or holds its screw, by the field of the joint itself or by the one that serves both joints.

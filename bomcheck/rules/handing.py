@@ -6,16 +6,20 @@ from bomcheck.model.verdict import Verdict
 
 def _one_of_each(reading: Reading) -> Cure:
     lefts, rights, _ = reading.sizes["rotors_in_box"]
-    lacking = "right" if lefts > rights else "left"
+    one, side = reading.known("corners") in (None, 1), reading.known("corner_side")
+    lacking = side if one and side in ("left", "right") else "right" if lefts > rights else "left"
     return Cure(Verdict.FITS_WITH_PARTS, f"Exchange one rotor: the {lacking} one is missing")
 
 
 @match(when={"rotor_vanes": "directional"}, requires=("rotors_in_box",), remedy=_one_of_each)
-def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Match:
+def rotors_handed(
+    rotor_vanes: str, rotors_in_box: tuple[int, int, int], corner_side: str | None = None, corners: int | None = None
+) -> Match:
     """One left and one right rotor
 
     Must be true:
-        Rotors with directional vanes come as one left and one right, and each goes on its own side.
+        Rotors with directional vanes come as one left and one right, and each goes on its own side; one corner in scope
+        takes one rotor of its own side.
     Why:
         Vanes that run backward pump no air and the rotor overheats.
     Example:
@@ -31,7 +35,14 @@ def rotors_handed(rotor_vanes: str, rotors_in_box: tuple[int, int, int]) -> Matc
     said = f"{lefts} left and {rights} right in the box" + (f", {either} without a side" if either else "")
     if either:
         return Match(None, said, ("rotor_vanes",))
-    return Match(abs(lefts - rights) == 0, said, do="Fit each rotor on its own side, vanes leaning back at the top")
+    if corners in (None, 1) and corner_side in ("left", "right"):
+        own, other = (lefts, rights) if corner_side == "left" else (rights, lefts)
+        return Match(
+            own >= 1 and other == 0,
+            f"{said}, the {corner_side} corner is in scope",
+            do=f"It goes on the {corner_side} side only",
+        )
+    return Match(lefts == rights, said, do="Fit each rotor on its own side, vanes leaning back at the top")
 
 
 @match(requires=("caliper_position_kit",))

@@ -81,11 +81,13 @@ def bolt_circle(hub_circle_diameter: Any, hat_circle_low: Any, hat_circle_high: 
 
 
 def _open_holes(reading: Reading) -> Cure:
-    if _circle_off(reading) > (limit_for("bolt_circle", reading.sizes.job).high or 0.0):
+    allowed = limit_for("bolt_circle", reading.sizes.job).high or 0.0
+    if _circle_off(reading) > allowed:
         return Cure(MACHINE, "The circles differ: see the bolt circle first, opening the holes does not cure that")
-    hole = reading.number("stud_fill_diameter") + 2 * 0.10 + 0.3
+    air = (reading.limit.low or 0.0) if reading.limit else 0.0
+    hole = reading.number("stud_fill_diameter") + reading.sizes.half("stud_fill_diameter") + 2 * air + 0.3
     if reading.sizes.has("hub_circle_diameter"):
-        hole += 2 * max(0.0, abs(reading.number("hub_circle_diameter") - reading.number("hat_circle_low")) - 0.15)
+        hole += _circle_off(reading)
     changes = {"hat_stud_hole_diameter": (round(hole, 1), 0.05)}
     return Cure(MACHINE, f"Open the hat's stud holes to {mm(hole, 1)}; check the wall that stays", changes=changes)
 
@@ -124,13 +126,28 @@ def stud_hole(
     return least(room, room - inner, room - outer)
 
 
+BORED_TO = (1 / 3, 0.72)  # shares of the range allowed between which a bore is asked for
+
+
+def _ring_length(reading: Reading) -> dict[str, tuple[float | None, float]]:
+    """A ring that stays inside the hat's flange, where that is known."""
+    if not reading.sizes.has("hat_flange_thickness"):
+        return {}
+    return {"length": (None, reading.number("hat_flange_thickness") - reading.sizes.half("hat_flange_thickness"))}
+
+
 def _ring_or_bore(reading: Reading) -> Cure:
     pilot, bore = reading.number("hub_pilot_diameter"), reading.number("hat_bore")
+    assert reading.limit is not None
+    least_air, most_air = reading.limit.low or 0.0, reading.limit.high or 0.0
     if reading.below:
-        new = round(pilot + 0.10, 2)
-        text = f"Bore the hat to {mm_range(pilot + 0.08, pilot + 0.15, 2)}"
-        return Cure(MACHINE, text, changes={"hat_bore": (new, 0.02)})
-    spec = {"inner_diameter": (pilot, pilot + 0.10), "outer_diameter": (bore - 0.10, bore)}
+        low, high = (pilot + least_air + share * (most_air - least_air) for share in BORED_TO)
+        text = f"Bore the hat to {mm_range(low, high, 2)}"
+        return Cure(MACHINE, text, changes={"hat_bore": ((low + high) / 2, (high - low) / 2)})
+    spec = {
+        "inner_diameter": (pilot + least_air, pilot + most_air), "outer_diameter": (bore - 0.10, bore),
+        **_ring_length(reading),
+    }  # fmt: skip
     ring = Demand(
         "centring ring", 1, spec=spec, reason=f"the hat's bore is {mm(bore - pilot, 2)} larger than the hub's pilot",
         used_at="hub pilot", said=f"metal centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside",
@@ -163,11 +180,11 @@ def _wall_lost(reading: Reading) -> Cure:
 
 
 @check(limit="wall_after_boring", remedy=_wall_lost)
-def bore_wall(hat_circle_low: Any, hat_stud_hole_diameter: Any, hat_bore: Any) -> Any:
+def bore_wall(hat_innermost_circle: Any, hat_stud_hole_diameter: Any, hat_bore: Any) -> Any:
     """Wall between bore and stud holes
 
     Must be true:
-        Enough metal stays between the hat's bore, as it is or as it will be bored, and its stud holes.
+        Enough metal stays between the hat's bore, as it is or as it will be bored, and its nearest stud holes, used or not.
     Why:
         A thin bridge between bore and hole cracks.
     Example:
@@ -179,7 +196,7 @@ def bore_wall(hat_circle_low: Any, hat_stud_hole_diameter: Any, hat_bore: Any) -
     Source:
         common practice, no source
     """
-    return (hat_circle_low - hat_stud_hole_diameter - hat_bore) / 2
+    return (hat_innermost_circle - hat_stud_hole_diameter - hat_bore) / 2
 
 
 def _register(reading: Reading) -> Cure:
@@ -210,7 +227,8 @@ def pilot_carries_hat(hub_pilot_length: Any, hub_pilot_fillet: Any, hat_flange_t
 
 
 def _chamfer(reading: Reading) -> Cure:
-    size = reading.number("hub_pilot_fillet") + 0.3
+    room = (reading.limit.low or 0.0) if reading.limit else 0.0
+    size = reading.number("hub_pilot_fillet") + reading.sizes.half("hub_pilot_fillet") + room + 0.2
     change = {"hat_bore_chamfer": (round(size, 1), 0.1)}
     return Cure(MACHINE, f"Chamfer the hat's bore to {mm(size, 1)} so that it clears the fillet", changes=change)
 
@@ -236,7 +254,8 @@ def fillet_cleared(hat_bore_chamfer: Any, hub_pilot_fillet: Any) -> Any:
 
 
 def _turn_hub(reading: Reading) -> Cure:
-    size = reading.number("hat_inner_diameter") - 2 * 1.2
+    air = (reading.limit.low or 0.0) if reading.limit else 0.0
+    size = reading.number("hat_inner_diameter") - reading.sizes.half("hat_inner_diameter") - 2 * air - 0.3
     text = f"Have the hub flange turned to {mm(size, 1)} if the metal outside the studs allows; ask a machinist"
     return Cure(MACHINE, text, changes={"hub_flange_diameter": (round(size, 1), 0.1)})
 
@@ -267,24 +286,25 @@ def _true_face(reading: Reading) -> Cure:
     )
 
 
-@check(limit="hub_runout", remedy=_true_face)
+@check(limit="hub_runout", requires=("hub_face_runout",), remedy=_true_face)
 def hub_face_true(hub_face_runout: Any) -> Any:
     """Hub face runout
 
     Must be true:
-        The bare, clean hub face runs true.
+        The bare, clean hub face runs so true that the disc's edge, about twice as far out, stays inside its own limit. Where it was not
+        measured nothing is held up: the disc's edge is measured at fit-up.
     Why:
         What the face is out, the rotor is out about twice over at its edge.
     Example:
         >>> hub_face_true(0.02)
-        0.02
+        0.04
 
     Remedy:
         Cleaning, then machining or a new hub or bearing.
     Source:
         common practice, no source
     """
-    return hub_face_runout
+    return hub_face_runout * 2.0
 
 
 def _sensor(reading: Reading) -> Cure:

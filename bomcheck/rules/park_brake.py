@@ -64,6 +64,32 @@ def _shoes(reading: Reading) -> Cure:
     )
 
 
+@match(
+    when={**REAR, "park_lever": ("cable", "electric"), "kit_park_brake": ("in caliper", "separate")},
+    remedy=lambda reading: no_cure(
+        Verdict.DOES_NOT_FIT,
+        "Ask the kit maker for the parking brake that this car works: with a motor, or with a lever for its cable",
+    ),
+)
+def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: str) -> Match:
+    """What works the parking brake
+
+    Must be true:
+        A caliper that is also the parking brake is worked as the car works it: by a cable, or by an electric motor.
+    Why:
+        A cable has nothing to pull on a motor, and a motor's plug nothing to feed on a lever.
+    Example:
+        >>> parking_brake_worked("electric", "in caliper", "cable").same
+        False
+
+    Remedy:
+        None: a kit for this car's parking brake.
+    Source:
+        common practice, no source
+    """
+    return Match(park_lever == kit_park_lever, f"on the car: {park_lever}, in the kit: {kit_park_lever}")
+
+
 @check(limit="park_drum", when={**REAR, "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, remedy=_shoes)
 def park_shoes_reach(hat_park_drum_diameter: Any, park_shoe_diameter_min: Any, park_shoe_diameter_max: Any) -> Any:
     """Parking-brake shoes in the hat

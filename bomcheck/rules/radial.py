@@ -19,7 +19,14 @@ def _raise_or_lower(reading: Reading) -> Cure:
     rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
     cut = flush + 0.5
     text = f"Even without shims the pad hangs {mm(flush, 2)} over the rotor's edge: have about {mm(cut, 2)} taken off the bracket, or ask the kit maker"
-    return Cure(MACHINE, text, changes={"bracket_rise": (rise - cut, half)})
+    changes = {"bracket_rise": (rise - cut, half)}
+    if reading.sizes.has("bracket_caliper_thickness"):
+        thinner = reading.number("bracket_caliper_thickness") - cut
+        changes["bracket_caliper_thickness"] = (thinner, reading.sizes.half("bracket_caliper_thickness") + 0.05)
+    if reading.sizes.has("depth_at_caliper"):
+        shallower = reading.number("depth_at_caliper") - cut
+        changes["bracket_caliper_thread_depth"] = (shallower, reading.sizes.half("depth_at_caliper") + 0.05)
+    return Cure(MACHINE, text, changes=changes)
 
 
 def _raise(reading: Reading, flush: float) -> Cure:
@@ -35,10 +42,10 @@ def _raise(reading: Reading, flush: float) -> Cure:
         "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
         used_at="caliper to bracket", said=f"spacer about {mm(thick, 2)} thick between bracket and caliper, with screws or studs to suit",
     )  # fmt: skip
-    changes = {"bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise"))}
-    if reading.sizes.has("caliper_lug_thickness"):
-        thicker = reading.number("caliper_lug_thickness") + thick
-        changes["caliper_lug_thickness"] = (thicker, reading.sizes.half("caliper_lug_thickness"))
+    changes = {
+        "bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise")),
+        "caliper_spacer_thickness": (reading.number("spacer_at_caliper") + thick, 0.05),
+    }
     text = f"Fit a spacer of about {mm(thick, 2)} between bracket and caliper; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 

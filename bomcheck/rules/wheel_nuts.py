@@ -14,7 +14,6 @@ from bomcheck.tables.fields import fields
 
 PARTS, NO = Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT
 PASSED = ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
-SHANK_CENTRES = 0.5  # mm: play of a nut's shank in its hole that still centres a wheel; common practice, no source
 
 
 def wheel_nuts(reading: Reading, said: str, **spec: Any) -> Demand:
@@ -217,9 +216,7 @@ def _centre_on_pilot(reading: Reading) -> Cure:
 
 
 @match(when={"wheel_centring": "nuts"}, remedy=_centre_on_pilot)
-def something_centres_wheel(
-    nut_seat: str, nut_shank_diameter: float | None = None, wheel_hole_diameter: float | None = None
-) -> Match:
+def something_centres_wheel(nut_seat: str, nut_shank_diameter: Any = None) -> Match:
     """Wheel centred by its nuts
 
     Must be true:
@@ -237,9 +234,30 @@ def something_centres_wheel(
     """
     if nut_seat != "flat":
         return Match(True, f"nuts with {nut_seat} seats")
-    if nut_shank_diameter is None or wheel_hole_diameter is None:
-        return Match(False, "flat nuts without a shank: nothing centres the wheel")
-    play = wheel_hole_diameter - nut_shank_diameter
-    return Match(
-        play <= SHANK_CENTRES, f"flat nuts, shank {mm(nut_shank_diameter)} in holes of {mm(wheel_hole_diameter)}"
-    )
+    shank = nut_shank_diameter is not None
+    return Match(shank, f"flat nuts {'with a shank' if shank else 'without a shank: nothing centres the wheel'}")
+
+
+@check(
+    limit="nut_shank_play",
+    when={"wheel_centring": "nuts", "nut_seat": "flat"},
+    requires=("nut_shank_diameter",),
+    remedy=_centre_on_pilot,
+)
+def shank_centres_wheel(wheel_hole_diameter: Any, nut_shank_diameter: Any) -> Any:
+    """Nut shank centring the wheel
+
+    Must be true:
+        Flat nuts that centre a wheel have shanks that fill its holes.
+    Why:
+        With play round the shanks the wheel hangs off centre and shakes.
+    Example:
+        >>> shank_centres_wheel(16.0, 15.75)
+        0.25
+
+    Remedy:
+        A ring on the hub's pilot, or nuts with a fitting shank.
+    Source:
+        common practice, no source
+    """
+    return wheel_hole_diameter - nut_shank_diameter

@@ -18,12 +18,6 @@ def spacer_now(wheel_spacer_thickness: Any) -> Any:
     return wheel_spacer_thickness
 
 
-@derived("wheel_spacer_thickness_now", "wheel spacer")
-def no_spacer() -> float:
-    """None was written down: none is there [mm]."""
-    return 0.0
-
-
 @derived("caliper_centre_from_wheel", "caliper centre from the wheel's mounting face")
 def caliper_centre_from_wheel(rotor_plane: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any) -> Any:
     """The centred caliper's plane, from the wheel's mounting face [mm]."""

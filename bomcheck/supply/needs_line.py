@@ -193,9 +193,25 @@ def _need_spec(assembly: Assembly, need: Need) -> dict[str, Any]:
         return {"inner_diameter": (round(need.bore - WASHER_UNDER, 4), round(need.bore + WASHER_OVER, 4))}
     spec: dict[str, Any] = {"thread": need.thread.name} if need.thread else {}
     length = assembly.get("banjo_screw_length")
-    if need.role == "banjo screw" and length is not None:
-        spec["length"] = around(length, SCREW_SLACK)
+    if need.role == "banjo screw":
+        window = _banjo_window(assembly, need)
+        if window is not None or length is not None:
+            spec["length"] = window or around(length, SCREW_SLACK)
     return spec
+
+
+def _banjo_window(assembly: Assembly, need: Need) -> tuple[float, float] | None:
+    """Lengths under the head that hold in the port and stay above its bottom for every true size [mm]; None while one is blank."""
+    keys = ("banjo_thickness", "banjo_washers", "caliper_inlet_depth")
+    if need.thread is None or not all(assembly.sizes.has(key) for key in keys):
+        return None
+    middle = {key: float(assembly.get(key)) for key in keys}
+    half = {key: assembly.sizes.half(key) for key in keys}
+    passed, slack = middle[keys[0]] + middle[keys[1]], half[keys[0]] + half[keys[1]]
+    held = need.thread.diameter * (limit_for("banjo_engagement", assembly.job).low or 0.0)
+    low = passed + slack + held
+    high = passed - slack + middle[keys[2]] - half[keys[2]] - (limit_for("banjo_depth", assembly.job).low or 0.0)
+    return (round(low, 1), round(high, 1)) if low <= high else None
 
 
 IN_TAB = "line in its tab"

@@ -26,7 +26,7 @@ PLACE = "hat to friction ring"
 WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
 WIRE_SPARE = 1.2
 LOCKER_PER_SCREW = 0.3  # mL: common practice, no source
-ANTI_SEIZE = 5.0  # g on the hub face of one corner: common practice, no source
+ANTI_SEIZE = 5.0  # g on the pilot of one corner: common practice, no source
 
 
 @needs
@@ -120,9 +120,9 @@ def threadlocker(screws: int, place: str) -> Demand:
 
 @needs
 def hub_face(assembly: Assembly) -> Iterator[Demand]:
-    """A thin film between hub and hat, so that the rotor comes off again."""
+    """A thin film on the pilot, so that the rotor comes off again; on faces and studs it would take the grip."""
     yield Demand(
-        "anti-seize", ANTI_SEIZE, unit="g", one_time=True, said="anti-seize, a thin film on the hub face, never on the studs",
+        "anti-seize", ANTI_SEIZE, unit="g", one_time=True, said="anti-seize, a thin film on the pilot only, never on faces and studs unless the maker says so",
         reason="keeps the hat from rusting to the hub", used_at="hub",
     )  # fmt: skip
 

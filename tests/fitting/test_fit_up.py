@@ -250,3 +250,44 @@ def test_the_sheet_certifies_nothing():
     words = " ".join(sheet().cautions)
     for said in ("licensed", "Rules for changed brakes", "approves nothing"):
         assert said in words
+
+
+def test_every_joint_of_the_corner_stands_with_its_torque_or_a_line_for_it():
+    """Pressure joints too: banjo, tube nut, bleed screws; slide pins of a sliding caliper, the hub where it comes off, the wheel."""
+    names = [row.joint for row in sheet().torques]
+    assert names == ["hat", "bracket", "caliper", "banjo", "line", "bleed", "wheel"]
+    assert all(
+        row.torque and row.how and row.sockets
+        for row in sheet().torques
+        if row.joint not in ("hat", "bracket", "caliper")
+    )
+    more = [
+        row.joint
+        for row in sheet(caliper_build="sliding", hub_removed="yes", rotor_build="one-piece", rotor_height=63.0).torques
+    ]
+    assert more == ["hub", "bracket", "caliper", "pins", "banjo", "line", "bleed", "wheel"]
+    tapered = [row.joint for row in sheet(caliper_inlet="1/8-27 NPT female").torques]
+    assert "taper" in tapered
+    assert "banjo" not in tapered
+    flared = [row.joint for row in sheet(caliper_inlet="M10x1.0 bubble female").torques]
+    assert "inlet" in flared
+
+
+def test_wheel_nuts_have_sockets_of_their_own():
+    """17, 19 or 21 mm: an M12 nut of a wheel is not the 18 mm of a screw's table; a typed torque stands in its place."""
+    wheel = next(row for row in sheet(wheel_torque=120.0).torques if row.joint == "wheel")
+    assert wheel.sockets == ("wheel nut socket: 17, 19 or 21 mm, as the nuts are",)
+    assert wheel.torque == both_units(120.0)
+    assert wheel.wrenches
+    blank = next(row for row in sheet().torques if row.joint == "wheel")
+    assert blank.torque.startswith("as the maker prints: ____")
+    assert any("17, 19 or 21 mm" in tool.name for tool in sheet().tools)
+
+
+def test_the_disc_has_a_runout_limit_and_a_blank_hub_holds_nothing_up():
+    """0.05 mm at the disc's edge is a step of the work; the hub's own runout may stay blank."""
+    report = assessed(hub_face_runout=None)
+    assert not any(finding.check == "hub_face_true" and finding.asks for finding in report.findings)
+    told = " ".join(words for step in fit_up(report).steps for words in step.do)
+    assert "0.05 mm" in told
+    assert "about twice over" in told

@@ -24,7 +24,7 @@ JOB = {"units": "metric", "axle": "front", "corners": 2, "corner_side": "both", 
 HUB = {
     "hub_fixing": "stud", "hub_bolt_circle": "5x112", "hub_bolt_circle_basis": "nominal", "hub_stud_thread": "M12x1.5",
     "hub_stud_length": 45.0, "hub_stud_shoulder_height": 0.0, "hub_pilot_diameter": 66.5, "hub_pilot_length": 14.0,
-    "hub_pilot_fillet": 0.5, "hub_flange_diameter": 140.0, "hub_face_runout": 0.02, "nut_thread": "M12x1.5",
+    "hub_pilot_fillet": 0.5, "hub_flange_diameter": 140.0, "hub_face_runout": 0.01, "nut_thread": "M12x1.5",
     "nut_seat": "cone", "nut_seat_angle": 60.0, "wheel_seat_angle": 60.0, "nut_closed": "no", "nut_thread_depth": 22.0, "nut_material": "steel", "hub_removed": "no",
 }  # fmt: skip
 KNUCKLE = {

@@ -64,7 +64,7 @@ def corner(number: int, families: int) -> Row:
         "hub_bolt_circle_basis": "nominal", "hub_stud_thread": family.stud, "hub_stud_shoulder_height": 0.0,
         "hub_stud_shoulder_diameter": 13.5, "hub_pilot_diameter": round(family.pilot + draw.gauss(0, 0.02), 2),
         "hub_pilot_length": round(draw.uniform(9, 16), 1), "hub_pilot_fillet": draw.choice((0.5, 0.8, 1.0)),
-        "hub_flange_diameter": round(draw.uniform(132, 146), 1), "hub_face_runout": round(draw.uniform(0.0, 0.03), 2),
+        "hub_flange_diameter": round(draw.uniform(132, 146), 1), "hub_face_runout": round(draw.uniform(0.0, 0.014), 2),
         "nut_thread": family.stud, "nut_seat": draw.choice(("cone", "cone", "ball")), "nut_closed": draw.choice(("yes", "no", "no")),
         "nut_seat_angle": 60.0, "nut_seat_radius": 14.0, "wheel_seat_angle": 60.0,
         "nut_thread_depth": round(draw.uniform(18, 30), 1), "nut_material": draw.choice(("steel", "steel", "aluminium")),

@@ -74,7 +74,7 @@ EXTRA = {
 HOLES = ("ear_hole", "ear_hole_medium")  # as wide as a house may set them, so that the head sinks in first
 ARRANGEMENTS: tuple[dict[str, Any], ...] = (
     {}, EXTRA, {"nut_closed": "yes", "nut_thread_depth": 32.0}, {"caliper_build": "sliding"}, BLIND, NUT, TAPPED_BRACKET,
-    BOLT, SCREW, THROUGH, BODY, LUG, {**LUG, **SCREW}, {**LUG, **THROUGH}, REAR,
+    {"wheel_centring": "nuts", "nut_seat": "flat", "wheel_seat": "flat", "nut_shank_diameter": 14.8}, BOLT, SCREW, THROUGH, BODY, LUG, {**LUG, **SCREW}, {**LUG, **THROUGH}, REAR,
     SHANKS, {**NUT, **SHANKS}, {**LUG, **SHANKS}, {**LUG, **BODY},
     HAT, HAT_TAPPED, BANJO, ROOT, {**NUT, **THROUGH, "limits": dict.fromkeys(HOLES, (0.0, 20.0))},
 )  # fmt: skip

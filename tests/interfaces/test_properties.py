@@ -32,7 +32,7 @@ DIVISORS = (
 
 # More of it makes room (+), or takes it (-): how each check's value moves, by the trade's own reasoning
 RISES = {
-    "stud_hole": "hat_stud_hole_diameter", "pilot_fit": "hat_bore", "bore_wall": "hat_circle_low",
+    "stud_hole": "hat_stud_hole_diameter", "pilot_fit": "hat_bore", "bore_wall": "hat_innermost_circle",
     "pilot_carries_hat": "hub_pilot_length hat_flange_thickness", "fillet_cleared": "hat_bore_chamfer",
     "hub_inside_hat": "hat_inner_diameter", "hub_face_true": "hub_face_runout", "sensor_ring_inside_hat": "hat_inner_diameter",
     "caliper_centred": "ear_face_position bracket_offset", "rotor_in_slot": "caliper_slot_width",
@@ -70,7 +70,7 @@ RISES = {
     "screw_in_caliper": "caliper_screw_length caliper_thread_depth", "stud_engagement": "hub_stud_length nut_thread_depth",
     "closed_nut_bottoms": "nut_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "bolt_engagement": "wheel_bolt_length hub_thread_depth",
     "bolt_bottoms": "hub_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "nut_shank_enters": "wheel_hole_diameter",
-    "wheel_circle": "wheel_circle_diameter", "wheel_bore_fit": "wheel_bore", "pilot_left_for_wheel": "wheel_pilot_length",
+    "shank_centres_wheel": "wheel_hole_diameter", "wheel_circle": "wheel_circle_diameter", "wheel_bore_fit": "wheel_bore", "pilot_left_for_wheel": "wheel_pilot_length",
     "wheel_pad_carried": "hat_face_diameter", "track_change": "hat_flange_thickness wheel_spacer_thickness_now",
     "barrel_clear": "barrel_room", "spoke_clear": "ear_face_position bracket_offset hat_flange_thickness wheel_spacer_thickness_now spoke_back",
 }  # fmt: skip

@@ -105,7 +105,7 @@ def test_both_unknown_ends_are_named() -> None:
     [
         # Two new washers and a hollow screw for a banjo; sealant on taper threads only: common practice, no source.
         ("M10x1.0 banjo eye", "M10x1.0 banjo port", {"sealing washer": 2, "banjo screw": 1}),
-        ("3/8-24 crush male", "3/8-24 crush female", {"sealing washer": 2}),
+        ("3/8-24 crush male", "3/8-24 crush female", {"sealing washer": 1}),
         ("1/8-27 NPT male", "1/8-27 NPT female", {"thread sealant": 1}),
         ("M10x1.0 O-ring male", "M10x1.0 O-ring female", {"O-ring": 1}),
         ("3/8-24 inverted flare male", "3/8-24 inverted flare female", {}),

@@ -68,9 +68,8 @@ def pilot_fit(t: True_sizes, s: float) -> float:
 
 @ruling()
 def bore_wall(t: True_sizes, s: float) -> float:
-    serving = [p for p in t["hat_bolt_circle"] if p.count % t["hub_count"] == 0] or t["hat_bolt_circle"]
-    used = min(serving, key=lambda p: max(p.low - t["hub_circle"], t["hub_circle"] - p.high, 0.0))
-    return (used.low - t["hat_stud_hole_diameter"] - t["hat_bore"]) / 2 - 6.0
+    nearest = min(pattern.low for pattern in t["hat_bolt_circle"])
+    return (nearest - t["hat_stud_hole_diameter"] - t["hat_bore"]) / 2 - 6.0
 
 
 @ruling()
@@ -90,7 +89,7 @@ def hub_inside_hat(t: True_sizes, s: float) -> float:
 
 @ruling()
 def hub_face_true(t: True_sizes, s: float) -> float:
-    return 0.05 - t["hub_face_runout"]
+    return 0.05 - 2 * t["hub_face_runout"]
 
 
 @ruling()

@@ -10,7 +10,7 @@ Points = Sequence[tuple[float, float]]
 
 def behind_wheel(t: True_sizes) -> float:
     """Hub face to the wheel's mounting face."""
-    return t["hat_flange_thickness"] + t.get("wheel_spacer_thickness", 0.0)
+    return t["hat_flange_thickness"] + t["wheel_spacer_thickness"]
 
 
 def _thread_for_nut(t: True_sizes) -> float:
@@ -122,3 +122,10 @@ def spoke_clear(t: True_sizes, s: float) -> float:
     back = min(along(spoke, r) for r in radii)
     reach = -body(t)[0][0] if "caliper_width_outboard" not in t else t["caliper_width_outboard"]
     return caliper_plane(t, s) - reach + behind_wheel(t) + back - 3.0
+
+
+@ruling()
+def shank_centres_wheel(t: True_sizes, s: float) -> float | None:
+    if "nut_shank_diameter" not in t or t["wheel_centring"] != "nuts" or t["nut_seat"] != "flat":
+        return None
+    return 0.5 - (t["wheel_hole_diameter"] - t["nut_shank_diameter"])

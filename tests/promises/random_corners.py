@@ -66,7 +66,7 @@ def _hub(dice: Dice) -> dict[str, Any]:
         "hub_fixing": dice.choice(("stud", "stud", "bolt")), "hub_bolt_circle": circle(count, round(diameter + off, 2)),
         "hub_bolt_circle_basis": "measured" if measured else "nominal", "hub_stud_thread": thread,
         "hub_pilot_diameter": dice.choice((54.1, 60.0, 66.5)), "hub_pilot_length": dice.near(dice.choice((15.0, 15.0, 3.5))),
-        "hub_pilot_fillet": abs(dice.near(0.5)), "hub_flange_diameter": 140.0, "hub_face_runout": dice.choice((0.02, 0.05, 0.08)),
+        "hub_pilot_fillet": abs(dice.near(0.5)), "hub_flange_diameter": 140.0, "hub_face_runout": dice.choice((0.01, 0.02, 0.025, 0.05)),
         "hub_stud_shoulder_height": dice.choice((0.0, 0.0, 0.05, 1.0)),
         "hub_stud_shoulder_diameter": round(thread.diameter + dice.choice((-0.5, 0.0, 0.02, 0.5, 1.5)), 2),
     }  # fmt: skip
@@ -160,7 +160,7 @@ def _wheel(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
     spoke = tuple((r, dice.past(3.0 - back)) for r in (70.0, 150.0, dice.choice((top - 6, top + 15))))
     found: dict[str, Any] = {
         **outline, "wheel_bolt_circle": circle(hub.count, round(hub.low, dice.choice((0, 1, 2)))),
-        "nut_material": dice.choice(("steel", "aluminium")), "nut_closed": dice.choice(("yes", "no")), "nut_seat": "cone",
+        "nut_material": dice.choice(("steel", "aluminium")), "nut_closed": dice.choice(("yes", "no")), "nut_seat": dice.choice(("cone", "flat")),
         "nut_thread": thread, "wheel_seat": "cone", "wheel_seat_depth": 10.0, "wheel_hole_diameter": 15.0,
         "nut_thread_depth": dice.past(thread.diameter * dice.choice((1.0, 1.5))),
         "hub_stud_length": dice.past(under + thread.diameter * dice.choice((1.0, 1.5))),

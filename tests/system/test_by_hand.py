@@ -93,7 +93,7 @@ def test_differences_by_hand() -> None:
     longer = 4 * (then["circuit_fluid"] - now["circuit_fluid"]) * 1000 / MASTER
     assert ANSWERS["pedal_travel"].value.middle == pytest.approx(longer)
     assert ANSWERS["reservoir"].value.middle == pytest.approx(4 * FRONTS["after"].area * 8 / 1000)
-    assert ANSWERS["rate_rule"].value.middle == pytest.approx(then["best_stop"] / G - (0.1 + 0.85 * (0.8 - 0.2)))
+    assert ANSWERS["rate_rule"].value.middle == pytest.approx(then["best_stop"] / G - (0.1 + 0.7 * (0.8 - 0.2)))
     points = 100 * (then["front_share"] - now["front_share"])
     assert f"{points:.0f} points more at the front" in ANSWERS["front_share"].said
 

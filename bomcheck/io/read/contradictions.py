@@ -1,5 +1,6 @@
 """Entries that cannot both be true. Both are named, neither is used: the field's value is rejected."""
 
+import re
 from collections.abc import Callable, Sequence
 from itertools import product
 from typing import Any
@@ -35,6 +36,7 @@ def find_contradictions(found: Found, system: str) -> None:
     _rotor_plane(found, system)
     _corners(found)
     _thread_lengths(found, system)
+    _bores(found)
     for smaller, larger in SMALLER_FIRST:
         _wrong_order(found, smaller, larger, system)
 
@@ -145,6 +147,23 @@ def _corners(found: Found) -> None:
     if (count.value == 1) == (side.value == "both"):
         wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
         disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
+
+
+def _bores(found: Found) -> None:
+    """ "4x44.45" on a fixed caliper may be all its pistons or those of one side; joined by + they are those of one side."""
+    both = _have(found, "caliper_bores", "caliper_build")
+    if both is None or both[1].value != "fixed":
+        return
+    counted = re.match(r"\s*(\d+)\s*[x*]", both[0].typed)
+    if counted is None or int(counted[1]) < 4 or int(counted[1]) % 2:
+        return
+    bore = re.sub(r"^\s*\d+\s*[x*]\s*", "", both[0].typed).split()[0]
+    one_side = "+".join([bore] * (int(counted[1]) // 2))
+    instead = f"Type the pistons of one side joined by +: {one_side} if there are {counted[1]} in all"
+    wrong = f"{at(both[0])} may be all pistons of the fixed caliper, or those of one side"
+    fault = Fault("both sides or one", both[0].place, both[0].typed, wrong, instead, "caliper_bores")
+    found.faults.append(fault)
+    found.hold(("caliper_bores",), fault)
 
 
 def _thread_lengths(found: Found, system: str) -> None:
