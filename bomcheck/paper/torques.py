@@ -13,7 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
-from bomcheck.rules.joints import condition
+from bomcheck.rules.joint_table import condition
 from bomcheck.rules.screw_strength import (
     bare,
     both_units,

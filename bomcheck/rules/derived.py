@@ -177,18 +177,6 @@ def sideways_from_two_distances(ear_distance_upper: float, ear_distance_lower: f
     return (ear_distance_upper**2 - ear_distance_lower**2) / (2 * ear_spacing)
 
 
-@derived("bracket_screw_diameter", "bracket screw diameter")
-def bracket_screw_diameter(bracket_screw_thread: Thread) -> float:
-    """Nominal diameter of the bracket screw [mm]."""
-    return bracket_screw_thread.diameter
-
-
-@derived("caliper_screw_diameter", "caliper screw diameter")
-def caliper_screw_diameter(caliper_screw_thread: Thread) -> float:
-    """Nominal diameter of the caliper screw or stud [mm]."""
-    return caliper_screw_thread.diameter
-
-
 @derived("hub_lug_count", "studs on the hub")
 def hub_lug_count(hub_bolt_circle: BoltCircle) -> float:
     """How many studs the hub has [-]."""
@@ -271,97 +259,10 @@ def no_caliper_washers(caliper_washer_count: float) -> float:
     return 0.0 * caliper_washer_count
 
 
-# What lies in a joint, or holds its screw, by the field of the joint itself or by the one that serves both joints.
-
-
-@derived("thread_at_ear", "bracket thread at the ear")
-def thread_at_ear(bracket_ear_thread: Thread) -> Thread:
-    """The thread of the bracket that the screw through the ear goes into."""
-    return bracket_ear_thread
-
-
-@derived("thread_at_ear", "bracket thread at the ear")
-def one_thread_at_ear(bracket_thread: Thread) -> Thread:
-    """One thread is typed for both joints."""
-    return bracket_thread
-
-
-@derived("thread_at_caliper", "bracket thread at the caliper")
-def thread_at_caliper(bracket_caliper_thread: Thread) -> Thread:
-    """The thread of the bracket that the caliper's studs or screws go into."""
-    return bracket_caliper_thread
-
-
-@derived("thread_at_caliper", "bracket thread at the caliper")
-def one_thread_at_caliper(bracket_thread: Thread) -> Thread:
-    """One thread is typed for both joints."""
-    return bracket_thread
-
-
-@derived("depth_at_ear", "bracket thread depth at the ear")
-def depth_at_ear(bracket_ear_thread_depth: Any) -> Any:
-    """Usable thread of the bracket at the ear [mm]."""
-    return bracket_ear_thread_depth
-
-
-@derived("depth_at_ear", "bracket thread depth at the ear")
-def one_depth_at_ear(bracket_thread_depth: Any) -> Any:
-    """One depth is typed for both joints [mm]."""
-    return bracket_thread_depth
-
-
-@derived("depth_at_caliper", "bracket thread depth at the caliper")
-def depth_at_caliper(bracket_caliper_thread_depth: Any) -> Any:
-    """Usable thread of the bracket at the caliper [mm]."""
-    return bracket_caliper_thread_depth
-
-
-@derived("depth_at_caliper", "bracket thread depth at the caliper")
-def one_depth_at_caliper(bracket_thread_depth: Any) -> Any:
-    """One depth is typed for both joints [mm]."""
-    return bracket_thread_depth
-
-
-@derived("spacer_at_ear", "spacer between ear and bracket")
-def spacer_at_ear(bracket_spacer_thickness: Any) -> Any:
-    """The spacer in the ear joint [mm]."""
-    return bracket_spacer_thickness
-
-
-@derived("spacer_at_ear", "spacer between ear and bracket")
-def no_spacer_at_ear() -> float:
-    """None was written down: none is there [mm]."""
-    return 0.0
-
-
-@derived("spacer_at_caliper", "spacer under the caliper")
-def spacer_at_caliper(caliper_spacer_thickness: Any) -> Any:
-    """The spacer between bracket and caliper [mm]."""
-    return caliper_spacer_thickness
-
-
-@derived("spacer_at_caliper", "spacer under the caliper")
-def no_spacer_at_caliper() -> float:
-    """None was written down: none is there [mm]."""
-    return 0.0
-
-
-@derived("banjo_washers", "both sealing washers of the banjo")
-def banjo_washers(sealing_washer_thickness: Any) -> Any:
-    """A washer on either side of the eye [mm]."""
-    return sealing_washer_thickness * 2.0
-
-
 @derived("inlet_seat", "seat of the caliper's inlet")
 def inlet_seat(caliper_inlet: LineEnd) -> str:
     """What the caliper's inlet seals on; "" where it is not stated."""
     return caliper_inlet.seat or ""
-
-
-@derived("banjo_diameter", "banjo screw diameter")
-def banjo_diameter(caliper_inlet: LineEnd) -> float:
-    """Nominal diameter of the inlet's thread; 10 mm where it is not stated [mm]."""
-    return caliper_inlet.thread.diameter if caliper_inlet.thread else 10.0
 
 
 @derived("ear_float", "float of the screws at the ears", when={"bracket_screw_into": "ear"})
@@ -380,55 +281,3 @@ def float_in_ear(ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
 def float_in_both(ear_hole_diameter: Any, bracket_ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
     """Both parts are plain: both give [mm]."""
     return ear_hole_diameter + bracket_ear_hole_diameter - 2 * bracket_screw_diameter
-
-
-@derived(
-    "bracket_screw_pitch", "bracket screw pitch", decide=lambda sizes: sizes["bracket_screw_thread"].pitch is not None
-)
-def bracket_screw_pitch(bracket_screw_thread: Thread) -> float:
-    """Pitch of the bracket screw [mm]; never assumed."""
-    return float(bracket_screw_thread.pitch or 0.0)
-
-
-@derived(
-    "caliper_float",
-    "float of the screws at the caliper",
-    when={"caliper_fastening": ("stud in bracket", "screw into bracket")},
-)
-def float_in_caliper(caliper_hole_diameter: Any, caliper_screw_diameter: float) -> Any:
-    """The bracket is tapped: only the caliper's holes give [mm]."""
-    return caliper_hole_diameter - caliper_screw_diameter
-
-
-@derived("caliper_float", "float of the screws at the caliper", when={"caliper_fastening": "screw into caliper"})
-def float_in_bracket_flange(bracket_caliper_hole_diameter: Any, caliper_screw_diameter: float) -> Any:
-    """The caliper is tapped: only the bracket's holes give [mm]."""
-    return bracket_caliper_hole_diameter - caliper_screw_diameter
-
-
-@derived("caliper_float", "float of the screws at the caliper", when={"caliper_fastening": "screw and nut"})
-def float_in_both_parts(
-    caliper_hole_diameter: Any, bracket_caliper_hole_diameter: Any, caliper_screw_diameter: float
-) -> Any:
-    """Both parts are plain: both give [mm]."""
-    return caliper_hole_diameter + bracket_caliper_hole_diameter - 2 * caliper_screw_diameter
-
-
-@derived("hat_screw_diameter", "hat screw diameter")
-def hat_screw_diameter(hat_screw_thread: Thread) -> float:
-    """Nominal diameter of the hat screw [mm]."""
-    return hat_screw_thread.diameter
-
-
-@derived("hat_screw_pitch", "hat screw pitch", decide=lambda sizes: sizes["hat_screw_thread"].pitch is not None)
-def hat_screw_pitch(hat_screw_thread: Thread) -> float:
-    """Pitch of the hat screw [mm]; never assumed."""
-    return float(hat_screw_thread.pitch or 0.0)
-
-
-@derived(
-    "caliper_screw_pitch", "caliper screw pitch", decide=lambda sizes: sizes["caliper_screw_thread"].pitch is not None
-)
-def caliper_screw_pitch(caliper_screw_thread: Thread) -> float:
-    """Pitch of the caliper screw or stud [mm]; never assumed."""
-    return float(caliper_screw_thread.pitch or 0.0)

@@ -5,16 +5,15 @@ A remedy uses the limit in force, and what it orders goes back into the job with
 
 from functools import partial
 from math import ceil, floor
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Reading, Remedy, no_cure
 from bomcheck.model.verdict import Verdict
-
-if TYPE_CHECKING:
-    from bomcheck.rules.joints import Grip
+from bomcheck.rules import wheel_nuts
+from bomcheck.rules.joint_table import Grip, condition, hole_row
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 PLACES = {
@@ -28,18 +27,18 @@ LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
 
 
-def role(grip: "Grip", reading: Reading) -> str:
+def role(grip: Grip, reading: Reading) -> str:
     """Role of the screw in the parts list."""
     stud = grip.joint == "caliper" and reading.known("caliper_fastening") == "stud in bracket"
     return "caliper stud" if stud else grip.row["screw"].removesuffix("'s root")
 
 
-def count(grip: "Grip", reading: Reading) -> float:
+def count(grip: Grip, reading: Reading) -> float:
     """Screws of the joint at one corner."""
     return float(reading.known("hat_screw_count", 1)) if grip.joint == "hat" else 1 if grip.joint == "banjo" else 2
 
 
-def _screws(grip: "Grip", reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
+def _screws(grip: Grip, reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
     thread = None if grip.joint == "banjo" else reading.known(f"{grip.joint}_screw_thread")
     known = {"thread": thread.name} if thread is not None else {}
     name = role(grip, reading)
@@ -53,11 +52,9 @@ def _screws(grip: "Grip", reading: Reading, said: str, reason: str, **spec: Any)
     )
 
 
-def remedy(kind: str, grip: "Grip") -> Remedy:
+def remedy(kind: str, grip: Grip) -> Remedy:
     """The remedy of one check of a row; wheel studs, nuts and bolts have their own."""
     if grip.joint == "wheel":
-        from bomcheck.rules import wheel_nuts
-
         return wheel_nuts.remedy(grip.row["engaged"] if kind == "engaged" else grip.row["bottoms"])
     thread = f"{grip.joint}_screw_thread"
     reads = (grip.length, *grip.members, *grip.holds, thread, "caliper_fastening", "hat_screw_count")
@@ -70,16 +67,16 @@ def remedy(kind: str, grip: "Grip") -> Remedy:
     return Remedy(partial(act, grip), reads, (grip.length,), (PARTS, MACHINE, NO))
 
 
-def _need(reading: Reading, grip: "Grip") -> float:
+def _need(reading: Reading, grip: Grip) -> float:
     """Thread that the limit in force asks for [mm]."""
     assert reading.limit is not None
     return (reading.limit.low or 0.0) * reading.number(grip.diameter)
 
 
-def _longest(grip: "Grip", reading: Reading) -> float | None:
+def _longest(grip: Grip, reading: Reading) -> float | None:
     """Longest screw that stays above the bottom of a blind hole with no shims [mm]; None where nothing bounds it."""
     blind = grip.row["bottoms"] and all(
-        reading.known(key) in allowed for key, allowed in _condition(grip.row["blind"]).items()
+        reading.known(key) in allowed for key, allowed in condition(grip.row["blind"]).items()
     )
     if not blind:
         return None
@@ -87,13 +84,7 @@ def _longest(grip: "Grip", reading: Reading) -> float | None:
     return low - (limit_for(grip.row["bottom"], reading.sizes.job).low or 0.0) - NEW_HALF
 
 
-def _condition(text: str) -> dict[str, tuple[str, ...]]:
-    from bomcheck.rules.joints import condition
-
-    return condition(text)
-
-
-def _longer(grip: "Grip", reading: Reading) -> Cure:
+def _longer(grip: Grip, reading: Reading) -> Cure:
     wanted = _need(reading, grip)
     for key in grip.holds:
         deep = reading.number(key) - reading.sizes.half(key)
@@ -108,11 +99,11 @@ def _longer(grip: "Grip", reading: Reading) -> Cure:
     return _to_length(grip, reading, reading.short * reading.number(grip.diameter))
 
 
-def _past_nut(grip: "Grip", reading: Reading) -> Cure:
+def _past_nut(grip: Grip, reading: Reading) -> Cure:
     return _to_length(grip, reading, reading.short * reading.number(grip.pitch))
 
 
-def _to_length(grip: "Grip", reading: Reading, by: float) -> Cure:
+def _to_length(grip: Grip, reading: Reading, by: float) -> Cure:
     """Screws longer by so much, as far as a blind hole lets them."""
     length = reading.number(grip.length)
     new = float(ceil(length + by + max(0.0, NEW_HALF - reading.sizes.half(grip.length)) - 1e-9))
@@ -123,7 +114,7 @@ def _to_length(grip: "Grip", reading: Reading, by: float) -> Cure:
     return _ordered(grip, reading, new, (new, most), "short")
 
 
-def _shorter(grip: "Grip", reading: Reading) -> Cure:
+def _shorter(grip: Grip, reading: Reading) -> Cure:
     length = reading.number(grip.length)
     new = float(floor(length - reading.short - max(0.0, NEW_HALF - reading.sizes.half(grip.length)) + 1e-9))
     through = sum(reading.number(key) + reading.sizes.half(key) for key in grip.members)
@@ -132,7 +123,7 @@ def _shorter(grip: "Grip", reading: Reading) -> Cure:
     return _ordered(grip, reading, new, (new - LONGER, new), "long")
 
 
-def _ordered(grip: "Grip", reading: Reading, new: float, span: tuple[float, float], why: str) -> Cure:
+def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float], why: str) -> Cure:
     length, name = reading.number(grip.length), role(grip, reading)
     part = _screws(
         grip, reading, f"{mm(new)} long under the head", f"screws of {mm(length)} are too {why}", length=span
@@ -140,14 +131,14 @@ def _ordered(grip: "Grip", reading: Reading, new: float, span: tuple[float, floa
     return Cure(PARTS, f"Use {name}s {mm(new)} long instead of {mm(length)}", (part,), {grip.length: (new, NEW_HALF)})
 
 
-def _on_the_car(grip: "Grip", reading: Reading) -> Cure:
+def _on_the_car(grip: Grip, reading: Reading) -> Cure:
     """No length is right for every true size inside the ±."""
     room = f"at least {mm(reading.number(grip.diameter), 0)} in the thread and clear of its bottom"
     part = _screws(grip, reading, "their length chosen on the car", "too short or too long, as the true sizes are")
     return Cure(PARTS, f"Choose the length of the {role(grip, reading)}s on the car: {room}", (part,))
 
 
-def _more_thread(grip: "Grip", key: str, reading: Reading) -> Cure:
+def _more_thread(grip: Grip, key: str, reading: Reading) -> Cure:
     """Screws of the same length with so much thread that the worst case comes up to the limit."""
     now, name = reading.number(key), role(grip, reading)
     wanted = float(ceil(now + reading.short * reading.number(grip.pitch) + NEW_HALF))
@@ -158,7 +149,7 @@ def _more_thread(grip: "Grip", key: str, reading: Reading) -> Cure:
     return Cure(PARTS, f"Use {name}s {said}; the strength class stays", (part,), {key: (wanted, NEW_HALF)})
 
 
-def thread_remedy(grip: "Grip", tapped: str) -> Remedy:
+def thread_remedy(grip: Grip, tapped: str) -> Remedy:
     """Screws of the thread that is tapped; the car's ear may also take a thread insert."""
     screw = f"{grip.joint}_screw_thread"
     reads = (tapped, screw, "caliper_fastening", "hat_screw_count")
@@ -166,7 +157,7 @@ def thread_remedy(grip: "Grip", tapped: str) -> Remedy:
     return Remedy(partial(_other_thread, grip, tapped, screw), reads, changes, (PARTS, MACHINE))
 
 
-def _other_thread(grip: "Grip", tapped: str, screw: str, reading: Reading) -> Cure:
+def _other_thread(grip: Grip, tapped: str, screw: str, reading: Reading) -> Cure:
     held, fitted = reading.sizes[tapped], reading.sizes[screw]
     holder, name = grip.row["holder"], role(grip, reading)
     if tapped == "ear_thread" and held.diameter < fitted.diameter:
@@ -195,8 +186,6 @@ def hole_remedy(joint: str, hole: str) -> Remedy:
 
 
 def _sleeve_or_drill(joint: str, hole: str, screw: str, reading: Reading) -> Cure:
-    from bomcheck.rules.joints import hole_row
-
     size, now = reading.number(screw), reading.number(hole)
     if reading.below:
         fine = float(hole_row(float(size))["fine"])

@@ -12,7 +12,9 @@ from bomcheck.model.finding import mm
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import Check, Match, write_down
 from bomcheck.model.types import Thread
+from bomcheck.rules.joints import manual
 from bomcheck.rules.screw_strength import both_units, nut_factor, preload, proof_load, proof_use, slips
+from bomcheck.tables import rows
 
 LOW, HIGH = house_limits()["proof_use"].low or 0.0, house_limits()["proof_use"].high or 1.0
 JOINTS = {"hat": "hat's screws", "bracket": "bracket's screws", "caliper": "caliper's screws or stud nuts"}
@@ -126,19 +128,6 @@ def locked(joint: str, **sizes: Any) -> Match:
     return Match(True, f"threads {condition}, no lock nut", do=do)
 
 
-PAGES = {
-    "torque_plausible": ("Torque of the {what}", "The printed torque loads the screws to 0.40 to 0.90 of their proof strength, with the threads as they are fitted.",
-        "A wrong unit, class or condition leaves screws loose or breaks them.", "None: the figure, its unit, the class and the condition are read again on the kit's sheet.",
-        "T = K d F; stress areas of ISO 898-1 and ASME B1.1, proof strengths of ISO 898-1 and SAE J429, nut factors: common practice, no source"),
-    "slip": ("Friction in the joint of the {what}", "Nothing: it is stated what the screws hold by friction, beside what the pads pull.",
-        "A joint that slips hammers its screws.", "None: the figures are rough.", "F = T / (K d), slip by 2 F mu: VDI 2230 part 1 practice; friction of faces and pads: common practice, no source"),
-    "locked": ("What locks the {what}", "Something but the torque locks the joint, and threadlocker is never used with a nylon lock nut.",
-        "Heat and shaking loosen screws.", "None: the kit maker says.", "common practice, no source"),
-}  # fmt: skip
-EXAMPLES = {"torque_plausible": "70 N·m on oiled M12x1.5 of class 10.9: 38.9 kN, 0.53 of the proof load; that is as it must be.",
-            "slip": "70 N·m on oiled M12 hold 9.3 kN with two screws.", "locked": "Threadlocker on plain nuts locks; with nylon lock nuts it is asked about."}  # fmt: skip
-
-
 def _write(
     joint: str,
     kind: str,
@@ -150,9 +139,9 @@ def _write(
     def check(**sizes: Any) -> Any:
         return function(joint, **sizes)
 
-    title, true, why, remedy, source = (text.format(what=JOINTS[joint]) for text in PAGES[kind])
-    parts = (("Must be true", true), ("Why", why), ("Example", EXAMPLES[kind]), ("Remedy", remedy), ("Source", source))
-    check.__doc__ = f"{title}\n\n" + "\n".join(f"{heading}:\n    {text}" for heading, text in parts)
+    page = next(row for row in rows("joint_pages") if row["kind"] == kind)
+    check.__doc__ = manual(kind, {"what": JOINTS[joint]}, page["example"])
+    title = check.__doc__.splitlines()[0]
     check.__name__ = name = f"{joint}_screw_torque_plausible" if kind == "torque_plausible" else f"{joint}_{kind}"
     when = {"rotor_build": ("two-piece",)} if joint == "hat" else {}
     write_down(Check(name, title, "screws", check, "match", when=when, requires=requires, parameters=(*parameters, *defaults), defaults=defaults))  # fmt: skip

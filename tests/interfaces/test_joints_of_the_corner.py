@@ -13,7 +13,7 @@ from bomcheck.model.job import Part
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
-from bomcheck.rules.joints import grips
+from bomcheck.rules.joint_table import grips
 from tests.helpers.jobs import assessed, finding, good_job
 from tests.interfaces.test_worked_values import BODY, BOLT, INTO, NUT, TAPPED
 

@@ -8,7 +8,8 @@ are tried; usual 6 000.
 import os
 
 from bomcheck.assess import assess
-from bomcheck.rules.joints import HOLES, grips
+from bomcheck.rules.joint_table import grips
+from bomcheck.tables import rows
 from tests.promises.brute_force import RULINGS
 from tests.promises.contradictions import Bench, Tally
 from tests.promises.random_corners import random_job
@@ -23,7 +24,7 @@ NAMES = {
 }
 JOINTS = (
     NAMES
-    | {name for hole, *_ in HOLES for name in (hole, f"{hole}_covered")}
+    | {name for row in rows("joint_holes") for hole in (row["check"],) for name in (hole, f"{hole}_covered")}
     | {"ear_spacing_fits", "caliper_spacing_fits"}
 )
 

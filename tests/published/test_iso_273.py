@@ -5,7 +5,7 @@ import pytest
 
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_thread
-from bomcheck.rules.joints import hole_row
+from bomcheck.rules.joint_table import hole_row
 from tests.helpers.jobs import assessed, finding
 
 # thread -> (fine, medium, coarse) [mm]
