@@ -91,7 +91,7 @@ def slip(joint: str, **sizes: Any) -> Match:
     >>> from bomcheck.notation import read_thread
     >>> slip("bracket", bracket_screw_torque=70.0, bracket_screw_thread=read_thread("M12x1.5"), bracket_screw_condition="oiled",
     ...     caliper_bores=(38.0, 42.0), caliper_build="fixed").said
-    'two screws hold 2 × 38.9 kN × 0.12 = 9.3 kN by friction; the pads pull with up to 22.7 kN (0.45 × 2 × 2519 mm² at 10 MPa)'
+    'two screws hold 2 × 38.9 kN × 0.12 = 9.3 kN by friction; the pads pull with up to 22.7 kN (0.45 × 2 × 2520 mm² at 10 MPa)'
     """
     torque, thread, condition = (sizes.get(f"{joint}_screw_{what}") for what in ("torque", "thread", "condition"))
     assert torque is not None
