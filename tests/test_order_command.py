@@ -16,7 +16,7 @@ CLIP = "line clip | clip for the line's tab"
 
 
 def order(job: Path, into: Path) -> Result:
-    return CliRunner().invoke(main, ["order", str(job), "--into", str(into)])
+    return CliRunner().invoke(main, ["order", str(job), "--into", str(into), "--yes"])
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -150,7 +150,7 @@ def test_each_thing_that_is_wrong_with_the_file_is_one_line(tmp_path: Path) -> N
     book.chmod(0o444)
     assert "read-only" in stopped(job, book)
     (folder / "other.csv").write_text("a,b\n1,2\n")
-    assert "which is no order" in stopped(job, folder / "other.csv")
+    assert "no headings of orders" in stopped(job, folder / "other.csv")
     assert "orders go into .csv or .xlsx" in stopped(job, folder / "order.txt")
     gone = order(job, folder / "none" / "order.csv")
     assert gone.exit_code == 4

@@ -165,23 +165,32 @@ def ask(job: Path) -> None:
 @main.command()
 @click.argument("job", type=PATH)
 @click.option("--into", required=True, type=PATH, help="A .csv, a new .xlsx, or your ordering spreadsheet.")
-def order(job: Path, into: Path) -> None:
+@click.option("--yes", is_flag=True, help="What goes into which column of your ordering file is right.")
+@click.option("--sheet", default="", help="The sheet of your ordering spreadsheet to order into.")
+def order(job: Path, into: Path, yes: bool, sheet: str) -> None:
     """Put what the workbook JOB must buy into an order file.
 
     A new .csv or .xlsx is made; into an ordering spreadsheet that is there the lines are added below the last one, once.
-    What cannot be ordered yet is named. Exit status: 0 all that is needed is in the order; 3 something is not; 4 a file
-    that cannot be read or written.
+    What goes into which column is shown once for all ordering files of the shop, and nothing is written before it was said
+    to be right. What cannot be ordered yet, or was ordered otherwise, is named. Exit status: 0 all that is needed is in the
+    order; 3 something is not, or must be changed there; 4 a file that cannot be read or written.
 
     \b
     Example:
-      bomcheck order job.xlsx --into shop_orders.xlsx
+      bomcheck order job.xlsx --into shop_orders.xlsx --yes
       bomcheck order job.xlsx --into order.csv
     """
     from datetime import date
 
     from bomcheck.commands.order import order as place_order
 
-    done = place_order(job, into, date.today())
+    def confirm(said: list[str]) -> bool:
+        if yes or not sys.stdin.isatty():
+            return yes
+        say("\n".join(said))
+        return click.confirm("Is that right?")
+
+    done = place_order(job, into, date.today(), confirm, sheet)
     note(done.remarks)
     say("\n".join(done.said))
     sys.exit(done.status)

@@ -1,13 +1,16 @@
 """The order lines of one job into a file: CSV, a new workbook, or the shop's own ordering spreadsheet."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from bomcheck.assess import assess
-from bomcheck.io.disk import real_path
+from bomcheck.io.disk import read_ordinary, real_path
 from bomcheck.io.order.append import append_rows
-from bomcheck.io.order.csv_file import write_csv
+from bomcheck.io.order.csv_file import LARGEST, is_ours, write_csv
+from bomcheck.io.order.known import Pending
 from bomcheck.io.order.new_file import write_new
 from bomcheck.io.order.received import ORDERING, came_words, require_sound, still_to_order, with_received
 from bomcheck.io.read.job import read_job
@@ -21,24 +24,27 @@ DONE, OPEN = 0, 3
 
 @dataclass(frozen=True)
 class Ordered:
-    """status: 0 all that is needed is in the order, 3 something is not. said: for standard output. remarks: for stderr."""
+    """status: 0 all that is needed is in the order, 3 something is not, or is left to be changed there. said: for standard output. remarks: for stderr."""
 
     status: int
     said: list[str]
     remarks: list[str]
 
 
-def order(job_path: Path, into: Path, today: date) -> Ordered:
-    """Write the order. Raises BomcheckError; nothing is then written."""
+def order(
+    job_path: Path, into: Path, today: date, confirm: Callable[[list[str]], bool] | None = None, sheet: str = ""
+) -> Ordered:
+    """Write the order. confirm, sheet: as in `append_rows`. Raises BomcheckError; nothing is then written."""
     job, package = read_job(job_path)
     require_sound(job, package, ORDERING)
     report, kept = assess(job, today), job.own
     rows = with_received(order_rows(report, kept), report, kept)
     left = left_out(report, kept)
-    said, remarks = _write(rows, into, job_path, owner_texts(job))
+    said, remarks = _write(rows, into, job_path, owner_texts(job), partial(append_rows, confirm=confirm, sheet=sheet))
     first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(rows)]
     first += [f"No price is known, so it is left blank: {text}." for text in unpriced(_left(rows))]
-    return Ordered(OPEN if left else DONE, said, [*first, *remarks])
+    pending = any(isinstance(one, Pending) for one in remarks)
+    return Ordered(OPEN if left or pending else DONE, said, [*first, *remarks])
 
 
 def _left(rows: list[Row]) -> list[Row]:
@@ -46,17 +52,27 @@ def _left(rows: list[Row]) -> list[Row]:
     return [row for row in map(still_to_order, rows) if row is not None]
 
 
-def _write(rows: list[Row], into: Path, job_path: Path, job: Row) -> tuple[list[str], list[str]]:
-    """(lines for standard output, remarks)."""
+def _write(
+    rows: list[Row], into: Path, job_path: Path, job: Row, append: Callable[..., tuple[list[str], list[str]]]
+) -> tuple[list[str], list[str]]:
+    """(lines for standard output, remarks). append: into an ordering file of the shop's own."""
     ending, left = into.suffix.lower(), _left(rows)
     if real_path(into) == real_path(job_path):
         raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
+    own = (
+        ending == ".csv"
+        and into.is_file()
+        and into.stat().st_size
+        and not is_ours(into, read_ordinary(into, LARGEST, "a CSV"))
+    )
+    if own:
+        return append(into, rows, job_path.name, job=job)
     if ending == ".csv":
         others = write_csv(left, into, job)
         kept = [f"Lines kept in {into.name}: those of {'; '.join(others)}"] if others else []
         return [f"{counted(left)} in {into.name}; datapackage.json beside it describes the columns", *kept], []
     if ending in (".xlsx", ".xlsm") and into.exists():
-        return append_rows(into, rows, job_path.name, job=job)
+        return append(into, rows, job_path.name, job=job)
     if ending == ".xlsx":
         write_new(left, into)
         return [f"{counted(left)} in {into.name}"], []

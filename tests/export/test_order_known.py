@@ -182,8 +182,8 @@ def test_a_column_that_is_named_later_is_filled_in(tmp_path: Path) -> None:
     sheet = load_workbook(book)["Orders"]
     assert [[cell.value for cell in line] for line in sheet["A2:D4"]] == [
         ["X", 1, "own", "J-1"],
-        ["P1", 1, "part 1, pack of 5", "J-7"],
-        ["P2", 1, "part 2, pack of 5", "J-7"],
+        ["P1", 1, "part 1, pack of 5, front axle", "J-7"],
+        ["P2", 1, "part 2, pack of 5, front axle", "J-7"],
     ]
     after = parts_of(book)
     assert {name for name in before if before[name] != after[name]} == {"xl/worksheets/sheet1.xml"}

@@ -55,16 +55,16 @@ def test_what_came_without_a_known_source_is_not_missed(tmp_path: Path) -> None:
 def test_the_command_orders_only_what_has_not_come(tmp_path: Path) -> None:
     """Into a CSV, a new workbook and the shop's spreadsheet; what came is told; lines ordered before are not meant."""
     job, before = hill_climb(tmp_path), shop_book(tmp_path / "before.xlsx")
-    ordered = CliRunner().invoke(main, ["order", str(job), "--into", str(before)])
+    ordered = CliRunner().invoke(main, ["order", str(job), "--into", str(before), "--yes"])
     assert "8 lines added" in ordered.stdout
     checked(job, {CLIP: {"received": 2.0}})
     for name in ("order.csv", "new.xlsx", "shop.xlsx"):
         into = shop_book(tmp_path / name) if name == "shop.xlsx" else tmp_path / name
-        done = CliRunner().invoke(main, ["order", str(job), "--into", str(into)])
+        done = CliRunner().invoke(main, ["order", str(job), "--into", str(into), "--yes"])
         assert done.exit_code == 0, done.output
         assert "7 lines" in done.stdout
         assert "Received already: 2 of LC-1 spring clip for a line tab; nothing is left to order." in done.stderr
-    again = CliRunner().invoke(main, ["order", str(job), "--into", str(before)])
+    again = CliRunner().invoke(main, ["order", str(job), "--into", str(before), "--yes"])
     assert "0 lines added" in again.stdout
     assert "no longer needed" not in again.stderr
     assert "changed" not in again.stderr
@@ -87,8 +87,8 @@ def test_a_whole_car_goes_into_one_file_as_two_jobs(tmp_path: Path) -> None:
         folder = tmp_path / axle
         folder.mkdir()
         job = hill_climb(folder, {"axle                    front": f"axle                    {axle}"})
-        assert "0 lines added" not in CliRunner().invoke(main, ["order", str(job), "--into", str(book)]).stdout
-        done = CliRunner().invoke(main, ["order", str(job), "--into", str(table)])
+        assert "0 lines added" not in CliRunner().invoke(main, ["order", str(job), "--into", str(book), "--yes"]).stdout
+        done = CliRunner().invoke(main, ["order", str(job), "--into", str(table), "--yes"])
         assert done.exit_code in (0, 3), done.output
     assert "Lines kept in car.csv: those of" in done.stdout
     sheet = load_workbook(book)["Orders"]

@@ -1,38 +1,34 @@
-"""Rows at the end of the shop's own ordering spreadsheet, in that sheet's formats. Besides the sheet and its tables only the
-workbook's part may change, which then asks for every formula to be worked out anew; the rest stays byte for byte."""
+"""New lines into the shop's own ordering file, a spreadsheet or a CSV: once, in its own formats, its totals kept below."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
-from functools import cache, partial
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from bomcheck.io.disk import hard_link_note, only_writer, read_ordinary, require_free
 from bomcheck.io.mark import calculation_edits, is_from_libreoffice
-from bomcheck.io.order.cells import sheet_with_rows, tables_with_rows
+from bomcheck.io.order.cells import edited_parts
 from bomcheck.io.order.columns import (
     TODAY,
     Before,
     ColumnMap,
-    Place,
     Remembered,
-    Rows,
+    ShopColumns,
     as_json,
+    as_shop_json,
     book_mark,
-    find_place,
     kept_mapping,
     mapping_file,
-    new_mapping,
     remembered,
-    require_useful,
-    rows_of,
-    unknown_headings,
+    shop_columns,
 )
 from bomcheck.io.order.csv_file import LARGEST, owner_of
 from bomcheck.io.order.known import (
     Fills,
     Known,
+    Pending,
     changes,
     currency_remarks,
     fills,
@@ -41,6 +37,7 @@ from bomcheck.io.order.known import (
     said_of_packs,
     shown,
 )
+from bomcheck.io.order.place import Place, Rows, candidates, find_place, left_blank, newer, require_useful, rows_of
 from bomcheck.io.order.received import still_to_order
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.refusal import refuse
@@ -49,109 +46,234 @@ from bomcheck.io.splice import SIGNATURES, Changes, assemble, verify
 from bomcheck.model.errors import WorkbookError
 
 Line = Mapping[str, Any]
+Confirm = Callable[[list[str]], bool]
 SUMS = "Sums of your own elsewhere take these lines in once all is calculated anew: Ctrl+Alt+F9, in LibreOffice Ctrl+Shift+F9"
 
 
+class OrderBook(Protocol):
+    """A file that holds the shop's orders."""
+
+    path: Path
+    data: bytes
+
+    def proposals(self, given: Mapping[str, str]) -> list[ColumnMap]:
+        """How its columns may be filled, the likeliest first."""
+
+    def newer(self, mapping: ColumnMap) -> str:
+        """A sheet of a later year, "" for none."""
+
+    def place(self, mapping: ColumnMap) -> Place:
+        """Where its lines stand."""
+
+    def elsewhere(self, mapping: ColumnMap) -> list[Rows]:
+        """What stands on its other sheets."""
+
+    def notes(self) -> list[str]:
+        """What to know once it was written to."""
+
+    def draft(self, place: Place, lines: Sequence[Line], more: Fills) -> Draft:
+        """The file with new lines. more: values for empty cells of rows that are there."""
+
+
+class Spreadsheet:
+    """An ordering workbook."""
+
+    def __init__(self, path: Path) -> None:
+        self.package: Package = open_package(path)
+        self.path, self.data = path, self.package.data
+        if any(name.startswith(SIGNATURES) for name in self.package.archive.members):
+            wrong = "it is digitally signed, and a change would break the signature"
+            raise refuse("file", self.package.file, wrong, "Take the signature off or give another name")
+
+    def proposals(self, given: Mapping[str, str]) -> list[ColumnMap]:
+        """One for each sheet whose headings are understood best."""
+        return candidates(self.package, given)
+
+    def newer(self, mapping: ColumnMap) -> str:
+        """Same headings, later year."""
+        return newer(self.package, mapping)
+
+    def place(self, mapping: ColumnMap) -> Place:
+        """Raises WorkbookError where a column is gone."""
+        return find_place(self.package, mapping)
+
+    def elsewhere(self, mapping: ColumnMap) -> list[Rows]:
+        """Their rows; one that cannot be read tells nothing."""
+        found = []
+        for sheet in self.package.sheets:
+            if sheet.name != mapping.sheet:
+                with suppress(WorkbookError):
+                    found.append(rows_of(self.package.cells(sheet.name)))
+        return found
+
+    def notes(self) -> list[str]:
+        """Where its programs do not work everything out anew by themselves."""
+        return [SUMS] if is_from_libreoffice(self.package) or calculation_edits(self.package) else []
+
+    def draft(self, place: Place, lines: Sequence[Line], more: Fills) -> Draft:
+        """Parts that nothing changes are copied as they are."""
+        package = self.package
+        made = Changes(edited_parts(package, place, lines, more), {}, frozenset(), (place.name,))
+        return Draft(
+            self.path,
+            assemble(package.archive, made),
+            package.data,
+            verify=lambda data: verify(package, made, self.path, data),
+        )
+
+
 def append_rows(
-    book: Path, lines: Sequence[Line], job_file: str = "", today: date | None = None, job: Line | None = None
+    book: Path,
+    lines: Sequence[Line],
+    job_file: str = "",
+    today: date | None = None,
+    job: Line | None = None,
+    confirm: Confirm | None = None,
+    sheet: str = "",
 ) -> tuple[list[str], list[str]]:
     """Add the lines that are not there yet; returns (what to tell, remarks). Raises WorkbookError; nothing is then written.
 
     job_file: name of the job workbook, for messages. today: for a column that takes the day; None: the real one. job:
-    job_number, axle and vehicle_label, where there may be no line; None: those of the first line.
+    job_number, axle and vehicle_label, where there may be no line; None: those of the first line. confirm: is shown what
+    goes into which column where the shop has not settled that yet, and says whether it is right; None: it is. sheet: name of
+    the one to order into, "" for the one of earlier runs.
     """
     with only_writer(book, mapping_file(book)):
-        return _append(book, lines, job_file, today, job)
+        require_free(book)
+        require_free(mapping_file(book))
+        job = job or (lines[0] if lines else {})
+        if any(not line["job_number"] for line in [*lines, *([job] if job else [])]):
+            wrong = "the job has no number, and without one a second run could not know its own lines again"
+            raise refuse("part of it missing", job_file, wrong, "Type one on the Job sheet", sheet="Job")
+        return _append(_opened(book), lines, today or date.today(), job, confirm or (lambda _: True), sheet)
+
+
+def _opened(book: Path) -> OrderBook:
+    if book.suffix.lower() != ".csv":
+        return Spreadsheet(book)
+    from bomcheck.io.order.csv_shop import CsvBook
+
+    return CsvBook(book)
 
 
 def _append(
-    book: Path, lines: Sequence[Line], job_file: str, today: date | None, job: Line | None
+    book: OrderBook, lines: Sequence[Line], today: date, job: Line, confirm: Confirm, sheet: str
 ) -> tuple[list[str], list[str]]:
-    require_free(book)
-    require_free(mapping_file(book))
-    job = job or (lines[0] if lines else {})
-    _require_job_number([*lines, *([job] if job else [])], job_file)
-    package = open_package(book)
-    _require_unsigned(package)
-    small = mapping_file(book)
+    name, small = book.path.name, mapping_file(book.path)
     listed = read_ordinary(small, LARGEST, "the list of columns") if small.exists() else None
-    kept = kept_mapping(book, listed, package.data)
-    mapping = kept or new_mapping(package)
-    place = _useful_place(package, mapping, new=kept is None)
-    said = [] if kept else _proposal(package, mapping, book)
-    found = known(place, mapping, lines, cache(partial(_other_sheets, package, mapping)))
+    kept = kept_mapping(book.path, listed, book.data)
+    mapping, said, stop, shop = _settled(book, kept, confirm, sheet)
+    if stop:
+        for one in shop:
+            write_files(one)
+        return said, [Pending(stop)]
+    place = _useful_place(book, mapping, new=kept is None)
+    found = known(place, mapping, lines, cache(lambda: book.elsewhere(mapping)))
     unknown = [line for line in lines if not found.of(line)]
     fresh = [line for line in map(still_to_order, unknown) if line is not None]
-    remarks = [*changes(place, mapping, found, lines, owner_of(job), book.name), *other_cars(found, fresh, book.name)]
-    remarks += [*_by_row(mapping, found, book), *_again([*mapping.broken_off, *found.gone], fresh, book)]
-    remarks += currency_remarks(place, mapping, fresh, book.name)
-    more = fills(place, mapping, found, lines)
+    remarks = [*changes(place, mapping, found, lines, owner_of(job), name), *other_cars(found, fresh, name)]
+    remarks += [*_by_row(mapping, found, name), *_again([*mapping.broken_off, *found.gone], fresh, name)]
+    remarks += [*currency_remarks(place, mapping, fresh, name), *_reckoned(place, mapping, name)]
+    more = fills(place, mapping, found, lines) if place.part else {}
     written = mapping.written
     _remember(mapping, found, fresh, unknown, place)
-    day, notes = today or date.today(), _notes(package, book, [*fresh, *more])
+    notes = [note for note in (hard_link_note(book.path), *book.notes()) if note] if fresh or more else []
     if fresh or more:
-        mapping.before = Before(book_mark(package.data), len(fresh), None if kept is None else written)
-        _write(package, place, mapping, [{**shown(line, mapping), TODAY: day} for line in fresh], more, listed)
+        mapping.before = Before(book_mark(book.data), len(fresh), None if kept is None else written)
+        new = [{**shown(line, mapping), TODAY: today} for line in fresh]
+        write_files(*shop, Draft(small, [as_json(mapping)], listed), book.draft(place, new, more))
     elif as_json(mapping) != listed:
-        write_file(small, as_json(mapping), listed)
-    told = _told(len(fresh), len(lines) - len(unknown), book, place)
-    return [*said, *([_filled(more, book)] if more else []), told, *notes], remarks
+        write_files(*shop, Draft(small, [as_json(mapping)], listed))
+    told = _told(len(fresh), len(lines) - len(unknown), name, place)
+    return [*said, *([_filled(more, name)] if more else []), told, *notes], remarks
 
 
-def _other_sheets(package: Package, mapping: ColumnMap) -> list[Rows]:
-    """Their rows; one that cannot be read tells nothing."""
-    found = []
-    for sheet in package.sheets:
-        if sheet.name != mapping.sheet:
-            with suppress(WorkbookError):
-                found.append(rows_of(package.cells(sheet.name)))
-    return found
+def _settled(
+    book: OrderBook, kept: ColumnMap | None, confirm: Confirm, sheet: str
+) -> tuple[ColumnMap, list[str], str, list[Draft]]:
+    """(what goes into which column, what to tell, why nothing is written yet, the shop's own list where it changes)."""
+    if kept is not None:
+        return kept, [], _of_this_year(book, kept, sheet), []
+    shop = shop_columns(book.path)
+    found = book.proposals(shop.columns)
+    mapping = next((one for one in found if not sheet or one.sheet == sheet), None)
+    if mapping is None:
+        wrong = f'no sheet "{sheet}" with headings of orders is there'
+        raise refuse("sheet missing", book.path.name, wrong, f"Give one of: {', '.join(one.sheet for one in found)}")
+    mapping.passed = [one.sheet for one in found if sheet and one.sheet != sheet]
+    said = _proposal(book, mapping, shop, [] if sheet else [one.sheet for one in found])
+    headings = [*mapping.columns, *left_blank(book.place(mapping))[0]]
+    settled = shop.confirmed and all(text in shop.columns for text in headings)
+    columns = {**shop.columns, **{text: mapping.columns.get(text, "") for text in headings}}
+    yes = settled or confirm(said)
+    content = as_shop_json(columns, yes)
+    drafts = [Draft(shop.path, [content], shop.content)] if content != shop.content and not settled else []
+    stop = f"Nothing was put into {book.path.name} yet. If that is right, run it again with --yes; else change {shop.path.name} first."
+    return mapping, said, "" if yes else stop, drafts
 
 
-def _filled(more: Fills, book: Path) -> str:
-    return f"{len(more)} row{'' if len(more) == 1 else 's'} of {book.name} filled in where a column was named since"
+def _of_this_year(book: OrderBook, kept: ColumnMap, sheet: str) -> str:
+    """A sheet of a later year is asked about once; "" where nothing is to be asked."""
+    later = book.newer(kept)
+    if sheet:
+        kept.passed = [later] if later and later != sheet else kept.passed
+        kept.sheet = sheet
+    elif later and later not in kept.passed:
+        return f'{book.path.name} has a sheet "{later}" now. Run it again with --sheet "{later}" or --sheet "{kept.sheet}".'
+    return ""
 
 
-def _by_row(mapping: ColumnMap, found: Known, book: Path) -> list[str]:
+def _reckoned(place: Place, mapping: ColumnMap, book: str) -> list[str]:
+    """Columns that were to be filled but hold formulas of the shop."""
+    lost = [name for name in mapping.columns.values() if name not in place.columns.values()]
+    headings = [text for text, name in mapping.columns.items() if name in lost]
+    return [f"{book}: your formulas stand below {', '.join(headings)}; nothing was put there."] if headings else []
+
+
+def _filled(more: Fills, book: str) -> str:
+    return f"{len(more)} row{'' if len(more) == 1 else 's'} of {book} filled in where a column was named since"
+
+
+def _by_row(mapping: ColumnMap, found: Known, book: str) -> list[str]:
     """Without an axle column the other axle's same part cannot be told apart."""
     if not found.by_row or mapping.has(("axle",)):
         return []
     names = ", ".join(one.name for one in found.by_row)
     return [
-        f"{book.name}: known by job and part alone, and not added: {names}. If a row is the other axle's, add this one by hand."
+        Pending(
+            f"{book}: known by job and part alone, and not added: {names}. If a row is the other axle's, add this one by hand."
+        )
     ]
 
 
-def _again(gone: Sequence[Remembered], fresh: Sequence[Line], book: Path) -> list[str]:
+def _again(gone: Sequence[Remembered], fresh: Sequence[Line], book: str) -> list[str]:
     names = [one.name for one in gone if any(one.is_line(line) for line in fresh)]
-    return [f"{book.name}: no longer there, so added again: {', '.join(names)}."] if names else []
+    return [f"{book}: no longer there, so added again: {', '.join(names)}."] if names else []
 
 
-def _notes(package: Package, book: Path, fresh: Sequence[object]) -> list[str]:
-    """What to know of a spreadsheet that is written to."""
-    notes = (
-        [hard_link_note(book), SUMS if is_from_libreoffice(package) or calculation_edits(package) else ""]
-        if fresh
-        else []
-    )
-    return [note for note in notes if note]
-
-
-def _told(fresh: int, there: int, book: Path, place: Place) -> str:
-    counted = f"{fresh} line{'' if fresh == 1 else 's'} added to {book.name}, sheet {place.sheet.name}"
+def _told(fresh: int, there: int, book: str, place: Place) -> str:
+    sheet = f", sheet {place.name}" if place.name else ""
+    counted = f"{fresh} line{'' if fresh == 1 else 's'} added to {book}{sheet}"
     return f"{counted}; {there} {'was' if there == 1 else 'were'} there already" if there else counted
 
 
-def _proposal(package: Package, mapping: ColumnMap, book: Path) -> list[str]:
-    kept = mapping_file(book).name
-    pairs = ", ".join(f'"{" ".join(heading.split())}" takes {name}' for heading, name in mapping.columns.items())
-    said = [f"Columns of {book.name}: {pairs}. Kept in {kept}; edit it there."]
+def _proposal(book: OrderBook, mapping: ColumnMap, shop: ShopColumns, sheets: Sequence[str]) -> list[str]:
+    """What goes into which column, and what nothing goes into."""
+    name, kept = book.path.name, mapping_file(book.path).name
+    pairs = ", ".join(f'"{" ".join(heading.split())}" takes {column}' for heading, column in mapping.columns.items())
+    said = [
+        f"Columns of {name}: {pairs}. Kept in {kept} and, for all your ordering files, in {shop.path.name}; edit it there."
+    ]
+    free, reckoned = left_blank(book.place(mapping))
+    if len(sheets) > 1:
+        said.append(f'Ordered into the sheet "{mapping.sheet}" of {", ".join(sheets)}; into another one with --sheet')
+    if reckoned:
+        said.append(f"Your formulas, which stay: {', '.join(reckoned)}")
+    if free:
+        said.append(f"Not filled: {', '.join(free)}")
     if not mapping.has(("part_number",)):
-        left = [" ".join(text.split()) for text in unknown_headings(package, mapping)]
-        example, known_not = (
-            left[0] if left else "Your heading",
-            f" (not understood: {', '.join(left)})" if left else "",
-        )
+        example = free[0] if free else "Your heading"
+        known_not = f" (not understood: {', '.join(free)})" if free else ""
         said.append(
             f'No column takes the part number{known_not}. Write it under columns in {kept}: "{example}": "part_number"'
         )
@@ -160,27 +282,15 @@ def _proposal(package: Package, mapping: ColumnMap, book: Path) -> list[str]:
     return [*said, *said_of_packs(mapping)]
 
 
-def _useful_place(package: Package, mapping: ColumnMap, *, new: bool) -> Place:
+def _useful_place(book: OrderBook, mapping: ColumnMap, *, new: bool) -> Place:
     """A proposal that lacks something is written down nevertheless, so that it can be completed."""
     try:
-        require_useful(package, mapping)
+        require_useful(book.path, mapping)
     except Exception:
         if new:
-            write_file(mapping_file(package.path), as_json(mapping), None)
+            write_file(mapping_file(book.path), as_json(mapping), None)
         raise
-    return find_place(package, mapping)
-
-
-def _require_job_number(lines: Sequence[Line], job_file: str) -> None:
-    if any(not line["job_number"] for line in lines):
-        wrong = "the job has no number, and without one a second run could not know its own lines again"
-        raise refuse("part of it missing", job_file, wrong, "Type one on the Job sheet", sheet="Job")
-
-
-def _require_unsigned(package: Package) -> None:
-    if any(name.startswith(SIGNATURES) for name in package.archive.members):
-        wrong = "it is digitally signed, and a change would break the signature"
-        raise refuse("file", package.file, wrong, "Take the signature off or give another name")
+    return book.place(mapping)
 
 
 def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], unknown: Sequence[Line], place: Place) -> None:
@@ -190,16 +300,3 @@ def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], unknown: 
     mapping.appended = [*found.entries, *new]
     if mapping.appended:
         mapping.written = list(mapping.columns.values())
-
-
-def _write(
-    package: Package, place: Place, mapping: ColumnMap, lines: Sequence[Line], more: Fills, listed: bytes | None
-) -> None:
-    """The spreadsheet and the list of its columns, both or none. listed: that list as it was read."""
-    edited = {place.sheet.part: sheet_with_rows(package, place, lines, more)}
-    edited.update(tables_with_rows(package, place, len(lines)))
-    changes = Changes(edited, {}, frozenset(), (place.sheet.name,))
-    small = Draft(mapping_file(package.path), [as_json(mapping)], listed)
-    pieces = assemble(package.archive, changes)
-    verified = lambda data: verify(package, changes, package.path, data)  # noqa: E731
-    write_files(small, Draft(package.path, pieces, package.data, verified, stamp=package.status))

@@ -1,4 +1,4 @@
-"""A formula of the last order line, for a new row."""
+"""The rows of new lines in the shop's sheet: its formats, its formulas filled down, its totals kept below."""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from bomcheck.io.order.columns import Place
+from bomcheck.io.order.followers import followers
+from bomcheck.io.order.place import Place
+from bomcheck.io.order.shift import Shift, areas, copied, own_text, shared
 from bomcheck.io.package import Package
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import damaged, refuse
@@ -23,82 +25,6 @@ from bomcheck.io.xml import (
     qualified,
     whole,
 )
-
-FORMULA = re.compile(rb"<(?:\w+:)?f(?:\s[^<>]*)?(?:/>|>([^<]*)</(?:\w+:)?f>)")
-_TEXTS = re.compile(r'("[^"]*")')
-_REFERENCE = re.compile(r"(?<![\w!:$.'])(\$?[A-Z]{1,3})(\d+)(?![\w(!:.])")
-_ANY_REFERENCE = re.compile(r"\$?[A-Z]{1,3}\$?\d+|!|\[|:")
-
-
-def moved_formula(cell: bytes, prefix: str, old: int, new: int) -> bytes:
-    """The formula element of a cell for another row; b"" for one that is shared, looks beyond its row, or none.
-
-    >>> moved_formula(b'<c r="F4"><f>ROUND(B4*E4,2)</f><v>7</v></c>', "", 4, 9)
-    b'<f>ROUND(B9*E9,2)</f>'
-    >>> moved_formula(b'<c r="F4"><f>F3+E4</f></c>', "", 4, 9)
-    b''
-    """
-    found = FORMULA.search(cell)
-    if found is None or found[1] is None or re.match(rb"<(?:\w+:)?f>", found[0]) is None:
-        return b""
-    moved = []
-    for piece in _TEXTS.split(found[1].decode()):
-        if piece.startswith('"'):
-            moved.append(piece)
-            continue
-        rows = {int(row) for _, row in _REFERENCE.findall(piece)}
-        if rows - {old} or _ANY_REFERENCE.search(_REFERENCE.sub("", piece)):
-            return b""
-        moved.append(_REFERENCE.sub(lambda one: f"{one[1]}{new}", piece))
-    tag = qualified(prefix, "f")
-    return b"<%s>%s</%s>" % (tag, "".join(moved).encode("ascii", "xmlcharrefreplace"), tag)
-
-
-_AREA = re.compile(r"\$?([A-Z]+)\$?(\d+):\$?([A-Z]+)\$?(\d+)")
-
-
-def areas(content: bytes, root: Node, place: Place, more: int) -> Iterator[Edit]:
-    """The sheet's own extent, and its filter where the last line lay inside it."""
-    for name in ("dimension", "autoFilter"):
-        node = root.child(name)
-        area = _AREA.fullmatch(node.attributes.get("ref", "")) if node is not None else None
-        if node is None or area is None or int(area[4]) >= place.last + more:
-            continue
-        if name == "autoFilter" and not int(area[2]) <= place.heading <= place.last <= int(area[4]):
-            continue
-        yield attribute(content, node, "ref", f"{area[1]}{area[2]}:{area[3]}{place.last + more}")
-
-
-def tables_with_rows(package: Package, place: Place, more: int) -> dict[str, bytes]:
-    """The tables in which the last line lies, made longer where they end before the new rows do."""
-    edited = {}
-    for relation in read_relations(package.archive, place.sheet.part):
-        if relation.kind != "table":
-            continue
-        content, root = read_tree(package.archive, relation.target, 2)
-        area = _AREA.fullmatch(root.attributes.get("ref", ""))
-        if area is None or not int(area[2]) <= place.heading <= int(area[4]):
-            continue
-        _require_no_totals(package, place, root)
-        if int(area[4]) >= place.last + more:
-            continue
-        ref = f"{area[1]}{area[2]}:{area[3]}{place.last + more}"
-        inner = [attribute(content, node, "ref", ref) for node in root.children if node.name == "autoFilter"]
-        edited[relation.target] = apply(content, [attribute(content, root, "ref", ref), *inner])
-    return edited
-
-
-def _require_no_totals(package: Package, place: Place, table: Node) -> None:
-    if table.attributes.get("totalsRowCount", "0") not in ("", "0"):
-        wrong = "the order table has a row of totals"
-        raise refuse(
-            "not allowed here",
-            package.file,
-            wrong,
-            "Switch the totals row off and run it again",
-            sheet=place.sheet.name,
-        )
-
 
 _LIKE_ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 
@@ -118,38 +44,123 @@ Line = Mapping[str, Any]
 Fills = Mapping[int, Mapping[int, Any]]
 
 
-def sheet_with_rows(package: Package, place: Place, lines: Sequence[Line], fills: Fills | None = None) -> bytes:
-    """The sheet's part with the lines behind the last one. Rows that are there, empty but formatted, are filled in.
+def shift_for(place: Place, lines: int) -> Shift:
+    """Where the rows of so many new lines come: into rows that wait for lines, and behind these into new ones where
+    something stands below."""
+    new = max(0, lines - place.free) if place.below else 0
+    after = place.last + min(place.free, lines) if new else 2_000_000
+    return Shift(place.name, place.first, place.last, place.last + lines, after, new)
+
+
+def edited_parts(package: Package, place: Place, lines: Sequence[Line], fills: Fills | None = None) -> dict[str, bytes]:
+    """Every part that new lines change: the sheet, its tables, and whatever refers to rows that moved or to all lines.
 
     fills: values for empty cells of rows that are there, by row and column.
     """
-    content, root = read_tree(package.archive, place.sheet.part, 4)
+    shift = shift_for(place, len(lines))
+    edited = {place.part: sheet_with_rows(package, place, lines, fills, shift)}
+    if not lines:
+        return edited
+    for part in followers(package, place, shift):
+        old = package.archive.read(part[0])
+        edited[part[0]] = part[1]
+        if part[1] == old:
+            del edited[part[0]]
+    return edited
+
+
+def sheet_with_rows(package: Package, place: Place, lines: Sequence[Line], fills: Fills | None, shift: Shift) -> bytes:
+    """The sheet's part with the lines behind the last one. Rows that are there, empty but formatted, are filled in."""
+    content, root = read_tree(package.archive, place.part, 4)
     data = root.child("sheetData")
     if data is None:
-        raise damaged(package.file, f'its sheet "{place.sheet.name}" has no rows')
-    if root.child("sheetProtection") is not None and _is_on(root.child("sheetProtection")):
-        wrong = "the sheet is protected"
-        raise refuse(
-            "not allowed here", package.file, wrong, "Take the protection off and run it again", sheet=place.sheet.name
-        )
+        raise damaged(package.file, f'its sheet "{place.name}" has no rows')
+    if _is_on(root.child("sheetProtection")):
+        wrong, instead = "the sheet is protected", "Take the protection off and run it again"
+        raise refuse("not allowed here", package.file, wrong, instead, sheet=place.name)
     there = _rows(data)
-    model = _cells(there.get(place.last)) if place.last > place.heading else {}
     dates = Dates(_day_zero(package), package.dated.styles, _date_styles(there, place, package.dated.styles))
-    writer = _Writer(content, data.prefix, dates, place, model, _column_styles(root))
-    edits: list[Edit] = []
-    new: list[bytes] = []
-    for number, line in enumerate(lines, start=place.last + 1):
-        row = there.get(number)
-        new.append(writer.row(number, line, _cells(row), row, there.get(place.last)))
-        if row is not None:
-            edits.append(Edit(row.start, row.end, b""))
-    before = max((n for n in there if n <= place.last), default=None)
-    whole = b"".join(new)
-    edits += [Edit(there[before].end, there[before].end, whole)] if before is not None else append(content, data, whole)
-    edits += areas(content, root, place, len(lines))
-    for number, values in (fills or {}).items():
-        edits += writer.filled(number, there[number], values)
+    writer = _Writer(
+        content, data.prefix, dates, place, there, _column_styles(root), shift, _table_formulas(package, place)
+    )
+    edits: list[Edit] = [
+        edit for number, values in (fills or {}).items() for edit in writer.filled(number, there[number], values)
+    ]
+    if lines:
+        numbers = range(place.last + 1, place.last + 1 + len(lines))
+        waiting = {number: there[number] for number in numbers if number <= shift.after and number in there}
+        new = b"".join(
+            writer.row(number, line, waiting.get(number)) for number, line in zip(numbers, lines, strict=True)
+        )
+        edits += [Edit(row.start, row.end, b"") for row in waiting.values()]
+        edits += writer.moved({*waiting, *(fills or {})})
+        before = max((n for n in there if n <= place.last), default=None)
+        edits += [Edit(there[before].end, there[before].end, new)] if before is not None else append(content, data, new)
+        edits += _around(content, root, data, shift)
+        edits += _merges(content, root, place, shift)
     return apply(content, edits)
+
+
+def _around(content: bytes, root: Node, data: Node, shift: Shift) -> Iterator[Edit]:
+    """Areas and formulas before and behind the rows: filters, formats, validations, merged cells, breaks."""
+    for start, end in ((root.inside, data.start), (data.end, root.close)):
+        old = content[start:end]
+        new = areas(shift.formulas(old, True), shift)
+        new = re.sub(
+            rb'(<(?:\w+:)?dimension\b[^<>]*?\sref=")([^"]*)(")',
+            lambda one: one[1] + _extent(one[2], shift) + one[3],
+            new,
+        )
+        merged = root.child("mergeCells")
+        if new != old and merged is not None and start <= merged.start < end:
+            cut = merged.start - start, merged.end - start
+            yield Edit(start, merged.start, areas(shift.formulas(old[: cut[0]], True), shift))
+            yield Edit(merged.end, end, areas(shift.formulas(old[cut[1] :], True), shift))
+        elif new != old:
+            yield Edit(start, end, new)
+
+
+def _extent(ref: bytes, shift: Shift) -> bytes:
+    found = re.fullmatch(rb"([A-Z]+\d+)(?::([A-Z]+)(\d+))?", ref)
+    if found is None or found[2] is None:
+        return ref
+    return b"%s:%s%d" % (found[1], found[2], max(int(found[3]), shift.new_last))
+
+
+def _merges(content: bytes, root: Node, place: Place, shift: Shift) -> Iterator[Edit]:
+    """Merged cells move; those within the last line are made in each new one too."""
+    merged = root.child("mergeCells")
+    if merged is None:
+        return
+    refs = re.findall(rb'\sref="([A-Z]+)(\d+):([A-Z]+)(\d+)"', content[merged.start : merged.end])
+    old = [(a.decode(), int(r1), b.decode(), int(r2)) for a, r1, b, r2 in refs]
+    within = [(a, b) for a, r1, b, r2 in old if r1 == r2 == place.last > place.heading]
+    waiting = {(a, r1, b, r2) for a, r1, b, r2 in old if place.last < r1 <= min(shift.after, shift.new_last)}
+    moved = [f"{a}{shift.row(r1)}:{b}{shift.row(r2)}" for a, r1, b, r2 in old]
+    here = {f"{a}{r1}:{b}{r2}" for a, r1, b, r2 in waiting}
+    new = [f"{a}{row}:{b}{row}" for row in range(place.last + 1, shift.new_last + 1) for a, b in within]
+    tag = qualified(root.prefix, "mergeCell")
+    refs_now = [*moved, *(one for one in new if one not in here)]
+    inner = b"".join(b'<%s ref="%s"/>' % (tag, ref.encode()) for ref in refs_now)
+    outer = qualified(root.prefix, "mergeCells")
+    yield Edit(merged.start, merged.end, b'<%s count="%d">%s</%s>' % (outer, len(refs_now), inner, outer))
+
+
+def _table_formulas(package: Package, place: Place) -> dict[int, str]:
+    """The formulas of the table's columns, by column of the sheet."""
+    for relation in read_relations(package.archive, place.part):
+        if relation.kind != "table":
+            continue
+        _, root = read_tree(package.archive, relation.target, 4)
+        found = re.fullmatch(r"([A-Z]+)(\d+):[A-Z]+(\d+)", root.attributes.get("ref", ""))
+        columns = root.child("tableColumns")
+        if found is None or columns is None or int(found[2]) != place.heading or int(found[3]) < place.last:
+            continue
+        texts = {
+            n: one.child("calculatedColumnFormula") for n, one in enumerate(columns.children, column_number(found[1]))
+        }
+        return {number: node.text for number, node in texts.items() if node is not None and node.text}
+    return {}
 
 
 def _is_on(node: Node | None) -> bool:
@@ -211,22 +222,44 @@ def _date_styles(rows: Mapping[int, Node], place: Place, styles: frozenset[str])
     return found
 
 
+def _renumbered(row: bytes, number: bytes) -> bytes:
+    """A row and its cells under another number."""
+    row = re.sub(rb'(<(?:\w+:)?row\b[^<>]*?\sr=")\d+(")', lambda one: one[1] + number + one[2], row, count=1)
+    return re.sub(rb'(<(?:\w+:)?c\b[^<>]*?\sr="[A-Z]+)\d+(")', lambda one: one[1] + number + one[2], row)
+
+
 class _Writer:
-    """Makes rows. model: cells of the last order line, whose styles and formulas are taken over."""
+    """Makes rows. The cells of the last order line give styles and formulas, else those of the first row that waits."""
 
     def __init__(
-        self, content: bytes, prefix: str, dates: Dates, place: Place, model: dict[int, Node], whole: dict[range, str]
-    ) -> None:
-        self.content, self.prefix, self.dates = content, prefix, dates
-        self.place, self.model, self.whole = place, model, whole
+        self, content: bytes, prefix: str, dates: Dates, place: Place, there: Mapping[int, Node], whole: dict[range, str],
+        shift: Shift, of_table: Mapping[int, str],
+    ) -> None:  # fmt: skip
+        self.content, self.prefix, self.dates, self.place = content, prefix, dates, place
+        self.there, self.whole, self.shift, self.of_table = there, whole, shift, of_table
+        at = place.last if place.last > place.heading else place.last + 1 if place.free else 0
+        self.at, self.model_row = at, there.get(at)
+        self.model = _cells(self.model_row)
+        every = (
+            (f"{column_letters(c)}{n}", self._raw(cell)) for n, row in there.items() for c, cell in _cells(row).items()
+        )
+        self.masters = shared(every) if re.search(rb"""\bt=["']shared["']""", content) else {}
 
-    def row(self, number: int, line: Line, own: Mapping[int, Node], row: Node | None, last: Node | None) -> bytes:
-        """One row element. own: cells that the row has already; what is no order column of them stays as it is."""
-        tag = qualified(self.prefix, "row")
-        styled = {column for column in self.model if column > 0}
-        columns = sorted({*self.place.columns, *own, *styled})
+    def _raw(self, cell: Node) -> bytes:
+        return self.content[cell.start : cell.end]
+
+    def row(self, number: int, line: Line, row: Node | None) -> bytes:
+        """One row element. row: one that is there already and waits; what is no order column of it stays as it is."""
+        tag, own = qualified(self.prefix, "row"), _cells(row)
+        columns = sorted({*self.place.columns, *own, *self.model, *self.of_table})
         cells = b"".join(self._cell(column, number, line, own.get(column)) for column in columns)
-        return b'<%s r="%d"%s>%s</%s>' % (tag, number, self._look(row if row is not None else last), cells, tag)
+        return b'<%s r="%d"%s>%s</%s>' % (
+            tag,
+            number,
+            self._look(row if row is not None else self.model_row),
+            cells,
+            tag,
+        )
 
     @staticmethod
     def _look(row: Node | None) -> bytes:
@@ -238,11 +271,75 @@ class _Writer:
     def _cell(self, column: int, number: int, line: Line, own: Node | None) -> bytes:
         name = self.place.columns.get(column)
         value = line.get(name) if name is not None else None
-        formula = self._own_formula(own) if own is not None else self._formula(column, number)
+        formula = self._formula(column, number, own)
         if own is not None and not formula and (value is None or value == ""):
-            return self.content[own.start : own.end]
+            return self._raw(own)
         style, value = self._dated(column, self._style(column, own), value)
         return self._made(f"{column_letters(column)}{number}", style, value, formula)
+
+    def _formula(self, column: int, number: int, own: Node | None) -> bytes:
+        """The formula that waits there, or that of the table's column, or the last line's, filled down."""
+        if own is not None and (text := own_text(f"{column_letters(column)}{number}", self._raw(own), self.masters)):
+            return self._f(self.shift.formula(text, True, number))
+        if column in self.of_table:
+            return self._f(self.of_table[column])
+        cell = self.model.get(column)
+        if cell is None or column in self.place.columns:
+            return b""
+        text = own_text(f"{column_letters(column)}{self.at}", self._raw(cell), self.masters)
+        text = copied(self.shift.formula(text, True, self.at), number - self.at) if text else ""
+        array = re.search(rb'<(?:\w+:)?f\b[^<>]*\st="array"', self._raw(cell))
+        return self._f(text, f"{column_letters(column)}{number}" if array else "") if text else b""
+
+    def _f(self, text: str, array: str = "") -> bytes:
+        tag = qualified(self.prefix, "f")
+        return b"<%s%s>%s</%s>" % (tag, b' t="array" ref="%s"' % array.encode() if array else b"", ascii_xml(text), tag)
+
+    def moved(self, done: set[int]) -> Iterator[Edit]:
+        """The rows that are there, where they or what their formulas refer to moved. done: rows that are made anew."""
+        expanded = self._expanded()
+        for number, row in self.there.items():
+            if number in done:
+                continue
+            new = old = self.content[row.start : row.end]
+            within = number if self.place.heading < number <= self.place.last else 0
+            if any(one in expanded for one in (f"{column_letters(c)}{number}" for c in _cells(row))):
+                new = self._plain(number, row, expanded)
+            new = self.shift.formulas(new, True, within)
+            if self.shift.row(number) != number:
+                new = _renumbered(new, b"%d" % self.shift.row(number))
+            if new != old:
+                yield Edit(row.start, row.end, new)
+
+    def _expanded(self) -> dict[str, str]:
+        """Cells of shared formulas, with their texts, where one of a group moves or refers to what does."""
+        groups: dict[bytes, dict[str, str]] = {}
+        for number, row in self.there.items() if self.masters else ():
+            for column, cell in _cells(row).items():
+                found = re.search(rb'<(?:\w+:)?f\b[^<>]*?\ssi="(\d+)"', self._raw(cell))
+                if found and found[1] in self.masters:
+                    address = f"{column_letters(column)}{number}"
+                    groups.setdefault(found[1], {})[address] = own_text(address, self._raw(cell), self.masters)
+        made: dict[str, str] = {}
+        for cells in groups.values():
+            rows = [int(re.sub(r"\D", "", address)) for address in cells]
+            if any(self.shift.row(row) != row for row in rows) or any(
+                self.shift.formula(t, True) != t for t in cells.values()
+            ):
+                made |= cells
+        return made
+
+    def _plain(self, number: int, row: Node, texts: Mapping[str, str]) -> bytes:
+        """A row with its shared formulas written out."""
+        edits = []
+        for column, cell in _cells(row).items():
+            text = texts.get(f"{column_letters(column)}{number}")
+            raw = self._raw(cell)
+            if text is not None:
+                found = re.search(rb"<(?:\w+:)?f\b[^<>]*?(?:/>|>[^<]*</(?:\w+:)?f>)", raw)
+                start, end = found.span() if found else (0, 0)
+                edits.append(Edit(cell.start - row.start + start, cell.start - row.start + end, self._f(text)))
+        return apply(self.content[row.start : row.end], edits)
 
     def filled(self, number: int, row: Node, values: Mapping[int, Any]) -> Iterator[Edit]:
         """Values for empty cells of a row that stays as it is otherwise."""
@@ -265,22 +362,11 @@ class _Writer:
         other = self.dates.of_column.get(column)
         return (style, value.isoformat()) if other is None or value <= self.dates.zero else (other, value)
 
-    def _own_formula(self, cell: Node) -> bytes:
-        """The formula that waits in a row which is there already, as it stands."""
-        found = FORMULA.search(self.content, cell.inside, cell.close)
-        return found[0] if found else b""
-
     def _style(self, column: int, own: Node | None) -> str:
         for cell in (own, self.model.get(column)):
             if cell is not None and cell.attributes.get("s"):
                 return cell.attributes["s"]
         return next((style for columns, style in self.whole.items() if column in columns), "")
-
-    def _formula(self, column: int, number: int) -> bytes:
-        """The formula of the last line's cell, for the new row; only one that looks at nothing but its own row."""
-        cell = self.model.get(column)
-        raw = self.content[cell.start : cell.end] if cell is not None else b""
-        return moved_formula(raw, self.prefix, self.place.last, number)
 
     def _made(self, address: str, style: str, value: Any, formula: bytes) -> bytes:
         """Text is stored as text in the cell itself, so that it is never a formula and a part number never a number.

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -58,6 +59,53 @@ def _text(row: Mapping[str, Any], key: str) -> str:
 
 
 @dataclass(frozen=True)
+class Dialect:
+    """How a CSV is written. text: its contents. bom: whether it begins with a byte-order mark."""
+
+    text: str = ""
+    encoding: str = "utf-8"
+    delimiter: str = ","
+    decimal: str = "."
+    newline: str = "\r\n"
+    bom: bool = True
+
+    def number(self, text: str) -> float | None:
+        """A figure in its own way of writing; None for what is none."""
+        found = re.fullmatch(rf"-?\d+(?:{re.escape(self.decimal)}\d+)?", text)
+        return float(text.replace(self.decimal, ".")) if found else None
+
+
+def dialect_of(name: str, data: bytes) -> Dialect:
+    """Of a file that is there: letters of UTF-8 or of the old code page, comma, semicolon or tab, decimal point or comma."""
+    bom = data.startswith(b"\xef\xbb\xbf")
+    if b"\0" in data:
+        raise refuse("file", name, "this is no CSV in UTF-8 or in the usual code page", "Save it as CSV UTF-8")
+    try:
+        text, encoding = data.decode("utf-8-sig"), "utf-8"
+    except UnicodeDecodeError:
+        text, encoding = data.decode("cp1252", "replace"), "cp1252"
+    lines = text.splitlines()[:40]
+    counts = {sign: max((line.count(sign) for line in lines), default=0) for sign in ";,\t"}
+    delimiter = max(counts, key=lambda sign: counts[sign]) if any(counts.values()) else ","
+    divided = re.escape(delimiter)
+    commas, points = (
+        len(re.findall(rf'(?:^|{divided})"?-?\d+{sign}\d+"?(?={divided}|$)', text, re.MULTILINE))
+        for sign in (",", r"\.")
+    )
+    decimal = "," if delimiter != "," and commas >= points and (commas or delimiter == ";") else "."
+    newline = "\r\n" if "\r\n" in text else "\n" if "\n" in text else "\r\n"
+    return Dialect(text, encoding, delimiter, decimal, newline, bom)
+
+
+def mended(text: str) -> str:
+    """Letters of UTF-8 that a program took for the old code page and saved as such."""
+    try:
+        return text.encode("cp1252").decode("utf-8")
+    except UnicodeError:
+        return text
+
+
+@dataclass(frozen=True)
 class Others:
     """raw: their lines as they stand, each with its end. names: whose they are, in words."""
 
@@ -65,39 +113,39 @@ class Others:
     names: tuple[str, ...] = ()
 
 
-def others_in(target: Path, data: bytes | None, ours: Mapping[str, Any], columns: Sequence[str]) -> Others:
+def others_in(target: Path, dialect: Dialect | None, ours: Mapping[str, Any], columns: Sequence[str]) -> Others:
     """The lines of others than this job, axle and car. Raises WorkbookError for a CSV that is not as it was written.
 
-    data: what it holds, None where it is not there.
+    dialect: of what it holds, None where it is not there.
     """
-    if data is None:
+    if dialect is None:
         return Others()
     mine, raw, names = owner_of(ours), [], []
-    for text, row in _records(target, data, columns):
+    for text, row in _records(target, dialect, columns):
         if owner_of(row) != mine:
             raw.append(text)
             names.append(named(row) or "a job without a number")
         elif not mine.job and not mine.vehicle:
             wrong = "it holds the order of a job without a number, which may be another one"
             raise refuse("file", target.name, wrong, "Type a job number on the Job sheet, or give another name")
-    return Others("".join(raw).encode(), tuple(dict.fromkeys(names)))
+    return Others("".join(raw).encode(dialect.encoding), tuple(dict.fromkeys(names)))
 
 
-def _records(target: Path, data: bytes, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:
-    """(the record as it stands, ended by CRLF, its fields)."""
+def _records(target: Path, dialect: Dialect, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:
+    """(the record as it stands, with the file's own end of line, its fields)."""
     try:
-        lines = data.decode("utf-8-sig").splitlines(keepends=True)
-        lines = _joined(lines)
-        reader, at = csv.reader(lines, strict=True), 0
+        lines = _joined(dialect.text.splitlines(keepends=True))
+        reader, at = csv.reader(lines, strict=True, delimiter=dialect.delimiter), 0
         for number, fields in enumerate(reader):
             text, at = "".join(lines[at : reader.line_num]), reader.line_num
-            if not fields:
+            if not any(fields):
                 continue
             if len(fields) != len(columns) or (number == 0 and fields != list(columns)):
                 raise _altered(target)
             if number:
-                yield text.rstrip("\r\n") + "\r\n", dict(zip(columns, _unquoted(fields), strict=True))
-    except (UnicodeDecodeError, csv.Error):
+                read = [mended(text) for text in _unquoted(fields)]
+                yield text.rstrip("\r\n") + dialect.newline, dict(zip(columns, read, strict=True))
+    except csv.Error:
         raise _altered(target) from None
 
 
@@ -137,47 +185,61 @@ def safe_text(text: str) -> str:
     return f"'{text}" if text.lstrip("'").startswith(DANGEROUS) else text
 
 
-def as_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
-    """One header and one line a row, CRLF, decimal point, no thousands mark, ISO dates; blank where nothing is known.
+def as_csv(rows: Sequence[Mapping[str, Any]], dialect: Dialect = Dialect()) -> bytes:
+    """One header and one line a row, no thousands mark, ISO dates; blank where nothing is known.
 
     Texts stand in quotes, figures do not: programs that ask can keep "00123" and "1E5" as the texts that they are.
     """
-    lines = [HEADER, *(",".join(_field(row.get(column.name)) for column in COLUMNS) for row in rows)]
-    return "".join(f"{line}\r\n" for line in lines).encode("utf-8")
+    head = dialect.delimiter.join(column.name for column in COLUMNS)
+    lines = [
+        head,
+        *(dialect.delimiter.join(_field(row.get(column.name), dialect) for column in COLUMNS) for row in rows),
+    ]
+    return "".join(f"{line}{dialect.newline}" for line in lines).encode(dialect.encoding, "replace")
 
 
-def _field(value: Any) -> str:
+def _field(value: Any, dialect: Dialect) -> str:
     if value is None or value == "":
         return ""
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, float | int):
-        return str(int(value)) if float(value).is_integer() else repr(float(value))
+        return str(int(value)) if float(value).is_integer() else repr(float(value)).replace(".", dialect.decimal)
     doubled = safe_text(str(value)).replace('"', '""')
     return f'"{doubled}"'
 
 
-def resource(csv_name: str) -> dict[str, Any]:
+def resource(csv_name: str, dialect: Dialect = Dialect()) -> dict[str, Any]:
     """Describes the CSV of this file name: delimiter, encoding, a Table Schema of the columns."""
-    fields = [{"name": c.name, "title": c.title, "type": c.type, "description": c.description} for c in COLUMNS]
+    fields: list[dict[str, Any]] = [
+        {"name": c.name, "title": c.title, "type": c.type, "description": c.description} for c in COLUMNS
+    ]
+    if dialect.decimal != ".":
+        fields = [{**one, "decimalChar": dialect.decimal} if one["type"] == "number" else one for one in fields]
     return {
         "name": "".join(sign if sign.isalnum() or sign in "._-" else "-" for sign in csv_name.lower()),
         "path": csv_name,
         "type": "table",
         "format": "csv",
         "mediatype": "text/csv",
-        "encoding": "utf-8",
-        "dialect": {"delimiter": ",", "quoteChar": '"', "doubleQuote": True, "lineTerminator": "\r\n", "header": True},
+        "encoding": "utf-8-sig" if dialect.bom and dialect.encoding == "utf-8" else dialect.encoding,
+        "dialect": {
+            "delimiter": dialect.delimiter,
+            "quoteChar": '"',
+            "doubleQuote": True,
+            "lineTerminator": dialect.newline,
+            "header": True,
+        },
         "schema": {"fields": fields, "uniqueKeys": [UNIQUE], "missingValues": [""]},
     }
 
 
-def data_package(csv_name: str, before: Mapping[str, Any] | None = None) -> bytes:
+def data_package(csv_name: str, before: Mapping[str, Any] | None = None, dialect: Dialect = Dialect()) -> bytes:
     """The data package of a folder: `before` with this CSV's resource in it, others left as they are."""
     start = {"$schema": PROFILE, "name": "orders", "title": "Order lines of brake jobs", "resources": []}
     package = dict(before or start)
     others = [one for one in package.get("resources", []) if one.get("path") != csv_name]
-    package["resources"] = [*others, resource(csv_name)]
+    package["resources"] = [*others, resource(csv_name, dialect)]
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
 
 
@@ -196,22 +258,26 @@ def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str,
         require_free(target)
         require_free(described)
         there, about = (read_ordinary(one, LARGEST, "a CSV") if one.exists() else None for one in (target, described))
-        _require_ours(target, there)
-        package = data_package(target.name, _package_there(described, about))
-        others = others_in(target, there, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
-        head, ours = as_csv(rows).split(b"\r\n", 1)
-        write_files(Draft(described, [package], about), Draft(target, [head, b"\r\n", others.raw, ours], there))
+        if there is not None and not is_ours(target, there):
+            raise refuse(
+                "file", target.name, "there is another CSV of this name, which is no order", "Give another name"
+            )
+        dialect = None if there is None else dialect_of(target.name, there)
+        package = data_package(target.name, _package_there(described, about), dialect or Dialect())
+        others = others_in(target, dialect, job or (rows[0] if rows else {}), [column.name for column in COLUMNS])
+        made = dialect or Dialect()
+        end = made.newline.encode()
+        head, ours = as_csv(rows, made).split(end, 1)
+        mark = b"\xef\xbb\xbf" if made.bom else b""
+        write_files(Draft(described, [package], about), Draft(target, [mark, head, end, others.raw, ours], there))
     return others.names
 
 
-def _require_ours(target: Path, data: bytes | None) -> None:
-    """An order that was written before may be written again; a CSV of somebody else's is left alone."""
-    if data is None:
-        return
-    first = data[:2000].decode("utf-8-sig", "replace").partition("\n")[0]
-    names = next(csv.reader(io.StringIO(first)), [])
-    if not {"line_key", "part_number"} <= set(names):
-        raise refuse("file", target.name, "there is another CSV of this name, which is no order", "Give another name")
+def is_ours(target: Path, data: bytes) -> bool:
+    """Whether it is an order that was written before; a CSV of the shop's own is added to, in its own columns."""
+    dialect = dialect_of(target.name, data)
+    names = next(csv.reader(io.StringIO(dialect.text.partition("\n")[0]), delimiter=dialect.delimiter), [])
+    return {"line_key", "part_number"} <= set(names)
 
 
 def _package_there(described: Path, data: bytes | None) -> dict[str, Any] | None:

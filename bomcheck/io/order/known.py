@@ -7,8 +7,9 @@ from functools import lru_cache
 from itertools import chain
 from typing import Any
 
-from bomcheck.io.order.columns import TODAY, ColumnMap, Place, Remembered, Rows, remembered
+from bomcheck.io.order.columns import TODAY, ColumnMap, Remembered, remembered
 from bomcheck.io.order.csv_file import Owner, owner_of
+from bomcheck.io.order.place import Place, Rows
 from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.tables.fields import plain
 
@@ -30,9 +31,21 @@ def in_packs(mapping: ColumnMap) -> bool:
     return not mapping.has(SIZES) and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
 
 
+class Pending(str):
+    """A remark on something that is left to be done in the order file."""
+
+    __slots__ = ()
+
+
 def shown(line: Line, mapping: ColumnMap) -> Line:
-    """The line as this sheet takes it."""
-    return packed(line) if in_packs(mapping) else line
+    """The line as this sheet takes it. Where no column says for which axle, the description does: it is known again by that."""
+    made = packed(line) if in_packs(mapping) else line
+    if not line["axle"] or mapping.has(("axle", "line_key")):
+        return made
+    return {**made, "description": f"{made['description']}, {line['axle']} axle"}
+
+
+_AXLE = re.compile(r", ((?:front|rear)(?: left| right)?) axle$", re.IGNORECASE)
 
 
 def packed(line: Line) -> Line:
@@ -130,6 +143,9 @@ def _is_owner(entry: Remembered, texts: Texts, *, with_job: bool) -> bool:
     if "job_number" not in texts:
         return not with_job
     typed = {key: texts[key] for key in ("job_number", "axle") if key in texts}
+    said = _AXLE.search(texts.get("description", "").strip())
+    if said and "axle" not in typed:
+        typed["axle"] = said[1]
     return entry.owner.may_be(owner_of(typed))
 
 
@@ -141,6 +157,7 @@ def _fold(text: str) -> str:
 
 def _same_words(typed: str, description: str) -> bool:
     """Behind the description may stand what is in a pack."""
+    typed = _AXLE.sub("", typed.strip())
     there = {_fold(typed), _fold(re.sub(r", pack of [^,]*$", "", typed))}
     return bool(typed) and _fold(description) in there
 
@@ -172,7 +189,7 @@ def _look_in_rows(line: Line, rows: dict[int, Texts], mapping: ColumnMap, found:
             entry.part_number = texts.get("part_number")
             found.row_of[len(found.entries)] = row
             found.entries.append(entry)
-            if not texts.get("line_key"):
+            if not texts.get("line_key") and not _AXLE.search(texts.get("description", "").strip()):
                 found.by_row.append(entry)
             return
 
@@ -194,6 +211,7 @@ def _packs(texts: Texts, line: Line, mapping: ColumnMap) -> float | None:
 
 
 TEXTS = {"supplier": "supplier", "part_number": "part number"}
+PRICES = ("price_each", "price_per_pack", "line_total")
 
 
 def changes(
@@ -205,20 +223,19 @@ def changes(
         at = found.of(line)
         if not at:
             continue
-        differ = list(_differences([found.entries[one] for one in at], line))
+        differ = list(_differences([found.entries[one] for one in at], line, mapping))
         if not differ:
             _bring_up_to_date(found, at, line)
         elif len(at) == 1 and _is_settled(place, mapping, found.row_of.get(at[0]), line, differ):
             found.entries[at[0]] = remembered(line, found.row_of.get(at[0]))
         else:
             said = ", ".join(f"{what} {old} -> {new}" for _, what, old, new in differ)
-            told.append(
-                f"{book}: {found.entries[at[0]].name} has changed since it was ordered: {said}. Change it there."
-            )
+            name = found.entries[at[0]].name
+            told.append(Pending(f"{book}: {name} has changed since it was ordered: {said}. Change it there."))
     return [*told, *_not_needed(found, lines, owner, book)]
 
 
-def _differences(entries: Sequence[Remembered], line: Line) -> Iterator[tuple[str, str, str, str]]:
+def _differences(entries: Sequence[Remembered], line: Line, mapping: ColumnMap) -> Iterator[tuple[str, str, str, str]]:
     """(order column, what it is called, old, new)."""
     for key, what in TEXTS.items():
         old, new = getattr(entries[0], key), str(line[key] or "")
@@ -227,6 +244,12 @@ def _differences(entries: Sequence[Remembered], line: Line) -> Iterator[tuple[st
     packs = [one.packs for one in entries if one.packs is not None]
     if len(packs) == len(entries) and abs(sum(packs) - line["packs"]) > 1e-6:
         yield "packs", "packs", f"{sum(packs):g}", f"{line['packs']:g}"
+    price, old_price = line["price_per_pack"], entries[0].price
+    if price is not None and old_price is not None and abs(price - old_price) > 0.004 and mapping.has(PRICES):
+        yield "price", "price of a pack", f"{old_price:g}", f"{price:g}"
+    note, old_note = str(line["note"] or ""), entries[0].note
+    if old_note is not None and note != old_note and mapping.has(("note",)):
+        yield "note", "note", f'"{old_note}"' if old_note else "none", f'"{note}"' if note else "none"
 
 
 def _bring_up_to_date(found: Known, at: Sequence[int], line: Line) -> None:
@@ -234,10 +257,13 @@ def _bring_up_to_date(found: Known, at: Sequence[int], line: Line) -> None:
     for one in at:
         entry = found.entries[one]
         new = remembered(line)
-        fill = {key: getattr(new, key) for key in ("part_number", "supplier", "description", "packs")}
+        fill = {key: getattr(new, key) for key in ("part_number", "supplier", "description", "packs", "price", "note")}
         empty = {key: value for key, value in fill.items() if getattr(entry, key) is None}
         stated = {key: getattr(new, key) for key in ("axle", "vehicle_label") if not getattr(entry, key)}
         found.entries[one] = replace(entry, **empty, **stated)
+
+
+SHOWS = {"packs": ("packs", "quantity_ordered", "quantity_needed"), "price": ("price_per_pack", "price_each")}
 
 
 def _is_settled(
@@ -248,9 +274,7 @@ def _is_settled(
         return False
     texts, wanted = place.texts(row), shown(line, mapping)
     for key, *_ in differ:
-        names = [
-            n for n in (("packs", "quantity_ordered", "quantity_needed") if key == "packs" else (key,)) if n in texts
-        ]
+        names = [n for n in SHOWS.get(key, (key,)) if n in texts]
         if not names or any(not _same(texts[name], wanted[name]) for name in names):
             return False
     return True
@@ -267,8 +291,10 @@ def _not_needed(found: Known, lines: Sequence[Line], owner: Owner, book: str) ->
     """Entries of this very job, axle and side that are no line any more."""
     left = [one for one in found.entries if one.owner == owner and not any(one.is_line(line) for line in lines)]
     return [
-        f"{book}: {one.name} is no longer needed: packs {'?' if one.packs is None else f'{one.packs:g}'} -> 0. "
-        "Take it out there, or send it back."
+        Pending(
+            f"{book}: {one.name} is no longer needed: packs {'?' if one.packs is None else f'{one.packs:g}'} -> 0. "
+            "Take it out there, or send it back."
+        )
         for one in left
     ]
 
@@ -313,9 +339,6 @@ def _as_then(line: Line, by_pack: bool) -> Line:
         return line
     unit, size = SIZES
     return {**packed(line), unit: pack_words(line), size: None}
-
-
-PRICES = ("price_each", "price_per_pack", "line_total")
 
 
 def currency_remarks(place: Place, mapping: ColumnMap, lines: Sequence[Mapping[str, Any]], book: str) -> list[str]:

@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from bomcheck.io.receive.slip import Slip, SlipLine, denied
+from bomcheck.io.receive.sizes import denied
+from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.paper.awaited import BOX, Expected, number_of
 
 CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"
