@@ -1,12 +1,12 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from typing import Any
 
-from bomcheck.car.assess import assess_system
+from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
 from bomcheck.engine.adjust import Adjusting
 from bomcheck.engine.inputs import Inputs
@@ -18,14 +18,17 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
-from bomcheck.model.report import Report
+from bomcheck.model.line import Line
+from bomcheck.model.report import Report, for_axle
 from bomcheck.model.rule import STACKS, Check, Cure
 from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict, worst
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.balance import parts_complete, parts_list
+from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
+from bomcheck.supply.for_car import of_car
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
@@ -106,36 +109,105 @@ def _differ(one: Job, other: Job) -> frozenset[str]:
 def assess(job: Job, today: date | None = None) -> Report:
     """Everything that is known of a job. today: for the needed-by date; without it lead times do not rule out a part."""
     with said_in(job.get("units", "metric")):
-        return _assessed(_past_day_said(job, today), today)
+        told = _past_day_said(job, today)
+        return _car(told, today) if job.axles else _one_axle(told, today)
 
 
-def _assessed(job: Job, today: date | None) -> Report:
+@dataclass(frozen=True)
+class Judged:
+    """One axle: its job, and the rounds of its fit checks. findings: of the fit."""
+
+    job: Job
+    cascade: "Cascade"
+    findings: tuple[Finding, ...]
+    assembly: Assembly
+
+    @property
+    def settled(self) -> tuple[Job, Inputs]:
+        """The job with all remedies, and its sizes."""
+        return self.cascade.last.job, self.cascade.last.sizes
+
+    def demands(self) -> list[Demand]:
+        """All that the axle needs."""
+        return _demands(self.cascade.cures, self.assembly)
+
+    def report(
+        self,
+        system: tuple[Finding, ...],
+        parts: tuple[Line, ...],
+        bought: Buying,
+        counted: Iterable[Finding],
+        shared: bool,
+    ) -> Report:
+        """The report. counted: findings that the verdict takes in beside those of the fit. shared: with another axle, whose
+        kit counts too: parts for the whole car are then not this axle's."""
+        last = self.cascade.last
+        own = [line for line in parts if line.axle] if shared else parts
+        findings = (*self.findings, parts_complete(self.job, own))
+        verdict, deciding = _ruling((*findings, *counted))
+        return Report(
+            self.job, last.job, verdict, deciding, findings, last.plans, self.assembly.line, parts,
+            questions_of(findings, self.job), system, self.cascade.passes, self.cascade.steady, bought,
+        )  # fmt: skip
+
+
+def _judge_axle(job: Job, today: date | None) -> Judged:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
     findings = with_makers_word((*_told(first, cascade), *_unrest(cascade)), job)
-    assembly = Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line"))
-    system = assess_system(last.job, last.sizes)
+    return Judged(job, cascade, findings, Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line")))
+
+
+def _ruling(findings: Iterable[Finding]) -> tuple[Verdict, tuple[Finding, ...]]:
+    """The worst verdict, and the findings that make it so."""
+    found = tuple(findings)
+    verdict = worst([finding.verdict for finding in found])
+    return verdict, tuple(one for one in found if one.verdict is verdict and verdict is not Verdict.FITS)
+
+
+def _one_axle(job: Job, today: date | None) -> Report:
+    axle = _judge_axle(job, today)
+    system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts, bought = parts_list(job, [*_demands(cascade.cures, assembly), *of_system], days=_days_left(job, today))
-    findings = (*findings, parts_complete(job, parts))
-    counted = (*findings, *(finding for finding in system if counts(finding)))
-    verdict = worst([finding.verdict for finding in counted])
-    return Report(
-        job,
-        last.job,
-        verdict,
-        tuple(f for f in counted if f.verdict is verdict and verdict is not Verdict.FITS),
-        findings,
-        last.plans,
-        assembly.line,
-        parts,
-        questions_of(findings, job),
-        system,
-        cascade.passes,
-        cascade.steady,
-        bought,
+    parts, bought = parts_list(job, [*axle.demands(), *of_system], days=_days_left(job, today))
+    return axle.report(system, parts, bought, filter(counts, system), False)
+
+
+def _car(job: Job, today: date | None) -> Report:
+    """Both axles: each with its own checks, the brakes as they will be with both kits, and one list of parts."""
+    judged = [_judge_axle(axle, today) for axle in job.axles]
+    systems = [assess_system(*one.settled, [it.settled for it in judged if it is not one]) for one in judged]
+    system = of_both(*systems) if len(systems) == 2 else systems[0]
+    demands = of_car([(one.job, one.demands()) for one in judged], system)
+    parts, bought = parts_list(job, demands, days=_days_left(job, today))
+    shares = [tuple(line for line in parts if line.axle in ("", one.job.get("axle"))) for one in judged]
+    axles = tuple(
+        one.report(own, share, bought, (), True) for one, own, share in zip(judged, systems, shares, strict=True)
     )
+    findings = tuple(_of_axle(one) for one in axles)
+    counted = [one for one in system if counts(one)]
+    verdict, _ = _ruling((*findings, *counted))
+    deciding = [for_axle(found, one) for one in axles for found in one.deciding if found.verdict is verdict]
+    deciding += [one for one in counted if one.verdict is verdict]
+    questions = tuple(question for one in axles for question in one.questions)
+    steady = all(one.settled for one in axles)
+    passes = max(one.passes for one in axles)
+    return Report(
+        job, job, verdict, tuple(deciding), findings, {}, None, parts, questions, system, passes, steady, bought, axles
+    )
+
+
+def _of_axle(axle: Report) -> Finding:
+    """One finding that stands for all of an axle's."""
+    name = str(axle.job.get("axle"))
+    worst_of = axle.deciding[0] if axle.deciding else None
+    said = f"{worst_of.title}: {worst_of.said or worst_of.do}" if worst_of else "Every check holds for every true size"
+    return Finding(
+        f"{name}_axle", f"{name.capitalize()} axle", "axles", axle.verdict, said=said.rstrip("."), unit="",
+        do=worst_of.do if worst_of else "", reason=worst_of.reason if worst_of else Reason.NONE,
+        source="the worst of its checks",
+    )  # fmt: skip
 
 
 def _days_left(job: Job, today: date | None) -> float | None:

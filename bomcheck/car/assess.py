@@ -1,6 +1,6 @@
 """All system checks of a job, before and after the kit."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bomcheck.car.checks import INTERFACE, check_of
@@ -8,7 +8,7 @@ from bomcheck.car.findings_balance import balance
 from bomcheck.car.findings_heat import heat, pistons, valves
 from bomcheck.car.findings_pedal import pedal
 from bomcheck.car.scene import Scene, blank, to_see_to
-from bomcheck.car.states import AXLES, car_with_kit, present_car
+from bomcheck.car.states import AXLES, Beside, car_with_kit, present_car
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
@@ -17,31 +17,51 @@ from bomcheck.model.verdict import Verdict
 STEPS = (balance, pedal, valves, heat)
 
 
-def scene_of(job: Job, sizes: Inputs) -> Scene | None:
+def scene_of(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
     """The car in both states, doubtful piston lists not yet held back; None while the axle is not known."""
     axle = job.get("axle")
-    return None if axle not in AXLES else Scene(job, sizes, axle, present_car(job, sizes), car_with_kit(job, sizes))
+    return (
+        None
+        if axle not in AXLES
+        else Scene(job, sizes, axle, present_car(job, sizes), car_with_kit(job, sizes, beside))
+    )
 
 
-def known_scene(job: Job, sizes: Inputs) -> Scene | None:
+def known_scene(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
     """The same with doubtful piston lists held back, as the charts take it."""
-    scene = scene_of(job, sizes)
+    scene = scene_of(job, sizes, beside)
     return None if scene is None else pistons(scene)[0]
 
 
-def assess_system(job: Job, sizes: Inputs) -> tuple[Finding, ...]:
+def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding, ...]:
     """Everything that can be said of the brakes as a system, in the order of the sheet. Never raises, never judges the fit.
 
-    job, sizes: with all remedies of the fit checks applied. With nothing entered on the System sheet, one finding says so.
+    job, sizes: with all remedies of the fit checks applied. beside: the other axle's, where it gets a kit too. With nothing entered on the System sheet, one finding says so.
     """
     if not any(key in job.values for key in _system_keys()):
         said = "Nothing is entered on the System sheet: balance, pedal and heat are not judged"
         return (_only(said, check_of("system").do),)
-    scene = scene_of(job, sizes)
+    scene = scene_of(job, sizes, beside)
     if scene is None:
         return (_only("Blank: axle", "State the axle", "axle"),)
     scene, found = pistons(scene)
     return (*found, *_at_grip(scene), *(finding for step in STEPS for finding in step(scene)))
+
+
+def of_both(front: Sequence[Finding], rear: Sequence[Finding]) -> tuple[Finding, ...]:
+    """What was found of a car whose axles both get a kit: what each axle's own checks say, and what is the car's once."""
+    told = [one for axle, found in zip(AXLES, (front, rear), strict=True) for one in found if _own(one, axle)]
+    return tuple(one for place, one in enumerate(told) if one not in told[:place])
+
+
+def _own(finding: Finding, axle: str) -> bool:
+    """Whether it is the finding of this axle's own scene; one for the whole car is the front's."""
+    check = check_of(finding.check)
+    if check.name == "pistons":
+        return finding.check.startswith(f"pistons_{axle}")
+    if check.per == "car":
+        return axle == AXLES[0]
+    return not finding.check.endswith("_other")
 
 
 def _only(said: str, do: str, *asks: str) -> Finding:

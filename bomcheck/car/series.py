@@ -1,6 +1,6 @@
 """Points for the charts, at the sizes as stated: temperatures over the stops, pedal stroke.
 
-Each function returns None, or lists with fewer lines, where what it needs is not known.
+beside: the other axle where it gets a kit too. Each function returns None, or lists with fewer lines, where what it needs is not known.
 """
 
 from dataclasses import dataclass
@@ -15,6 +15,7 @@ from bomcheck.car.findings_pedal import is_diagonal
 from bomcheck.car.hydraulics import bore_area
 from bomcheck.car.scene import Scene
 from bomcheck.car.spread import Point, State, Unknown
+from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job
 
@@ -50,9 +51,9 @@ class StrokeBudget:
 STROKE_PARTS = ("until the ports are closed", "pad clearance", "give of the calipers", "give of the hoses")
 
 
-def heat_curves(job: Job, sizes: Inputs) -> HeatCurves | None:
+def heat_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> HeatCurves | None:
     """Temperature of the kit's rotor and of the fluid over the stops of the duty; None where it is not known."""
-    scene = known_scene(job, sizes)
+    scene = known_scene(job, sizes, beside)
     if scene is None:
         return None
     try:
@@ -86,9 +87,9 @@ def _stops(at: Point, axle: str) -> tuple[list[heat.Stop], float, float, float]:
     return stops, interval, at["heat_to_fluid"], air
 
 
-def stroke_budget(job: Job, sizes: Inputs) -> StrokeBudget | None:
+def stroke_budget(job: Job, sizes: Inputs, beside: Beside = ()) -> StrokeBudget | None:
     """What the stroke of the kit's circuit goes into, now and with the kit; None where it is not known with the kit."""
-    scene = known_scene(job, sizes)
+    scene = known_scene(job, sizes, beside)
     if scene is None:
         return None
     try:
@@ -149,9 +150,9 @@ class ShareCurves:
     kit: tuple[float, ...]
 
 
-def grip_curves(job: Job, sizes: Inputs) -> GripCurves | None:
+def grip_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> GripCurves | None:
     """Grip used by both axles against the braking rate, now and with the kit; None where neither can be drawn."""
-    scene = known_scene(job, sizes)
+    scene = known_scene(job, sizes, beside)
     if scene is None:
         return None
     now, kit = _grips(scene.present), _grips(scene.kit)
@@ -173,9 +174,9 @@ def _on_chart(grip: float) -> float | None:
     return grip if 0 <= grip <= TOP_GRIP else None
 
 
-def share_curves(job: Job, sizes: Inputs) -> ShareCurves | None:
+def share_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> ShareCurves | None:
     """The front share that suits each braking rate, and those that the brakes give; None without the car's own sizes."""
-    scene = known_scene(job, sizes)
+    scene = known_scene(job, sizes, beside)
     if scene is None:
         return None
     try:

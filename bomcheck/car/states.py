@@ -1,5 +1,7 @@
 """The car in its two states, as ranges: what is on it now, and what is on it with the kit."""
 
+from collections.abc import Sequence
+
 from bomcheck.car.balance import G
 from bomcheck.car.hydraulics import friction_of, one_side_area
 from bomcheck.car.spread import State, around, exact
@@ -30,6 +32,7 @@ CONSTANTS = (
 )
 NO_LIMIT = float("inf")
 AXLES = ("front", "rear")
+Beside = Sequence[tuple[Job, Inputs]]
 
 
 def typed_range(sizes: Inputs, key: str) -> Range | None:
@@ -55,13 +58,16 @@ def present_car(job: Job, sizes: Inputs) -> State:
     return State(ranges, asks)
 
 
-def car_with_kit(job: Job, sizes: Inputs) -> State:
-    """The car with the kit on its axle; the other axle as it is."""
+def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
+    """The car with the kit on its axle; the other axle with its own kit, or as it is.
+
+    beside: the job of the other axle where it gets a kit too, with its sizes.
+    """
     ranges, asks = _shared(job, sizes)
-    axle = job.get("axle")
+    kits = {one.get("axle"): (one, its) for one, its in ((job, sizes), *beside)}
     for name in AXLES:
-        if name == axle:
-            _kit_brake(ranges, asks, job, sizes, name)
+        if name in kits:
+            _kit_brake(ranges, asks, *kits[name], name)
         else:
             _present_brake(ranges, asks, sizes, name)
     return State(ranges, asks)

@@ -43,6 +43,7 @@ def main() -> None:
 @click.argument("file", type=PATH)
 @click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
 @click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
+@click.option("--both", is_flag=True, help="For a car whose front and rear axle both get a kit.")
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
 @click.option("--from", "records", type=PATH, help="The shop's records; see `bomcheck keep`.")
@@ -56,6 +57,7 @@ def new(
     file: Path,
     inch: bool,
     line_parts: bool,
+    both: bool,
     kind: str | None,
     records: Path | None,
     kit: str,
@@ -68,6 +70,7 @@ def new(
     \b
     Example:
       bomcheck new estate_rear.xlsx --inch
+      bomcheck new coupe.xlsx --both
       bomcheck new our_kits.csv --kits
     """
     from bomcheck.io.disk import is_there
@@ -89,9 +92,24 @@ def new(
         return
     if file.suffix.lower() != ".xlsx":
         raise click.UsageError(f"{file.name}: a job is a workbook; give it a name that ends in .xlsx")
+    if both:
+        new_both(file, inch, line_parts)
+        return
     name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
     write_new(file, (folder("templates_xlsx") / name).read_bytes())
     say(f"{file} is ready. Its first sheet tells how to fill it in.")
+
+
+def new_both(file: Path, inch: bool, line_parts: bool) -> None:
+    """A blank workbook with sheets for both axles."""
+    from bomcheck.io.blank.template import build_job_workbook, starter_rows
+
+    system = "inch" if inch else "metric"
+    filled = {"axles": {"front": {}, "rear": {}}, "prices": starter_rows(system) if line_parts else []}
+    build_job_workbook(system, filled, file)
+    click.echo(
+        f"{file} is ready: Corner, Kit and Box contents stand in it once for the front and once for the rear axle."
+    )
 
 
 @main.command()

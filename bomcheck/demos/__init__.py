@@ -23,8 +23,10 @@ NAMES = (
     "inch_pickup",
     "half_measured_coupe",
     "hatchback_too_strong",
+    "touring_coupe_both_axles",
 )
 NUMBERS = ("number", "count")
+AXLES, SIDES = ("front", "rear"), ("left", "right")
 FORMS = ("job", "corner", "kit", "system")
 FIRST_COLUMNS = {
     "box": ("role", "part_number", "description", "quantity"),
@@ -56,11 +58,24 @@ class Demo:
     @property
     def filled(self) -> dict[str, Any]:
         """All cells, as `bomcheck.io.blank.template.build_job_workbook` takes them."""
-        read = {section: form_cells(self.sheets.get(section, ""), self.system) for section in FORMS}
-        tables = {name: part_rows(name, self.sheets.get(name, ""), self.system) for name in FIRST_COLUMNS}
-        cells = {section: values for section, (values, _) in read.items()}
+        axles = {axle: self._cells({"corner": "", "kit": "", "box": ""}, axle) for axle in AXLES if self.has_axle(axle)}
+        shared = self._cells(dict.fromkeys((*FORMS, *FIRST_COLUMNS), ""))
+        return {"start_note": self.start_note, **shared, **({"axles": axles} if axles else {})}
+
+    def has_axle(self, axle: str) -> bool:
+        """Whether this axle has sheets of its own: both get a kit."""
+        return f"kit {axle}" in self.sheets
+
+    def _cells(self, names: Mapping[str, str], axle: str = "") -> dict[str, Any]:
+        """What stands on these sheets; of an axle also what differs on a side."""
+        texts = {name: self.sheets.get(f"{name} {axle}".strip(), "") for name in names}
+        read = {name: form_cells(text, self.system) for name, text in texts.items() if name in FORMS}
+        tables = {name: part_rows(name, text, self.system) for name, text in texts.items() if name in FIRST_COLUMNS}
         plus_minus = {key: half for _, halves in read.values() for key, half in halves.items()}
-        return {"start_note": self.start_note, "plus_minus": plus_minus, **cells, **tables}
+        for side in SIDES if axle else ():
+            if differs := self.sheets.get(f"corner {axle} {side}"):
+                read[f"corner {side}"] = form_cells(differs, self.system)
+        return {"plus_minus": plus_minus, **{name: values for name, (values, _) in read.items()}, **tables}
 
     def write(self, into: Path) -> Path:
         """Writes the workbook into a folder, the same bytes each time."""
@@ -79,7 +94,9 @@ def demo(name: str) -> Demo:
     for line in _lines(sections.pop("demo")):
         key, text = line.split(maxsplit=1)
         about[key] = f"{about[key]} {text}" if key in about else text
-    if unknown := set(sections) - {*FORMS, *FIRST_COLUMNS}:
+    of_axles = {f"{name} {axle}" for name in ("corner", "kit", "box") for axle in AXLES}
+    of_sides = {f"corner {axle} {side}" for axle in AXLES for side in SIDES}
+    if unknown := set(sections) - {*FORMS, *FIRST_COLUMNS, *of_axles, *of_sides}:
         raise ValueError(f"{name}.txt has a section that no workbook has: {', '.join(sorted(unknown))}")
     return Demo(name, about["units"], Verdict(about["verdict"]), about["shows"], sections)
 

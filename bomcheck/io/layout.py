@@ -14,6 +14,24 @@ LISTS = "Lists"
 SHEETS = (START, JOB, CORNER, KIT, SYSTEM, BOX, SHELF, PRICES, TERMS, LIMITS)
 FIELD_SHEETS = {JOB: "job", CORNER: "corner", KIT: "kit", SYSTEM: "system"}
 SIDE_SHEETS = {"left": "Corner left", "right": "Corner right"}
+AXLES = ("front", "rear")
+OF_AXLE = (CORNER, KIT, BOX)
+"""Sheets that a car with two kits has for each axle: "Kit front", "Kit rear"."""
+
+
+def axle_sheet(name: str, axle: str) -> str:
+    """The name of a sheet for one axle; as it is where the car has one kit.
+
+    >>> axle_sheet("Kit", "rear"), axle_sheet("Corner left", "rear"), axle_sheet("Kit", "")
+    ('Kit rear', 'Corner rear left', 'Kit')
+    """
+    first, _, rest = name.partition(" ")
+    if not axle:
+        return name
+    return f"{name} {axle}" if name in OF_AXLE else " ".join(part for part in (first, axle, rest) if part)
+
+
+AXLE_SHEETS = {axle: tuple(axle_sheet(one, axle) for one in (*OF_AXLE, *SIDE_SHEETS.values())) for axle in AXLES}
 
 TITLE_ROW, HEADING_ROW, FIRST_ROW = 0, 1, 2
 TABLE_ROWS, TERM_ROWS = 60, 12

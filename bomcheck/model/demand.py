@@ -17,7 +17,7 @@ class Demand:
     length / thickness / inner_diameter / outer_diameter [mm] as (low, high) with None for no bound, class (at least),
     side, end_a, end_b (names), road_marked, anything else equal as text (compound, duty). quantity in `unit` per `per`.
     one_time: never used again. on_car: the car already holds it and it may stay. reason: why it is needed.
-    used_at: the place in the assembly. said: plain words for the part where the spec does not say it.
+    used_at: the place in the assembly; axle: which, "" where the car has one kit or it is one for the car. said: plain words for the part where the spec does not say it.
     """
 
     role: str
@@ -31,6 +31,7 @@ class Demand:
     used_at: str = ""
     said: str = ""
     side: str = "either"
+    axle: str = ""
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,8 @@ class Value:
 class Part:
     """One line of the box contents, the price list or the shelf; keys as in `schemas/part.schema.json`.
 
-    thread: notation Thread; end_a, end_b: LineEnd; lengths in mm; quantity in `unit`. None where not stated.
+    thread: notation Thread; end_a, end_b: LineEnd; lengths in mm; quantity in `unit`. None where not stated. axle: whose
+    kit's box it lies in, "" where the car has one kit.
     """
 
     role: str
@@ -54,6 +55,7 @@ class Part:
     on_hand: float | None = None
     note: str = ""
     place: Place = Place()
+    axle: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +83,12 @@ class TypedLimit:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One vehicle corner and a candidate kit.
+    """One axle of a vehicle and a candidate kit; or a car, which then holds the jobs of its axles.
 
     values: by field key; a key that is absent was left blank. terms: of suppliers. rejected: keys whose cell was read but may
     not be used, with the fault that says why. faults: every fault in reading order, those of `rejected` included. own: what
-    the shop typed in the yellow columns of the lists of an earlier run, by line and column.
+    the shop typed in the yellow columns of the lists of an earlier run, by line and column. axles: of a car, the job of each
+    axle that gets a kit, front first; its own values are then what they share. Empty: this job is the car's one axle.
     """
 
     values: dict[str, Value]
@@ -98,6 +101,7 @@ class Job:
     source: str = ""
     terms: tuple[Terms, ...] = ()
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    axles: tuple["Job", ...] = ()
 
     def get(self, key: str, default: Any = None) -> Any:
         """The bare value of a field, or `default` when it is blank or rejected."""

@@ -21,7 +21,7 @@ class Line:
     None where no price is known. lead_days [days]. one_time: never used again. status: one of STATUSES. sources: cells
     of the box, shelf and price lines that the line is made of. also_for: names of lines that take from this one's packs,
     shared [unit]: how much; out_of: the name of the line whose packs this one takes from. at_most: packs of this kind at most, where rest_of,
-    the name of the line before, says that another kind of pack holds the rest. None and "" where nothing of this applies.
+    the name of the line before, says that another kind of pack holds the rest. axle: of a car with two kits, for which it is, "" for both. None and "" where nothing of this applies.
     """
 
     key: str
@@ -54,6 +54,7 @@ class Line:
     out_of: str = ""
     at_most: float | None = None
     rest_of: str = ""
+    axle: str = ""
 
     @property
     def ordered(self) -> float:

@@ -1,7 +1,7 @@
 """The Report: everything that is known of a job after it was assessed. Pure data; sheets, JSON and terminal read it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bomcheck.model.finding import Finding
@@ -38,7 +38,8 @@ class Report:
     brake line. parts: lines of the parts list (`bomcheck.supply.balance.Line`). questions: best value for effort first.
     system: findings about the brakes as a whole; the verdict takes in those that count.
     passes: rounds until nothing changed; settled: False when five were not enough. buying: the purchase that the parts
-    list shows (`bomcheck.supply.buying.Buying`).
+    list shows (`bomcheck.supply.buying.Buying`). axles: of a car, the report on each axle that gets a kit; its own findings
+    then are one for each of them. Parts, purchase and system are the car's, those of an axle's report its share.
     """
 
     job: Job
@@ -54,7 +55,21 @@ class Report:
     passes: int = 1
     settled: bool = True
     buying: Any = None
+    axles: tuple["Report", ...] = ()
+
+    @property
+    def told(self) -> tuple[Finding, ...]:
+        """All findings of the fit; of a car those of each axle, under its name."""
+        if not self.axles:
+            return self.findings
+        return tuple(for_axle(finding, axle) for axle in self.axles for finding in axle.findings)
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have this verdict."""
         return sum(finding.verdict is verdict for finding in self.findings)
+
+
+def for_axle(finding: Finding, axle: Report) -> Finding:
+    """The finding under the name of its axle."""
+    title = f"{str(axle.job.get('axle')).capitalize()} axle: {finding.title[:1].lower()}{finding.title[1:]}"
+    return replace(finding, title=title)

@@ -1,7 +1,7 @@
 """The work in its order, with the parts of each step, and all that the fitter needs beside the kit's own sheet. Pure data."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.model.finding import limit_text
@@ -47,6 +47,7 @@ PLACES = {
     "Bleed": ("bleeding",),
     "Wheel": ("wheel",),
 }
+ONCE = ("Pedal and valves", "Bleed", "Wheel")
 FIRST = "Lay out and take off"
 # Parts whose step does not follow from the place that the parts list names.
 ROLES = {
@@ -244,6 +245,53 @@ class FitUp:
 
 def fit_up(report: Report) -> FitUp:
     """All that the fitter needs beside the kit's own sheet."""
+    return _of_car(report) if report.axles else _of_axle(report)
+
+
+def _of_car(report: Report) -> FitUp:
+    """Both axles in the order in which a car is done: one after the other, then what is done once."""
+    own = [(str(one.job.get("axle")), _of_axle(one)) for one in report.axles]
+    made = [made for _, made in own]
+
+    def once(name: str) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(said for one in made for said in getattr(one, name)))
+
+    return FitUp(
+        warning=_warning(report),
+        steps=_steps_of_car(report),
+        torques=tuple(replace(row, place=f"{axle} {row.place}") for axle, one in own for row in one.torques),
+        torque_notes=once("torque_notes"),
+        tools=tuple({tool.name: tool for one in made for tool in one.tools}.values()),
+        shims=tuple(replace(row, title=f"{axle.capitalize()}: {row.title}") for axle, one in own for row in one.shims),
+        before_wheel=once("before_wheel"),
+        bleeding=once("bleeding"),
+        bedding=once("bedding"),
+        test=once("test"),
+        cautions=words.CAUTIONS,
+    )
+
+
+def _steps_of_car(report: Report) -> tuple[Step, ...]:
+    """The steps of each axle without those that a car takes once; these at the end, with what is for the whole car."""
+    shared = tuple(line for line in report.parts if not line.axle)
+    found: list[Step] = []
+    for number, one in enumerate(report.axles):
+        axle = str(one.job.get("axle")).capitalize()
+        parts = tuple(
+            line for line in report.parts if line.axle == one.job.get("axle") or (not number and line in shared)
+        )
+        own = steps(replace(one, parts=parts, system=()))
+        found += [
+            replace(step, title=f"{axle}: {step.title[:1].lower()}{step.title[1:]}")
+            for step in own
+            if step.title not in ONCE
+        ]
+    last = steps(replace(report.axles[-1], parts=report.parts, system=report.system))
+    found += [step for step in last if step.title in ONCE]
+    return tuple(replace(step, number=number) for number, step in enumerate(found, start=1))
+
+
+def _of_axle(report: Report) -> FitUp:
     return FitUp(
         warning=_warning(report),
         steps=steps(report),

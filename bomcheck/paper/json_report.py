@@ -27,6 +27,7 @@ def report_as_json(report: Report) -> dict[str, Any]:
         "shims": {name: _plan(plan) for name, plan in report.plans.items()},
         "parts": [asdict(line) for line in report.parts],
         "purchase": _purchase(report),
+        "axles": [report_as_json(one) for one in report.axles],
         "questions": [asdict(question) for question in report.questions],
         "faults": [_fault(fault) for fault in report.job.faults],
     }

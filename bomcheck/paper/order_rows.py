@@ -122,7 +122,9 @@ def _axle(job: Job) -> str:
 
 def _used_at(line: Line, report: Report) -> str:
     """Where the line's parts go, and those of the lines that take from its packs."""
-    places = (one.used_at for one in report.parts if one.key == line.key or one.key in line.also_for)
+    places = (
+        f"{one.axle} {one.used_at}".strip() for one in report.parts if one.key == line.key or one.key in line.also_for
+    )
     return ", ".join(dict.fromkeys(place for place in places if place))
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.car.hydraulics import boiling_points
@@ -41,6 +41,8 @@ class Operation:
 
 def operations(report: Report) -> list[Operation]:
     """The labour of the job by operation; extra work that a check asks for stands in the parts list."""
+    if report.axles:
+        return _of_car(report)
     job = report.job
     corners = scope_of(job).count
     found = [
@@ -61,6 +63,21 @@ def operations(report: Report) -> list[Operation]:
     found.append(Operation("bleed", "Bleed the system", "All four corners, once for the car", 1.0, 1))
     found.append(Operation("test", "Test", "Held pedal, leaks, free wheel, slow stops, torques again", 0.5, 1))
     return found
+
+
+def _of_car(report: Report) -> list[Operation]:
+    """Each axle's corners; what is done once for the car is charged once."""
+    found: list[Operation] = []
+    for one in report.axles:
+        axle = str(one.job.get("axle"))
+        for done in operations(one):
+            if done.key in PER_AXLE:
+                found.append(replace(done, key=f"{done.key} {axle}", name=f"{done.name}, {axle}"))
+    once = [done for done in operations(replace(report, axles=())) if done.key not in PER_AXLE]
+    return [*found, *once]
+
+
+PER_AXLE = ("corner", "hub", "line")
 
 
 def _hub_comes_off(job: Job) -> bool:

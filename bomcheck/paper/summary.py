@@ -55,11 +55,19 @@ def _heading(report: Report) -> str:
 
 def _who(report: Report) -> str:
     job = report.job
-    names = [job.get("vehicle_label"), job.get("axle") and f"{job.get('axle')} axle", job.get("kit_label")]
+    names = [
+        job.get("vehicle_label"),
+        job.get("axle") and f"{job.get('axle')} axle{'s' if job.axles else ''}",
+        job.get("kit_label"),
+    ]
     return ", ".join(str(name) for name in names if name)
 
 
 def _counts(report: Report) -> str:
+    if report.axles:
+        return "\n".join(
+            f"{str(one.job.get('axle')).capitalize()} axle: {one.verdict}. {_counts(one)}" for one in report.axles
+        )
     return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {counted(report, COUNTED)}"
 
 
@@ -93,7 +101,7 @@ def _because(finding: Finding) -> Iterator[str]:
 
 
 def _work(report: Report) -> Iterator[str]:
-    for finding in report.findings:
+    for finding in report.told:
         if finding.verdict in (Verdict.NEEDS_MACHINING, Verdict.FITS_WITH_PARTS) and finding not in report.deciding:
             yield from _because(finding)
 

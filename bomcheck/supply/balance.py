@@ -132,6 +132,7 @@ class Balanced:
             status=status,
             note=notes(self, buy, status),
             sources=self._cells(buy),
+            axle=demand.axle,
             **{"part_number": part.part_number if part else "", **self._bought(buy, status)},
         )
 

@@ -53,7 +53,7 @@ def fit(part: Part, demand: Demand) -> Fit:
     """Whether this part serves this demand, by role, side, counting and everything in its spec."""
     if part.role != demand.role:
         return Fit((f"it is a {part.role}, not a {demand.role}",))
-    answers = [_side(part, demand), _counted(part, demand)]
+    answers = [_axle(part, demand), _side(part, demand), _counted(part, demand)]
     answers += [_matcher(key)(part, key, wanted, demand) for key, wanted in demand.spec.items() if wanted is not None]
     return Fit(tuple(text for text, _ in answers if text), tuple(text for _, text in answers if text))
 
@@ -89,6 +89,12 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
 
 def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
     return YES
+
+
+def _axle(part: Part, demand: Demand) -> Answer:
+    """What lies in the box of one axle's kit is not the other's."""
+    elsewhere = part.axle and demand.axle and part.axle != demand.axle
+    return (f"it lies in the box of the {part.axle} axle's kit", "") if elsewhere else YES
 
 
 def _side(part: Part, demand: Demand) -> Answer:

@@ -1,6 +1,6 @@
 """What is wanted set against box, car and shelf."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, inf
 
@@ -31,20 +31,24 @@ class Wanted:
     key: str
 
 
-def add_up(demands: Iterable[Demand], scope: Scope, parts: Sequence[Part], job: Job) -> list[Wanted]:
+def add_up(
+    demands: Iterable[Demand], scope: Scope, parts: Sequence[Part], job: Job, axles: Mapping[str, Scope] | None = None
+) -> list[Wanted]:
     """All demands of a job as lines. parts: everything at hand or priced; one that is marked left or right divides the
-    demand that it serves."""
+    demand that it serves. axles: of a car with two kits, the corners of each axle."""
+    scopes = axles or {}
     groups: dict[tuple[object, ...], list[Demand]] = {}
     for demand in demands:
-        for one in _by_side(demand, scope, parts):
+        for one in _by_side(demand, scopes.get(demand.axle, scope), parts):
             groups.setdefault(_same(one), []).append(one)
-    return _named([wanted for group in groups.values() if (wanted := _total(group, scope, job)) is not None])
+    totals = (_total(group, scopes.get(group[0].axle, scope), job) for group in groups.values())
+    return _named([wanted for wanted in totals if wanted is not None])
 
 
 def _same(demand: Demand) -> tuple[object, ...]:
     """What must be equal before two demands become one line: all of the spec."""
     spec = tuple(sorted((key, str(getattr(value, "name", value))) for key, value in demand.spec.items()))
-    kind = (demand.unit, demand.one_time, demand.on_car, demand.said, demand.quantity > 0)
+    kind = (demand.unit, demand.one_time, demand.on_car, demand.said, demand.quantity > 0, demand.axle)
     return (demand.role, needed_side(demand), spec, *kind)
 
 
@@ -72,6 +76,7 @@ def _total(group: list[Demand], scope: Scope, job: Job) -> Wanted | None:
     exact = sum(demand.quantity * scope.times(demand.per, side) for demand in group)
     need, spares = _with_spares(exact, first, job)
     per = " + ".join(dict.fromkeys(_per_texts(group, scope, side))) + spares
+    per = f"{first.axle} axle: {per}" if first.axle else per
     demand = _merged(group)
     return Wanted(demand, whole(need, first.unit), per, tuple(dict.fromkeys(asks)), line_key(demand))
 
@@ -109,7 +114,8 @@ def _named(wanted: list[Wanted]) -> list[Wanted]:
     taken: set[str] = set()
     named = []
     for one in wanted:
-        names = [one.key, f"{one.key} | {one.demand.used_at}"]
+        key = f"{one.demand.axle} | {one.key}" if one.demand.axle else one.key
+        names = [key, f"{key} | {one.demand.used_at}"]
         names += [f"{names[1]} | {number}" for number in range(2, len(wanted) + 2)]
         key = next(name for name in names if name not in taken)
         taken.add(key)
@@ -270,7 +276,8 @@ class Settled:
 def settle(job: Job, demands: Sequence[Demand], corners: int | None = None) -> Settled:
     """Add the demands up over the corners, and hand out what the box and the shelf hold."""
     scope = scope_of(job, corners)
-    wanted = add_up(demands, scope, (*job.box, *job.shelf, *job.prices), job)
+    axles = {str(one.get("axle")): scope_of(one) for one in job.axles}
+    wanted = add_up(demands, scope, (*job.box, *job.shelf, *job.prices), job, axles)
     return Settled(scope, wanted, Allotment(wanted, stocks(job.box, job.shelf, job.prices)))
 
 
@@ -290,7 +297,7 @@ def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:
 
 def _key(part: Part, taken: set[str]) -> str:
     name = " | ".join(
-        text for text in ("surplus", part.role, part.part_number or part.description, _side(part)) if text
+        text for text in (part.axle, "surplus", part.role, part.part_number or part.description, _side(part)) if text
     )
     key, number = name, 1
     while key in taken:
@@ -317,6 +324,7 @@ def _line(part: Part, left: float, key: str, wanted: Sequence[Wanted]) -> Line:
         status=SURPLUS,
         note=_why(part, wanted),
         sources=(str(part.place),) if str(part.place) else (),
+        axle=part.axle,
     )
 
 

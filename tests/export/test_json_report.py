@@ -32,7 +32,11 @@ def test_report_validates(demo) -> None:
     printed = json.loads(json.dumps(report_as_json(assess(job)), allow_nan=False))
     Draft202012Validator(SCHEMA).validate(printed)
     assert printed["findings"]
-    told = (*printed["findings"], *printed["whole_car"])
+    told = (
+        *printed["findings"],
+        *printed["whole_car"],
+        *(one for axle in printed["axles"] for one in axle["findings"]),
+    )
     assert {finding["check"] for finding in told} >= set(printed["deciding"])
 
 

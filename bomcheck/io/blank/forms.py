@@ -27,11 +27,11 @@ ONE_PAGE_ROWS = 60
 FRACTION_UNITS = ("in",)
 
 
-def write_form(book: Book, name: str) -> None:
-    """Adds one sheet of fields, with what is filled in."""
-    section = layout.FIELD_SHEETS[name]
-    sheet = book.sheet(name, TABS[name])
-    book.head(sheet, name, schema("job")["properties"][section]["description"], layout.FIELD_HEADINGS)
+def write_form(book: Book, name: str, axle: str = "", side: str = "") -> None:
+    """Adds one sheet of fields, with what is filled in. axle, side: of a sheet that is of one alone."""
+    section, tab = layout.FIELD_SHEETS[name], layout.axle_sheet(layout.SIDE_SHEETS.get(side, name), axle)
+    sheet = book.sheet(tab, TABS[name])
+    book.head(sheet, tab, schema("job")["properties"][section]["description"], layout.FIELD_HEADINGS)
     for column, width in enumerate(WIDTHS):
         sheet.set_column(column, column, width)
     row = layout.FIRST_ROW
@@ -200,11 +200,12 @@ LIMITS_EXPLAINED = (
 )
 
 
-def write_table(book: Book, name: str) -> None:
-    """Adds Box contents, On hand or Price list, with what is filled in and empty rows below."""
+def write_table(book: Book, name: str, axle: str = "") -> None:
+    """Adds Box contents, On hand or Price list, with what is filled in and empty rows below. axle: whose box it is."""
     columns = layout.part_table_columns(name, book.system)
-    sheet = book.sheet(name, palette.SKY)
-    book.head(sheet, name, EXPLAINED[name], tuple(heading for _, heading in columns), "table heading")
+    tab = layout.axle_sheet(name, axle)
+    sheet = book.sheet(tab, palette.SKY)
+    book.head(sheet, tab, EXPLAINED[name], tuple(heading for _, heading in columns), "table heading")
     lines = book.filled.get(FILLED_BY[name], ())
     last = layout.FIRST_ROW + max(layout.TABLE_ROWS, len(lines) + 10) - 1
     for column, (field, _) in enumerate(columns):

@@ -7,6 +7,7 @@ writes `templates_xlsx/job_metric.xlsx` and `job_inch.xlsx`, the same bytes each
 
 import csv
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
@@ -36,7 +37,9 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     system: "metric" or "inch", the units of bare numbers. filled: what to fill in, each part of it optional:
     "job", "corner", "kit", "system": {field key: number, or text as a person would type it};
     "plus_minus": {field key: number or text}; "box", "shelf", "prices": [{part key: value}]; "terms": [{key of the supplier schema: value}];
-    "limits": {limit name: (low, high)}, None for a cell left blank; "start_note": a sentence for the first sheet.
+    "limits": {limit name: (low, high)}, None for a cell left blank; "start_note": a sentence for the first sheet;
+    "axles": {"front" or "rear": {"corner", "kit", "plus_minus", "box" of that axle; "corner left", "corner right": what
+    differs there}}, for a car whose axles both get a kit.
     out: file or buffer. Raises ValueError for a name that no sheet has.
     """
     given = dict(filled or {})
@@ -47,15 +50,34 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     book = Book(workbook, system, styles(workbook), given)
     write_start(book)
     for name in layout.FIELD_SHEETS:
-        write_form(book, name)
+        for axle, own in _by_axle(book, name):
+            write_form(own, name, axle)
+            if name == layout.CORNER:
+                _write_sides(own, axle)
     for name in layout.TABLES:
-        write_table(book, name)
+        for axle, own in _by_axle(book, name):
+            write_table(own, name, axle)
     write_terms(book)
     write_limits(book)
     write_lists(book)
     workbook.close()
     if isinstance(out, Path):
         write_file(out, made.getvalue(), content_of(out))
+
+
+def _by_axle(book: Book, name: str) -> list[tuple[str, Book]]:
+    """The book for each axle that has a sheet of this name of its own, with what is filled in for it; else as it is."""
+    axles = book.filled.get("axles", {}) if name in layout.OF_AXLE else {}
+    return [(axle, replace(book, filled={**book.filled, **own})) for axle, own in axles.items()] or [("", book)]
+
+
+def _write_sides(book: Book, axle: str) -> None:
+    """The corner sheets of the sides, with what differs there."""
+    for side in layout.SIDE_SHEETS:
+        if typed := book.filled.get(f"corner {side}"):
+            write_form(
+                replace(book, filled={**book.filled, "corner": typed, "plus_minus": {}}), layout.CORNER, axle, side
+            )
 
 
 def template_name(system: str) -> str:
@@ -96,8 +118,14 @@ def _figure(key: str, cell: str, system: str) -> str | float:
 def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
     if system not in SYSTEMS:
         raise ValueError(f'"{system}" is no system of units; choose metric or inch')
-    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note"}
+    sides = [f"corner {side}" for side in layout.SIDE_SHEETS]
+    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note", "axles", *sides}
     _refuse("part", set(filled) - known)
+    _refuse("axle", set(filled.get("axles", {})) - set(layout.AXLES))
+    for own in filled.get("axles", {}).values():
+        _refuse_unknown(system, own)
+    for side in sides:
+        _refuse(f"{side} field", set(filled.get(side, {})) - set(_keys_of("corner")))
     for section in SECTION_KEYS:
         _refuse(f"{section} field", set(filled.get(section, {})) - set(_keys_of(section)))
     _refuse("field that takes a ±", set(filled.get("plus_minus", {})) - {f.key for f in _with_plus_minus()})

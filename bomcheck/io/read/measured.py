@@ -13,9 +13,9 @@ from bomcheck.tables.fields import fields
 KIND = "measure"
 
 
-def read_measured(package: Package, context: Context) -> Found | None:
-    """The fields found on Measure next, None where the workbook has no such sheet yet."""
-    sheet = marked_sheets(package).get(KIND)
+def read_measured(package: Package, context: Context, axle: str = "") -> Found | None:
+    """The fields found on Measure next, None where the workbook has no such sheet yet. axle: of a car with two kits."""
+    sheet = marked_sheets(package).get(f"{KIND} {axle}".strip())
     if sheet is None:
         return None
     found, known = Found(package.file, sheet), fields()

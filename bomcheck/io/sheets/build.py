@@ -61,6 +61,8 @@ if TYPE_CHECKING:
     from bomcheck.io.receive.match import Receipt
 
 MODULES = (compatibility, parts_list, quote, tick_list, line_sheet, shims, measure_next, fit_up, drawing, whole_car)
+OF_AXLE = (line_sheet, shims, measure_next, drawing)
+"""What each axle has for itself where both get a kit; Compatibility then stands for the car and once more for each."""
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -86,17 +88,26 @@ def build_sheets(
     """
     out = BytesIO()
     workbook = Workbook(out, OPTIONS)
-    book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {})
+    split = tuple(module.NAME for module in OF_AXLE) if report.axles else ()
+    book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {}, split=split)
     compatibility.write_compatibility(book)
+    axles = [book.of_axle(one) for one in report.axles]
+    for own in axles:
+        compatibility.write_compatibility(own)
     parts_list.write_parts_list(book)
     quote.write_quote(book)
     tick_list.write_tick_list(book)
-    line_sheet.write_line(book)
-    shims.write_shims(book)
-    measure_next.write_measure_next(book)
+    charts = []
+    for own in axles or [book]:
+        line_sheet.write_line(own)
+        shims.write_shims(own)
+        measure_next.write_measure_next(own)
+        charts += drawing.write_drawing(own)
     fit_up.write_fit_up(book)
-    charts = [*drawing.write_drawing(book), *whole_car.write_whole_car(book)]
-    kinds = {module.NAME: module.KIND for module in MODULES}
+    charts += whole_car.write_whole_car(book)
+    kinds = {module.NAME: module.KIND for module in MODULES if module.NAME not in split}
+    for own in axles:
+        kinds |= {own.tab(one.NAME): f"{one.KIND} {own.axle}" for one in (compatibility, *OF_AXLE)}
     if receipts:
         from bomcheck.io.sheets import receiving
 

@@ -302,8 +302,8 @@ def _chart(page: Page, drawn: Sequence[Outline], frame: Frame, column: int) -> i
         chart.add_series(
             {
                 "name": sentence(outline.name),
-                "categories": [NAME, rows[0], column, rows[1], column],
-                "values": [NAME, rows[0], column + 1, rows[1], column + 1],
+                "categories": [page.name, rows[0], column, rows[1], column],
+                "values": [page.name, rows[0], column + 1, rows[1], column + 1],
                 "line": {"color": colour, "width": width, "dash_type": dash},
                 "marker": {"type": "none"},
             }

@@ -58,7 +58,8 @@ class Ref:
 class Book:
     """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line.
 
-    refs: cells of the Parts list that other sheets refer to, by line.
+    refs: cells of the Parts list that other sheets refer to, by line. axle: of a car with two kits, whose sheets these are, ""
+    for those of the whole car. split: names of the sheets that each axle then has for itself.
     """
 
     workbook: Workbook
@@ -69,6 +70,22 @@ class Book:
     kept: Mapping[str, Mapping[str, Any]]
     formats: dict[tuple[tuple[str, ...], str], Format] = field(default_factory=dict)
     refs: dict[str, "Ref"] = field(default_factory=dict)
+    axle: str = ""
+    split: tuple[str, ...] = ()
+
+    def of_axle(self, report: Report) -> "Book":
+        """The same workbook, for the sheets of one axle of a car with two kits."""
+        return replace(self, report=report, axle=str(report.job.get("axle")))
+
+    def tab(self, name: str) -> str:
+        """The name of one of our sheets, with the axle that it is of."""
+        return f"{name} {self.axle}" if self.axle else name
+
+    def link(self, link: str) -> str:
+        """A link; one to a sheet that each axle has for itself leads to that of this axle, or to the first of them."""
+        name = link.rpartition("!")[0].strip("'")
+        axles = [self.axle] if self.axle else [str(one.job.get("axle")) for one in self.report.axles]
+        return link.replace(name, f"{name} {axles[0]}", 1) if axles and name in self.split else link
 
     def format(self, looks: tuple[str, ...], shown: str = "") -> Format:
         """The cell format of these looks; each is made once."""
@@ -82,7 +99,8 @@ class Book:
         """Job number, vehicle, axle, side and kit in one line."""
         job = self.report.job
         axle, side = job.get("axle"), job.get("corner_side")
-        corner = " ".join(str(one) for one in (axle, "axle" if axle else "", f"({side})" if side else "") if one)
+        word = ("axles" if job.axles else "axle") if axle else ""
+        corner = " ".join(str(one) for one in (axle, word, f"({side})" if side else "") if one)
         kit = " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
         number = f"Job {job.get('job_number')}" if job.get("job_number") else ""
         return ", ".join(part for part in (number, str(job.get("vehicle_label") or ""), corner, kit) if part)
@@ -97,8 +115,8 @@ class Page:
     """One sheet. widths: of its columns in characters. row: the next free one."""
 
     def __init__(self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True) -> None:
-        self.book, self.name, self.widths = book, name, widths
-        self.sheet: Worksheet = book.workbook.add_worksheet(name)
+        self.book, self.name, self.widths = book, book.tab(name), widths
+        self.sheet: Worksheet = book.workbook.add_worksheet(self.name)
         self.row = 0
         self._set_up(colour, landscape)
 
@@ -124,7 +142,9 @@ class Page:
         if cell.formula:
             self.sheet.write_formula(at, column, cell.formula, style, "" if cell.value is None else cell.value)
         elif cell.link and isinstance(cell.value, str):
-            self.sheet.write_url(at, column, f"internal:{cell.link}", style, _safe(cell.value), cell.tip[:250] or None)
+            self.sheet.write_url(
+                at, column, f"internal:{self.book.link(cell.link)}", style, _safe(cell.value), cell.tip[:250] or None
+            )
         elif cell.more:
             self._put_lines(at, column, cell)
         elif isinstance(cell.value, str) and cell.value:

@@ -1,7 +1,7 @@
 """How much room a printed page of a sheet has left, so that no chart is cut in two."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 from typing import Any
@@ -307,11 +307,27 @@ def write_whole_car(book: Book) -> list[tuple[int, int]]:
     if [finding.check for finding in book.report.system] == [NOTHING]:
         _to_enter(page)
     page.row += 1
-    charts = list(charts_of(book.report.cured, Inputs(book.report.cured, DERIVATIONS), book.system))
+    charts = list(_charts(book))
     if charts:
         write_charts(page, charts)
     page.finish()
     return [SIZE] * len(charts)
+
+
+def _charts(book: Book) -> Iterable[Chart]:
+    """The car's charts; of a car with two kits, what is an axle's own once for each."""
+    axles = [(one.cured, Inputs(one.cured, DERIVATIONS)) for one in book.report.axles or (book.report,)]
+    drawn: dict[tuple[Curve, ...], None] = {}
+    for job, sizes in axles:
+        for chart in charts_of(job, sizes, book.system, [one for one in axles if one[0] is not job]):
+            if chart.curves in drawn:
+                continue
+            drawn[chart.curves] = None
+            yield replace(chart, title=f"{chart.title}, {job.get('axle')} axle") if _is_of_axle(chart, axles) else chart
+
+
+def _is_of_axle(chart: Chart, axles: Sequence[object]) -> bool:
+    return len(axles) > 1 and ("Rotor" in chart.title or "Stroke" in chart.title)
 
 
 def _to_enter(page: Page) -> None:

@@ -17,6 +17,7 @@ from bomcheck.car.series import (
     share_curves,
     stroke_budget,
 )
+from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.model.job import Job
@@ -58,12 +59,13 @@ class Chart:
         return isinstance(self.curves[0].across[0], str)
 
 
-def charts_of(job: Job, sizes: Inputs, system: str = "metric") -> Iterator[Chart]:
-    """Each chart that can be drawn. system: "metric" or "inch"."""
-    grip, heat, stroke = grip_curves(job, sizes), heat_curves(job, sizes), stroke_budget(job, sizes)
+def charts_of(job: Job, sizes: Inputs, system: str = "metric", beside: Beside = ()) -> Iterator[Chart]:
+    """Each chart that can be drawn. system: "metric" or "inch". beside: the other axle where it gets a kit too."""
+    known = job, sizes, beside
+    grip, heat, stroke = grip_curves(*known), heat_curves(*known), stroke_budget(*known)
     if grip:
         yield Chart("Grip that each axle uses, against deceleration", tuple(_grip(grip)), RATE, "grip used", "0.0")
-    share = share_curves(job, sizes)
+    share = share_curves(*known)
     if share:
         title = "Front axle's share of the braking, against deceleration"
         yield Chart(title, tuple(_share(share)), RATE, "front share", "0%")

@@ -1,0 +1,243 @@
+"""A car whose axles both get a kit: the same verdicts as two workbooks, one list of parts that is never dearer, one order.
+
+The cars and prices are invented; what is counted once follows from the house's rules (common practice, no source).
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from openpyxl import load_workbook
+
+from bomcheck.assess import assess
+from bomcheck.car.checks import counts
+from bomcheck.commands.check import check_workbook
+from bomcheck.commands.order import order
+from bomcheck.demos import Demo, demo
+from bomcheck.io.read.job import read_job
+from bomcheck.model.errors import WorkbookError
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import worst
+from bomcheck.tables.fields import section_fields
+
+TODAY = date(2026, 11, 25)
+FRONTS = ("hill_climb_two_seater", "hatchback_too_strong", "camper_van")
+SHARED = {field.key for section in ("job", "system") for field in section_fields(section)} - {"axle"}
+NAME = "touring_coupe_both_axles"
+
+
+@cache
+def demo_job(name: str, folder: Path) -> Job:
+    return read_job(demo(name).write(folder))[0]
+
+
+@cache
+def pair(name: str) -> tuple[Job, Job]:
+    """A front and a rear axle that share Job sheet, System sheet and price list; nothing lies on the shelf."""
+    front, rear = (read_job(Path("demo_workbooks") / f"{one}.xlsx")[0] for one in (name, "estate_rear_axle"))
+    common = {key: value for key, value in front.values.items() if key in SHARED}
+    prices = (*front.prices, *rear.prices)
+
+    def of(job: Job, axle: str) -> Job:
+        own = {key: value for key, value in job.values.items() if key not in SHARED}
+        values = {**own, **common, "axle": Value("axle", axle)}
+        box = tuple(replace(part, axle=axle) for part in job.box)
+        return replace(job, values=values, box=box, prices=prices, terms=(*front.terms, *rear.terms), shelf=())
+
+    return of(front, "front"), of(rear, "rear")
+
+
+def as_one(front: Job, rear: Job) -> Job:
+    """Both as one car."""
+    values = {key: value for key, value in front.values.items() if key in SHARED}
+    return replace(front, values=values, box=(*front.box, *rear.box), axles=(front, rear))
+
+
+def of_fit_alone(job: Job) -> Job:
+    system = {field.key for field in section_fields("system")}
+    return replace(job, values={key: value for key, value in job.values.items() if key not in system})
+
+
+def cost(report: Report) -> float:
+    assert report.buying.compared is None or report.buying.compared.plan.exact
+    return 0.0 if report.buying.compared is None else report.buying.compared.plan.cost
+
+
+def without(box: tuple[Part, ...], taken: frozenset[int]) -> tuple[Part, ...]:
+    return tuple(part for number, part in enumerate(box) if number not in taken)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    st.sampled_from(FRONTS),
+    st.frozensets(st.integers(0, 20), max_size=4),
+    st.frozensets(st.integers(0, 20), max_size=4),
+    st.floats(-0.3, 0.3),
+    st.sampled_from(["both", "left"]),
+)
+def test_one_workbook_says_what_two_say_and_is_never_dearer(
+    name: str, front_taken: frozenset[int], rear_taken: frozenset[int], larger: float, side: str
+) -> None:
+    """Random boxes, bores and corners in scope: every check has the same verdict, and the one purchase costs no more.
+
+    Without the System sheet: with it two workbooks do not know of each other's kit, and the one may need another valve.
+    """
+    front, rear = (of_fit_alone(one) for one in pair(name))
+    bore = front.values["hat_bore"]
+    scope = {"corners": Value("corners", 2 if side == "both" else 1), "corner_side": Value("corner_side", side)}
+    changed = {**front.values, **scope, "hat_bore": replace(bore, value=bore.value + larger)}
+    front = replace(front, values=changed, box=without(front.box, front_taken))
+    rear = replace(rear, values={**rear.values, **scope}, box=without(rear.box, rear_taken))
+    car, alone = assess(as_one(front, rear), TODAY), [assess(one, TODAY) for one in (front, rear)]
+    for axle, one in zip(car.axles, alone, strict=True):
+        assert [(f.check, f.verdict, f.said) for f in axle.findings] == [
+            (f.check, f.verdict, f.said) for f in one.findings
+        ]
+    counted = [finding.verdict for finding in car.system if counts(finding)]
+    assert car.verdict is worst([*(axle.verdict for axle in car.axles), *counted])
+    assert cost(car) <= sum(map(cost, alone)) + 1e-6
+
+
+def needed(report: Report, role: str) -> float:
+    return sum(line.needed for line in report.parts if line.role == role)
+
+
+def test_what_is_for_the_whole_car_is_counted_once() -> None:
+    """Two cans of cleaner a car; fluid for each axle poured from the same bottles: 2.6 L are 3 packs, not twice 2."""
+    front, rear = pair("hill_climb_two_seater")
+    car, alone = assess(as_one(front, rear), TODAY), [assess(one, TODAY) for one in (front, rear)]
+    assert (needed(car, "cleaner"), [needed(one, "cleaner") for one in alone]) == (2, [2, 2])
+    assert needed(car, "fluid") == pytest.approx(sum(needed(one, "fluid") for one in alone)) == pytest.approx(2.6)
+    (fluid,) = [line for line in car.parts if line.role == "fluid"]
+    assert (fluid.packs, fluid.axle) == (3, "")
+
+
+def by_key(report: Report) -> Mapping[str, Line]:
+    return {line.key: line for line in report.parts if line.status != SURPLUS}
+
+
+@pytest.fixture(scope="module")
+def coupe() -> Job:
+    return read_job(Path("demo_workbooks") / f"{NAME}.xlsx")[0]
+
+
+def test_each_line_of_either_box_that_is_taken_out_is_asked_for_and_nothing_else(coupe: Job) -> None:
+    """Drop one over the car: the line of that part, of its own axle, and no other line changes its quantities."""
+    whole = by_key(assess(coupe, TODAY))
+    used = {part for part in coupe.box if part.role not in ("shim",)}
+    for part in used:
+        found = by_key(assess(replace(coupe, box=tuple(one for one in coupe.box if one is not part)), TODAY))
+        assert found.keys() >= whole.keys()
+        asked = [line for key, line in found.items() if not line.rest_of and line.to_order != whole[key].to_order]
+        assert {line.role for line in asked} == {part.role}, part
+        assert {line.axle for line in asked} == {part.axle}, part
+        assert all(line.status in (TO_ORDER, NO_SOURCE) for line in asked), part
+        assert sum(line.to_order - whole[line.key].to_order for line in asked) == part.quantity, part
+
+
+def test_one_kit_s_box_serves_its_own_axle_alone(coupe: Job) -> None:
+    """A rear sealing washer of the front's size lies in the rear box: the front does not take it."""
+    boxed = [part for part in coupe.box if (part.role, part.axle) == ("sealing washer", "front")]
+    moved = tuple(replace(part, axle="rear") if part in boxed else part for part in coupe.box)
+    lines = [line for line in assess(replace(coupe, box=moved), TODAY).parts if line.role == "sealing washer"]
+    assert [line.to_order > 0 for line in lines if line.axle == "front"] == [True]
+
+
+def test_both_axles_are_judged_as_they_will_be(coupe: Job) -> None:
+    """With the rear kit in, the front scene's rear brake is the kit's and not the present one."""
+    system = {finding.title: finding for finding in assess(coupe, TODAY).system}
+    alone = {finding.title: finding for finding in assess(coupe.axles[0], TODAY).system}
+    title = "Front axle's share of the braking"
+    assert system[title].value is not None
+    assert alone[title].value is not None
+    assert system[title].value.middle < alone[title].value.middle
+    assert "Rear rotor after one stop" in system
+
+
+def test_one_order_holds_both_axles_and_a_second_run_adds_nothing(tmp_path: Path) -> None:
+    """One file, one owner; each line says where its parts go."""
+    path = demo(NAME).write(tmp_path)
+    into = tmp_path / "order.csv"
+    order(path, into, TODAY)
+    first = into.read_text("utf-8")
+    order(path, into, TODAY)
+    assert into.read_text("utf-8") == first
+    assert "rear hub" in first
+    assert first.count("front and rear") == len(first.strip().splitlines()) - 1
+
+
+def test_the_workbook_has_each_axle_s_sheets_and_the_car_s_once(tmp_path: Path) -> None:
+    """Compatibility for the car and for each axle; one Parts list, Quote, Fit-up and Whole car; bleeding once."""
+    path = demo(NAME).write(tmp_path)
+    done = check_workbook(path, out=None, write=True, backup=False, today=TODAY)
+    assert done.status == 0
+    book = load_workbook(path)
+    for name in ("Compatibility", "Shims", "Measure next", "Drawing", "Brake line"):
+        assert {f"{name} front", f"{name} rear"} <= set(book.sheetnames)
+    assert [name for name in book.sheetnames if name.startswith(("Parts list", "Quote", "Fit-up", "Whole car"))] == [
+        "Parts list", "Quote", "Fit-up and test", "Whole car",
+    ]  # fmt: skip
+    steps = [str(row[1].value) for row in book["Fit-up and test"].iter_rows()]
+    assert steps.count("Bleed") == 1
+    assert "Rear: put the rotor on" in steps
+    labour = [str(row[0].value) for row in book["Quote"].iter_rows()]
+    assert sum(text.startswith("Bleed the system") for text in labour) == 1
+    again = check_workbook(path, out=None, write=True, backup=False, today=TODAY)
+    assert (again.status, len(load_workbook(path).sheetnames)) == (0, len(book.sheetnames))
+
+
+def faults(made: Demo, folder: Path) -> list[str]:
+    return [str(fault) for fault in read_job(made.write(folder))[0].faults if "both are judged" not in str(fault)]
+
+
+def test_a_kit_without_its_corner_is_refused_in_one_line(tmp_path: Path) -> None:
+    """Half of an axle: the sheet that is missing is named."""
+    path = demo(NAME).write(tmp_path)
+    book = load_workbook(path)
+    del book["Corner rear"], book["Corner rear left"]
+    book.save(path)
+    with pytest.raises(WorkbookError) as refused:
+        read_job(path)
+    assert 'there is no sheet named "Corner rear"' in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_corner_of_an_axle_that_gets_no_kit_is_named_and_the_other_axle_judged(tmp_path: Path) -> None:
+    """The rear kit taken out: the front is checked alone, and what was typed for the rear is said not to be used."""
+    path = demo(NAME).write(tmp_path)
+    book = load_workbook(path)
+    del book["Kit rear"]
+    book.save(path)
+    job, _ = read_job(path)
+    assert (job.get("axle"), job.axles) == ("front", ())
+    unused = [str(fault) for fault in job.faults if "this sheet was not used" in str(fault)]
+    assert len(unused) == 3
+    assert all('there is no "Kit rear"' in text for text in unused)
+
+
+def test_a_sheet_of_no_axle_beside_those_of_the_axles_is_named(tmp_path: Path) -> None:
+    """A plain Kit sheet left in: which axle is it of?"""
+    path = demo(NAME).write(tmp_path)
+    book = load_workbook(path)
+    book.create_sheet("Kit")
+    book.save(path)
+    said = [str(fault) for fault in read_job(path)[0].faults if fault.stops]
+    assert len(said) == 1
+    assert 'Rename it to "Kit front" or "Kit rear"' in said[0]
+
+
+def test_an_axle_on_the_job_sheet_that_has_no_kit_is_named(tmp_path: Path) -> None:
+    """The Job sheet says rear, but the sheets are the front's alone."""
+    made = demo(NAME)
+    sheets = {name: text for name, text in made.sheets.items() if "rear" not in name}
+    sheets["job"] = f"{sheets['job']}axle  rear\n"
+    said = faults(replace(made, sheets=sheets), tmp_path)
+    assert len(said) == 1
+    assert 'there is no "Kit rear"' in said[0]
