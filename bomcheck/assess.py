@@ -9,6 +9,7 @@ from typing import Any
 from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
 from bomcheck.engine.adjust import Adjusting
+from bomcheck.engine.clearance import JobSight, judge_space
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.makers_word import with_makers_word
@@ -42,6 +43,7 @@ class Round:
     def __init__(self, job: Job, before: "Round | None" = None) -> None:
         self.job, self.before = job, before
         self.sizes = Inputs(job, DERIVATIONS)
+        self.sight = JobSight(self.sizes)
         self.findings: dict[str, Finding] = {}
         self.cures: Cures = {}
         self.plans: dict[str, StackPlan] = {}
@@ -74,6 +76,9 @@ class Round:
 
     def _judge(self, check: Check) -> None:
         self.sizes.touched |= set(check.requires)
+        if check.kind == "space":
+            self._take(*judge_space(check, self.sight))
+            return
         ready = prepare(check, self.sizes)
         if ready.settled is not None:
             self._take(ready.settled, None)

@@ -32,7 +32,7 @@ def test_the_whole_chain_from_spoke_to_pilot_is_told() -> None:
     The track change of 3 mm becomes 1 + 10 = 11 mm; it is stated, not judged.
     """
     report = assessed(wheel_spoke="60:10; 180:-6; 210:-8", hub_stud_length=35.0, stock_rotor_flange_thickness=6.0)
-    chain = finding("spoke_clear", report).chain
+    chain = finding("caliper_in_wheel", report).chain
     assert [step.split(":")[0] for step in chain] == ["Wheel stud engaged in the wheel nut", "Pilot left for the wheel"]
     assert report.cured.get("wheel_spacer_thickness") == 10.0
     track = finding("track_change", report).value

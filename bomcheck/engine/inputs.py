@@ -95,6 +95,8 @@ class Inputs:
                 failures.append(self._failure(way, self._lacking(way, missing.keys)))
                 continue
             self.trail[key] = tuple(dict.fromkeys(k for name in names for k in self.trail.get(name, ())))
+            if way.plain is not None:
+                return self._size(key, sum(way.plain) / 2, (way.plain[1] - way.plain[0]) / 2)
             if way.interval:
                 return self._interval(way, sizes)
             return self._corners(way, sizes) if way.curved else way.function(**sizes)

@@ -42,7 +42,7 @@ def prepare(check: Check, sizes: Inputs) -> Prepared:
     arguments: dict[str, Any] = {}
     lacking: tuple[str, ...] = ()
     try:
-        reason = _why_not(check, sizes)
+        reason = why_not(check, sizes)
         if reason:
             return Prepared(check, {}, settled=_apart(check, sizes, reason))
         limit = _limit(check, sizes)
@@ -63,7 +63,7 @@ def _surely_wanted(keys: tuple[str, ...]) -> bool:
     return all(key in known and 0 < len(known[key].choices) <= 2 for key in keys)
 
 
-def _why_not(check: Check, sizes: Inputs) -> str:
+def why_not(check: Check, sizes: Inputs) -> str:
     """Why the check does not apply to this arrangement, "" where it does. Raises Missing."""
     waiting: Missing | None = None
     for key in check.requires:
@@ -112,9 +112,9 @@ def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
     answer: Match = ready.check.function(**ready.arguments)
     verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[answer.same]
     reason = {True: Reason.NONE, False: Reason.DIFFERS, None: Reason.UNCLEAR}[answer.same]
-    finding = replace(_finding(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)
+    finding = replace(finding_of(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)
     if answer.same is None:
-        return replace(finding, do=_ask_text(answer.ask, sizes)), None
+        return replace(finding, do=ask_text(answer.ask, sizes)), None
     return _with_cure(finding, ready, sizes, None) if answer.same is False else (replace(finding, do=answer.do), None)
 
 
@@ -146,7 +146,7 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
     assert limit is not None
     shown = {key: at_stack.get(key, size) if key in STACKS.values() else size for key, size in ready.arguments.items()}
     return replace(
-        _finding(check, sizes, verdict),
+        finding_of(check, sizes, verdict),
         reason=_REASONS.get(verdict, Reason.NONE),
         said=value_text(value, check.unit) + (f"; must be {limit_text(limit)}" if bounded(limit) else ""),
         formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)),
@@ -280,7 +280,7 @@ def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | 
     except Missing as missing:
         said = f"{finding.said}; it fails, and what would cure it depends on a size that is blank"
         asks = missing.keys
-        do = _ask_text(asks, sizes)
+        do = ask_text(asks, sizes)
         return replace(finding, verdict=Verdict.NOT_KNOWN, said=said, asks=asks, do=do, reason=Reason.BLANK), None
     return replace(finding, verdict=cure.verdict, do=cure.do), cure
 
@@ -295,7 +295,7 @@ def _unknown(check: Check, sizes: Inputs, keys: tuple[str, ...]) -> Finding:
     beyond = [key for key in keys if key in sizes.job.values]
     if beyond:
         reason, said = Reason.OUTSIDE_TABLE, f"{_capital(label_of(beyond[0]))}: what was entered does not go far enough"
-        do = _ask_text(keys, sizes)
+        do = ask_text(keys, sizes)
     elif held:
         fault = sizes.job.rejected[held[0]]
         reason = Reason.REJECTED
@@ -303,15 +303,16 @@ def _unknown(check: Check, sizes: Inputs, keys: tuple[str, ...]) -> Finding:
         do = f"{fault.instead} ({fault.place})"
     else:
         reason, said = Reason.BLANK, f"Blank: {', '.join(label_of(key) for key in keys)}"
-        do = _ask_text(keys, sizes)
-    return replace(_finding(check, sizes, Verdict.NOT_KNOWN, said=said, asks=keys), do=do, reason=reason)
+        do = ask_text(keys, sizes)
+    return replace(finding_of(check, sizes, Verdict.NOT_KNOWN, said=said, asks=keys), do=do, reason=reason)
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _ask_text(keys: tuple[str, ...], sizes: Inputs) -> str:
+def ask_text(keys: tuple[str, ...], sizes: Inputs) -> str:
+    """The questions of the first two fields."""
     known = fields()
     return " ".join(known[key].question for key in keys[:2] if key in known and known[key].question)
 
@@ -325,10 +326,11 @@ _REASONS = {
 
 def _apart(check: Check, sizes: Inputs, why: str) -> Finding:
     """The finding of a check that this arrangement does not have."""
-    return replace(_finding(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=Reason.OTHER_ARRANGEMENT)
+    return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=Reason.OTHER_ARRANGEMENT)
 
 
-def _finding(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:
+def finding_of(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:
+    """A finding of a check with what it read."""
     keys = [*check.when, *([check.limit_by] if check.limit_by else []), *check.parameters]
     reads = tuple(dict.fromkeys(typed for key in keys for typed in sizes.trail.get(key, ())))
     return Finding(

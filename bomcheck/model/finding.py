@@ -42,6 +42,17 @@ class Weight(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class PairFound:
+    """One fixed body and one that turns past it: their distance over the ± [mm], what it must be at least, and the verdict."""
+
+    fixed: str
+    turning: str
+    value: Range
+    limit: Limit
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """Answer of one check.
 
@@ -53,6 +64,7 @@ class Finding:
     basis: what the verdict rests on, "sizes" or "maker's list".
     weight: what a failure means. before: the value as the car is now, where that is asked for. demands: parts that put right what
     is said of the car as a whole.
+    pairs: of a body in space, all that it was held against.
     """
 
     check: str
@@ -78,6 +90,7 @@ class Finding:
     weight: Weight = Weight.COUNTS
     before: Range | None = None
     demands: tuple[Demand, ...] = ()
+    pairs: tuple[PairFound, ...] = ()
 
 
 INCH = 25.4  # mm

@@ -1,6 +1,7 @@
 """What a check is and what cures it. A check is a plain function; the decorators here only write it down.
 
-Two kinds: a range check returns a value to be held against a limit, a match check tells whether two things are the same.
+Three kinds: a range check returns a value to be held against a limit, a match check tells whether two things are the same,
+a body in space must stand clear of all that turns past it.
 The parameter names are field keys (or keys of `bomcheck.rules.derived`), so a signature says what the check needs."""
 
 import inspect
@@ -9,6 +10,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, TypeVar
 
+from bomcheck.model.body import Space
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.limits import Limit
@@ -38,7 +40,8 @@ class Check:
     name: the function's name, its identity everywhere. title: first line of its docstring. interface: the module it
     lives in. limit: name of the limit, or {value of `limit_by`: name}. when: arrangement in which it applies, field key
     to the values allowed. requires: fields that must be filled in for it to apply at all. stack: the shim stack that moves it, "axial", "radial" or "". target: for the check that a
-    stack is there to satisfy, the value that it should come to. remedy: what cures a failure.
+    stack is there to satisfy, the value that it should come to. remedy: what cures a failure. space: of a body in space, its
+    boxes and what turns past it.
     """
 
     name: str
@@ -56,6 +59,7 @@ class Check:
     remedy: "Callable[[Reading], Cure] | None" = None
     parameters: tuple[str, ...] = ()
     defaults: Mapping[str, Any] = field(default_factory=dict)
+    space: Space | None = None
 
     @cached_property
     def source(self) -> str:
@@ -200,13 +204,15 @@ class Remedy:
 class Reading:
     """What a remedy may look at: the sizes, the value found, and the limit it was held against.
 
-    value: range over the box, in the limit's unit. said: what a match check compared.
+    value: range over the box, in the limit's unit. said: what a match check compared. against: the turning body that a
+    body in space meets.
     """
 
     sizes: Sizes
     value: Range | None
     limit: Limit | None
     said: str = ""
+    against: str = ""
 
     def number(self, key: str) -> float:
         """The stated size [mm]."""

@@ -43,7 +43,7 @@ class Derivation:
     """How a size follows from typed ones.
 
     curved: not a straight line in its inputs, but monotone in each of them. interval: the function itself gives the
-    (least, greatest) value, from `Span`s of its inputs.
+    (least, greatest) value, from `Span`s of its inputs. plain: nothing is known, and the size lies somewhere in this range.
     """
 
     key: str
@@ -55,6 +55,7 @@ class Derivation:
     decide: "Callable[[Sizes], bool] | None"
     curved: bool
     interval: bool = False
+    plain: tuple[float, float] | None = None
 
 
 class Sizes(Protocol):

@@ -7,7 +7,7 @@ from bomcheck import __version__
 from bomcheck.car.checks import word
 from bomcheck.model.box import Range
 from bomcheck.model.errors import Fault, Place
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, PairFound
 from bomcheck.model.job import Value
 from bomcheck.model.report import Report
 from bomcheck.supply.buy_problem import Plan
@@ -96,8 +96,17 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "reads": [_read(key, report.job.values[key]) for key in finding.reads if key in report.job.values],
         "source": finding.source,
         "chain": list(finding.chain),
+        "pairs": [_pair(pair) for pair in finding.pairs],
         "basis": finding.basis,
     }
+
+
+def _pair(pair: PairFound) -> dict[str, Any]:
+    """Two bodies in space: how far apart they are, and must be."""
+    return {
+        "bodies": [pair.fixed, pair.turning], "value": _range(pair.value), "verdict": str(pair.verdict),
+        "limit": {"name": pair.limit.name, "low": pair.limit.low, "ruled_by": pair.limit.ruled_by},
+    }  # fmt: skip
 
 
 def _read(key: str, value: Value) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check, no_cure
@@ -78,57 +77,6 @@ def caliper_centred(
         common practice, no source
     """
     return ear_face_position + bracket_offset + axial_shim_stack * shim_direction - rotor_plane
-
-
-def _no_room(reading: Reading) -> Cure:
-    return no_cure(
-        NO, "The caliper's slot is too narrow for this rotor: ask for the caliper or the rotor that belongs together"
-    )
-
-
-@check(limit="rotor_in_slot", when={"caliper_build": "fixed"}, stack="axial", remedy=_no_room)
-def rotor_in_slot(
-    caliper_slot_width: Any, rotor_thickness: Any, ear_face_position: Any, bracket_offset: Any, shim_direction: float,
-    axial_shim_stack: Any, rotor_plane: Any,
-) -> Any:  # fmt: skip
-    """Rotor in the caliper's slot
-
-    Must be true:
-        Air stays between the rotor and the caliper's slot on either side.
-    Why:
-        Heat makes the rotor grow and lean; it must never touch the caliper.
-    Example:
-        >>> round(rotor_in_slot(38.0, 32.0, 40.0, 5.0, -1.0, 0.0, 45.0), 2)
-        3.0
-
-    Remedy:
-        None: caliper and rotor do not belong together.
-    Source:
-        common practice, no source
-    """
-    off = ear_face_position + bracket_offset + axial_shim_stack * shim_direction - rotor_plane
-    room = (caliper_slot_width - rotor_thickness) / 2
-    return least(room - off, room + off)
-
-
-@check(limit="rotor_in_slot", when={"caliper_build": "sliding"}, remedy=_no_room)
-def rotor_in_sliding_slot(caliper_slot_width: Any, rotor_thickness: Any) -> Any:
-    """Rotor in the sliding caliper's slot
-
-    Must be true:
-        Air stays between the rotor and the slot on either side; a sliding caliper centres itself.
-    Why:
-        Heat makes the rotor grow and lean; it must never touch the caliper.
-    Example:
-        >>> rotor_in_sliding_slot(30.0, 24.0)
-        3.0
-
-    Remedy:
-        None: caliper and rotor do not belong together.
-    Source:
-        common practice, no source
-    """
-    return (caliper_slot_width - rotor_thickness) / 2
 
 
 def _thinner_pads(reading: Reading) -> Cure:
@@ -216,31 +164,45 @@ def sliding_piston_travel_worn(
     )
 
 
-def _take_shield_off(reading: Reading) -> Cure:
-    loose = reading.known("shield") == "removable"
-    what = "Take the dust shield off" if loose else "Trim the dust shield"
-    labour = Demand(
-        "labour", 0.5, unit="hour", reason="the dust shield is in the rotor's way", used_at="dust shield",
-        said=f"{what[:1].lower()}{what[1:]}",
-    )  # fmt: skip
-    return Cure(PARTS, f"{what}; make sure that the sensor lead and the knuckle stay covered", (labour,))
-
-
-@check(limit="shield_gap", when={"shield": ("fixed", "removable")}, remedy=_take_shield_off)
-def shield_clear(shield_position: Any, rotor_plane: Any, rotor_thickness: Any) -> Any:
-    """Dust shield behind the rotor
+@check(limit="bore_travel", when={"caliper_build": "fixed"}, remedy=_piston_falls_out)
+def pistons_stay_in(
+    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any
+) -> Any:
+    """Pistons in their bores, lining gone
 
     Must be true:
-        Air stays between the rotor's inboard face and the dust shield.
+        Even with the lining gone down to the backing plates no piston leaves its bore.
     Why:
-        A shield that is touched sings, and wears through.
+        A neglected pad must cost a rotor, not the pedal.
     Example:
-        >>> shield_clear(60.0, 40.0, 30.0)
-        5.0
+        >>> pistons_stay_in(20.0, 66.0, 30.0, 6.0)
+        8.0
 
     Remedy:
-        Taking the shield off, or trimming it.
+        None: other wear limits, as the kit maker gives them.
     Source:
-        common practice, no source
+        geometry
     """
-    return shield_position - rotor_plane - rotor_thickness / 2
+    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness) / 2
+
+
+@check(limit="bore_travel", when={"caliper_build": "sliding"}, remedy=_piston_falls_out)
+def sliding_pistons_stay_in(
+    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any
+) -> Any:
+    """Pistons in their bores, lining gone, sliding caliper
+
+    Must be true:
+        Even with the lining gone down to the backing plates the piston, which takes up both sides, stays in its bore.
+    Why:
+        A neglected pad must cost a rotor, not the pedal.
+    Example:
+        >>> sliding_pistons_stay_in(30.0, 60.0, 24.0, 6.0)
+        6.0
+
+    Remedy:
+        None: other wear limits, as the kit maker gives them.
+    Source:
+        geometry
+    """
+    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness)

@@ -72,3 +72,35 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str) -> Match:
         common practice, no source
     """
     return Match(duty in pad_duty, f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}")
+
+
+def _cut_shield(reading: Reading) -> Cure:
+    loose = reading.known("shield") == "removable"
+    what = "Take the dust shield off" if loose else "Cut the dust shield out where the caliper stands"
+    labour = Demand(
+        "labour", 0.5, unit="hour", reason="the dust shield stands where the caliper goes", used_at="dust shield",
+        said=f"{what[:1].lower()}{what[1:]}",
+    )  # fmt: skip
+    text = f"{what}; make sure that the sensor lead and the knuckle stay covered"
+    return Cure(Verdict.FITS_WITH_PARTS, text, (labour,), {"shield_window": ("yes", 0.0)})
+
+
+@match(when={"shield": ("fixed", "removable")}, remedy=_cut_shield)
+def shield_lets_caliper_in(shield_window: str) -> Match:
+    """Dust shield round the caliper
+
+    Must be true:
+        The dust shield is open where the caliper and its pads stand.
+    Why:
+        A caliper does not go on through sheet metal; one that is forced in bends the shield onto the rotor.
+    Example:
+        >>> shield_lets_caliper_in("yes").same
+        True
+
+    Remedy:
+        Cutting the shield out, or taking it off.
+    Source:
+        geometry
+    """
+    same = shield_window == "yes"
+    return Match(same, f"the shield is {'' if same else 'not '}cut out for the caliper")

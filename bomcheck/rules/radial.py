@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from bomcheck.model.affine import most
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check, no_cure
@@ -72,34 +73,6 @@ def pad_flush(
     return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - rotor_diameter / 2
 
 
-def _other_caliper(reading: Reading) -> Cure:
-    return no_cure(
-        NO, "The caliper's bridge is too low for this rotor: ask for the caliper or the rotor that belongs together"
-    )
-
-
-@check(limit="bridge", stack="radial", remedy=_other_caliper)
-def bridge_clear(
-    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_bridge: Any, rotor_diameter: Any
-) -> Any:
-    """Caliper bridge over the rotor
-
-    Must be true:
-        Air stays between the rotor's edge and the underside of the caliper's bridge.
-    Why:
-        A hot rotor grows; it must never touch the bridge.
-    Example:
-        >>> bridge_clear(90.0, 40.0, 0.0, 38.0, 330.0)
-        3.0
-
-    Remedy:
-        None: caliper and rotor do not belong together.
-    Source:
-        common practice, no source
-    """
-    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_bridge - rotor_diameter / 2
-
-
 def _other_pads(reading: Reading) -> Cure:
     return no_cure(NO, "The pad is too tall for this rotor: ask the kit maker for the pad shape that belongs to it")
 
@@ -138,33 +111,6 @@ def pad_on_ring(
     )
 
 
-@check(limit="pad_hat_screws", when={"rotor_build": "two-piece"}, stack="radial", remedy=_other_pads)
-def pad_clears_hat(
-    hub_axis_to_ears: Any,
-    bracket_rise: Any,
-    radial_shim_stack: Any,
-    caliper_pad_top: Any,
-    pad_height: Any,
-    hat_outer_diameter: Any,
-) -> Any:
-    """Pad clear of the hat and its screws
-
-    Must be true:
-        Air stays between the pad's inner edge and the hat with its screws.
-    Why:
-        A pad that meets a screw head is thrown out of its place.
-    Example:
-        >>> pad_clears_hat(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
-        4.5
-
-    Remedy:
-        None: another pad shape or hat.
-    Source:
-        common practice, no source
-    """
-    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - pad_height - hat_outer_diameter / 2
-
-
 def _slot_bracket(reading: Reading) -> Cure:
     assert reading.value is not None
     text = (
@@ -191,3 +137,27 @@ def bracket_square(ears_sideways: Any, bracket_sideways_offset: Any) -> Any:
         common practice, no source
     """
     return ears_sideways - bracket_sideways_offset
+
+
+def _belongs_together(reading: Reading) -> Cure:
+    return no_cure(NO, "The caliper is made for another disc: ask for the caliper or the rotor that belongs together")
+
+
+@check(limit="calipers_disc", requires=("caliper_disc_least", "caliper_disc_most"), remedy=_belongs_together)
+def disc_for_caliper(rotor_diameter: Any, caliper_disc_least: Any, caliper_disc_most: Any) -> Any:
+    """Disc that the caliper is made for
+
+    Must be true:
+        The rotor's diameter lies between the smallest and the largest that the caliper's maker names.
+    Why:
+        Bridge and pads follow an arc; on another disc the corners of the pad hang over or the bridge touches.
+    Example:
+        >>> disc_for_caliper(330.0, 310.0, 328.0)
+        2.0
+
+    Remedy:
+        None: caliper and rotor do not belong together.
+    Source:
+        geometry; the diameters are the maker's
+    """
+    return most(caliper_disc_least - rotor_diameter, rotor_diameter - caliper_disc_most)

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from bomcheck.model.affine import most
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
@@ -159,79 +160,32 @@ def track_change(hat_flange_thickness: Any, stock_rotor_flange_thickness: Any, w
     return hat_flange_thickness - stock_rotor_flange_thickness + wheel_spacer_thickness_now
 
 
-SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commonly sold: common practice, no source
-
-
-def _weights_or_wheel(reading: Reading) -> Cure:
-    weight = reading.number("wheel_weight_thickness")
-    if weight > 0 and reading.short <= weight:
-        labour = Demand("labour", 0.25, unit="hour", reason="stick-on weights are in the caliper's way", used_at="wheel",
-                        said="move the stick-on weights and balance the wheel")  # fmt: skip
-        text = "Have the stick-on weights moved out of the caliper's way and the wheel balanced"
-        return Cure(PARTS, text, (labour,), {"wheel_weight_thickness": (0.0, 0.0)})
-    return no_cure(NO, "The caliper does not go inside this wheel: a larger wheel or another kit")
-
-
-@check(limit="barrel", stack="radial", remedy=_weights_or_wheel)
-def barrel_clear(
-    barrel_room: Any, wheel_weight_thickness: Any, hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any
-) -> Any:
-    """Caliper inside the wheel's barrel
-
-    Must be true:
-        Air stays between the caliper, over its whole width, and the inside of the wheel's barrel and its weights.
-    Why:
-        The wheel bends and the hub tilts in a bend; what nearly touches will touch.
-    Example:
-        >>> barrel_clear(100.0, 3.0, 60.0, 30.0, 1.0)
-        6.0
-
-    Remedy:
-        Moving stick-on weights; otherwise a larger wheel.
-    Source:
-        common practice, no source
-    """
-    return barrel_room - wheel_weight_thickness - hub_axis_to_ears - bracket_rise - radial_shim_stack
-
-
-def _spacer(reading: Reading) -> Cure:
-    present = reading.number("wheel_spacer_thickness_now")
-    sold = sorted(
-        {
-            p.thickness
-            for p in (*reading.sizes.job.prices, *reading.sizes.job.shelf)
-            if p.role == "wheel spacer" and p.thickness
-        }
-        | set(SPACERS)
+def _on_a_step(reading: Reading) -> Cure:
+    return no_cure(
+        NO, "The wheel clamps on the pilot's step, not on the hat: another wheel, or a hat with a thicker flange"
     )
-    size = next((size for size in sold if size >= present + reading.short - 1e-9), None)
-    if size is None:
-        return no_cure(NO, f"The spokes need {mm(reading.short, 1)} more room than spacers give: another wheel")
-    circle: BoltCircle = reading.sizes["hub_bolt_circle"]
-    spacer = Demand("wheel spacer", 1, spec={"thickness": (size, size)}, used_at="hub to wheel",
-                    reason=f"the spokes need {mm(reading.short, 1)} more room", said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot")  # fmt: skip
-    return Cure(PARTS, f"Fit a wheel spacer of {mm(size)}", (spacer,), {"wheel_spacer_thickness": (size, 0.0)})
 
 
-@check(limit="spoke", stack="axial", remedy=_spacer)
-def spoke_clear(
-    ear_face_position: Any, bracket_offset: Any, shim_direction: float, axial_shim_stack: Any, caliper_width_outboard: Any,
-    hat_flange_thickness: Any, wheel_spacer_thickness_now: Any, spoke_back: Any,
+@check(limit="wheel_on_step", requires=("hub_wheel_pilot_diameter",), remedy=_on_a_step)
+def wheel_past_step(
+    hub_pilot_diameter: Any, hub_pilot_length: Any, hat_flange_thickness: Any, wheel_spacer_thickness_now: Any,
+    wheel_bore: Any, wheel_bore_chamfer: Any,
 ) -> Any:  # fmt: skip
-    """Caliper behind the spokes
+    """Wheel past the pilot's step
 
     Must be true:
-        Air stays between the caliper's outer face and the back of the spokes.
+        Where the rotor's pilot ends in a step below the wheel's, the step ends inside the hat, or goes into the wheel.
     Why:
-        A spoke that touches the caliper cuts it open, or locks the wheel.
+        A wheel that sits on the step clamps nothing: the hat is loose and the nuts lose their torque.
     Example:
-        >>> spoke_clear(40.0, 5.0, -1.0, 0.0, 60.0, 8.0, 0.0, 12.0)
-        5.0
+        >>> round(wheel_past_step(72.5, 10.0, 8.0, 0.0, 68.6, 0.0), 2)
+        -1.95
 
     Remedy:
-        A wheel spacer, the smallest that serves; studs, nuts and pilot are then looked at again.
+        None: another wheel, or a hat with a thicker flange.
     Source:
-        common practice, no source
+        geometry
     """
-    centre = ear_face_position + bracket_offset + axial_shim_stack * shim_direction
-    return centre - caliper_width_outboard + hat_flange_thickness + wheel_spacer_thickness_now + spoke_back
+    under = hat_flange_thickness + wheel_spacer_thickness_now - hub_pilot_length
+    over = (wheel_bore - hub_pilot_diameter) / 2
+    return most(under, over, wheel_bore_chamfer + under + over)

@@ -1,20 +1,26 @@
 """The caliper's outline against the wheel's tables: barrel and spokes, straight between the points that were measured.
 
-Positions along the axle are counted from the wheel's mounting face, + inboard; radii from the hub axis; mm.
+Positions along the axle are counted from the wheel's mounting face, + inboard; radii from the hub axis; mm. Each function
+gives the (worst, best) of a distance over the ±; None where a table does not go far enough.
 """
 
 from itertools import pairwise
 from typing import Any
 
 from bomcheck.model.sizes import Profile, Span
+from bomcheck.rules.body_sizes import corner_radius
 from bomcheck.rules.derived import derived
 
 Room = tuple[float, float] | None
+INCH = 25.4
+RIM_BELOW_CODE = 15.0  # mm that a barrel's inside lies below the rim's nominal radius: common practice, no source
+FITTING = 8.0  # mm to either side of the middle of a hose end or bleed screw: common practice, no source
+WIDE = 500.0
 
 
 @derived("wheel_spacer_thickness_now", "wheel spacer")
 def spacer_now(wheel_spacer_thickness: Any) -> Any:
-    """The spacer between hat and wheel [mm]."""
+    """The spacer between hat and wheel; blank is a question, not none [mm]."""
     return wheel_spacer_thickness
 
 
@@ -24,91 +30,109 @@ def caliper_centre_from_wheel(rotor_plane: Any, hat_flange_thickness: Any, wheel
     return rotor_plane + hat_flange_thickness + wheel_spacer_thickness_now
 
 
+@derived("body_error", "caliper body beside the rotor's centre", when={"caliper_build": "fixed"})
+def body_error_fixed(axial_error_allowed: Any) -> Any:
+    """As far as centring allows [mm]."""
+    return axial_error_allowed
+
+
+@derived("body_error", "caliper body beside the rotor's centre", when={"caliper_build": "sliding"})
+def body_error_sliding() -> float:
+    """A sliding caliper follows the rotor [mm]."""
+    return 0.0
+
+
 @derived(
-    "barrel_room",
-    "barrel radius less the caliper's height",
-    interval=True,
-    decide=lambda sizes: sizes.has("caliper_envelope"),
+    "top_of_caliper", "caliper's outermost height", interval=True, decide=lambda sizes: sizes.has("caliper_envelope")
 )
-def barrel_room_over_outline(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, axial_error_allowed: Span, caliper_envelope: Profile
-) -> Room:
-    """Least over the outline of barrel radius minus height above the mounting plane, (worst, best) [mm].
-
-    The caliper stands where the rotor is, give or take what centring allows.
-    """
-    rooms = [
-        _outline_room(wheel_barrel, caliper_envelope, centre)
-        for centre in _places(caliper_centre_from_wheel, axial_error_allowed.high, wheel_barrel, caliper_envelope)
-    ]
-    return _spread(rooms, wheel_barrel.plus_minus + caliper_envelope.plus_minus)
-
-
-@derived("barrel_room", "barrel radius less the caliper's height", interval=True)
-def barrel_room_over_body(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, axial_error_allowed: Span, caliper_width_outboard: Span,
-    caliper_width_inboard: Span, caliper_body_height: Span,
-) -> Room:  # fmt: skip
-    """The same where only the body's width and height are known, (worst, best) [mm]."""
-    error = axial_error_allowed.high
-    wide = _body(caliper_width_outboard.high, caliper_width_inboard.high)
-    slim = _body(caliper_width_outboard.low, caliper_width_inboard.low)
-    worst = [
-        _outline_room(wheel_barrel, wide, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, wide)
-    ]
-    best = [
-        _outline_room(wheel_barrel, slim, at) for at in _places(caliper_centre_from_wheel, error, wheel_barrel, slim)
-    ]
-    low, high = _spread(worst, wheel_barrel.plus_minus), _spread(best, wheel_barrel.plus_minus)
-    if low is None or high is None:
-        return None
-    return low[0] - caliper_body_height.high, high[1] - caliper_body_height.low
-
-
-@derived("spoke_back", "spoke's back over the caliper", interval=True)
-def spoke_back(
-    wheel_spoke: Profile,
-    rotor_diameter: Span,
-    caliper_pad_top: Span,
-    caliper_top: Span,
-    flush_low: Span,
-    flush_high: Span,
-) -> Room:
-    """Least distance of the spokes' backs outboard of the mounting face, up to the caliper's outermost radius [mm].
-
-    With its pads flush the caliper reaches rotor radius - pad top + its own height.
-    """
-    start = wheel_spoke.points[0][0]
-    reach_high = rotor_diameter.high / 2 + flush_high.high - caliper_pad_top.low + caliper_top.high
-    reach_low = rotor_diameter.low / 2 + flush_low.low - caliper_pad_top.high + caliper_top.low
-    worst, best = (
-        _least_between(wheel_spoke, start, reach_high),
-        _least_between(wheel_spoke, start, max(start, reach_low)),
-    )
-    if worst is None or best is None:
-        return None
-    return worst - wheel_spoke.plus_minus, best + wheel_spoke.plus_minus
-
-
-@derived("caliper_top", "caliper's outermost height", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
 def top_of_outline(caliper_envelope: Profile) -> Room:
     """Highest point of the outline above the mounting plane [mm]."""
     top = max(height for _, height in caliper_envelope.points)
     return top - caliper_envelope.plus_minus, top + caliper_envelope.plus_minus
 
 
-@derived("caliper_top", "caliper's outermost height")
+@derived("top_of_caliper", "caliper's outermost height")
 def top_of_body(caliper_body_height: Any) -> Any:
     """The body's height above the mounting plane [mm]."""
     return caliper_body_height
 
 
-def _body(outboard: float, inboard: float) -> Profile:
-    return Profile(((-outboard, 0.0), (inboard, 0.0)), 0.0)
+# barrel ----------------------------------------------------------------------------------------------------------------
+
+
+@derived(
+    "barrel_gap", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("caliper_envelope")
+)
+def barrel_over_outline(
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    any_caliper_top_width: Span, caliper_envelope: Profile,
+) -> Room:  # fmt: skip
+    """Least over the outline of the barrel's radius less the radius that the body's corner reaches there [mm]."""
+    more = caliper_envelope.plus_minus
+    wide = _raised(caliper_envelope.points, mount_plane.high + more, any_caliper_top_width.high, most=True)
+    slim = _raised(caliper_envelope.points, mount_plane.low - more, any_caliper_top_width.low, most=False)
+    return _barrel(wheel_barrel, wide, slim, caliper_centre_from_wheel, body_error.high, sliding_shift)
+
+
+@derived("barrel_gap", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("wheel_barrel"))
+def barrel_over_block(
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    any_caliper_top_width: Span, caliper_body_height: Span, caliper_width_outboard: Span, caliper_width_inboard: Span,
+) -> Room:  # fmt: skip
+    """The same where only the body's width and height are known [mm]."""
+    ends = (caliper_width_outboard, caliper_width_inboard)
+    high, low = caliper_body_height.high, caliper_body_height.low
+    wide = _raised(
+        ((-ends[0].high, high), (ends[1].high, high)), mount_plane.high, any_caliper_top_width.high, most=True
+    )
+    slim = _raised(((-ends[0].low, low), (ends[1].low, low)), mount_plane.low, any_caliper_top_width.low, most=False)
+    return _barrel(wheel_barrel, wide, slim, caliper_centre_from_wheel, body_error.high, sliding_shift)
+
+
+@derived("barrel_gap", "caliper to the wheel's barrel", interval=True)
+def barrel_by_rim(
+    wheel_rim_code: Span, mount_plane: Span, any_caliper_top_width: Span, top_of_caliper: Span
+) -> tuple[float, float]:
+    """A barrel that was not measured lies inside its rim's nominal radius; how far is not known [mm].
+
+    >>> at = lambda size: Span(size, size)
+    >>> round(barrel_by_rim(at(13.0), at(130.0), at(0.0), at(50.0))[1], 1)
+    -14.9
+    """
+    reach = corner_radius(mount_plane.low + top_of_caliper.low, any_caliper_top_width.low)
+    return -WIDE, wheel_rim_code.high * INCH / 2 - reach
+
+
+def _raised(points: Any, mount: float, width: float, *, most: bool) -> Profile:
+    """Heights above the mounting plane as radii that the body's corners reach: never too low, or never too high."""
+    radii = [corner_radius(mount + height, width) for _, height in points]
+    if not most:
+        more = min(radius - mount - height for radius, (_, height) in zip(radii, points, strict=True))
+        radii = [mount + height + more for _, height in points]
+    return Profile(tuple((x, radius) for (x, _), radius in zip(points, radii, strict=True)), 0.0)
+
+
+def _barrel(barrel: Profile, wide: Profile, slim: Profile, centre: Span, error: float, shift: Span) -> Room:
+    """Worst of all places from new to worn; best of the places that are possible new, and worn."""
+    everywhere = Span(centre.low - error, centre.high + error + shift.high)
+    new = Span(centre.low - error, centre.high + error)
+    worn = Span(new.low + shift.low, new.high + shift.high)
+    worst = _rooms(barrel, wide, everywhere)
+    bests = [_rooms(barrel, slim, span) for span in ((new,) if shift.high == 0 else (new, worn))]
+    if worst is None or any(best is None for best in bests):
+        return None
+    return min(worst) - barrel.plus_minus, min(max(best) for best in bests if best is not None) + barrel.plus_minus
+
+
+def _rooms(barrel: Profile, outline: Profile, centre: Span) -> list[float] | None:
+    """The outline's room with its centre at every place where it may be least or greatest."""
+    rooms = [_outline_room(barrel, outline, at) for at in _places(centre, barrel, outline)]
+    known = [room for room in rooms if room is not None]
+    return known if len(known) == len(rooms) else None
 
 
 def _outline_room(barrel: Profile, outline: Profile, centre: float) -> float | None:
-    """Least of barrel radius minus outline height over the outline with its centre at a position."""
+    """Least of barrel radius minus outline radius over the outline with its centre at a position."""
     first, last = outline.points[0][0] + centre, outline.points[-1][0] + centre
     stations = {
         first,
@@ -125,14 +149,13 @@ def _outline_room(barrel: Profile, outline: Profile, centre: float) -> float | N
     return min(rooms)
 
 
-def _places(centre: Span, error: float, barrel: Profile, outline: Profile) -> list[float]:
+def _places(centre: Span, barrel: Profile, outline: Profile) -> list[float]:
     """Positions of the caliper at which its room can be least or greatest: ends, and where corners meet.
 
     Between neighbours the room is the least of straight lines, so it is greatest at an end or where two of them cross.
     """
-    low, high = centre.low - error, centre.high + error
     meets = {x - u for x, _ in barrel.points for u, _ in outline.points}
-    marks = sorted({low, high, *(at for at in meets if low < at < high)})
+    marks = sorted({centre.low, centre.high, *(at for at in meets if centre.low < at < centre.high)})
     return [*marks, *(at for a, b in pairwise(marks) for at in _crossings(barrel, outline, a, b))]
 
 
@@ -160,14 +183,98 @@ def _lines(barrel: Profile, outline: Profile, low: float, high: float) -> list[R
     return [None if a is None or b is None else (s * (a - o), s * (b - o)) for a, b, o, s in [*at_outline, *at_barrel]]
 
 
-def _spread(rooms: list[float | None], plus_minus: float) -> Room:
-    found = [room for room in rooms if room is not None]
-    if len(found) < len(rooms):
+@derived("inlet_gap", "hose's end to the wheel's barrel", interval=True)
+def inlet_under_barrel(
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    caliper_inlet_axial: Span, caliper_inlet_height: Span,
+) -> Room:  # fmt: skip
+    """Of the hose's end with its first bend [mm]."""
+    ends = (caliper_inlet_axial, caliper_inlet_height)
+    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, mount_plane, *ends)
+
+
+@derived("bleeder_gap", "bleed screw to the wheel's barrel", interval=True)
+def bleeder_under_barrel(
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    caliper_bleeder_axial: Span, caliper_bleeder_height: Span,
+) -> Room:  # fmt: skip
+    """Of the bleed screw with its cap [mm]."""
+    ends = (caliper_bleeder_axial, caliper_bleeder_height)
+    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, mount_plane, *ends)
+
+
+def _fitting(
+    barrel: Profile, centre: Span, error: float, shift: Span, mount: Span, along: Span, height: Span
+) -> Room:  # fmt: skip
+    most, least = mount.high + height.high, mount.low + height.low
+    wide = Profile(((along.low - FITTING, most), (along.high + FITTING, most)), 0.0)
+    slim = Profile((((along.low + along.high) / 2, least), ((along.low + along.high) / 2 + 1e-6, least)), 0.0)
+    loose = Span(centre.low - (along.high - along.low) / 2, centre.high + (along.high - along.low) / 2)
+    return _barrel(barrel, wide, slim, loose, error, shift)
+
+
+# spokes ----------------------------------------------------------------------------------------------------------------
+
+
+@derived("spoke_gap", "caliper to the spokes", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
+def spokes_over_outline(
+    wheel_spoke: Profile, caliper_centre_from_wheel: Span, body_error: Span, mount_plane: Span,
+    any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_envelope: Profile,
+) -> Room:  # fmt: skip
+    """Least distance along the axle from the outline to the spokes' backs, over all radii of the body [mm]."""
+    more = caliper_envelope.plus_minus
+    wide = _raised(caliper_envelope.points, mount_plane.high + more, any_caliper_top_width.high, most=True)
+    slim = _raised(caliper_envelope.points, mount_plane.low - more, any_caliper_top_width.low, most=False)
+    bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
+    return _spokes(wheel_spoke, wide, slim, bottom, caliper_centre_from_wheel, body_error.high)
+
+
+@derived("spoke_gap", "caliper to the spokes", interval=True)
+def spokes_over_block(
+    wheel_spoke: Profile, caliper_centre_from_wheel: Span, body_error: Span, mount_plane: Span,
+    any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_body_height: Span, caliper_width_outboard: Span,
+) -> Room:  # fmt: skip
+    """The same where only the body's width and height are known [mm]."""
+    out, high, low = caliper_width_outboard, caliper_body_height.high, caliper_body_height.low
+    wide = _raised(((-out.high, high), (WIDE, high)), mount_plane.high, any_caliper_top_width.high, most=True)
+    slim = _raised(((-out.low, low), (WIDE, low)), mount_plane.low, any_caliper_top_width.low, most=False)
+    bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
+    return _spokes(wheel_spoke, wide, slim, bottom, caliper_centre_from_wheel, body_error.high)
+
+
+def _spokes(
+    spoke: Profile, wide: Profile, slim: Profile, bottom: tuple[float, float], centre: Span, error: float
+) -> Room:
+    """bottom: (least, greatest) radius of the body's innermost point."""
+    worst = _behind_spokes(spoke, wide, bottom[0])
+    if worst is None:
         return None
-    return min(found) - plus_minus, max(found) + plus_minus
+    best = _behind_spokes(spoke, slim, bottom[1])
+    assert best is not None
+    return centre.low - error + worst - spoke.plus_minus, centre.high + error + best + spoke.plus_minus
 
 
-def _least_between(profile: Profile, start: float, end: float) -> float | None:
-    sizes = [profile.at(start), profile.at(end), *(y for x, y in profile.points if start < x < end)]
-    known = [size for size in sizes if size is not None]
-    return min(known) if len(known) == len(sizes) else None
+def _behind_spokes(spoke: Profile, outline: Profile, bottom: float) -> float | None:
+    """Least of outline position plus spoke distance over the radii from `bottom` to the outline's top."""
+    top = max(radius for _, radius in outline.points)
+    bottom = min(bottom, top)
+    radii = {bottom, top, *(r for _, r in outline.points), *(r for r, _ in spoke.points)}
+    rooms = []
+    for radius in radii:
+        if bottom <= radius <= top:
+            back = spoke.at(radius)
+            if back is None:
+                return None
+            rooms.append(_outboard_end(outline, radius) + back)
+    return min(rooms)
+
+
+def _outboard_end(outline: Profile, radius: float) -> float:
+    """The outermost position along the axle at which the outline reaches a radius."""
+    x0, r0 = outline.points[0]
+    if r0 >= radius - 1e-9:
+        return x0
+    for (x0, r0), (x1, r1) in pairwise(outline.points):
+        if r1 >= radius - 1e-9:
+            return x0 + (x1 - x0) * (radius - r0) / (r1 - r0)
+    return outline.points[-1][0]

@@ -28,7 +28,7 @@ HUB = {
     "nut_seat": "cone", "nut_seat_angle": 60.0, "wheel_seat_angle": 60.0, "nut_closed": "no", "nut_thread_depth": 22.0, "nut_material": "steel", "hub_removed": "no",
 }  # fmt: skip
 KNUCKLE = {
-    "ear_face_position": 40.0, "ear_side": "outboard", "ear_spacing": 130.0, "ear_height": (95.0, 0.2),
+    "ear_face_position": 91.0, "ear_side": "outboard", "ear_spacing": 130.0, "ear_height": (95.0, 0.2),
     "ear_sideways_offset": (3.0, 0.3), "ear_hole": "tapped through", "ear_thread": "M12x1.5", "ear_thread_depth": 20.0,
     "ear_thickness": 20.0, "ear_material": "iron", "shield": "none",
 }  # fmt: skip
@@ -48,7 +48,7 @@ ROTOR = {
     "hat_flange_thickness": 7.0, "hat_inner_diameter": 150.0, "hat_outer_diameter": 205.0, "hat_face_diameter": 150.0,
 }  # fmt: skip
 BRACKET = {
-    "bracket_offset": 3.0, "bracket_rise": 38.0, "bracket_material": "aluminium", "bracket_sideways_offset": 3.0,
+    "bracket_offset": -48.0, "bracket_rise": 38.0, "bracket_material": "aluminium", "bracket_sideways_offset": 3.0,
     "bracket_ear_thickness": 15.0, "bracket_ear_spacing": 130.0, "bracket_ear_hole_diameter": 12.5,
     "bracket_caliper_spacing": 130.0, "bracket_thread": "M10x1.25", "bracket_screw_thread": "M12x1.5",
     "bracket_screw_class": "10.9", "bracket_screw_length": 40.0, "bracket_washer_thickness": 2.5,
@@ -59,7 +59,7 @@ CALIPER = {
     "caliper_fastening": "stud in bracket", "caliper_screw_thread": "M10x1.25", "caliper_screw_length": 58.0,
     "caliper_screw_class": "10.9", "caliper_nut_kind": "plain", "caliper_lug_thickness": 36.0, "caliper_nut_height": 9.0,
     "caliper_washer_thickness": 2.0, "caliper_washer_count": 1, "caliper_slot_width": 36.0, "caliper_pad_top": 30.0,
-    "caliper_bridge": 36.0, "caliper_body_height": 60.0, "caliper_width_outboard": 45.0, "caliper_width_inboard": 60.0,
+    "caliper_bridge": 36.0, "caliper_body_height": 60.0, "caliper_lowest": -25.0, "caliper_top_width": 70.0, "caliper_width_outboard": 45.0, "caliper_width_inboard": 60.0,
     "caliper_piston_gap": 61.5, "caliper_piston_stroke": 20.0, "caliper_inlet": "M10x1.0 banjo port",
     "shim_sizes_axial": "1.0x16; 0.5x8", "shim_sizes_radial": "1.0x16; 0.5x8", "axial_shim_joint": "ear",
 }  # fmt: skip

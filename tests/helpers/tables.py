@@ -50,6 +50,7 @@ class Family:
         self.diameter = float(draw.choice((300, 310, 320, 330, 340, 355)))
         self.plane = round(self.face + draw.uniform(2, 8), 1)
         self.bore = round(self.pilot + 0.1, 2)
+        self.inboard = draw.choices((60.0, 46.0, 20.0), (12, 2, 1))[0]  # of the disc: far, near, or in it
 
 
 def corner(number: int, families: int) -> Row:
@@ -68,7 +69,7 @@ def corner(number: int, families: int) -> Row:
         "nut_thread": family.stud, "nut_seat": draw.choice(("cone", "cone", "ball")), "nut_closed": draw.choice(("yes", "no", "no")),
         "nut_seat_angle": 60.0, "nut_seat_radius": 14.0, "wheel_seat_angle": 60.0,
         "nut_thread_depth": round(draw.uniform(18, 30), 1), "nut_material": draw.choice(("steel", "steel", "aluminium")),
-        "hub_removed": "no", "ear_face_position": round(family.face + draw.gauss(0, 0.3), 1), "ear_side": "outboard",
+        "hub_removed": "no", "ear_face_position": round(family.face + family.inboard + draw.gauss(0, 0.3), 1), "ear_side": "outboard",
         "ear_spacing": round(family.spacing + draw.gauss(0, 0.05), 2), "ear_height": round(family.height + draw.gauss(0, 0.2), 1),
         "ear_sideways_offset": round(family.sideways + draw.gauss(0, 0.2), 1), "ear_hole": family.hole,
         "ear_thread_depth": round(draw.uniform(18, 26), 1), "ear_thickness": round(draw.uniform(16, 22), 1),
@@ -138,7 +139,7 @@ def kit(number: int, families: int) -> Row:
         "hat_stud_hole_diameter": draw.choice((13.5, 14.5, 15.0, 15.5)), "hat_bore": (round(family.bore + draw.choice((0, 0, 0, 3.0)), 2), 0.02),
         "hat_bore_chamfer": draw.choice((1.0, 1.5, 2.0)), "hat_flange_thickness": flange,
         "hat_inner_diameter": round(draw.uniform(146, 156), 1), "hat_outer_diameter": family.diameter - 125,
-        "hat_face_diameter": round(draw.uniform(146, 154), 1), "bracket_offset": round(family.plane - family.face + axial_slack, 1),
+        "hat_face_diameter": round(draw.uniform(146, 154), 1), "bracket_offset": round(family.plane - family.face - family.inboard + axial_slack, 1),
         "bracket_rise": round(family.diameter / 2 - family.height - top - draw.uniform(0.5, 2.5), 1),
         "bracket_material": draw.choice(("steel", "aluminium")), "bracket_sideways_offset": family.sideways,
         "bracket_ear_thickness": 15.0, "bracket_caliper_thickness": 20.0, "bracket_ear_spacing": (family.spacing, 0.05),
@@ -166,6 +167,10 @@ def kit(number: int, families: int) -> Row:
         "pad_min_lining": 2.0, "pad_duty": "; ".join(sorted(draw.sample(DUTIES, draw.choice((1, 2, 3))), key=DUTIES.index)),
         "kit_park_brake": draw.choice((family.park, "none")) if family.rear else "none",
     }  # fmt: skip
+    row["caliper_lowest"], row["caliper_top_width"] = (
+        round(top - 50 - draw.uniform(-2, 6), 1),
+        float(draw.choice((0, 60, 80))),
+    )
     row["caliper_pad_shape"] = row["pad_shape"] if draw.random() < 0.9 else "P9"
     if not two_piece:
         row["rotor_height"] = round(family.plane + flange + thickness / 2, 1)

@@ -69,7 +69,8 @@ REAR = {
 }  # fmt: skip
 EXTRA = {
     "sensor_ring_diameter": 140.0, "shield": "fixed", "shield_position": 70.0, "nut_shank_diameter": 14.0,
-    "stock_rotor_flange_thickness": 6.0,
+    "stock_rotor_flange_thickness": 6.0, "caliper_disc_least": 300.0, "caliper_disc_most": 340.0,
+    "hub_wheel_pilot_diameter": 66.5,
 }  # fmt: skip
 HOLES = ("ear_hole", "ear_hole_medium")  # as wide as a house may set them, so that the head sinks in first
 ARRANGEMENTS: tuple[dict[str, Any], ...] = (
@@ -88,7 +89,7 @@ SHARED = ("ear_face_position", "bracket_offset", "rotor_plane_position", "ear_he
 def exact(number: int) -> Job:
     """A complete corner in one arrangement, every ± set to 0, centred and flush without shims, and none in the box."""
     level = {"wheel_barrel": "-30:206; 150:206", "wheel_spoke": "60:20; 210:20"}  # the same wherever the caliper stands
-    centred = {**level, "bracket_offset": 2.0, "bracket_rise": 39.5, "shim_sizes_axial": (), "shim_sizes_radial": ()}
+    centred = {**level, "bracket_offset": -49.0, "bracket_rise": 39.5, "shim_sizes_axial": (), "shim_sizes_radial": ()}
     job = good_job(**{**centred, **ARRANGEMENTS[number]})
     return replace(job, values={key: replace(value, plus_minus=0.0) for key, value in job.values.items()})
 
@@ -114,7 +115,8 @@ def slopes(check: Check, job: Job) -> tuple[tuple[Affine, ...], Any] | None:
     return parts, (ready.limit, sizes.box.middle)
 
 
-CHECKS = [check for check in all_checks().values() if check.kind == "range" and check.limit != "track_change"]
+OWN_TESTS = ("track_change", "wheel_past_step")  # stated only; three ways to be right, see test_space
+CHECKS = [check for check in all_checks().values() if check.kind == "range" and check.name not in OWN_TESTS]
 
 
 def placed(check: Check) -> tuple[int, Any, Any]:

@@ -30,24 +30,24 @@ CASES: list[Case] = [
     ("hub_inside_hat", {"hat_inner_diameter": 140.0}, MACHINE, "", "137.6", ("hub_flange_diameter", 137.6)),
     ("hub_face_true", {"hub_face_runout": 0.10}, MACHINE, "", "Clean the hub face", None),
     ("sensor_ring_inside_hat", {"sensor_ring_diameter": 149.0}, NO, "", "wheel-speed ring", None),
-    # 40 - 3 - 42 = -5 at an ear whose shims push inboard: spacer of 4, a shim of 1 makes up the rest
-    ("caliper_centred", {"bracket_offset": -3.0, "ear_side": "inboard"}, PARTS, "bracket spacer", "4.00 mm", ("bracket_offset", 1.0)),
-    ("caliper_centred", {"bracket_offset": 1.0}, MACHINE, "", "1.00 mm", ("bracket_offset", 2.0)),
-    ("rotor_in_slot", {"caliper_slot_width": 30.0}, NO, "", "too narrow", None),
-    ("rotor_in_sliding_slot", {"caliper_build": "sliding", "caliper_slot_width": 30.0}, NO, "", "too narrow", None),
+    # 91 - 54 - 42 = -5 at an ear whose shims push inboard: spacer of 4, a shim of 1 makes up the rest
+    ("caliper_centred", {"bracket_offset": -54.0, "ear_side": "inboard"}, PARTS, "bracket spacer", "4.00 mm", ("bracket_offset", -50.0)),
+    ("caliper_centred", {"bracket_offset": -50.0}, MACHINE, "", "1.00 mm", ("bracket_offset", -49.0)),
+    ("caliper_body", {"caliper_slot_width": 29.0}, NO, "", "meets the friction ring", None),
+    ("caliper_body", {"caliper_build": "sliding", "caliper_slot_width": 30.0}, NO, "", "meets the friction ring", None),
     ("new_pads_go_in", {"caliper_piston_gap": 59.0}, NO, "", "pads", None),
     ("piston_travel_worn", {"caliper_piston_stroke": 8.0}, NO, "", "wear limits", None),
     ("sliding_piston_travel_worn", {"caliper_build": "sliding", "caliper_piston_stroke": 20.0}, NO, "", "wear limits", None),
-    ("shield_clear", {"shield": "removable", "shield_position": 50.0}, PARTS, "labour", "Take the dust shield off", None),
-    ("shield_clear", {"shield": "fixed", "shield_position": 50.0}, PARTS, "labour", "Trim", None),
+    ("dust_shield", {"shield": "removable", "shield_position": 50.0, "shield_radius": 150.0}, PARTS, "labour", "Take the dust shield off", None),
+    ("dust_shield", {"shield": "fixed", "shield_position": 50.0, "shield_radius": 150.0}, PARTS, "labour", "Trim", None),
     # rise 28: 95 + 28 + 30 - 165 = -12 without shims, -0.5 wanted: 11.5, of which a shim makes up 1
     ("pad_flush", {"bracket_rise": 28.0}, PARTS, "caliper spacer", "10.50 mm", ("bracket_rise", 38.5)),
     ("pad_flush", {"bracket_rise": 42.0}, MACHINE, "", "2.50 mm", ("bracket_rise", 39.5)),  # +2 over, to -0.5
     ("pad_flush", {**LUG, "bracket_rise": 28.0}, NO, "", "cannot be raised", None),
-    ("caliper_centred", {**LUG, "caliper_lug_side": "inboard", "bracket_offset": -3.0}, PARTS, "bracket spacer", "bracket and caliper lug", ("caliper_spacer_thickness", 4.0)),
-    ("bridge_clear", {"caliper_bridge": 30.0}, NO, "", "bridge", None),
+    ("caliper_centred", {**LUG, "caliper_lug_side": "inboard", "bracket_offset": -54.0}, PARTS, "bracket spacer", "bracket and caliper lug", ("caliper_spacer_thickness", 4.0)),
+    ("caliper_bridge", {"caliper_bridge": 30.0}, NO, "", "bridge", None),
     ("pad_on_ring", {"pad_height": 58.0}, NO, "", "too tall", None),
-    ("pad_clears_hat", {"hat_outer_diameter": 228.0}, NO, "", "too tall", None),
+    ("pads", {"hat_outer_diameter": 228.0}, NO, "", "meets the hat", None),
     ("bracket_square", {"bracket_sideways_offset": 8.0}, MACHINE, "", "5.00 mm to one side", None),
     ("ear_spacing_fits", {"bracket_ear_spacing": 131.2}, MACHINE, "", "ream", None),  # 1.2 - 0.5 = 0.7
     ("ear_spacing_fits", {"bracket_ear_spacing": 133.0}, NO, "", "not made for this knuckle", None),
@@ -65,19 +65,19 @@ CASES: list[Case] = [
     ("caliper_spacing_fits", {"caliper_mount_spacing": 132.0}, NO, "", "do not belong together", None),
     ("caliper_thread_in_bracket", {"bracket_thread": "M10x1.5"}, PARTS, "caliper stud", "M10x1.5", None),
     ("caliper_nut_on_stud", {"caliper_screw_length": 48.0}, PARTS, "caliper stud", "instead of 48", None),
-    ("caliper_nut_on_lug_stud", {**LUG, "bracket_offset": 2.5, "caliper_screw_length": 46.0}, PARTS, "caliper stud", "46", None),
+    ("caliper_nut_on_lug_stud", {**LUG, "bracket_offset": -48.5, "caliper_screw_length": 46.0}, PARTS, "caliper stud", "46", None),
     ("caliper_nut_on_screw", {**THROUGH, "caliper_screw_length": 62.0}, PARTS, "caliper screw", "instead of 62", None),
-    ("caliper_nut_on_lug_screw", {**LUG, **THROUGH, "bracket_offset": 2.5, "caliper_screw_length": 61.0}, PARTS, "caliper screw", "61", None),
+    ("caliper_nut_on_lug_screw", {**LUG, **THROUGH, "bracket_offset": -48.5, "caliper_screw_length": 61.0}, PARTS, "caliper screw", "61", None),
     ("caliper_screw_in_bracket", {**INTO, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "instead of 52", None),
     ("caliper_screw_in_bracket", {**INTO, "bracket_thread_depth": 15.0}, MACHINE, "", "14.7 mm deep", None),
-    ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": 2.5, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "52", None),
+    ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": -48.5, "caliper_screw_length": 52.0}, PARTS, "caliper screw", "52", None),
     ("screw_in_caliper", {**BODY, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "instead of 34", None),
     ("screw_in_caliper", {**BODY, "caliper_thread_depth": 15.0}, NO, "", "14.7 mm deep", None),
-    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": 2.5, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "34", None),
+    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": -48.5, "caliper_screw_length": 34.0}, PARTS, "caliper screw", "34", None),
     # 2.5 + 15 + 20 + at least 0.5 of shims - 40 of shank = -2: 0.75 more than that, 1.3 of ±, 0.25 of the new screw's
     ("bracket_shank_in_grip", {**NUT, "bracket_screw_thread_length": 20.0}, PARTS, "bracket screw", "25 mm of thread", ("bracket_screw_thread_length", 25.0)),
     ("caliper_shank_in_grip", {"caliper_screw_thread_length": 16.0}, PARTS, "caliper stud", "threaded throughout", None),
-    ("caliper_lug_shank_in_grip", {**LUG, "bracket_offset": 2.5, "caliper_screw_thread_length": 16.0}, PARTS, "caliper stud", "threaded throughout", None),
+    ("caliper_lug_shank_in_grip", {**LUG, "bracket_offset": -48.5, "caliper_screw_thread_length": 16.0}, PARTS, "caliper stud", "threaded throughout", None),
     ("stud_and_nut", {"nut_thread": "M12x1.25"}, PARTS, "wheel nut", "M12x1.5", None),
     ("stud_engagement", {"hub_stud_length": 26.0}, PARTS, "wheel stud", "longer studs", None),
     ("closed_nut_bottoms", {"nut_closed": "yes"}, PARTS, "wheel nut", "open wheel nuts", None),
@@ -91,8 +91,8 @@ CASES: list[Case] = [
     ("wheel_bore_fit", {"wheel_bore": 66.0}, NO, "", "smaller than the hub's pilot", None),
     ("pilot_left_for_wheel", {"wheel_spacer_thickness": 6.0}, PARTS, "wheel extension", "extension", None),
     ("wheel_pad_carried", {"hat_face_diameter": 135.0}, NO, "", "larger face", None),
-    ("barrel_clear", {"wheel_barrel": "0:190; 150:190"}, NO, "", "larger wheel", None),
-    ("spoke_clear", {"wheel_spoke": "60:40; 205:-12"}, PARTS, "wheel spacer", "spacer of", None),
+    ("caliper_in_wheel", {"wheel_barrel": "0:190; 150:190"}, NO, "", "larger wheel", None),
+    ("caliper_in_wheel", {"wheel_spoke": "60:40; 205:-12"}, PARTS, "wheel spacer", "spacer of", None),
     ("pad_shape_matches", {"pad_shape": "P2"}, PARTS, "pad set", "shape P1", None),
     ("pad_compound_suits", {"pad_duty": "race"}, PARTS, "pad set", "road use", None),
     ("parking_brake_kept", {**REAR, "kit_park_brake": "none"}, NO, "", "parking brake", None),
@@ -121,11 +121,12 @@ def test_remedy(
 
 
 def test_moving_stick_on_weights_cures_the_barrel() -> None:
-    """Barrel 198.5 - weights 3 - 194.5 = 1.0, with the thinnest stack that may stay flush (0.25) 2.25 and ±0.35 on top; 3
-    are needed; without the weights 4.0."""
+    """The body's top stands at 165 - 30 + 60 = 195, less 0 to 1.5 of flush. Barrel 198.5 - weights 3 - 193.5 = 2.0 and
+    ±0.45 on top at best; 3 are needed; 3.5 to 5 without the weights."""
     report = assessed(wheel_barrel=(((0.0, 198.5), (150.0, 198.5)), 0.1), wheel_weight_thickness=(3.0, 0.1),
-                      ear_height=(95.0, 0.05), bracket_rise=(38.0, 0.05), caliper_body_height=(60.0, 0.05))  # fmt: skip
-    found = finding("barrel_clear", report)
+                      rotor_diameter=(330.0, 0.1), caliper_pad_top=(30.0, 0.05), caliper_body_height=(60.0, 0.05),
+                      caliper_top_width=(0.0, 0.0))  # fmt: skip
+    found = finding("caliper_in_wheel", report)
     assert found.verdict is PARTS
     assert "weights moved" in found.do
 

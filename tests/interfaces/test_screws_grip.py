@@ -41,7 +41,7 @@ def test_by_hand() -> None:
 def test_just_inside_and_just_outside(thread: float, verdict: str) -> None:
     """Centred within 0.2 only by a shim of 1.0: grip 38.5, so the thread begins at 37.75 at most: 22.25 of 60 are thread."""
     laid = {"shim_sizes_axial": "1.0x4", "shim_stack_max_axial": 1.0}
-    exact = {"ear_face_position": (40.0, 0.0), "bracket_offset": (3.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
+    exact = {"ear_face_position": (91.0, 0.0), "bracket_offset": (-48.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
     found = shank(**EXACT, **laid, **exact, axial_tolerance=(0.2, 0.0), bracket_screw_thread_length=(thread, 0.0))
     assert str(found.verdict) == verdict, found.said
 

@@ -1,6 +1,6 @@
 """Each range check's value on a whole job, worked out by hand from the sizes of `good_job`; common practice, no source.
 
-Good job: flange 7, rotor 330 x 28 at 42, ear face 40 (outboard), bracket offset 3, ears 95, rise 38, pad top 30, shims 1.0
+Good job: flange 7, rotor 330 x 28 at 42, ear face 91 (outboard), bracket offset -48, ears 95, rise 38, pad top 30, shims 1.0
 axial and 1.5 radial.
 """
 
@@ -60,25 +60,20 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("hub_inside_hat", {}, 5.0),
     ("hub_face_true", {}, 0.02),
     ("sensor_ring_inside_hat", {"sensor_ring_diameter": 144.0}, 3.0),
-    ("caliper_centred", {}, 0.0),  # 40 + 3 - 1 - 42
+    ("caliper_centred", {}, 0.0),  # 91 - 48 - 1 - 42
     (
         "caliper_centred",
-        {"bracket_offset": 1.0, "ear_side": "inboard"},
+        {"bracket_offset": -50.0, "ear_side": "inboard"},
         0.0,
-    ),  # 40 + 1 + 1 - 42: inboard of the ear pushes in
-    ("caliper_centred", {**LUG, "bracket_offset": 2.5}, 0.0),  # toward the lug's side: 40 + 2.5 - 0.5 - 42
+    ),  # 91 - 50 + 1 - 42: inboard of the ear pushes in
+    ("caliper_centred", {**LUG, "bracket_offset": -48.5}, 0.0),  # toward the lug's side: 91 - 48.5 - 0.5 - 42
     ("caliper_centred", {"rotor_build": "one-piece", "rotor_height": 63.0}, 0.0),  # 63 - 7 - 14 = 42 again
-    ("rotor_in_slot", {}, 4.0),  # (36 - 28) / 2 - 0
-    ("rotor_in_sliding_slot", SLIDING, 4.0),
     ("new_pads_go_in", {}, 1.5),  # 61.5 - 28 - 32
     ("piston_travel_worn", {}, 9.25),  # 20 - (61.5 - 26 - 10 - 4) / 2
     ("sliding_piston_travel_worn", SLIDING, 18.5),  # 40 - 21.5: one piston takes up both sides
-    ("shield_clear", {"shield": "fixed", "shield_position": 60.0}, 4.0),  # 60 - 42 - 14
     ("pad_flush", {}, -0.5),  # 95 + 38 + 1.5 + 30 - 165
     ("pad_flush", {"ear_height": None, "ear_distance_upper": 115.1, "ear_distance_lower": 115.1}, -0.5),  # see below
-    ("bridge_clear", {}, 5.5),  # 95 + 38 + 1.5 + 36 - 165
     ("pad_on_ring", {}, 2.5),  # 164.5 - 52 - 110
-    ("pad_clears_hat", {}, 10.0),  # 164.5 - 52 - 102.5
     ("bracket_square", {"bracket_sideways_offset": 2.6}, 0.4),
     ("ear_spacing_fits", {"bracket_ear_spacing": 130.2}, -0.3),  # 0.2 off, 0.5 of float in the bracket's holes
     ("ear_spacing_fits", {**NUT, "bracket_ear_spacing": 130.2}, -0.7),  # float of both: 0.4 + 0.5
@@ -95,13 +90,13 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("bracket_nut_on_thread", NUT, 9.5 / 1.5),  # 60 - 2.5 - 15 - 20 - 1 - 12
     ("caliper_spacing_fits", {"caliper_mount_spacing": 130.3}, -0.2),
     ("caliper_nut_on_stud", {}, 9.5 / 1.25),  # 58 - 36 - 1.5 - 2 - 9
-    ("caliper_nut_on_lug_stud", {**LUG, "bracket_offset": 2.5}, 10.5 / 1.25),  # 58 - 36 - 0.5 - 2 - 9
+    ("caliper_nut_on_lug_stud", {**LUG, "bracket_offset": -48.5}, 10.5 / 1.25),  # 58 - 36 - 0.5 - 2 - 9
     ("caliper_nut_on_screw", THROUGH, 11.5 / 1.25),  # 75 - 36 - 15 - 1.5 - 2 - 9
-    ("caliper_nut_on_lug_screw", {**LUG, **THROUGH, "bracket_offset": 2.5}, 12.5 / 1.25),
+    ("caliper_nut_on_lug_screw", {**LUG, **THROUGH, "bracket_offset": -48.5}, 12.5 / 1.25),
     ("caliper_screw_in_bracket", INTO, 2.25),  # (62 - 36 - 1.5 - 2) / 10
-    ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": 2.5}, 2.35),  # (62 - 36 - 0.5 - 2) / 10
+    ("caliper_lug_screw_in_bracket", {**LUG, **INTO, "bracket_offset": -48.5}, 2.35),  # (62 - 36 - 0.5 - 2) / 10
     ("screw_in_caliper", BODY, 2.35),  # (42 - 15 - 1.5 - 2) / 10
-    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": 2.5}, 2.45),  # (42 - 15 - 0.5 - 2) / 10
+    ("lug_screw_in_caliper", {**LUG, **BODY, "bracket_offset": -48.5}, 2.45),  # (42 - 15 - 0.5 - 2) / 10
     *(("bracket_shank_in_grip", {**how, "bracket_screw_thread_length": 26.0}, grip) for how, grip in SHANK_ENDS),
     ("caliper_shank_in_grip", {"caliper_screw_thread_length": 25.0}, 5.2),  # 36 + 2 + 1.5 - 33 = 6.5 of 1.25
     ("caliper_shank_in_grip", {**THROUGH, "caliper_screw_thread_length": 25.0}, 3.6),  # 36 + 15 + 2 + 1.5 - 50 = 4.5
@@ -109,7 +104,7 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("caliper_shank_in_grip", {**BODY, "caliper_screw_thread_length": 25.0}, 1.2),  # 15 + 2 + 1.5 - 17 = 1.5
     (
         "caliper_lug_shank_in_grip",
-        {**LUG, "bracket_offset": 2.5, "caliper_screw_thread_length": 25.0},
+        {**LUG, "bracket_offset": -48.5, "caliper_screw_thread_length": 25.0},
         4.4,
     ),  # 36 + 2 + 0.5 - 33 = 5.5
     ("stud_engagement", {}, 22.0 / 12),  # 28 stand out, the nut has 22
@@ -140,25 +135,25 @@ def test_worked_by_hand(check: str, changes: dict[str, Any], value: float) -> No
     assert found.value.middle == pytest.approx(value, abs=0.015 if "ear_distance_upper" in changes else 1e-6)
 
 
+def gap(turning: str, body: str, **changes: Any) -> Any:
+    """Distance of a standing body and one that turns, over the ±."""
+    return next(pair.value for pair in finding(body, assessed(**changes)).pairs if pair.turning == turning)
+
+
 def test_barrel_over_box_and_outline() -> None:
     """Barrel 208 at 0, 206 at 60, 203 at 150; the caliper spans 42 + 7 - 45 = 4 to 42 + 7 + 60 = 109, centred ± 0.5.
 
-    Box of height 60 on 95 + 38 + 1.5: 194.5. Barrel at 109: 206 - 49 x 3 / 90 = 204.367; 9.867 of air as stated, where
-    centring counts in full: between the worst, 0.5 further in with bodies wider by their ±, and the best. With an
-    outline that falls to 40 at its inboard end and is 60 high at 0, the narrowest place is its peak at 49:
-    206.367 - 194.5 = 11.867.
+    Its top stands at 165 - 30 + 60 = 195, less 0 to 1.5 where the pads are flush, with its ± of 0.05 + 0.2 + 0.5. Barrel at
+    109: 206 - 49 x 3 / 90 = 204.367, 1 mm further in 204.333. Worst 204.333 - 195.75 - 1.0 - 0.5 (weights) = 7.083. With an
+    outline that falls to 40 at its inboard end and is 60 high at 0, the narrowest place is its peak at 49.
     """
-    box = finding("barrel_clear", assessed()).value
-    assert box is not None
-    worst, best = 204.367 - 1.0 * 3 / 90 - 194.5, 204.367 + 1.0 * 3 / 90 - 194.5  # 0.5 of centring, 0.5 of width
-    spread = 1.0 + 0.5 + 0.5 + 0.2 + 0.1  # ± of barrel, height, weights, ears, rise
+    box = gap("wheel barrel", "caliper_in_wheel", caliper_top_width=(0.0, 0.0))
     plane = 0.2 * 3 / 90  # ± of rotor plane and flange
-    assert box.low == pytest.approx(worst - spread - plane, abs=0.002)
-    assert box.high == pytest.approx(best + spread + plane, abs=0.002)
+    assert box.low == pytest.approx(204.367 - 1.0 * 3 / 90 - 195.75 - 1.5 - plane, abs=0.002)
+    assert box.high == pytest.approx(204.367 + 1.0 * 3 / 90 - 192.75 + 1.5 + plane, abs=0.002)
     outline = ((-45.0, 50.0), (0.0, 60.0), (60.0, 40.0))
-    found = finding("barrel_clear", assessed(caliper_envelope=outline)).value
-    assert found is not None
-    assert found.middle == pytest.approx(11.867, abs=0.05)
+    found = gap("wheel barrel", "caliper_in_wheel", caliper_envelope=outline, caliper_top_width=(0.0, 0.0))
+    assert found.middle == pytest.approx(206.367 - 194.25, abs=0.05)
 
 
 def test_spokes_up_to_the_calipers_outermost_radius() -> None:
@@ -166,17 +161,15 @@ def test_spokes_up_to_the_calipers_outermost_radius() -> None:
 
     Spoke at 195: 20 - 15 x 4 / 25 = 17.6; at 193.5: 17.84, ± their own. 42 - 45 + 7 + 17.72 = 21.72 as stated.
     """
-    found = finding("spoke_clear", assessed()).value
-    assert found is not None
-    assert found.middle == pytest.approx(21.72, abs=0.03)
+    assert gap("spokes", "caliper_in_wheel", caliper_top_width=(0.0, 0.0)).middle == pytest.approx(21.72, abs=0.03)
 
 
 @pytest.mark.parametrize(
     ("check", "changes"),
     [
-        ("barrel_clear", {"wheel_barrel": "0:208; 60:206"}),
-        ("spoke_clear", {"wheel_spoke": "60:40; 180:20"}),
-        ("barrel_clear", {"wheel_barrel": "10:208; 150:206"}),
+        ("caliper_in_wheel", {"wheel_barrel": "0:208; 60:206"}),
+        ("caliper_in_wheel", {"wheel_spoke": "60:40; 180:20"}),
+        ("caliper_in_wheel", {"wheel_barrel": "10:208; 150:206"}),
     ],
 )
 def test_beyond_the_table_is_not_known(check: str, changes: dict[str, Any]) -> None:

@@ -17,8 +17,8 @@ FRONT: dict[str, Any] = {
     "rotor_build": "two-piece", "rotor_vanes": "directional", "rotor_diameter": 330.0, "rotor_thickness": 28.0,
     "rotor_plane_position": 45.0, "hat_screw_count": 10, "hat_screw_thread": "M8x1.25", "hat_screw_class": "10.9",
     "hat_screw_length": 28.0, "hat_nut_height": 8.0, "hat_screw_drilled": "no", "hat_screw_condition": "dry",
-    "ear_face_position": 40.0, "ear_side": "outboard", "ear_height": 90.0, "axial_shim_joint": "ear",
-    "bracket_offset": 6.6, "bracket_rise": 39.0,
+    "ear_face_position": 100.0, "ear_side": "outboard", "ear_height": 90.0, "axial_shim_joint": "ear",
+    "bracket_offset": -53.4, "bracket_rise": 39.0,
     "bracket_screw_thread": "M12x1.5", "bracket_screw_class": "10.9", "bracket_screw_length": 45.0,
     "bracket_screw_into": "ear", "bracket_screw_condition": "threadlocker", "bracket_washer_count": 2,
     "bracket_washer_thickness": 2.5, "caliper_build": "fixed", "caliper_mount": "radial",
@@ -35,7 +35,7 @@ REAR: dict[str, Any] = {
     "bearing": "tapered pair", "caliper_build": "sliding", "caliper_fastening": "screw into caliper",
     "caliper_screw_condition": "threadlocker", "park_brake": "drum in hat", "kit_park_brake": "drum in hat",
     "hat_park_drum_diameter": 190.0, "rotor_diameter": 300.0, "rotor_thickness": 20.0, "line_clip": "yes",
-    "rotor_height": 66.0, "hat_flange_thickness": 7.0, "bracket_rise": 24.5, "bracket_offset": 8.2,
+    "rotor_height": 66.0, "hat_flange_thickness": 7.0, "bracket_rise": 24.5, "bracket_offset": -51.8,
 }  # fmt: skip
 
 ONE_CORNER: dict[str, Any] = {

@@ -120,21 +120,6 @@ def caliper_centred(t: True_sizes, s: float) -> float:
     return allowed - abs(caliper_plane(t, s) - rotor_plane(t))
 
 
-@ruling("axial")
-def rotor_in_slot(t: True_sizes, s: float) -> float | None:
-    if t["caliper_build"] != "fixed":
-        return None
-    off = abs(caliper_plane(t, s) - rotor_plane(t))
-    return (t["caliper_slot_width"] - t["rotor_thickness"]) / 2 - off - 1.5
-
-
-@ruling()
-def rotor_in_sliding_slot(t: True_sizes, s: float) -> float | None:
-    if t["caliper_build"] != "sliding":
-        return None
-    return (t["caliper_slot_width"] - t["rotor_thickness"]) / 2 - 1.5
-
-
 @ruling()
 def new_pads_go_in(t: True_sizes, s: float) -> float:
     return t["caliper_piston_gap"] - t["rotor_thickness"] - 2 * t["pad_thickness"] - 0.3
@@ -155,10 +140,15 @@ def sliding_piston_travel_worn(t: True_sizes, s: float) -> float | None:
 
 
 @ruling()
-def shield_clear(t: True_sizes, s: float) -> float | None:
-    if t["shield"] == "none":
+def pistons_stay_in(t: True_sizes, s: float) -> float | None:
+    if t["caliper_build"] != "fixed":
         return None
-    return t["shield_position"] - (rotor_plane(t) + t["rotor_thickness"] / 2) - 2.0
+    return t["caliper_piston_stroke"] - (_worn(t) + 2 * t["pad_min_lining"]) / 2
+
+
+@ruling()
+def sliding_pistons_stay_in(t: True_sizes, s: float) -> float | None:
+    return t["caliper_piston_stroke"] - _worn(t) - 2 * t["pad_min_lining"] if t["caliper_build"] == "sliding" else None
 
 
 # radial ---------------------------------------------------------------------------------------------------------------
@@ -183,20 +173,15 @@ def pad_flush(t: True_sizes, s: float) -> float:
 
 
 @ruling("radial")
-def bridge_clear(t: True_sizes, s: float) -> float:
-    return mount_radius(t, s) + t["caliper_bridge"] - t["rotor_diameter"] / 2 - 2.0
-
-
-@ruling("radial")
 def pad_on_ring(t: True_sizes, s: float) -> float:
     return mount_radius(t, s) + t["caliper_pad_top"] - t["pad_height"] - t["rotor_ring_inner_diameter"] / 2
 
 
-@ruling("radial")
-def pad_clears_hat(t: True_sizes, s: float) -> float | None:
-    if t["rotor_build"] != "two-piece":
+@ruling()
+def disc_for_caliper(t: True_sizes, s: float) -> float | None:
+    if "caliper_disc_least" not in t or "caliper_disc_most" not in t:
         return None
-    return mount_radius(t, s) + t["caliper_pad_top"] - t["pad_height"] - t["hat_outer_diameter"] / 2 - 2.0
+    return min(t["rotor_diameter"] - t["caliper_disc_least"], t["caliper_disc_most"] - t["rotor_diameter"])
 
 
 @ruling()

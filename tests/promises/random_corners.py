@@ -170,6 +170,11 @@ def _wheel(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
         "wheel_pad_diameter": 145.0, "wheel_weight_thickness": dice.choice((0.0, 0.0, 3.0)), "wheel_spoke": spoke,
         "wheel_barrel": barrel,
     }  # fmt: skip
+    if dice.yes(0.3):
+        found |= {
+            "caliper_disc_least": dice.near(typed["rotor_diameter"] - 1),
+            "caliper_disc_most": dice.near(typed["rotor_diameter"] + 2),
+        }
     if spacer is not None:
         found["wheel_spacer_thickness"] = spacer
     if dice.yes(0.4):

@@ -23,11 +23,11 @@ def test_a_blind_ear_with_one_length_to_spare() -> None:
 
 
 def test_the_axial_stack_pulls_two_ways() -> None:
-    """Nuts behind the ear: centring wants 3.0 mm of shims (40 + 5 - 42), the nut shows 56 - 2.5 - 15 - 20 - 3 - 12 = 3.5 mm,
+    """Nuts behind the ear: centring wants 3.0 mm of shims (91 - 46 - 42), the nut shows 56 - 2.5 - 15 - 20 - 3 - 12 = 3.5 mm,
     2 x 1.5 = 3.0 are needed; with ± it may be less: not known, and a closer screw length or washer settles nothing alone.
     A screw of 60 settles it."""
     nut = {"ear_hole": "plain through", "bracket_screw_into": "nut", "ear_hole_diameter": 12.4, "bracket_nut_height": 12.0,
-           "bracket_offset": 5.0, "shim_sizes_axial": "1.0x16; 0.5x8"}  # fmt: skip
+           "bracket_offset": -46.0, "shim_sizes_axial": "1.0x16; 0.5x8"}  # fmt: skip
     short, long = (assessed(**nut, bracket_screw_length=size) for size in (56.0, 60.0))
     assert finding("bracket_nut_on_thread", short).verdict is Verdict.NOT_KNOWN
     assert finding("bracket_nut_on_thread", long).verdict is not Verdict.DOES_NOT_FIT
@@ -39,11 +39,18 @@ def test_tape_measure_only_still_settles_what_is_plain() -> None:
     spokes, threads, counts, circle, pilot and pads are settled all the same. At ±1 shims of 0 to 2 mm serve whatever is
     true: fits, once they are bought."""
     report = assessed(
-        ear_face_position=(40.0, 2.0), ear_height=(95.0, 2.0), ear_spacing=(130.0, 2.0), shim_sizes_axial="1.0x4"
+        ear_face_position=(91.0, 2.0), ear_height=(95.0, 2.0), ear_spacing=(130.0, 2.0), shim_sizes_axial="1.0x4"
     )
-    nearer = assessed(ear_face_position=(40.0, 0.8), shim_sizes_axial="1.0x4")
+    nearer = assessed(ear_face_position=(91.0, 0.8), shim_sizes_axial="1.0x4")
     assert finding("caliper_centred", nearer).verdict is Verdict.FITS_WITH_PARTS
-    settled = ("spoke_clear", "bracket_screw_thread_in_ear", "lug_count", "bolt_circle", "pilot_fit", "new_pads_go_in")
+    settled = (
+        "caliper_in_wheel",
+        "bracket_screw_thread_in_ear",
+        "lug_count",
+        "bolt_circle",
+        "pilot_fit",
+        "new_pads_go_in",
+    )
     assert [finding(name, report).verdict for name in settled] == [Verdict.FITS] * len(settled)
     assert finding("caliper_centred", report).verdict is Verdict.NOT_KNOWN
     assert finding("ear_spacing_fits", report).verdict is Verdict.NOT_KNOWN
@@ -52,11 +59,12 @@ def test_tape_measure_only_still_settles_what_is_plain() -> None:
     assert len(asked) == len(report.questions)
 
 
-def test_one_stack_for_bridge_stud_and_flush_edge() -> None:
-    """The bridge needs at least 1.65 mm, the stud allows at most 1.70, flush takes 0.5 to 2.0: with 0.25, 0.5 and 1.0 pieces
+def test_one_stack_for_ring_stud_and_flush_edge() -> None:
+    """The pad's inner edge needs at least 1.65 mm, the stud allows at most 1.70, flush takes 0.5 to 2.0: with 0.25, 0.5 and 1.0 pieces
     there is 1.5 and 1.75 and nothing between. A kit that adds shims of 0.85 has 1.7: it fits."""
     exact = {key: (size, 0.0) for key, size in {
-        "ear_height": 95.0, "bracket_rise": 38.0, "caliper_pad_top": 30.0, "rotor_diameter": 330.0, "caliper_bridge": 32.35,
+        "ear_height": 95.0, "bracket_rise": 38.0, "caliper_pad_top": 30.0, "rotor_diameter": 330.0, "rotor_ring_inner_diameter": 225.3,
+        "pad_height": 52.0,
         "caliper_screw_length": 51.2, "caliper_lug_thickness": 36.0, "caliper_washer_thickness": 2.0, "caliper_nut_height": 9.0,
     }.items()}  # fmt: skip
     without = assessed(**exact, shim_sizes_radial="1.0x16; 0.5x16; 0.25x16", box=(hose(),))

@@ -56,9 +56,9 @@ def test_from_spoke_to_spacer_to_studs_and_pilot() -> None:
     spacer of 10. Studs of 35 then show 35 - 7 - 10 - 10 = 8 of 12 mm: longer ones; pilot 14 - 7 - 10 - 1 = -4: extension.
     Track change is not judged."""
     result = report(wheel_spoke="60:10; 180:-6; 210:-8", hub_stud_length=35.0)
-    assert troubles(result) == {"spoke_clear": PARTS, "stud_engagement": PARTS, "pilot_left_for_wheel": PARTS}
-    assert "spacer of 10 mm" in finding("spoke_clear", result).do
-    told = " ".join(finding("spoke_clear", result).chain)
+    assert troubles(result) == {"caliper_in_wheel": PARTS, "stud_engagement": PARTS, "pilot_left_for_wheel": PARTS}
+    assert "spacer of 10 mm" in finding("caliper_in_wheel", result).do
+    told = " ".join(finding("caliper_in_wheel", result).chain)
     assert "longer studs" in told
     assert "extension" in told
     assert (needed(result, "wheel spacer"), needed(result, "wheel stud")) == (2, 10)
@@ -114,9 +114,10 @@ def test_rear_axle_with_shoes_of_another_drum() -> None:
 
 
 def test_clear_of_the_barrel_but_not_of_the_spokes() -> None:
-    """Spokes 42 mm inboard: 42 - 45 + 7 - 42 = -38; no spacer sold gives 41 mm. The barrel stays 206 - 194.5 = over 3."""
+    """Spokes 42 mm inboard: 42 - 45 + 7 - 42 = -38; no spacer sold gives 41 mm. The barrel stays 206 - 195 = over 3."""
     result = report(wheel_spoke="60:10; 180:-41; 210:-43")
-    assert verdicts(result, "barrel_clear", "spoke_clear") == [FITS, NO]
+    pairs = {pair.turning: pair.verdict for pair in finding("caliper_in_wheel", result).pairs}
+    assert pairs == {"wheel barrel": FITS, "spokes": NO}
     assert result.verdict is NO
 
 
@@ -134,25 +135,25 @@ def test_poor_data_settles_what_it_can() -> None:
 def test_two_shims_fewer_and_two_more() -> None:
     """A start of two 0.8 mm pieces at either place; on this car the first takes none, the second four.
 
-    As designed: offset 3.6 needs 40 + 3.6 - 42 = 1.6 mm, rise 37.9 needs 165 - 0.5 - 95 - 37.9 - 30 = 1.6 mm: two pieces
-    each. This car: ear face 38.4, so 38.4 + 3.6 - 42 = 0; ear height 93.4, so 3.2 mm: four pieces, if the maker allows 4 mm.
+    As designed: offset -47.4 needs 91 - 47.4 - 42 = 1.6 mm, rise 37.9 needs 165 - 0.5 - 95 - 37.9 - 30 = 1.6 mm: two pieces
+    each. This car: ear face 89.4, so 89.4 - 47.4 - 42 = 0; ear height 93.4, so 3.2 mm: four pieces, if the maker allows 4 mm.
     Common practice, no source.
     """
-    kit = {"shim_sizes_axial": "0.8x16", "shim_sizes_radial": "0.8x16", "bracket_offset": 3.6, "bracket_rise": 37.9,
+    kit = {"shim_sizes_axial": "0.8x16", "shim_sizes_radial": "0.8x16", "bracket_offset": -47.4, "bracket_rise": 37.9,
            "shim_stack_max_radial": 4.0}  # fmt: skip
     start = report(**kit).plans
     assert (start["axial"].likely.count, start["radial"].likely.count) == (2, 2)
-    car = report(**kit, ear_face_position=38.4, ear_height=(93.4, 0.2)).plans
+    car = report(**kit, ear_face_position=89.4, ear_height=(93.4, 0.2)).plans
     assert (car["axial"].likely.count, car["radial"].likely.count) == (0, 4)
 
 
 def test_shims_on_the_wrong_side() -> None:
-    """Offset 1.0: 40 + 1 - 42 = -1, and shims on the ear's outboard face push further outboard: metal must come off. On
+    """Offset -50: 91 - 50 - 42 = -1, and shims on the ear's outboard face push further outboard: metal must come off. On
     the inboard face they push inboard: 1 mm of shims and it fits."""
-    wrong = report(bracket_offset=1.0)
+    wrong = report(bracket_offset=-50.0)
     assert finding("caliper_centred", wrong).verdict is MACHINE
     assert "Shims cannot cure this" in finding("caliper_centred", wrong).do
-    right = report(bracket_offset=1.0, ear_side="inboard")
+    right = report(bracket_offset=-50.0, ear_side="inboard")
     assert finding("caliper_centred", right).verdict is FITS
     assert right.plans["axial"].likely.thickness == 1.0
 

@@ -15,7 +15,7 @@ from bomcheck.engine.settle import settle
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
-from bomcheck.rules.wheel_shape import barrel_room_over_body, caliper_centre_from_wheel
+from bomcheck.rules.wheel_shape import barrel_over_block, caliper_centre_from_wheel
 from tests.screen.table_rows import world
 
 
@@ -74,11 +74,11 @@ def test_the_short_way_to_the_source_is_the_long_one():
 
 
 def _remedy_that_calls_another_interface(reading):
-    return caliper_centre_from_wheel(reading, 0.0, 0.0) if barrel_room_over_body else None
+    return caliper_centre_from_wheel(reading, 0.0, 0.0) if barrel_over_block else None
 
 
 def test_helpers_of_another_interface_are_followed():
     """What a remedy reads in a function of another interface counts as read."""
     nodes = source.nodes_of(_remedy_that_calls_another_interface)
     named = {node.name for node in nodes if isinstance(node, ast.FunctionDef)}
-    assert {"caliper_centre_from_wheel", "barrel_room_over_body", "_outline_room"} <= named
+    assert {"caliper_centre_from_wheel", "barrel_over_block", "_outline_room"} <= named

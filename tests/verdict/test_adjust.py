@@ -12,7 +12,7 @@ FITS, PARTS, UNKNOWN, MACHINE, NO = (
 
 def test_pieces_for_one_screw_are_a_quarter_of_the_box() -> None:
     """1.0 mm are wanted at each of 4 screws of the axle: 4 pieces cover it for sizes without ±, 3 do not."""
-    exact = {"ear_face_position": (40.0, 0.0), "bracket_offset": (3.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
+    exact = {"ear_face_position": (91.0, 0.0), "bracket_offset": (-48.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
     four, three = (assessed(**exact, shim_sizes_axial=f"1.0x{count}") for count in (4, 3))
     assert finding("caliper_centred", four).verdict is FITS
     assert four.plans["axial"].covered is True
@@ -66,10 +66,10 @@ def test_a_stack_at_an_axial_lug_cannot_raise_the_caliper() -> None:
 
 
 def test_a_check_that_any_stack_meets_is_settled_though_the_stack_is_not() -> None:
-    """Ear face by tape, 40 ± 2: centring is not known, but 8 mm of air to the spokes is air with any stack."""
-    report = assessed(ear_face_position=(40.0, 2.0), shim_sizes_axial="0.25x4")
+    """Ear face by tape, 91 ± 2: centring is not known, but air to the wheel is air with any stack."""
+    report = assessed(ear_face_position=(91.0, 2.0), shim_sizes_axial="0.25x4")
     assert finding("caliper_centred", report).verdict is UNKNOWN
-    assert finding("spoke_clear", report).verdict is FITS
+    assert finding("caliper_in_wheel", report).verdict is FITS
 
 
 def test_without_the_flush_edge_no_stack_is_taken_for_granted() -> None:
@@ -84,30 +84,27 @@ def test_without_the_flush_edge_no_stack_is_taken_for_granted() -> None:
     assert "ear_height" in short.asks
 
 
-def test_one_stack_cannot_serve_two_masters() -> None:
-    """Flush needs 0.5 to 2.0 mm (-2 + s within -1.5 .. 0). The bridge 33.2 gives 95 + 38 + s + 33.2 - 165 = 1.2 + s, so
-    at least 0.8; the hat 224 gives 111 + s - 112 - 2, so at least 3.0: never with a flush pad. The bridge at 31.5 needs
-    2.5: with a flush pad never. Each alone finds a stack."""
-    exact = {key: (size, 0.0) for key, size in {"ear_height": 95.0, "bracket_rise": 38.0, "caliper_pad_top": 30.0,
-             "rotor_diameter": 330.0, "pad_height": 52.0}.items()}  # fmt: skip
-    good = assessed(**exact, caliper_bridge=(33.2, 0.0))
-    assert finding("bridge_clear", good).verdict is FITS
-    low = assessed(**exact, caliper_bridge=(31.5, 0.0))
-    assert finding("bridge_clear", low).verdict is NO
-    assert finding("pad_flush", low).verdict is FITS
-    assert "First cure" in finding("radial_stack_together", low).said
+def test_a_bridge_is_judged_wherever_a_flush_pad_may_stand() -> None:
+    """The bridge stands 165 - 30 + f + height from the axis, f from -1.5 to 0: 33.6 leaves 2.1 to 3.6, 31.5 at most 1.5, and
+    33.2 leaves 1.7 to 3.2, which depends on the shims: not known."""
+    exact = {key: (size, 0.0) for key, size in {"caliper_pad_top": 30.0, "rotor_diameter": 330.0}.items()}
+    said = [
+        finding("caliper_bridge", assessed(**exact, caliper_bridge=(size, 0.0))).verdict for size in (33.6, 31.5, 33.2)
+    ]
+    assert said == [FITS, NO, UNKNOWN]
 
 
 def test_three_that_fit_in_pairs_but_not_together() -> None:
-    """Flush takes 0.5 to 2.0 mm. The bridge 32.35 needs 95 + 38 + s + 32.35 - 165 >= 2, so s >= 1.65. The stud 51.2 shows
+    """Flush takes 0.5 to 2.0 mm. The ring 225.3 needs 95 + 38 + s + 30 - 52 >= 112.65, so s >= 1.65. The stud 51.2 shows
     51.2 - 36 - s - 2 - 9 >= 2.5, so s <= 1.7. Shims of 0.25, 0.5 and 1.0 give 1.5 or 1.75: each finds one with the flush
     edge, none serves both: one stack must serve all, so the kit's maker is asked."""
     exact = {key: (size, 0.0) for key, size in {
-        "ear_height": 95.0, "bracket_rise": 38.0, "caliper_pad_top": 30.0, "rotor_diameter": 330.0, "caliper_bridge": 32.35,
+        "ear_height": 95.0, "bracket_rise": 38.0, "caliper_pad_top": 30.0, "rotor_diameter": 330.0, "rotor_ring_inner_diameter": 225.3,
+        "pad_height": 52.0,
         "caliper_screw_length": 51.2, "caliper_lug_thickness": 36.0, "caliper_washer_thickness": 2.0, "caliper_nut_height": 9.0,
     }.items()}  # fmt: skip
     report = assessed(**exact, shim_sizes_radial="1.0x16; 0.5x16; 0.25x16", box=(hose(),))
-    assert finding("bridge_clear", report).verdict is FITS
+    assert finding("pad_on_ring", report).verdict is FITS
     assert finding("caliper_nut_on_stud", report).verdict is FITS
     together = finding("radial_stack_together", report)
     assert together.verdict is NO

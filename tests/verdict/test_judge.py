@@ -75,12 +75,11 @@ def test_what_may_not_be_used_is_named_with_its_cell() -> None:
 @pytest.mark.parametrize(
     ("check", "changes", "why"),
     [
-        ("rotor_in_sliding_slot", {}, "fixed"),
+        ("sliding_piston_travel_worn", {}, "fixed"),
         ("sensor_ring_inside_hat", {}, "sensor ring"),
         ("bracket_nut_on_thread", {"bracket_nut_height": None}, "ear"),
         ("park_shoes_reach", {}, "front"),
         ("closed_nut_bottoms", {}, "no"),
-        ("pad_clears_hat", {"rotor_build": "one-piece", "rotor_height": 63.0}, "one-piece"),
     ],
 )
 def test_what_the_arrangement_does_not_have_does_not_apply(check: str, changes: dict[str, object], why: str) -> None:

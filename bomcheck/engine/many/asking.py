@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.engine.clearance import JobSight, judge_space
 from bomcheck.engine.judge import judge_match, judge_range, with_deciding
 from bomcheck.engine.judge import prepare as prepare_one
 from bomcheck.engine.many.adjusting import Adjusted
@@ -79,6 +80,8 @@ def _finding(world: World, job: Job, name: str) -> Finding | None:
     if LINE in check.parameters:
         world.solve_line(job)
     sizes = world.inputs(job)
+    if check.kind == "space":
+        return judge_space(check, JobSight(sizes))[0]
     one = prepare_one(check, sizes)
     if one.settled is not None or check.stack:
         return one.settled

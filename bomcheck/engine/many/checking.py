@@ -7,15 +7,17 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.engine.many.known import FITS, NO, UNKNOWN, Coded, Sized, affine, as_coded, combined
+from bomcheck.engine.many.known import APART, FITS, NO, UNKNOWN, Coded, Sized, affine, as_coded, combined
 from bomcheck.engine.many.lanes import Array, Index, Lanes, bare, by_lanes, only
 from bomcheck.engine.many.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
 from bomcheck.engine.many.ready import Ready, pieces_of, with_default
 from bomcheck.engine.many.sizes import Sizes
+from bomcheck.engine.many.space import Chosen
 from bomcheck.engine.many.ways import View, as_inputs
 from bomcheck.model.affine import NOISE, Affine, Most
 from bomcheck.model.box import Range
-from bomcheck.model.rule import Cure, Reading
+from bomcheck.model.limits import limit_for
+from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
 
 
@@ -47,11 +49,15 @@ class Found:
 def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:
     """Ask the check's remedy what becomes of the failing lanes, and write it into what was found."""
     remedy = ready.check.remedy
-    if remedy is None:
-        return
+    if remedy is not None:
+        _write_cures(found, failing, _asking(remedy, ready, sizes, ranges))
+
+
+def _write_cures(found: Found, failing: Index, asking: Callable[[Index], Any]) -> None:
+    """Write what `asking` answers for the failing lanes into what was found."""
     flat = found.severity.reshape(-1)
     odd: list[Index] = []
-    for lanes, answer in by_lanes(failing, _asking(remedy, ready, sizes, ranges)):
+    for lanes, answer in by_lanes(failing, asking):
         if isinstance(answer, Cure):
             flat[lanes] = answer.verdict.severity
             changes = {key: (bare(value), bare(half)) for key, (value, half) in answer.changes.items()}
@@ -86,6 +92,8 @@ def _asking(
 
 def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
     """A check that no stack moves. cure: whether failures are followed to their remedies."""
+    if ready.check.kind == "space":
+        return judge_space(ready.check, sizes, cure)
     if ready.check.kind == "match":
         return _judge_match(ready, sizes, cure)
     severity = ready.settled(sizes.shape)
@@ -114,6 +122,34 @@ def judge_range(ready: Ready, sizes: Sizes, severity: Array, pieces: list[Affine
                 tighten(found, pieces, sizes, failing[sizes.flat(found.loose, failing)], of_most)
             cures_of(result, ready, sizes, failing, found)
     return result
+
+
+def judge_space(check: Check, sizes: Sizes, cure: bool = True) -> Found:
+    """One fixed body in every lane: the deciding pair is the first that is never clear, else the nearest that is open,
+    else the nearest."""
+    chosen = Chosen(check, sizes)
+    found = Found(chosen.severity, np.where(chosen.severity == APART, np.nan, chosen.margin))
+    failing = np.flatnonzero(chosen.severity.reshape(-1) == NO)
+    if cure and len(failing) and check.remedy is not None:
+        _write_cures(found, failing, _asking_of_pair(check.remedy, chosen, sizes))
+    return found
+
+
+def _asking_of_pair(remedy: Callable[[Reading], Cure], chosen: Chosen, sizes: Sizes) -> Callable[[Index], Any]:
+    def ask(lanes: Index) -> Any:
+        look = chosen.looks[int(only(chosen.number.reshape(-1)[lanes]))]
+        ends: list[Any] = [
+            Lanes(sizes.flat(end, lanes)) for end in (look.value.low, look.value.middle, look.value.high)
+        ]
+        limit = limit_for(look.pair.limit, sizes.job)
+        try:
+            return remedy(Reading(as_inputs(View(sizes, lanes)), Range(*ends), limit, against=look.pair.turning))
+        except Missing:
+            return Missing
+        except (TypeError, AttributeError, KeyError, ValueError, AssertionError):
+            return None
+
+    return ask
 
 
 def _settle_loose(

@@ -92,6 +92,8 @@ class Ready:
 
 def prepare(check: Check, sizes: Sizes) -> Ready:
     """Where the check applies and all it needs is known; its limit and, for a range check, its value."""
+    if check.kind == "space":  # its own judge looks at what is blank
+        return Ready(check, ALWAYS, NEVER)
     apart, waiting = _applies(check, sizes)
     ready = ~apart & ~waiting
     limits = limits_of(check, sizes) if check.limit else None

@@ -28,6 +28,7 @@ class Sizes:
         self.middle: dict[str, Array] = {}
         self.half: dict[str, Array] = {}
         self._found: dict[str, Known] = {}
+        self.sight: object | None = None
         self.answers: dict[Any, tuple[float, float] | None] = {}
 
     def get(self, key: str) -> Known:

@@ -162,6 +162,8 @@ MOST_FIGURES = 500  # different exact figures that are still taken as words are
 
 def run_way(sizes: "Sizes", way: Derivation, names: tuple[str, ...], mask: Array) -> Known:
     """What the way gives for some lanes. names: the parameters that are handed over."""
+    if way.plain is not None:
+        return _somewhere(sizes, way.key, way.plain, mask)
     if way.curved or way.interval:
         return one_by_one(sizes, way, mask)
     found = {name: sizes.get(name) for name in names}
@@ -173,6 +175,13 @@ def run_way(sizes: "Sizes", way: Derivation, names: tuple[str, ...], mask: Array
         return Sized(mask, as_affine(way.function(**numbers)))
     except (TypeError, AttributeError, Split):
         return _by_lanes(sizes, way, names, mask)
+
+
+def _somewhere(sizes: "Sizes", key: str, plain: tuple[float, float], mask: Array) -> Known:
+    """A size of which nothing is known lies anywhere in its range."""
+    here = np.broadcast_to(mask, sizes.shape)
+    middle, half = np.full(sizes.shape, sum(plain) / 2), np.full(sizes.shape, (plain[1] - plain[0]) / 2)
+    return Sized(here, sizes.found_in(here, key, middle, half))
 
 
 def _as_words(found: dict[str, Known], mask: Array) -> dict[str, Coded] | None:

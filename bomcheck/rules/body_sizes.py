@@ -1,0 +1,321 @@
+"""Where the bodies of a corner stand: the sizes behind their edges. x from the bare hub face, + inboard; r from the axis; mm.
+
+The caliper stands where its shims are there to bring it: its centre on the rotor's, give or take what centring allows, its
+pads flush with the disc's edge, as far as that is allowed. A sliding caliper's body follows the rotor.
+"""
+
+from math import hypot, sqrt
+from typing import Any
+
+from bomcheck.model.body import ANY
+from bomcheck.model.sizes import Derivation, Profile, Span
+from bomcheck.rules.derived import DERIVATIONS, TITLES, derived
+from bomcheck.tables.fields import fields
+
+HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
+WALL_LEAST, WALL_MOST = 3.0, 12.0  # mm of caliper below its largest piston: common practice, no source
+PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in the schema
+    "caliper_centre": (-60.0, 160.0), "mount_plane": (40.0, 260.0), "pad_top_radius": (80.0, 230.0),
+    "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
+    "ear_hole_lower": (40.0, 260.0), "head_height": (3.0, 20.0), "washers_at_head": (0.0, 12.0),
+    "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
+    "caliper_bottom": (-160.0, 60.0), "barrel_gap": (-300.0, 300.0), "spoke_gap": (-300.0, 300.0),
+    "inlet_gap": (-300.0, 300.0), "bleeder_gap": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0),
+    "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0),
+}  # fmt: skip
+BEHIND = {  # sizes that other sizes bound where a field of their own is blank
+    "caliper_bottom": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
+    "any_hat_outer_diameter": ("hat_outer_diameter",), "any_hub_flange_diameter": ("hub_flange_diameter",),
+    "barrel_gap": ("wheel_barrel", "caliper_top_width"), "any_barrel_gap": ("caliper_top_width",),
+    "spoke_gap": ("caliper_top_width", "caliper_lowest"), "any_spoke_gap": ("caliper_top_width", "caliper_lowest"),
+}  # fmt: skip
+
+
+def may_be_blank(key: str) -> str:
+    """The key under which a size is known where it is, and stands anywhere in its plausible range where it is not."""
+    name = key if key.startswith(ANY) else ANY + key
+    bare = name.removeprefix(ANY)
+    if name not in DERIVATIONS or DERIVATIONS[name][-1].plain is None:
+        field = fields().get(bare)
+        title = TITLES.get(bare, field.label if field else bare)
+        known = [Derivation(name, title, _same, (bare,), {}, {}, None, False)]
+        last = Derivation(name, title, _same, (), {}, {}, None, False, plain=_plausible(bare))
+        DERIVATIONS[name] = [*DERIVATIONS.get(name, known), last]
+        TITLES[name] = title[:1].lower() + title[1:]
+    return name
+
+
+def _plausible(key: str) -> tuple[float, float]:
+    """The range of a size of which nothing is known, from the schema or from PLAUSIBLE [mm]."""
+    if key in PLAUSIBLE:
+        return PLAUSIBLE[key]
+    field = fields()[key]
+    assert field.low is not None
+    assert field.high is not None
+    return field.low, field.high
+
+
+def _same(**size: Any) -> Any:
+    return next(iter(size.values()))
+
+
+# the caliper -----------------------------------------------------------------------------------------------------------
+
+
+@derived("axial_off", "caliper centre beside the rotor's", interval=True)
+def axial_off(axial_error_allowed: Span) -> tuple[float, float]:
+    """How far a caliper that counts as centred stands from the rotor's centre, either way [mm]."""
+    return -axial_error_allowed.high, axial_error_allowed.high
+
+
+@derived("caliper_centre", "caliper centre", when={"caliper_build": "fixed"})
+def caliper_centre_fixed(rotor_plane: Any, axial_off: Any) -> Any:
+    """Centre plane of a fixed caliper, with its shims [mm]."""
+    return rotor_plane + axial_off
+
+
+@derived("caliper_centre", "caliper centre", when={"caliper_build": "sliding"})
+def caliper_centre_sliding(rotor_plane: Any) -> Any:
+    """A sliding caliper stands where the rotor is [mm]."""
+    return rotor_plane
+
+
+@derived("flush_off", "pad's edge over the disc's edge", interval=True)
+def flush_off(flush_low: Span, flush_high: Span) -> tuple[float, float]:
+    """Where a pad that counts as flush stands [mm]."""
+    return flush_low.low, flush_high.high
+
+
+@derived("pad_top_radius", "radius of the pad's top edge")
+def pad_top_radius(rotor_diameter: Any, flush_off: Any) -> Any:
+    """Of a pad that is flush, with its shims [mm]."""
+    return rotor_diameter / 2 + flush_off
+
+
+@derived("mount_plane", "radius of the caliper's mounting plane")
+def mount_plane(rotor_diameter: Any, flush_off: Any, caliper_pad_top: Any) -> Any:
+    """Of a caliper whose pads are flush, with its shims [mm]."""
+    return rotor_diameter / 2 + flush_off - caliper_pad_top
+
+
+@derived("caliper_bottom", "caliper's innermost point above its mounting plane")
+def caliper_bottom(caliper_lowest: Any) -> Any:
+    """As measured [mm]."""
+    return caliper_lowest
+
+
+@derived("caliper_bottom", "caliper's innermost point above its mounting plane", interval=True)
+def caliper_bottom_below_pistons(
+    caliper_pad_top: Span, pad_height: Span, caliper_bores: Profile
+) -> tuple[float, float]:
+    """Where it was not measured: the wall below the largest piston, which stands in the middle of the pad [mm]."""
+    largest = max(_diameters(caliper_bores))
+    low, high = caliper_pad_top.low - pad_height.high / 2, caliper_pad_top.high - pad_height.low / 2
+    return low - largest / 2 - WALL_MOST, high - largest / 2 - WALL_LEAST
+
+
+def _diameters(bores: Any) -> tuple[float, ...]:
+    found: Any = bores.points if isinstance(bores, Profile) else bores
+    return tuple(float(one) for one in found)
+
+
+@derived(
+    "sliding_shift", "way of a sliding caliper as pads and disc wear", when={"caliper_build": "sliding"}, interval=True
+)
+def sliding_shift(
+    pad_thickness: Span, pad_backing_thickness: Span, pad_min_lining: Span, rotor_thickness: Span, rotor_min_thickness: Span
+) -> tuple[float, float]:  # fmt: skip
+    """Inboard, from new to worn: one pad's lining, and of the disc's wear the half, or all where one face wears [mm].
+
+    >>> at = lambda size: Span(size, size)
+    >>> sliding_shift(at(14.0), at(5.0), at(2.0), at(24.0), at(22.0))
+    (8.0, 9.0)
+    """
+    lining = (
+        pad_thickness.low - pad_backing_thickness.high - pad_min_lining.high,
+        pad_thickness.high - pad_backing_thickness.low - pad_min_lining.low,
+    )
+    disc = rotor_thickness.low - rotor_min_thickness.high, rotor_thickness.high - rotor_min_thickness.low
+    return max(0.0, lining[0]) + max(0.0, disc[0]) / 2, max(0.0, lining[1]) + max(0.0, disc[1])
+
+
+@derived("sliding_shift", "way of a sliding caliper as pads and disc wear", when={"caliper_build": "fixed"})
+def no_shift() -> float:
+    """A fixed caliper stays where it is [mm]."""
+    return 0.0
+
+
+# ear, bracket and their screws -----------------------------------------------------------------------------------------
+
+
+@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "ear"}, interval=True)
+def boss_face_over_shims(
+    ear_face_position: Span, shim_direction: Any, rotor_plane: Span, bracket_offset: Span, axial_error_allowed: Span
+) -> tuple[float, float]:
+    """The bracket's face at the ear, with the shims that centre the caliper between them [mm].
+
+    The shims push it one way only from the ear's face; where no such shims centre the caliper, from the face to there.
+    """
+    error = axial_error_allowed.high
+    centred = rotor_plane.low - bracket_offset.high - error, rotor_plane.high - bracket_offset.low + error
+    inward = _figure(shim_direction) > 0
+    low = max(centred[0], ear_face_position.low) if inward else centred[0]
+    high = centred[1] if inward else min(centred[1], ear_face_position.high)
+    if low > high:
+        low, high = min(low, high), max(low, high)
+    return low, high
+
+
+def _figure(value: Any) -> float:
+    return value.low if isinstance(value, Span) else float(value)
+
+
+@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug"})
+def boss_face_on_ear(ear_face_position: Any) -> Any:
+    """No shims at the ear [mm]."""
+    return ear_face_position
+
+
+@derived("ear_hole_upper", "hub axis to the upper ear hole")
+def upper_measured(ear_distance_upper: Any) -> Any:
+    """As measured [mm]."""
+    return ear_distance_upper
+
+
+@derived("ear_hole_upper", "hub axis to the upper ear hole", interval=True)
+def upper_from_height(hub_axis_to_ears: Span, ear_spacing: Span, any_ears_sideways: Span) -> tuple[float, float]:
+    """From the line of the holes and the spacing [mm]. Source: Pythagoras."""
+    return _hole(hub_axis_to_ears, Span(
+        ear_spacing.low / 2 + any_ears_sideways.low, ear_spacing.high / 2 + any_ears_sideways.high
+    ))  # fmt: skip
+
+
+@derived("ear_hole_lower", "hub axis to the lower ear hole")
+def lower_measured(ear_distance_lower: Any) -> Any:
+    """As measured [mm]."""
+    return ear_distance_lower
+
+
+@derived("ear_hole_lower", "hub axis to the lower ear hole", interval=True)
+def lower_from_height(hub_axis_to_ears: Span, ear_spacing: Span, any_ears_sideways: Span) -> tuple[float, float]:
+    """From the line of the holes and the spacing [mm]. Source: Pythagoras."""
+    return _hole(hub_axis_to_ears, Span(
+        ear_spacing.low / 2 - any_ears_sideways.high, ear_spacing.high / 2 - any_ears_sideways.low
+    ))  # fmt: skip
+
+
+def _hole(height: Span, along: Span) -> tuple[float, float]:
+    """(least, greatest) distance of a hole at a height, `along` from the foot.
+
+    >>> _hole(Span(79.0, 79.0), Span(59.05, 59.05))[0].__round__(2)
+    98.63
+    """
+    nearest = 0.0 if along.low <= 0 <= along.high else min(abs(along.low), abs(along.high))
+    return hypot(height.low, nearest), hypot(height.high, max(abs(along.low), abs(along.high)))
+
+
+@derived("head_height", "height of the bracket screw's head", interval=True)
+def head_height(bracket_screw_diameter: Span) -> tuple[float, float]:
+    """From a hexagon head to a cap screw's [mm]. Source: ISO 4017, ISO 4762, from memory."""
+    return HEX_HEAD * bracket_screw_diameter.low, CAP_HEAD * bracket_screw_diameter.high
+
+
+@derived("washers_at_head", "washers under a through screw's head", interval=True)
+def washers_at_head(bracket_washers: Span) -> tuple[float, float]:
+    """Where screw and nut share the washers: from none to all of them [mm]."""
+    return 0.0, bracket_washers.high
+
+
+# hat and neighbours ----------------------------------------------------------------------------------------------------
+
+
+@derived("hat_mouth", "hat's inboard end")
+def hat_mouth(hat_inner_depth: Any) -> Any:
+    """As deep as the hat is, from the hub face [mm]."""
+    return hat_inner_depth
+
+
+@derived("hat_mouth", "hat's inboard end", interval=True)
+def hat_mouth_at_ring(rotor_plane: Span, rotor_thickness: Span) -> tuple[float, float]:
+    """Where the depth is blank: a hat ends somewhere between the friction ring's two faces [mm]."""
+    return rotor_plane.low - rotor_thickness.high / 2, rotor_plane.high + rotor_thickness.high / 2
+
+
+@derived("any_hat_outer_diameter", "hat outside diameter")
+def hat_outer_known(hat_outer_diameter: Any) -> Any:
+    """As measured [mm]."""
+    return hat_outer_diameter
+
+
+@derived("any_hat_outer_diameter", "hat outside diameter", interval=True)
+def hat_outer_within_ring(hat_inner_diameter: Span, rotor_ring_inner_diameter: Span) -> tuple[float, float]:
+    """Where it is blank: between the hat's inside and the friction ring's inner edge [mm]."""
+    low, high = hat_inner_diameter.low, rotor_ring_inner_diameter.high
+    return min(low, high), max(low, high)
+
+
+@derived("any_hub_flange_diameter", "hub flange diameter")
+def hub_flange_known(hub_flange_diameter: Any) -> Any:
+    """As measured [mm]."""
+    return hub_flange_diameter
+
+
+@derived("any_hub_flange_diameter", "hub flange diameter", interval=True)
+def hub_flange_within_hat(hat_inner_diameter: Span) -> tuple[float, float]:
+    """Where it is blank: no larger than the hat that goes over it [mm]."""
+    return 0.0, hat_inner_diameter.high
+
+
+def _past_ring(points: Profile, plane: Span, thick: Span, outer: Span, inner: Span) -> tuple[float, float]:
+    """Least distance of the points from the friction ring, (worst, best): apart along the axle or away from it."""
+    lows, highs = [], []
+    more = points.plus_minus
+    for radius, x in points.points:
+        r_worst = max(radius - outer.high / 2, inner.low / 2 - radius)
+        r_best = max(radius - outer.low / 2, inner.high / 2 - radius)
+        x_worst = abs_room(x - more, x + more, plane, thick.high / 2)
+        lows.append(max(r_worst, x_worst[0]))
+        highs.append(max(r_best, x_worst[1] + (thick.high - thick.low) / 2))
+    return min(lows), min(highs)
+
+
+def abs_room(low: float, high: float, plane: Span, half: float) -> tuple[float, float]:
+    """(least, greatest) distance along the axle from a point between low and high to a disc `half` thick each side."""
+    least = max(low - plane.high, plane.low - high)
+    greatest = max(high - plane.low, plane.high - low)
+    return least - half, greatest - half
+
+
+@derived("neighbour_gap", "neighbours to the friction ring", interval=True)
+def neighbour_gap(
+    neighbours: Profile, rotor_plane: Span, rotor_thickness: Span, rotor_diameter: Span, any_rotor_ring_inner_diameter: Span
+) -> tuple[float, float]:  # fmt: skip
+    """Of the nearest of the points, wheels straight (worst, best) [mm].
+
+    >>> at = lambda size: Span(size, size)
+    >>> neighbour_gap(Profile(((120.0, 60.0),), 0.0), at(42.0), at(28.0), at(330.0), at(220.0))
+    (4.0, 4.0)
+    """
+    return _past_ring(neighbours, rotor_plane, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
+
+
+@derived("neighbour_gap_at_lock", "neighbours to the friction ring at full lock", interval=True)
+def neighbour_gap_at_lock(
+    neighbours_at_lock: Profile, rotor_plane: Span, rotor_thickness: Span, rotor_diameter: Span,
+    any_rotor_ring_inner_diameter: Span,
+) -> tuple[float, float]:  # fmt: skip
+    """The same at full lock [mm]."""
+    return _past_ring(neighbours_at_lock, rotor_plane, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
+
+
+def corner_radius(height: float, width: float) -> float:
+    """Radius that the corner of a block reaches [mm]: its top at `height` from the axis, `width` across.
+
+    >>> round(corner_radius(184.5, 160.0), 1)
+    201.1
+    """
+    return sqrt(height**2 + (width / 2) ** 2)
+
+
+for _key in ("ears_sideways", "rotor_ring_inner_diameter", "caliper_top_width", "caliper_bottom"):
+    may_be_blank(_key)

@@ -1,0 +1,169 @@
+"""Bodies of one true corner as sets of points, held against each other without any formula of the product.
+
+A standing body is sampled along its edges, every half millimetre and at its corners; a turning one is asked of each point
+whether it comes nearer than the air along both directions at once. The caliper under the wheel is a block, or an outline, of
+points sideways as well. All sizes are plain numbers; the trade's figures are common practice, no source.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+True_sizes = dict[str, Any]
+STEP = 0.5
+HAIR = 1e-6
+
+
+@dataclass(frozen=True)
+class Rect:
+    """A box seen in the plane through the axle: x along it, r from it [mm]."""
+
+    x0: float
+    x1: float
+    r0: float
+    r1: float
+
+    def edge_points(self) -> tuple[Any, Any]:
+        """Points round the box."""
+        xs = np.linspace(self.x0, self.x1, max(2, int((self.x1 - self.x0) / STEP) + 2))
+        rs = np.linspace(self.r0, self.r1, max(2, int((self.r1 - self.r0) / STEP) + 2))
+        x = np.concatenate([xs, xs, np.full_like(rs, self.x0), np.full_like(rs, self.x1)])
+        r = np.concatenate([np.full_like(xs, self.r0), np.full_like(xs, self.r1), rs, rs])
+        return x, r
+
+    def comes_near(self, x: Any, r: Any, air: float) -> bool:
+        """Whether any of the points is nearer than `air` both along the axle and away from it."""
+        beside = (x > self.x0 - air + HAIR) & (x < self.x1 + air - HAIR)
+        return bool(np.any(beside & (r > self.r0 - air + HAIR) & (r < self.r1 + air - HAIR)))
+
+
+def disc(t: True_sizes) -> Rect:
+    half = t["rotor_thickness"] / 2
+    return Rect(t["plane"] - half, t["plane"] + half, t["rotor_ring_inner_diameter"] / 2, t["rotor_diameter"] / 2)
+
+
+def hat(t: True_sizes) -> list[Rect]:
+    """Flange, wall, and in a hat of its own the screws through the ring's ears."""
+    outer, inner, ring = t["hat_outer_diameter"] / 2, t["hat_inner_diameter"] / 2, disc(t)
+    found = [Rect(-t["hat_flange_thickness"], 0.0, 0.0, outer), Rect(0.0, t["hat_end"], inner, outer)]
+    return [*found, Rect(ring.x0, ring.x1, inner, outer)] if t["rotor_build"] == "two-piece" else found
+
+
+def hub(t: True_sizes) -> Rect:
+    return Rect(0.0, t["hub_flange_thickness"], 0.0, t["hub_flange_diameter"] / 2)
+
+
+def laid(t: True_sizes) -> float | None:
+    """The stack [mm] that leaves the caliper as far beside the disc as this corner has it; None: no stack does."""
+    if t["axial_shim_joint"] != "ear":
+        return 0.0
+    toward = 1.0 if t["ear_side"] == "inboard" else -1.0
+    stack = toward * (t["off"] + t["plane"] - t["ear_face_position"] - t["bracket_offset"])
+    return float(stack) if stack >= 0 else None
+
+
+def holes(t: True_sizes) -> tuple[float, float]:
+    """Distance of either ear hole from the axis, laid out on paper: the line of the holes, and the two points on it."""
+    at = [t["ears_sideways"] + t["ear_spacing"] / 2, t["ears_sideways"] - t["ear_spacing"] / 2]
+    return float(np.hypot(at[0], t["ear_height"])), float(np.hypot(at[1], t["ear_height"]))
+
+
+def _round(t: True_sizes, ends: tuple[float, float], half: float) -> list[Rect]:
+    return [Rect(min(ends), max(ends), hole - half, hole + half) for hole in holes(t)]
+
+
+def standing(t: True_sizes) -> Iterator[tuple[str, list[Rect]]]:
+    """Every standing body that is a heap of boxes. Away: the sense in which the ear lies from the bracket, + inboard."""
+    away = 1.0 if t["ear_side"] == "outboard" else -1.0
+    face, stack = t["ear_face_position"], laid(t)
+    yield "ear", _round(t, (face, face + away * t["ear_thickness"]), t["ear_width"] / 2)
+    if stack is not None:
+        seat = face - away * stack
+        back = seat - away * t["bracket_ear_thickness"]
+        yield "bracket_boss", _round(t, (seat, back), t["bracket_boss_width"] / 2)
+        yield "bracket_screws", _screws(t, away, back)
+    yield from _caliper(t)
+    outer, inner = disc(t).x0, disc(t).x1
+    top, thick = t["rotor_diameter"] / 2 + t["flush"], t["pad_thickness"]
+    low = top - t["pad_height"]
+    yield "pads", [Rect(outer - thick, outer, low, top), Rect(inner, inner + thick, low, top)]
+    if t["shield"] != "none":
+        yield "dust_shield", [Rect(t["shield_position"], t["shield_position"] + 1.0, 0.0, t["shield_radius"])]
+
+
+def _screws(t: True_sizes, away: float, back: float) -> list[Rect]:
+    """Head and shank from where the head sits; it points toward what holds its thread."""
+    size, washers = t["bracket_screw_diameter"], t["washers"]
+    if t["bracket_screw_into"] == "bracket":
+        seat, points = t["ear_face_position"] + away * (t["ear_thickness"] + washers), -away
+    else:
+        seat, points = back - away * washers, away
+    head = _round(t, (seat, seat - points * t["head_height"]), size)
+    return head + _round(t, (seat, seat + points * t["bracket_screw_length"]), size / 2)
+
+
+def _caliper(t: True_sizes) -> Iterator[tuple[str, list[Rect]]]:
+    centre = t["plane"] + (t["off"] if t["caliper_build"] == "fixed" else 0.0)
+    mount, slot = mounting(t), t["caliper_slot_width"] / 2
+    bottom, top = mount + t["caliper_lowest"], mount + t["caliper_body_height"]
+    yield (
+        "caliper_body",
+        [
+            Rect(centre - t["caliper_width_outboard"], centre - slot, bottom, top),
+            Rect(centre + slot, centre + t["caliper_width_inboard"], bottom, top),
+        ],
+    )
+    yield "caliper_bridge", [Rect(centre - slot, centre + slot, mount + t["caliper_bridge"], top)]
+
+
+def mounting(t: True_sizes) -> float:
+    return float(t["rotor_diameter"] / 2 + t["flush"] - t["caliper_pad_top"])
+
+
+AIR = {  # mm
+    "ear": (3.0, 3.0, 1.0), "bracket_boss": (3.0, 3.0, 1.0), "bracket_screws": (3.0, 3.0, 1.0),
+    "caliper_body": (1.5, 3.0, 1.0), "caliper_bridge": (2.0, None, None), "pads": (None, 2.0, 1.0),
+    "dust_shield": (2.0, None, None),
+}  # fmt: skip
+
+
+def clear(t: True_sizes) -> dict[str, bool]:
+    """Of each standing body, whether it stands clear of disc, hat and hub flange; and of the caliper in the wheel."""
+    found = {}
+    for name, boxes in standing(t):
+        points = [box.edge_points() for box in boxes]
+        pairs = zip(([disc(t)], hat(t), [hub(t)]), AIR[name], strict=True)
+        found[name] = not any(
+            box.comes_near(x, r, air) for turning, air in pairs if air is not None for box in turning for x, r in points
+        )
+    found["caliper_in_wheel"] = in_wheel(t)
+    return found
+
+
+def in_wheel(t: True_sizes) -> bool:
+    """The body's points under the barrel and behind the spokes, new and worn."""
+    outline = t.get("caliper_envelope") or (
+        (-t["caliper_width_outboard"], t["caliper_body_height"]), (t["caliper_width_inboard"], t["caliper_body_height"]),
+    )  # fmt: skip
+    us, hs = (np.array(column, dtype=float) for column in zip(*outline, strict=True))
+    along = np.unique(np.concatenate([np.arange(us[0], us[-1], STEP), us]))
+    tops = mounting(t) + np.interp(along, us, hs)
+    radii = np.hypot(tops, t["caliper_top_width"] / 2)
+    beside = t["off"] if t["caliper_build"] == "fixed" else 0.0
+    new = t["plane"] + beside + t["hat_flange_thickness"] + t["wheel_spacer_thickness"]
+    bx, br = (np.array(column, dtype=float) for column in zip(*t["wheel_barrel"], strict=True))
+    for moved in (0.0, t["worn_shift"]) if t["caliper_build"] == "sliding" else (0.0,):
+        at = np.concatenate([along, bx - new - moved])
+        at = at[(at >= us[0]) & (at <= us[-1])]
+        room = np.interp(at + new + moved, bx, br) - np.interp(at, along, radii)
+        if np.any(room - t["wheel_weight_thickness"] < 3.0 - HAIR):
+            return False
+    sr, sb = (np.array(column, dtype=float) for column in zip(*t["wheel_spoke"], strict=True))
+    bottom = mounting(t) + t["caliper_lowest"]
+    for x, top in zip(along, radii, strict=True):
+        r = np.append(np.arange(bottom, top, 2.0), top)
+        if np.any(x + new + np.interp(r, sr, sb) < 3.0 - HAIR):
+            return False
+    return True
