@@ -8,12 +8,12 @@ from os import PathLike as _PathLike
 from typing import TYPE_CHECKING
 
 from bomcheck.model.errors import BomcheckError, WorkbookError
+from bomcheck.model.version import __version__ as __version__
 
 if TYPE_CHECKING:
     from bomcheck.model.job import Job
     from bomcheck.model.report import Report
 
-__version__ = "0.1.0"
 __all__ = ["BomcheckError", "Job", "Report", "WorkbookError", "assess_job", "read_job", "report_as_json"]
 
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from bomcheck import __version__
 from bomcheck.commands.keep import keep, new_from
 from bomcheck.commands.screen import screen
 from bomcheck.commands.terminal import PATH, Verbs, note, say, say_json
+from bomcheck.model.version import __version__
 
 CAUTION = (
     "Brakes can kill. This is a help for quoting, not an approval: the kit maker's sheet, licensed practice and local "

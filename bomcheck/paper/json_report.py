@@ -3,13 +3,13 @@
 from dataclasses import asdict
 from typing import Any
 
-from bomcheck import __version__
 from bomcheck.car.checks import word
 from bomcheck.model.box import Range
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.finding import Finding, PairFound
 from bomcheck.model.job import Value
 from bomcheck.model.report import Report
+from bomcheck.model.version import __version__
 from bomcheck.supply.buy_problem import Plan
 from bomcheck.supply.buying_words import buying_words
 

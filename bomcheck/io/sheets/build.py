@@ -14,7 +14,6 @@ from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from xlsxwriter import Workbook
 
-from bomcheck import __version__
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.sheets import (
@@ -33,6 +32,7 @@ from bomcheck.io.sheets.page import Book
 from bomcheck.io.splice import Written, write_back
 from bomcheck.model.finding import said_in
 from bomcheck.model.report import Report
+from bomcheck.model.version import __version__
 
 EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
 _ANCHOR = re.compile(rb"<xdr:twoCellAnchor[^>]*>(.*?)<xdr:to>.*?</xdr:to>(.*?)</xdr:twoCellAnchor>", re.DOTALL)
