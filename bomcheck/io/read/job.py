@@ -19,7 +19,7 @@ from bomcheck.io.read.tables import PartLine, drop_prices_that_disagree, one_spe
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import Fault, Place, WorkbookError
 from bomcheck.model.job import Job, Part, Terms, TypedLimit, Value
-from bomcheck.tables.fields import fields, plain
+from bomcheck.tables.fields import fields, part_fields, plain
 
 NEEDED = (layout.CORNER, layout.KIT)
 ADDED = (*layout.SIDE_SHEETS.values(), *(name for names in layout.AXLE_SHEETS.values() for name in names))
@@ -27,6 +27,7 @@ ADDED = (*layout.SIDE_SHEETS.values(), *(name for names in layout.AXLE_SHEETS.va
 READ = (*layout.FIELD_SHEETS, *layout.TABLES, layout.TERMS, layout.LIMITS, *ADDED)
 SET_ASIDE = (layout.START, layout.LISTS)
 NEAR_ENOUGH = 0.75
+LIKE_A_TABLE = 5  # headings by which a table is known whatever its tab is called
 
 
 def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
@@ -41,7 +42,11 @@ def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
     others = [name for name in names if name not in tabs.values() and name not in written]
     others = [name for name in others if plain(name) not in [plain(one) for one in SET_ASIDE]]
     _require(package.file, tabs, others)
-    return tabs, [*_nearly(package.file, tabs, others), *_of_no_axle(package.file, tabs)]
+    return tabs, [
+        *_nearly(package.file, tabs, others),
+        *_like_a_table(package, tabs, others),
+        *_of_no_axle(package.file, tabs),
+    ]
 
 
 def axles_of(tabs: Collection[str]) -> tuple[str, ...]:
@@ -64,6 +69,24 @@ def _of_no_axle(file: str, tabs: dict[str, str]) -> Iterable[Fault]:
             wrong = f'this sheet was not used; there is no "{layout.axle_sheet(layout.KIT, axle)}": the {axle} axle stays as it is'
             instead = "Nothing to do if that axle gets no kit; what is on it now goes on the System sheet"
             yield Fault("not allowed here", Place(file, tabs.pop(name)), name, wrong, instead, "", False)
+
+
+def _like_a_table(package: Package, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
+    """Tabs with the headings of a table that is missing under its own name, such as a renamed box."""
+    labels = {ours: {plain(part_fields()[key].label) for key in keys} for ours, keys in layout.TABLES.items()}
+    role, missing = plain(part_fields()["role"].label), [ours for ours in labels if ours not in tabs]
+    for name in others if missing else ():
+        rows: dict[int, set[str]] = {}
+        for cell in package.cells(name).values():
+            words = plain(layout.split_heading(cell.text)[0]) if cell.kind == "text" else ""
+            rows.setdefault(cell.row, set()).add(words)
+        top = next((row for row, texts in sorted(rows.items()) if role in texts and len(texts) >= LIKE_A_TABLE), None)
+        if top is None or _near(name, missing) is not None:
+            continue
+        ours = max(missing, key=lambda one: len(labels[one] & rows[top]) - len(rows[top] - labels[one]))
+        count = sum(row > top for row in rows)
+        wrong = f'it has the headings of "{ours}", of which there is none, so its {count} lines were not read'
+        yield Fault("sheet missing", Place(package.file, name), name, wrong, f'Rename the sheet to "{ours}"')
 
 
 def _require(file: str, tabs: dict[str, str], others: list[str]) -> None:

@@ -36,9 +36,16 @@ INPUTS = {
     "found_by": FOUND_BY,
     "figure": FIGURE,
 }
+DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
+BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried"}
+"""Columns in which the bench writes: Fit-up and test, Tick list, Shims."""
+
+ROOM = ("☐", "_______")
+"""What stands there as long as nobody wrote anything."""
+
 NUMBERS = ("on_hand", "own_price", "received", "figure")
-MEASURE_PREFIX, QUOTE_PREFIX = "measure ", "quote "
-OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX)
+MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX = "measure ", "quote ", "bench "
+OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX)
 
 
 def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
@@ -52,28 +59,32 @@ def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
 
 
 def input_cells(cells: Mapping[str, Cell]) -> dict[str, dict[str, Cell]]:
-    """The cells in which something was typed, as `read_kept` finds them."""
-    heading_row = _heading_row(cells)
-    if heading_row is None:
-        return {}
-    columns = {plain(cell.text): cell.column for cell in cells.values() if cell.row == heading_row}
-    inputs = {columns[plain(words)]: key for key, words in INPUTS.items() if plain(words) in columns}
-    names = {c.row: c.text for c in cells.values() if c.column == columns[plain(KEY_HEADING)] and c.row > heading_row}
-    typed: dict[str, dict[str, Cell]] = {}
+    """The cells in which something was typed, as `read_kept` finds them. A sheet may have several rows of headings."""
+    wanted = {plain(words): key for key, words in INPUTS.items()} | {plain(words): key for words, key in BENCH.items()}
+    rows: dict[int, list[Cell]] = {}
     for cell in cells.values():
-        if cell.row in names and cell.column in inputs and cell.value is not None and cell.text.strip():
-            typed.setdefault(names[cell.row], {})[inputs[cell.column]] = cell
+        rows.setdefault(cell.row, []).append(cell)
+    inputs, names = dict[int, str](), 0
+    typed: dict[str, dict[str, Cell]] = {}
+    for _, row in sorted(rows.items()):
+        texts = {plain(cell.text): cell.column for cell in row if cell.kind == "text"}
+        if plain(KEY_HEADING) in texts and wanted.keys() & texts.keys():
+            names, inputs = (
+                texts[plain(KEY_HEADING)],
+                {texts[words]: key for words, key in wanted.items() if words in texts},
+            )
+            continue
+        name = next((cell.text for cell in row if cell.column == names), "")
+        for cell in row if name else ():
+            if cell.column in inputs and cell.value is not None and _is_typed(cell, name, inputs[cell.column]):
+                typed.setdefault(name, {})[inputs[cell.column]] = cell
     return typed
 
 
-def _heading_row(cells: Mapping[str, Cell]) -> int | None:
-    """The row that holds the heading of the lines' names and one of an input column."""
-    rows: dict[int, set[str]] = {}
-    for cell in cells.values():
-        if cell.kind == "text":
-            rows.setdefault(cell.row, set()).add(plain(cell.text))
-    wanted = {plain(words) for words in INPUTS.values()}
-    return next((row for row, words in sorted(rows.items()) if plain(KEY_HEADING) in words and words & wanted), None)
+def _is_typed(cell: Cell, line: str, key: str) -> bool:
+    """Not what we put there: room to write, or the shims to start with, whose number the line's name ends in."""
+    text = cell.text.strip()
+    return bool(text) and text not in ROOM and not (key == "tried" and text == line.rpartition("|")[2])
 
 
 def _content(cell: Cell) -> float | str:

@@ -28,6 +28,7 @@ from bomcheck.io.sheets import (
     tick_list,
     whole_car,
 )
+from bomcheck.io.sheets import history as history_sheet
 from bomcheck.io.sheets.page import Book
 from bomcheck.io.splice import Written, write_back
 from bomcheck.model.finding import said_in
@@ -80,16 +81,20 @@ def build_sheets(
     version: str = "",
     now: date | None = None,
     receipts: "Sequence[Receipt]" = (),
+    history: Sequence[history_sheet.Entry] = (),
+    extra: Mapping[str, Mapping[str, str | float]] | None = None,
 ) -> tuple[bytes, dict[str, str]]:
     """Our sheets as a workbook, and the kind of each by its name.
 
     kept: what the user typed on an earlier run, from `kept.read_kept`. system: "metric" or "inch". now: the day that is
     printed, None for none. receipts: what was booked from packing slips; without any there is no Receiving sheet.
+    history: what the bench wrote before. extra: columns that the shop added to the Parts list, by heading and line.
     """
     out = BytesIO()
     workbook = Workbook(out, OPTIONS)
     split = tuple(module.NAME for module in OF_AXLE) if report.axles else ()
-    book = Book(workbook, report, system, version, now.isoformat() if now else "", kept or {}, split=split)
+    day = now.isoformat() if now else ""
+    book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
     compatibility.write_compatibility(book)
     axles = [book.of_axle(one) for one in report.axles]
     for own in axles:
@@ -113,6 +118,10 @@ def build_sheets(
 
         receiving.write_receiving(book, receipts)
         kinds[receiving.NAME] = receiving.KIND
+    told = history_sheet.entries(book, history)
+    if told:
+        history_sheet.write_history(book, told)
+        kinds[history_sheet.NAME] = history_sheet.KIND
     workbook.close()
     return keep_sizes(out.getvalue(), charts), kinds
 
@@ -129,6 +138,18 @@ def receipts_from(package: Package) -> "list[Receipt]":
     from bomcheck.io.sheets.receiving import read_receipts
 
     return read_receipts(package.cells(name))
+
+
+def _history_from(package: Package) -> list[history_sheet.Entry]:
+    """What the bench wrote, as earlier runs kept it."""
+    name = marked_sheets(package).get(history_sheet.KIND)
+    return [] if name is None else history_sheet.read_history(package.cells(name))
+
+
+def _extra_from(package: Package) -> dict[str, dict[str, str | float]]:
+    """Columns that the shop added to the Parts list."""
+    name = marked_sheets(package).get(parts_list.KIND)
+    return {} if name is None else parts_list.extra_columns(package.cells(name))
 
 
 def write_result(
@@ -156,5 +177,7 @@ def write_result(
             version=__version__,
             now=today,
             receipts=receipts_from(package) if receipts is None else receipts,
+            history=_history_from(earlier or package),
+            extra=_extra_from(earlier or package),
         )
     return write_back(package, ours, kinds, target, backup=backup, earlier=earlier)

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 
 from bomcheck.io import layout as palette
+from bomcheck.io.read.own import DONE as DONE_WORDS
+from bomcheck.io.read.own import FINAL, ROOM
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
@@ -10,8 +12,7 @@ from bomcheck.paper.fit_up import FitUp, fit_up
 NAME, KIND = "Fit-up and test", "fit-up"
 WIDTHS = (4, 28, 42, 1.5, 39, 12)
 NUMBER, TITLE, DO, _GAP, PARTS, DONE = range(6)
-DONE_WORDS = "Done by"
-LINE = "_______"
+BOX, LINE = ROOM
 
 
 def write_fit_up(book: Book) -> None:
@@ -33,37 +34,45 @@ def write_fit_up(book: Book) -> None:
     page.group("Cautions", ("caution heading",))
     for words in made.cautions:
         page.across(words, "cell", "caution")
-    page.line(
-        {TITLE: text("Fitted by, date", "bold"), DO: text(""), PARTS: text("Checked by, date", "bold"), DONE: text("")},
-        least=26,
-    )
+    for words in ("Fitted by, date", "Checked by, date"):
+        done = _written(page, f"signed {words}", words)
+        page.line({TITLE: Cell(words, ("cell", "bold"), span=4), DONE: done}, least=20)
     page.finish()
+    page.sheet.fit_to_pages(1, 2)
+
+
+def _written(page: Page, name: str, about: str, room: str = "") -> Cell:
+    """Room for the bench to write in, with what stands there already."""
+    stands = page.written(name, about).get("done")
+    return Cell(stands, ("cell",)) if isinstance(stands, int | float) else text(str(stands or room))
 
 
 def _steps(page: Page, made: FitUp) -> None:
-    page.headings(("", "Step", "Do", "", "With these parts, for the whole job", DONE_WORDS))
+    page.name_column(page.headings(("", "Step", "Do", "", "With these parts, for the whole job", DONE_WORDS)))
     for step in made.steps:
+        done = _written(page, f"step {step.title}", step.title)
         page.line(
             {
                 NUMBER: Cell(step.number, ("cell", "small", "centre"), shown="0"),
                 TITLE: text(step.title, "bold", "small"),
                 DO: text(" ".join(step.do), "small"),
                 PARTS: text("\n".join(step.parts), "small"),
-                DONE: text(""),
+                DONE: done,
             }
         )
 
 
 def _torques(page: Page, made: FitUp) -> None:
-    page.headings(("", "Joint and screws", "Torque, as the kit prints it", "", "How", DONE_WORDS))
+    page.name_column(page.headings(("", "Joint and screws", "Torque, as the kit prints it", "", "How", DONE_WORDS)))
     for row in made.torques:
+        done = _written(page, f"torque {row.joint}", f"{sentence(row.place)}: {row.torque}")
         figure = Cell(row.torque, ("cell", "bold"), more=((row.strength, ("quiet", "plain")),) if row.strength else ())
         page.line(
             {
                 TITLE: Cell(sentence(row.place), ("cell", "bold", "small"), more=((row.screws, ("quiet", "plain")),)),
                 DO: figure,
                 PARTS: text(row.how, "small"),
-                DONE: text(""),
+                DONE: done,
             }
         )
     page.across(" ".join(made.torque_notes), "cell", "small")
@@ -78,14 +87,15 @@ def _tools(page: Page, made: FitUp) -> None:
 def _shims(page: Page, made: FitUp) -> None:
     if not made.shims:
         return
-    page.headings(("", "Shims", "Start with, at each screw", "", "How to go on", "Final"))
+    page.name_column(page.headings(("", "Shims", "Start with, at each screw", "", "How to go on", FINAL)))
     for row in made.shims:
+        final = _written(page, f"shims {row.title}", f"{row.title}: final shims, from {row.start}", LINE)
         page.line(
             {
                 TITLE: text(row.title, "bold", "small"),
                 DO: Cell(row.start, ("cell", "bold"), more=((f"may be needed: {row.span}", ("quiet", "plain")),)),
                 PARTS: text(" ".join(row.adjust), "small"),
-                DONE: text(LINE),
+                DONE: final,
             }
         )
 
@@ -96,10 +106,11 @@ def _checks(page: Page, title: str, lines: Iterable[str]) -> None:
         return
     page.group(title)
     for number, words in enumerate(found, start=1):
+        done = _written(page, f"check {title} {words[:60]}", f"{title}: {words}", BOX)
         page.line(
             {
                 NUMBER: Cell(number, ("cell", "small", "centre"), shown="0"),
                 TITLE: Cell(words, ("cell", "small"), span=4),
-                DONE: text("☐"),
+                DONE: done,
             }
         )

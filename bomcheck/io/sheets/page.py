@@ -59,7 +59,8 @@ class Book:
     """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line.
 
     refs: cells of the Parts list that other sheets refer to, by line. axle: of a car with two kits, whose sheets these are, ""
-    for those of the whole car. split: names of the sheets that each axle then has for itself.
+    for those of the whole car. split: names of the sheets that each axle then has for itself. bench: rows in which the bench writes, by name, with
+    what they are about. rows: lines of the Parts list by row. extra: columns that the shop added there, by heading and line.
     """
 
     workbook: Workbook
@@ -72,6 +73,9 @@ class Book:
     refs: dict[str, "Ref"] = field(default_factory=dict)
     axle: str = ""
     split: tuple[str, ...] = ()
+    bench: dict[str, str] = field(default_factory=dict)
+    rows: dict[int, str] = field(default_factory=dict)
+    extra: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
 
     def of_axle(self, report: Report) -> "Book":
         """The same workbook, for the sheets of one axle of a car with two kits."""
@@ -220,6 +224,20 @@ class Page:
         """A row of headings. right: columns of figures."""
         looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
         return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=24.0)
+
+    def name_column(self, row: int) -> None:
+        """Behind a row of headings: from here on rows in which the bench writes are known by a name that nobody reads."""
+        self.put(len(self.widths), Cell("Line", ("key",)), row=row)
+        self.sheet.set_column(len(self.widths), len(self.widths), 3)
+
+    def written(self, name: str, about: str) -> Mapping[str, Any]:
+        """Names the present row; returns what the bench wrote there before. about: in words, for the job's history."""
+        key = f"bench {self.book.axle} {name}" if self.book.axle else f"bench {name}"
+        while key in self.book.bench:
+            key += " again"
+        self.put(len(self.widths), Cell(key, ("key",)))
+        self.book.bench[key] = about
+        return self.book.kept.get(key, {})
 
     def keep_in_view(self) -> None:
         """Freezes everything above the present row and the first column; repeats title and headings in print."""

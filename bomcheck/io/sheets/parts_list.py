@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from bomcheck.io import layout as palette
+from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.layout import counts_as, is_usable
-from bomcheck.io.read.own import NUMBERS, OTHER_SHEETS
+from bomcheck.io.read.own import KEY_HEADING, NUMBERS, OTHER_SHEETS
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, address, text
 from bomcheck.io.sheets.parts_freight import (
     FIGURES,
@@ -23,6 +24,7 @@ from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLU
 from bomcheck.paper.awaited import HERE, PARTLY
 from bomcheck.supply.balance import together
 from bomcheck.supply.buying_words import buying_words
+from bomcheck.tables.fields import plain
 
 NAME, KIND = "Parts list", "parts"
 GROUPS = (
@@ -55,12 +57,43 @@ def write_parts_list(book: Book) -> None:
             totals[status] = _write_group(page, lines, counted)
     _write_orphans(page)
     last = page.row - 1
+    _write_extra(page)
     if not book.report.parts:
         page.line([text("No parts: nothing is known yet of what this corner needs")])
     page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), Col.WHERE)
     _write_total(page, totals, counted)
     _write_purchase(page)
     page.finish(columns=LAST_PRINTED + 1)
+
+
+def extra_columns(cells: Mapping[str, ReadCell]) -> dict[str, dict[str, str | float]]:
+    """What stands in columns that the shop added, by heading and line; formulas as what they came to."""
+    heads = {c.column: c.text for c in cells.values() if c.row == HEADING_ROW + 1 and c.text.strip()}
+    ours = {plain(words) for words, _ in HEADINGS.values()}
+    keys = next((column for column, words in heads.items() if plain(words) == plain(KEY_HEADING)), 0)
+    lines = {c.row: c.text for c in cells.values() if c.column == keys and c.row > HEADING_ROW + 1}
+    added: dict[str, dict[str, str | float]] = {words: {} for words in heads.values() if plain(words) not in ours}
+    for cell in cells.values():
+        words = heads.get(cell.column, "")
+        if words in added and cell.row in lines and cell.value is not None:
+            number = cell.kind == "number" and isinstance(cell.value, int | float)
+            added[words][lines[cell.row]] = float(cell.value) if number else cell.text
+    return added
+
+
+def _write_extra(page: Page) -> None:
+    """The shop's own columns, behind ours; rows of lines that are gone stand below, with what was typed there."""
+    keys = {key: row for row, key in page.book.rows.items()}
+    for column, (heading, values) in enumerate(page.book.extra.items(), start=len(WIDTHS)):
+        page.sheet.set_column(column, column, 16)
+        page.put(column, Cell(heading, ("heading",)), row=HEADING_ROW)
+        for key in [key for key in values if key not in keys]:
+            keys[key] = page.line(
+                {int(Col.PART): text(sentence(key.replace(" | ", ", ")), "quiet"), int(Col.KEY): Cell(key, ("key",))}
+            )
+        for key, row in keys.items():
+            value = values.get(key)
+            page.put(column, Cell(value, ("input figure",) if isinstance(value, float) else ("input",)), row=row)
 
 
 def _subtitle(book: Book) -> str:
@@ -96,6 +129,7 @@ def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) 
     for line in lines:
         count = counted[line.key]
         row = page.line(_line_cells(page, line, count, rows))
+        page.book.rows[row] = line.key
         page.book.refs[line.key] = _ref(row, line, count)
         sums += count.total or 0.0
         unpriced = unpriced or (count.to_order > 0 and count.total is None)
@@ -131,7 +165,7 @@ def _write_orphans(page: Page) -> None:
             Col.OWN_NOTE: _typed(kept, "own_note"),
             Col.KEY: Cell(key, ("key",)),
         }
-        page.line({int(column): cell for column, cell in cells.items()})
+        page.book.rows[page.line({int(column): cell for column, cell in cells.items()})] = key
 
 
 def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int]) -> dict[int, Cell]:

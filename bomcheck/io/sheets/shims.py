@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from bomcheck.engine.adjust import CORNERS, SCREWS
 from bomcheck.engine.stacks import HOUSE_SIZES
 from bomcheck.io import layout as palette
+from bomcheck.io.read.own import BENCH_PREFIX, TRIED
 from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.stack_chain import MovedCheck, Size, StackChain, Straight, stack_chain
@@ -86,7 +87,7 @@ def colour_words(page: Page, area: str) -> None:
         page.sheet.conditional_format(area, {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": style})
 
 
-TRY_HEADINGS = ("Try a stack: yellow cells", "Thickness", "In the kit", "For a screw", "Pieces tried", "Adds", "", "")
+TRY_HEADINGS = ("Try a stack: yellow cells", "Thickness", "In the kit", "For a screw", TRIED, "Adds", "", "")
 MOVES_HEADINGS = (
     "What the stack moves",
     "With this stack",
@@ -101,10 +102,10 @@ MOVES_HEADINGS = (
 
 def write_try(page: Page, chain: StackChain, plan: StackPlan, rest: str) -> None:
     """rest: cell of the leading check's value without shims."""
-    page.headings(TRY_HEADINGS, (1, 2, 3, 4, 5))
-    stack = _pieces(page, chain, plan)
+    page.name_column(page.headings(TRY_HEADINGS, (1, 2, 3, 4, 5)))
+    stack, thickness = _pieces(page, chain, plan)
     page.headings(MOVES_HEADINGS, (2, 3, 4, 5, 6))
-    moves = _Moves(page, stack, rest, plan.likely.thickness, page.book.system)
+    moves = _Moves(page, stack, rest, thickness, page.book.system)
     first = page.row
     served = {moved.check.name: served_by(page.book.report, moved, plan) for moved in chain.moved}
     for moved in sorted(chain.moved, key=lambda one: one is not chain.lead):
@@ -114,15 +115,28 @@ def write_try(page: Page, chain: StackChain, plan: StackPlan, rest: str) -> None
     page.row += 1
 
 
-def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> str:
-    """One row a thickness; returns the cell of the stack's thickness."""
+def _tried(page: Page, size: float, start: int, name: str) -> int:
+    """Pieces in the stack that is tried: what the bench typed, else those to start with, which the row's name ends in."""
+    row = f"shims {name} tried {size:g} |"
+    page.written(f"{row}{start}", f"Shims tried, {name}: pieces of {lengths((size,), page.book.system)}")
+    mine = f"{BENCH_PREFIX}{page.book.axle} {row}" if page.book.axle else f"{BENCH_PREFIX}{row}"
+    for key, typed in page.book.kept.items():
+        number = typed.get("tried")
+        if key.startswith(mine) and isinstance(number, int | float) and number == int(number) >= 0:
+            return int(number)
+    return start
+
+
+def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> tuple[str, float]:
+    """One row a thickness; returns the cell of the stack's thickness, and that [mm]."""
     system = page.book.system
     held = {one.thickness: one.count for one in page.book.report.job.get(f"shim_sizes_{chain.name}") or ()}
     likely = dict(plan.likely.pieces)
     sizes = {*held, *likely, *HOUSE_SIZES, *(size for size, _ in (*plan.least.pieces, *plan.most.pieces))}
-    first, shown = page.row, number_format("mm", system)
+    first, shown, whole = page.row, number_format("mm", system), 0.0
     for size in sorted(sizes, reverse=True):
-        value, tried = in_unit(size, "mm", system), likely.get(size, 0)
+        value, tried = in_unit(size, "mm", system), _tried(page, size, likely.get(size, 0), chain.name)
+        whole += size * tried
         adds = f"={address(page.row, 1)}*{address(page.row, 4)}"
         page.line(
             {
@@ -135,12 +149,12 @@ def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> str:
             }
         )
     page.sheet.data_validation(first, 4, page.row - 1, 4, _WHOLE)
-    total = in_unit(plan.likely.thickness, "mm", system)
+    total = in_unit(whole, "mm", system)
     formula = f"=SUM({address(first, 5)}:{address(page.row - 1, 5)})"
     row = page.line(
         {0: text("Stack tried, at each screw", "bold"), 5: Cell(total, ("cell", "bold", "right"), formula, shown=shown)}
     )
-    return address(row, 5)
+    return address(row, 5), whole
 
 
 _WHOLE = {

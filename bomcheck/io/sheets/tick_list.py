@@ -1,6 +1,11 @@
 """The Tick list: what must lie on the bench, to print and to tick off by hand."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from bomcheck.io import layout as palette
+from bomcheck.io.read.own import CAME as CAME_HEADING
+from bomcheck.io.read.own import INITIALS as INITIALS_HEADING
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
@@ -8,7 +13,7 @@ from bomcheck.paper.tick_list import Tick, tick_groups
 from bomcheck.supply.balance import as_it_stands
 
 NAME, KIND = "Tick list", "tick list"
-HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", "Came", "Initials")
+HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, INITIALS_HEADING)
 WIDTHS = (4, 36, 7, 9, 16, 40, 9, 9)
 BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, INITIALS = range(8)
 EMPTY_BOX = "☐"
@@ -18,21 +23,25 @@ def write_tick_list(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
     page.head(NAME, "", HEADINGS, (QUANTITY,))
+    page.name_column(page.row - 1)
     page.put(SIDE, Cell(book.who, ("subtitle",)), row=0)
     for title, ticks in tick_groups(
         as_it_stands(book.report.parts, book.report.job.own), book.report.cured.get("rotor_build")
     ):
         page.group(f"{title} ({len(ticks)})")
         for tick in ticks:
-            page.line(_cells(tick), least=24)
+            page.line(_cells(page, title, tick), least=24)
     if not book.report.parts:
         page.line([text(""), text("Nothing is known yet of what this corner needs")])
-    page.line({PART: text("Unpacked and checked by, date", "bold")}, least=30)
+    signed = "Unpacked and checked by, date"
+    stands = page.written("tick signed", signed)
+    page.line({PART: text(signed, "bold"), **_room(stands)}, least=30)
     page.finish()
 
 
-def _cells(tick: Tick) -> dict[int, Cell]:
+def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
+    stands = page.written(f"tick {group}, {line.key}", f"{group}: {line.description or line.role}")
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(EMPTY_BOX, ("cell", "centre")),
@@ -45,6 +54,10 @@ def _cells(tick: Tick) -> dict[int, Cell]:
         QUANTITY: Cell(tick.quantity, ("cell", "right", "bold"), shown=amount_format(line.unit)),
         NUMBER: text(line.part_number, "small"),
         LOOK: text(tick.look, "small"),
-        CAME: text(""),
-        INITIALS: text(""),
+        **_room(stands),
     }
+
+
+def _room(stands: Mapping[str, Any]) -> dict[int, Cell]:
+    """Where it is ticked off and signed, with what was written there."""
+    return {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (INITIALS, "initials"))}

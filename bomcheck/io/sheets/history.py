@@ -1,0 +1,72 @@
+"""The Job history: what the bench wrote on the printed sheets and typed in, with the day on which it was first seen."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bomcheck.io import layout as palette
+from bomcheck.io.cells import Cell as ReadCell
+from bomcheck.io.read.own import BENCH_PREFIX
+from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.paper.fit_up import fit_up
+from bomcheck.tables.fields import plain
+
+NAME, KIND = "Job history", "history"
+WIDTHS = (12, 60, 40, 3)
+HEADINGS = ("Day", "What", "Written there", "Name")
+SIGNED = f"{BENCH_PREFIX}signed Fitted by, date"
+FITTED = "fitted "
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing that was written. day: ISO, of the check that saw it first. what: in words. key: of its row and column."""
+
+    day: str
+    what: str
+    said: str
+    key: str
+
+
+def read_history(cells: Mapping[str, ReadCell]) -> list[Entry]:
+    """The entries that stand on the sheet; the columns are found by their headings."""
+    rows: dict[int, dict[int, str]] = {}
+    for cell in cells.values():
+        rows.setdefault(cell.row, {})[cell.column] = cell.text
+    wanted = [plain(words) for words in HEADINGS]
+    top = next((row for row, texts in rows.items() if set(wanted) <= {plain(one) for one in texts.values()}), None)
+    if top is None:
+        return []
+    columns = {plain(words): column for column, words in rows[top].items()}
+    made = [
+        Entry(*(texts.get(columns[words], "") for words in wanted)) for row, texts in sorted(rows.items()) if row > top
+    ]
+    return [one for one in made if one.key]
+
+
+def entries(book: Book, before: Sequence[Entry]) -> list[Entry]:
+    """Those of before, and what was written or changed since; nothing of it is ever taken out."""
+    last = {one.key: one.said for one in before}
+    return [*before, *(one for one in _now(book) if last.get(one.key) != one.said)]
+
+
+def _now(book: Book) -> Iterator[Entry]:
+    for line, typed in book.kept.items():
+        if line.startswith(BENCH_PREFIX):
+            about = book.bench.get(line) or line.removeprefix(BENCH_PREFIX).split("|")[0].strip()
+            for key, value in typed.items():
+                said = f"{value:g}" if isinstance(value, int | float) else str(value)
+                name = "" if key in ("done", "tried") else f", {key}"
+                yield Entry(book.now, f"{about}{name}", said, f"{line.split('|')[0].strip()} {key}")
+    if book.kept.get(SIGNED):
+        for step in fit_up(book.report).steps:
+            if step.parts:
+                yield Entry(book.now, f"Fitted: {step.title}", "; ".join(step.parts), f"{FITTED}{step.title}")
+
+
+def write_history(book: Book, found: Sequence[Entry]) -> None:
+    """Adds the sheet."""
+    page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
+    page.head(NAME, book.who, HEADINGS)
+    for one in found:
+        page.line([text(one.day), text(one.what), text(one.said), Cell(one.key, ("key",))])
+    page.finish(columns=3)

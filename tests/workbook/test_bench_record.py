@@ -1,0 +1,103 @@
+"""What the bench writes on the sheets stays when the job is checked again, and is the job's history."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from openpyxl import load_workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from bomcheck.commands.cli import main
+from tests.helpers.demo_jobs import checked, hill_climb
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = hill_climb(tmp_path)
+    checked(path)
+    return path
+
+
+def check(path: Path) -> None:
+    done = CliRunner().invoke(main, ["check", str(path)])
+    assert done.exit_code in (0, 1, 3), done.output
+
+
+def row_of(sheet: Worksheet, words: str) -> int:
+    return next(r[0].row for r in sheet.iter_rows() if any(words in str(cell.value or "") for cell in r[:3]))
+
+
+def column_of(sheet: Worksheet, words: str) -> int:
+    return next(cell.column for r in sheet.iter_rows() for cell in r if cell.value == words)
+
+
+def written(path: Path, sheet: str, words: str, column: str) -> object:
+    tab = load_workbook(path)[sheet]
+    return tab.cell(row_of(tab, words), column_of(tab, column)).value
+
+
+def write(path: Path, sheet: str, words: str, column: str, value: object) -> None:
+    book = load_workbook(path)
+    tab = book[sheet]
+    tab.cell(row_of(tab, words), column_of(tab, column)).value = value  # type: ignore[assignment]
+    book.save(path)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "words", "column", "value"),
+    [
+        ("Fit-up and test", "Brake line", "Done by", "AB 3/12"),
+        ("Fit-up and test", "Caliper centred on the rotor", "Done by", "1.8"),
+        ("Fit-up and test", "Rotor turns free", "Done by", "AB"),
+        ("Fit-up and test", "Fitted by, date", "Done by", "AB, 2026-12-03"),
+        ("Tick list", "Bracket, aluminium", "Initials", "CD"),
+        ("Shims", "Shim 0.80 mm", "Pieces tried", 2),
+    ],
+)
+def test_what_the_bench_wrote_stays(job: Path, sheet: str, words: str, column: str, value: object) -> None:
+    """Typed in, checked again twice: it stands there, and in the job's history."""
+    before = written(job, sheet, words, column)
+    assert before != value
+    write(job, sheet, words, column, value)
+    for _ in range(2):
+        check(job)
+        assert written(job, sheet, words, column) == value
+    history = [[cell.value for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    assert sum(str(value) in (row[2], str(row[2])) for row in history) == 1
+
+
+def test_what_was_fitted_is_kept_when_it_is_signed(job: Path) -> None:
+    """The parts of each step, with who and when; a later correction is added, nothing is taken out."""
+    write(job, "Fit-up and test", "Fitted by, date", "Done by", "AB, 2026-12-03")
+    check(job)
+    write(job, "Fit-up and test", "Fitted by, date", "Done by", "AB and CD, 2026-12-04")
+    check(job)
+    rows = [[str(cell.value or "") for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    assert [row[2] for row in rows if row[1] == "Fitted by, date"] == ["AB, 2026-12-03", "AB and CD, 2026-12-04"]
+    assert any(row[1] == "Fitted: Brake line" and "HS-BU-3-430" in row[2] for row in rows)
+
+
+def test_a_column_of_ones_own_in_the_parts_list_stays(job: Path) -> None:
+    """Inserted in the middle; it comes back behind ours, with its heading and every entry."""
+    book = load_workbook(job)
+    sheet = book["Parts list"]
+    sheet.insert_cols(4)
+    sheet.cell(2, 4).value = "Bin"
+    hose = row_of(sheet, "raided hose")
+    sheet.cell(hose, 4).value = "B7"
+    book.save(job)
+    for _ in range(2):
+        check(job)
+        assert written(job, "Parts list", "raided hose", "Bin") == "B7"
+
+
+def test_a_renamed_box_is_named(tmp_path: Path) -> None:
+    """Its lines would be gone without a word."""
+    path = hill_climb(tmp_path)
+    book = load_workbook(path)
+    book["Box contents"].title = "Kit box"
+    book.save(path)
+    done = CliRunner().invoke(main, ["check", str(path)])
+    assert done.exit_code == 4
+    assert 'Rename the sheet to "Box contents"' in done.stderr
+    assert "Kit box" in done.stderr
