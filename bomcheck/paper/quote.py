@@ -66,13 +66,15 @@ def operations(report: Report) -> list[Operation]:
 
 
 def _of_car(report: Report) -> list[Operation]:
-    """Each axle's corners; what is done once for the car is charged once."""
+    """Each axle's corners; what is done once for the car is charged once. What was typed beside the first axle stays there."""
     found: list[Operation] = []
-    for one in report.axles:
+    for number, one in enumerate(report.axles):
         axle = str(one.job.get("axle"))
         for done in operations(one):
             if done.key in PER_AXLE:
-                found.append(replace(done, key=f"{done.key} {axle}", name=f"{done.name}, {axle}"))
+                found.append(
+                    replace(done, key=f"{done.key} {axle}" if number else done.key, name=f"{done.name}, {axle}")
+                )
     once = [done for done in operations(replace(report, axles=())) if done.key not in PER_AXLE]
     return [*found, *once]
 
