@@ -1,6 +1,6 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -134,7 +134,7 @@ class Judged:
 
     def demands(self) -> list[Demand]:
         """All that the axle needs."""
-        return _demands(self.cascade.cures, self.assembly)
+        return _demands(self.cascade.in_force(), self.assembly)
 
     def report(
         self,
@@ -257,6 +257,27 @@ class Cascade:
             changes = _changes(self.last)
         self.steady = not changes
 
+    def abandoned(self, name: str) -> bool:
+        """Whether a remedy that changes no size is not needed any more: what another one changed lets its check pass."""
+        better = self.last.findings[name].verdict.severity < self.found[name].verdict.severity
+        return better and not self.cures[name].changes
+
+    def in_force(self) -> Cures:
+        """The remedies that are needed in the end: not the abandoned ones, nor those whose sizes others have set anew."""
+        now = self.last.job.values
+        return {
+            name: cure
+            for name, cure in self.cures.items()
+            if name in self.last.cures or not (self.abandoned(name) or _overruled(cure, now))
+        }
+
+
+def _overruled(cure: Cure, now: Mapping[str, Value]) -> bool:
+    """Whether none of the sizes that a remedy wanted is what it wanted."""
+    return bool(cure.changes) and not any(
+        key in now and now[key].value == value for key, (value, _) in cure.changes.items()
+    )
+
 
 def _joined(before: Cure | None, cure: Cure) -> Cure:
     """A remedy found in a later round replaces the first one of the same check."""
@@ -299,7 +320,7 @@ def _told(first: Round, cascade: Cascade) -> Iterator[Finding]:
             yield last
             continue
         found = cascade.found[name]
-        worked = last.verdict.severity <= found.verdict.severity
+        worked = last.verdict.severity <= found.verdict.severity and not cascade.abandoned(name)
         yield replace(found if worked else last, chain=_follows(name, cascade, first))
 
 

@@ -147,3 +147,20 @@ def test_assessing_twice_gives_the_same() -> None:
     first = assess(job)
     assess(good_job(bracket_rise=28.0))
     assert assess(job) == first
+
+
+def test_a_first_round_failure_that_the_cured_corner_passes_is_gone() -> None:
+    """Caliper 5 mm off: slot and rotor are -1 mm apart at first, 4 mm once the bracket is faced; no other caliper is asked for."""
+    report = assessed(bracket_offset=-2.0, bracket_ear_thickness=15.0)
+    assert finding("caliper_centred", report).verdict is Verdict.NEEDS_MACHINING
+    assert finding("rotor_in_slot", report).verdict is Verdict.FITS
+    assert report.verdict is Verdict.NEEDS_MACHINING
+
+
+def test_parts_of_an_abandoned_remedy_are_not_ordered() -> None:
+    """A hole of 12.5 is too small for M14 only until the screws of the ear's own thread, M12x1.5, are ordered: no drilling is told."""
+    changes = {"bracket_screw_thread": "M14x1.5", "bracket_screw_into": "bracket", "ear_hole": "plain through", "ear_hole_diameter": 12.5,
+               "bracket_ear_thread": "M12x1.5", "bracket_thread_depth": 30.0, "bracket_ear_tapping": "through", "bracket_screw_length": 52.0}  # fmt: skip
+    report = assessed(**changes)
+    assert report.cured.get("bracket_screw_thread").name == "M12x1.5"
+    assert next(line.spec for line in report.parts if line.role == "bracket screw").startswith("M12x1.5")

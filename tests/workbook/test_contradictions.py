@@ -166,3 +166,20 @@ def test_what_cannot_be_in_this_order(section: str, typed: dict[str, Any]) -> No
 def test_no_screw_has_more_thread_than_its_length(typed: dict[str, Any], keys: list[str]) -> None:
     """But a stud may: its length counts from the bracket's face, its thread goes on inside."""
     assert held(kit=typed) == keys
+
+
+@pytest.mark.parametrize(
+    ("typed", "build", "asked"),
+    [
+        ("4x1.75 in", "fixed", True), ("6x38", "fixed", True), ("2x45", "fixed", False), ("42+38+34", "fixed", False),
+        ("38+38+38+38", "fixed", False), ("2x45", "sliding", False), ("4x28", "sliding", False),
+    ],
+)  # fmt: skip
+def test_counted_bores_of_a_fixed_caliper_are_asked_about(typed: str, build: str, asked: bool) -> None:
+    """ "4x1.75 in": all pistons of the caliper, or those of one side? Joined by + they are those of one side, as the cell says."""
+    found = read(**NO_BOX, kit={"caliper_bores": typed, "caliper_build": build})
+    assert ("caliper_bores" in found.rejected) is asked
+    if asked:
+        fault = next(fault for fault in found.faults if fault.key == "caliper_bores")
+        assert "one side" in fault.wrong
+        assert "+" in fault.instead

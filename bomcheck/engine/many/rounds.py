@@ -162,6 +162,7 @@ class Cascade:
         self.last = np.full((len(self.names), lanes), APART, dtype=np.int8)
         self.last_margin = np.full((len(self.names), lanes), np.nan)
         self.cured = np.zeros((len(self.names), lanes), dtype=bool)
+        self.bare = np.ones((len(self.names), lanes), dtype=bool)
         self.called = np.full((len(self.names), lanes), APART, dtype=np.int8)
         self.called_margin = np.full((len(self.names), lanes), np.nan)
         self.odd = np.zeros(lanes, dtype=bool)
@@ -197,6 +198,9 @@ class Cascade:
             self.cured[place, active[here]] = True
             self.called[place, active[here]] = severity[here]
             self.called_margin[place, active[here]] = margin[here]
+            for cure in found.cures:
+                if cure.changes:
+                    self.bare[place, active[cure.lanes]] = False
             self.odd[active[found.odd]] = True
 
     def _apply(self, changes: Changes, active: Index, going: Array, lanes: int) -> None:
@@ -228,6 +232,9 @@ class Cascade:
 
     @property
     def told(self) -> tuple[Array, Array]:
-        """Each finding's severity and margin: the one that called for a remedy where that worked, else the last."""
-        use = self.cured & (self.last <= self.called)
+        """Each finding's severity and margin: the one that called for a remedy where that worked, else the last.
+
+        A remedy that changes no size is not needed any more where another's changes let its check pass.
+        """
+        use = self.cured & (self.last <= self.called) & ~(self.bare & (self.last < self.called))
         return np.where(use, self.called, self.last), np.where(use, self.called_margin, self.last_margin)
