@@ -150,11 +150,13 @@ def test_assessing_twice_gives_the_same() -> None:
 
 
 def test_a_first_round_failure_that_the_cured_corner_passes_is_gone() -> None:
-    """Caliper 5 mm off: slot and rotor are -1 mm apart at first, 4 mm once the bracket is faced; no other caliper is asked for."""
-    report = assessed(bracket_offset=-2.0, bracket_ear_thickness=15.0)
-    assert finding("caliper_centred", report).verdict is Verdict.NEEDS_MACHINING
-    assert finding("rotor_in_slot", report).verdict is Verdict.FITS
-    assert report.verdict is Verdict.NEEDS_MACHINING
+    """Studs M12 for a bracket tapped so: they do not pass the caliper's holes of 10.5, so spacing fails at first by far more than
+    their float; with the holes drilled to 13 it fits, and no other caliper is asked for."""
+    report = assessed(bracket_caliper_thread="M12x1.5", caliper_nut_height=10.0)
+    assert finding("screw_in_caliper_hole", report).verdict is Verdict.NEEDS_MACHINING
+    assert report.cured.get("caliper_hole_diameter") == 13.0
+    assert finding("caliper_spacing_fits", report).verdict is Verdict.FITS
+    assert "do not belong together" not in " ".join(found.do for found in report.findings)
 
 
 def test_parts_of_an_abandoned_remedy_are_not_ordered() -> None:

@@ -151,8 +151,8 @@ def _under_the_wheel(reading: Reading) -> Cure:
 
 
 def _weights_or_wheel(reading: Reading) -> Cure:
-    weight = reading.number("wheel_weight_thickness")
-    if weight > 0 and reading.short <= weight:
+    weight = reading.number("wheel_weight_thickness") + reading.sizes.half("wheel_weight_thickness")
+    if reading.number("wheel_weight_thickness") > 0 and reading.short <= weight:
         labour = Demand("labour", 0.25, unit="hour", reason="stick-on weights are in the caliper's way", used_at="wheel",
                         said="move the stick-on weights and balance the wheel")  # fmt: skip
         text = "Have the stick-on weights moved out of the caliper's way and the wheel balanced"

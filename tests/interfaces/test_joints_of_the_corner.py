@@ -132,8 +132,8 @@ def test_a_spacer_lengthens_the_grip_of_a_tapped_bracket() -> None:
 
 def test_facing_takes_boss_and_thread_along() -> None:
     """2 mm off the face of a bracket tapped 30 deep: boss 13, thread 28, judged again."""
-    report = assessed(**TAPPED, bracket_offset=0.0)
-    cut = 42.0 - 40.0 - 0.0
+    report = assessed(**TAPPED, bracket_offset=-51.0)
+    cut = 42.0 - (91.0 - 51.0)
     assert finding("caliper_centred", report).verdict is MACHINE
     assert report.cured.get("bracket_ear_thickness") == pytest.approx(15.0 - cut)
     assert report.cured.get("bracket_ear_thread_depth") == pytest.approx(30.0 - cut)
@@ -141,7 +141,7 @@ def test_facing_takes_boss_and_thread_along() -> None:
 
 def test_facing_that_leaves_too_little_thread_is_said() -> None:
     """5 mm off a thread of 26: 21 mm of 24 that two diameters take in aluminium."""
-    report = assessed(**{**TAPPED, "bracket_thread_depth": 26.0}, bracket_offset=-3.0)
+    report = assessed(**{**TAPPED, "bracket_thread_depth": 26.0}, bracket_offset=-54.0)
     assert finding("engagement_in_bracket", report).verdict is not FITS
 
 
