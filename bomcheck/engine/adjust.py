@@ -8,15 +8,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bomcheck.engine.inputs import Inputs
-from bomcheck.engine.judge import Prepared, cured_by, fix, label_of, measured, with_deciding
-from bomcheck.engine.stacks import HOUSE_SIZES, Moved, Together, ideal_thickness, nearest, possible_stacks
+from bomcheck.engine.judge import Prepared, cured_by, label_of, measured, with_deciding
+from bomcheck.engine.laid import Laid
+from bomcheck.engine.stacks import HOUSE_SIZES, Moved, possible_stacks, steps_of
 from bomcheck.model.affine import Affine, pieces
-from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
+from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.stack import Stack, StackPlan
-from bomcheck.model.verdict import Verdict, inside, margin
+from bomcheck.model.verdict import BY_SEVERITY, NO, Verdict
 
 SCREWS, CORNERS = 2, 2  # screws of one bracket; the box serves both corners of an axle
 
@@ -29,9 +30,8 @@ class Choice:
     trade: list[Stack]
 
 
-def choices(name: str, sizes: Inputs) -> Choice:
+def choices(name: str, job: Job) -> Choice:
     """The stacks that the box gives at one screw and those that the trade gives, within the maker's maximum."""
-    job = sizes.job
     mount = job.get("caliper_mount") if name == "radial" else ""
     if mount == "axial lug":  # its screws run along the axle: nothing can be laid under it to raise it
         return Choice([Stack()], [Stack()])
@@ -49,124 +49,53 @@ def choices(name: str, sizes: Inputs) -> Choice:
 
 
 class Adjusting:
-    """One stack and the checks it moves."""
+    """One stack of one job: findings of the checks that it moves. blocked: the finding that keeps the stack from being known."""
 
     def __init__(self, name: str, ready: Sequence[Prepared], sizes: Inputs) -> None:
         self.name, self.key, self.sizes = name, STACKS[name], sizes
         self.ready = [one for one in ready if one.settled is None]
-        self.moved = {one.check.name: self._moved(one) for one in self.ready}
-        self.lead = next((one for one in self.ready if one.check.target is not None), None)
         self.blocked = next(
             (one.settled for one in ready if one.check.target is not None and one.settled is not None), None
         )
-        self.choice = choices(name, sizes)
-        self._verdicts: dict[frozenset[str], Verdict] = {}
-        self._free: dict[str, bool] = {}
-        thicknesses = [stack.thickness for stack in (*self.choice.trade, *(self.choice.box or ()))]
-        self._ends = {min(thicknesses), max(thicknesses)}
+        self.choice = choices(name, sizes.job)
+        held = self.choice.box if self.choice.box is not None else [Stack()]
+        self.laid = Laid(
+            self.key, [_moved(one) for one in self.ready], self.blocked is not None, sizes.box, steps_of(held),
+            self.choice.box is not None, steps_of(self.choice.trade),
+        )  # fmt: skip
         self.plan = self._plan()
 
-    def _moved(self, one: Prepared) -> Moved:
-        assert one.limit is not None
-        return Moved(pieces(one.check.function(**one.arguments)), one.limit)
-
-    def together(self, *names: str) -> Together:
-        return Together([self.moved[name] for name in names], self.key, self.sizes.box)
-
     def _plan(self) -> StackPlan | None:
-        if self.lead is None:
+        laid = self.laid
+        if laid.lead is None:
             return None
-        target = self.lead.check.target or 0.0
-        least, middle, most = ideal_thickness(self.moved[self.lead.check.name], self.key, self.sizes.box, target)
-        whole = self.together(*self._curable())
-        covered = None if self.choice.box is None else whole.always(self.choice.box)
-        stacks = self.choice.box if covered and self.choice.box else self.choice.trade
-        serving = [stack for stack in stacks if whole.serves_as_stated(stack.thickness)] or stacks
-        usable = [stack for stack in stacks if whole.may_serve(stack.thickness)] or stacks
-        return StackPlan(self.name, nearest(serving, middle), nearest(usable, least), nearest(usable, most), covered)
-
-    def _curable(self) -> list[str]:
-        """The leading check and all that some stack may serve with it; what no stack serves does not choose the shims."""
-        assert self.lead is not None
-        lead = self.lead.check.name
-        if self._verdict(lead) is Verdict.DOES_NOT_FIT:
-            return [lead]
-        return [name for name in self.moved if self._verdict(lead, name) is not Verdict.DOES_NOT_FIT]
+        by_thickness = {
+            stack.thickness: stack for stack in (self.choice.box if laid.covered else None) or self.choice.trade
+        }
+        likely, least, most = (by_thickness[one] for one in (laid.thickness, *laid.ends()))
+        return StackPlan(self.name, likely, least, most, None if self.choice.box is None else laid.covered)
 
     def judge(self) -> list[tuple[Finding, Cure | None]]:
         """All findings of the checks that this stack moves, and one for all of them at once."""
-        lead_name = self.lead.check.name if self.lead else ""
-        lead_fails = bool(lead_name) and self._verdict(lead_name) is Verdict.DOES_NOT_FIT
-        found = []
-        for one in self.ready:
-            names = {one.check.name} if lead_fails or not lead_name else {lead_name, one.check.name}
-            found.append(self._finding(one, self._verdict_of(one, names)))
+        found = [self._finding(one) for one in self.ready]
         return [*found, *self._joint([finding for finding, _ in found])]
 
-    def _verdict_of(self, one: Prepared, names: set[str]) -> Verdict:
-        if one is not self.lead and self._whatever(one.check.name):
-            return Verdict.FITS
-        found = self._verdict(*names)
-        if self.blocked is not None and found is not Verdict.DOES_NOT_FIT:
-            return Verdict.NOT_KNOWN  # which stack will be laid is not known yet
-        return found
-
-    def _whatever(self, name: str) -> bool:
-        """Whether the check holds for every true size with any stack, so that the choice of a stack does not matter."""
-        if name not in self._free:
-            self._free[name] = self._holds_for_any(self.moved[name])
-        return self._free[name]
-
-    def _holds_for_any(self, moved: Moved) -> bool:
-        ranges = [self.sizes.box.range([fix(piece, {self.key: end}) for piece in moved.pieces]) for end in self._ends]
-        return all(inside(found, moved.limit) for found in ranges)
-
-    def _verdict(self, *names: str) -> Verdict:
-        known = frozenset(name for name in names if not self._whatever(name))
-        if known not in self._verdicts:
-            self._verdicts[known] = self._find_verdict(*known)
-        return self._verdicts[known]
-
-    def _find_verdict(self, *names: str) -> Verdict:
-        together = self.together(*names)
-        box, trade = self.choice.box, self.choice.trade
-        if together.always(box if box is not None else [Stack()]):
-            return Verdict.FITS
-        if together.never(trade):
-            return Verdict.DOES_NOT_FIT
-        if box is not None and together.always(trade):
-            return Verdict.FITS_WITH_PARTS
-        return Verdict.NOT_KNOWN
-
-    def _finding(self, one: Prepared, verdict: Verdict) -> tuple[Finding, Cure | None]:
-        thickness = self.plan.likely.thickness if self.plan else 0.0
-        if verdict is Verdict.DOES_NOT_FIT and one is self.lead:
-            thickness = 0.0
-        at = {self.key: thickness}
-        parts = tuple(fix(piece, at) for piece in self.moved[one.check.name].pieces)
-        finding = replace(measured(one, self.sizes, verdict, self.sizes.box.range(parts), at), with_stack=thickness)
+    def _finding(self, one: Prepared) -> tuple[Finding, Cure | None]:
+        laid, moved = self.laid, self.laid.moved[one.check.name]
+        verdict, thickness = BY_SEVERITY[int(laid.severity[moved.check])], laid.shown_at(moved)
+        value = laid.range_at(moved, thickness)
+        finding = replace(measured(one, self.sizes, verdict, value, {self.key: thickness}), with_stack=thickness)
+        finding = replace(finding, margin=laid.margin_of(moved, value))
         if verdict is Verdict.DOES_NOT_FIT:
-            return cured_by(finding, one, self.sizes, self._worst(one, parts))
+            return cured_by(finding, one, self.sizes, laid.worst(moved, value))
         if verdict is Verdict.NOT_KNOWN:
-            return self._ask(finding, parts), None
-        assert finding.value is not None
-        assert finding.limit is not None
-        as_stated = margin(finding.value.middle, finding.value.middle, finding.limit)  # shims take up the rest
-        return self._with_shims(replace(finding, margin=as_stated), verdict), None
-
-    def _worst(self, one: Prepared, parts: tuple[Affine, ...]) -> Range:
-        """Range over the box, and over the stacks that may be needed unless the stack itself has failed."""
-        ranges = [self.sizes.box.range(parts)]
-        if self.plan is not None and one is not self.lead:
-            for stack in (self.plan.least, self.plan.most):
-                at = {self.key: stack.thickness}
-                ranges.append(self.sizes.box.range([fix(p, at) for p in self.moved[one.check.name].pieces]))
-        return Range(min(r.low for r in ranges), ranges[0].middle, max(r.high for r in ranges))
+            return self._ask(finding, tuple(laid.pieces_at(moved, thickness))), None
+        return self._with_shims(finding, verdict), None
 
     def _ask(self, finding: Finding, parts: tuple[Affine, ...]) -> Finding:
         if self.blocked is not None:
             return replace(finding, asks=self.blocked.asks, do=self.blocked.do, reason=self.blocked.reason)
-        if self.choice.box is None and self.together(finding.check).always(self.choice.trade):
+        if self.choice.box is None and self.laid.trade.always({finding.check: True}):
             if self.name == "radial" and not self.sizes.has("caliper_mount"):
                 return replace(
                     finding,
@@ -197,18 +126,19 @@ class Adjusting:
         return replace(finding, said=said, do=text)
 
     def _joint(self, findings: list[Finding]) -> list[tuple[Finding, Cure | None]]:
-        if self.lead is None or len(self.ready) < 2:
+        if self.laid.lead is None or len(self.ready) < 2:
             return []
+        lead = next(one for one in self.ready if one.check.target is not None)
         titles = ", ".join(one.check.title[:1].lower() + one.check.title[1:] for one in self.ready)
         name, title = f"{self.name}_stack_together", f"One {self.name} shim stack that suits all"
         reads = tuple(dict.fromkeys(key for finding in findings for key in finding.reads))
-        blank = Finding(name, title, self.lead.check.interface, Verdict.DOES_NOT_APPLY, reads=reads, source=_SOURCE)
-        failing = [one.check.title for one in self.ready if self._verdict(one.check.name) is Verdict.DOES_NOT_FIT]
+        blank = Finding(name, title, lead.check.interface, Verdict.DOES_NOT_APPLY, reads=reads, source=_SOURCE)
+        failing = [one.check.title for one in self.ready if self.laid.verdict(one.check.name) == NO]
         failing += [f.title for f in findings if f.verdict in (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING)]
         if failing:
             said = f"First cure: {failing[0][:1].lower()}{failing[0][1:]}"
             return [(replace(blank, said=said, reason=Reason.WAITS), None)]
-        verdict = self._verdict(*self.moved)
+        verdict = BY_SEVERITY[int(self.laid.verdict(*self.laid.moved))]
         asks = next((finding.asks for finding in findings if finding.asks), ()) or self._widest()
         do = _DO.get(verdict, "")
         said, reason = f"One {self.name} stack must serve {titles}", _REASONS.get(verdict, Reason.NONE)
@@ -217,14 +147,19 @@ class Adjusting:
 
     def _widest(self) -> tuple[str, ...]:
         """The size whose ± moves the leading check most; empty where there is none."""
-        if self.lead is None:
+        if self.laid.lead is None:
             return ()
         half = self.sizes.box.half
-        slopes = self.moved[self.lead.check.name].pieces[0].slopes
+        slopes = self.laid.lead.pieces[0].slopes
         key = max(
             (name for name in half if slopes.get(name)), key=lambda name: abs(slopes[name]) * half[name], default=""
         )
         return self.sizes.trail.get(key, (key,)) if key else ()
+
+
+def _moved(one: Prepared) -> Moved:
+    assert one.limit is not None
+    return Moved(one.check.name, pieces(one.check.function(**one.arguments)), one.limit, True, one.check.target)
 
 
 _DO = {

@@ -109,7 +109,9 @@ def _arguments(check: Check, sizes: Inputs) -> tuple[dict[str, Any], tuple[str, 
 
 def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
     """A match check: same, not the same, or to be asked."""
-    answer: Match = ready.check.function(**ready.arguments)
+    middle = sizes.box.middle
+    stated = {key: size.at(middle) if isinstance(size, Affine) else size for key, size in ready.arguments.items()}
+    answer: Match = ready.check.function(**stated)
     verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[answer.same]
     reason = {True: Reason.NONE, False: Reason.DIFFERS, None: Reason.UNCLEAR}[answer.same]
     finding = replace(finding_of(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)

@@ -7,6 +7,7 @@ every input. The same arithmetic runs on floats and on NumPy arrays.
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from bomcheck.model.numbers import Number, total
 from bomcheck.model.written import Written
 
 NOISE = 1e-9  # mm: far below any instrument, far above the rounding of sums of sizes
@@ -21,11 +22,11 @@ class Affine:
 
     __slots__ = ("const", "slopes")
 
-    def __init__(self, const: float, slopes: Mapping[str, float] | None = None) -> None:
+    def __init__(self, const: Number, slopes: Mapping[str, Number] | None = None) -> None:
         self.const = const
         self.slopes = dict(slopes or {})
 
-    def __add__(self, other: "Affine | float") -> "Affine":
+    def __add__(self, other: "Affine | Number") -> "Affine":
         if not isinstance(other, Affine):
             return Affine(self.const + other, self.slopes)
         slopes = dict(self.slopes)
@@ -38,13 +39,13 @@ class Affine:
     def __neg__(self) -> "Affine":
         return self * -1.0
 
-    def __sub__(self, other: "Affine | float") -> "Affine":
+    def __sub__(self, other: "Affine | Number") -> "Affine":
         return self + (-other)
 
-    def __rsub__(self, other: float) -> "Affine":
+    def __rsub__(self, other: Number) -> "Affine":
         return -self + other
 
-    def __mul__(self, factor: "Affine | float") -> "Affine":
+    def __mul__(self, factor: "Affine | Number") -> "Affine":
         if isinstance(factor, Affine):
             if factor.slopes and self.slopes:
                 raise NotAffine("two measured sizes are multiplied")
@@ -53,22 +54,22 @@ class Affine:
 
     __rmul__ = __mul__
 
-    def __truediv__(self, divisor: "Affine | float") -> "Affine":
+    def __truediv__(self, divisor: "Affine | Number") -> "Affine":
         if isinstance(divisor, Affine):
             if divisor.slopes:
                 raise NotAffine("a measured size stands below the line")
             divisor = divisor.const
         return self * (1.0 / divisor)
 
-    def at(self, sizes: Mapping[str, float]) -> float:
+    def at(self, sizes: Mapping[str, Number]) -> Number:
         """The value where each input has the size given."""
-        return self.const + sum(slope * sizes[key] for key, slope in self.slopes.items())
+        return total([self.const, *(slope * sizes[key] for key, slope in self.slopes.items())])
 
-    def spread(self, half_widths: Mapping[str, float]) -> float:
+    def spread(self, half_widths: Mapping[str, Number]) -> Number:
         """How far the value reaches to either side of its middle over the box."""
-        return sum(abs(slope) * half_widths.get(key, 0.0) for key, slope in self.slopes.items())
+        return total([abs(slope) * half_widths.get(key, 0.0) for key, slope in self.slopes.items()])
 
-    def split(self, key: str) -> "tuple[Affine, float]":
+    def split(self, key: str) -> "tuple[Affine, Number]":
         """The part that does not depend on `key`, and the slope in `key`."""
         slopes = dict(self.slopes)
         return Affine(self.const, {k: v for k, v in slopes.items() if k != key}), slopes.get(key, 0.0)

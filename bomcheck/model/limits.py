@@ -3,11 +3,26 @@
 import json
 from dataclasses import dataclass, replace
 from functools import cache
+from math import inf
+from typing import Protocol
 
 from bomcheck.model.job import Job
+from bomcheck.model.numbers import Number
 from bomcheck.model.shipped import folder
 
 HOUSE, SHEET, KIT = "usual limit", "Limits sheet", "kit's sheet"
+
+
+class Bounds(Protocol):
+    """What a value is held against, of one job or of many at once."""
+
+    @property
+    def floor(self) -> Number:
+        """The lower bound, minus infinity for none."""
+
+    @property
+    def ceiling(self) -> Number:
+        """The upper bound, infinity for none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +39,16 @@ class Limit:
     source: str
     kit_field: str = ""
     ruled_by: str = HOUSE
+
+    @property
+    def floor(self) -> float:
+        """The lower bound, minus infinity for none."""
+        return -inf if self.low is None else self.low
+
+    @property
+    def ceiling(self) -> float:
+        """The upper bound, infinity for none."""
+        return inf if self.high is None else self.high
 
     def shifted(self, by: float) -> "Limit":
         """The same limit moved by `by`."""

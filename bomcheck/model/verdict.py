@@ -4,7 +4,8 @@ from enum import StrEnum
 
 from bomcheck.model.affine import NOISE
 from bomcheck.model.box import Range
-from bomcheck.model.limits import Limit
+from bomcheck.model.limits import Bounds
+from bomcheck.model.numbers import Number, Truth, isnt, lesser
 
 
 class Verdict(StrEnum):
@@ -32,27 +33,29 @@ _SEVERITY = {
 }
 
 
+FITS, PARTS, UNKNOWN, MACHINING, NO, APART = 0, 1, 2, 3, 4, -1
+"""Severities, the worst the greatest, as the numbers that stand for verdicts."""
+BY_SEVERITY = {severity: verdict for verdict, severity in _SEVERITY.items()}
+
+
 def worst(verdicts: "list[Verdict]") -> Verdict:
     """The verdict that rules a corner; "fits" for none at all."""
     return max(verdicts, key=lambda verdict: verdict.severity, default=Verdict.FITS)
 
 
-def inside(value: Range, limit: Limit) -> bool | None:
+def holds(value: Range, limit: Bounds) -> tuple[Truth, Truth]:
+    """(where every true size keeps the limit, where none does)."""
+    kept = margin(value.low, value.high, limit) >= -NOISE
+    fails = (value.high < limit.floor - NOISE) | (value.low > limit.ceiling + NOISE)
+    return kept, isnt(kept) & fails
+
+
+def inside(value: Range, limit: Bounds) -> bool | None:
     """True: every true size keeps the limit. False: none does. None: it depends on the true size."""
-    if margin(value.low, value.high, limit) >= -NOISE:
-        return True
-    if (limit.low is not None and value.high < limit.low - NOISE) or (
-        limit.high is not None and value.low > limit.high + NOISE
-    ):
-        return False
-    return None
+    kept, fails = holds(value, limit)
+    return True if kept else False if fails else None
 
 
-def margin(low: float, high: float, limit: Limit) -> float:
+def margin(low: Number, high: Number, limit: Bounds) -> Number:
     """Room left to the nearer end of the limit in the worst case, in the limit's unit; negative: by how much it fails."""
-    rooms = []
-    if limit.low is not None:
-        rooms.append(low - limit.low)
-    if limit.high is not None:
-        rooms.append(limit.high - high)
-    return min(rooms, default=float("inf"))
+    return lesser(low - limit.floor, limit.ceiling - high)

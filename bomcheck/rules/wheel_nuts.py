@@ -136,7 +136,8 @@ def _other_bolts(reading: Reading) -> Cure:
 def _seated_nuts(reading: Reading) -> Cure:
     seat = reading.sizes["wheel_seat"]
     size = {"ball": "radius", "cone": "angle"}.get(seat, "")
-    wanted = reading.known(f"wheel_seat_{size}") if size else None
+    key = f"wheel_seat_{size}"
+    wanted = reading.number(key) if size and reading.sizes.has(key) else None
     unit = {"radius": " mm", "angle": "°"}.get(size, "")
     said = f"with a {seat} seat" + (f", {size} {wanted:g}{unit}" if wanted is not None else "")
     changes: dict[str, tuple[Any, float]] = {"nut_seat": (seat, 0.0)}

@@ -11,12 +11,12 @@ from bomcheck.engine.many.asking import Asking
 from bomcheck.engine.many.checking import judge
 from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.deciding import decide, decision, ranks
-from bomcheck.engine.many.known import FITS, NO, PARTS, SEVERITY, UNKNOWN
 from bomcheck.engine.many.lanes import Array, Index, Pairs, distinct
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.rounds import LINE
 from bomcheck.engine.many.world import Pair, blocks
 from bomcheck.model.job import Job
+from bomcheck.model.verdict import FITS, NO, PARTS, UNKNOWN
 from bomcheck.rules import all_checks
 from bomcheck.screen.prefilter import Gate, Judged, cascade_of, may_fit, settle_leading, settling
 from bomcheck.screen.world import World
@@ -104,7 +104,7 @@ def _solve_line(world: World, job: Job, name: str) -> int:
     sizes = world.inputs(job)
     ready = prepare_one(all_checks()[name], sizes)
     found = ready.settled or judge_match(ready, sizes)[0]
-    return SEVERITY[found.verdict]
+    return found.verdict.severity
 
 
 FEW = 300  # pairs that are sooner judged whole than sifted first
@@ -167,7 +167,7 @@ def _assess(world: World, result: Judged, lane: int) -> None:
         assess(pair_job(world.corners, world.kits, int(result.corner[lane]), int(result.kit[lane])), world.today)
     )
     names, _ = ranks()
-    result.severity[lane] = SEVERITY[found.verdict]
+    result.severity[lane] = found.verdict.severity
     result.place[lane] = names.index(found.check) if found.check else -1
     result.margin[lane] = np.nan if found.margin is None else found.margin
     result.measure[lane] = found.measure

@@ -5,10 +5,9 @@ from functools import cache
 
 import numpy as np
 
-from bomcheck.engine.many.adjusting import Moved
+from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
 from bomcheck.engine.many.deciding import ranks
-from bomcheck.engine.many.known import NO, PARTS, UNKNOWN
 from bomcheck.engine.many.lanes import Array, Index, Pairs, distinct, in_some
 from bomcheck.engine.many.reach import closure, fixed, reach_of, stack_keys, steady
 from bomcheck.engine.many.ready import prepare
@@ -16,6 +15,7 @@ from bomcheck.engine.many.rounds import LINE, Cascade
 from bomcheck.engine.many.settled import Alike, Kinds
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.model.rule import STACKS
+from bomcheck.model.verdict import NO, PARTS, UNKNOWN
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.screen.world import World
@@ -174,7 +174,7 @@ def _first(names: tuple[str, ...], sizes: Sizes, world: World) -> dict[str, Arra
     for stack in STACKS:
         of_stack = [one for one in ready if one.check.stack == stack]
         if of_stack:
-            found |= Moved(stack, of_stack, sizes, world.memo).verdicts
+            found |= Adjusted(stack, of_stack, sizes, world.memo).severity
     return {name: severity.reshape(-1) for name, severity in found.items()}
 
 

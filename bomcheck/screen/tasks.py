@@ -17,9 +17,9 @@ import numpy as np
 
 from bomcheck.assess import assess
 from bomcheck.engine.many.columns import pair_job
-from bomcheck.engine.many.known import PARTS
 from bomcheck.engine.many.lanes import Pairs
 from bomcheck.model.job import Job
+from bomcheck.model.verdict import PARTS
 from bomcheck.screen.blocks import LANES, Block, all_pairs, judged, passing_groups
 from bomcheck.screen.grids import refuse
 from bomcheck.screen.prefilter import known_before, make_gate

@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bomcheck.engine.many.columns import Column
-from bomcheck.engine.many.known import PARTS
 from bomcheck.engine.many.reach import reach_of
 from bomcheck.engine.many.settled import Alike
+from bomcheck.model.verdict import PARTS
 from bomcheck.rules import all_checks
 from bomcheck.screen.blocks import judge_pairs
 from bomcheck.screen.prefilter import sifting, upstream

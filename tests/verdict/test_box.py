@@ -35,10 +35,10 @@ def test_the_top_of_a_smallest_is_found_inside_the_box(count: int) -> None:
     dice = Random(count)
     for _ in range(50):
         rows = random_rows(dice, count, False)
-        found = BOX.range([Affine(constant, reach) for constant, reach in rows])
+        found = BOX.range([Affine(row.constant, row.reach) for row in rows])
         top = most_room(rows)
         assert top - 1e-9 <= found.high <= top + 2 * FINE
-        assert found.low == pytest.approx(min(c - sum(map(abs, r.values())) for c, r in rows))
+        assert found.low == pytest.approx(min(row.least for row in rows))
 
 
 def test_the_greatest_of_two_is_the_smallest_turned_round() -> None:

@@ -19,14 +19,15 @@ def random_rows(dice: Random, count: int, whole: bool) -> list[Row]:
         draw = (lambda: float(dice.randint(-3, 3))) if whole else (lambda: dice.uniform(-2, 2))
         reach = {key: draw() for key in keys}
         spread = sum(map(abs, reach.values()))
-        rows.append((float(dice.randint(-4, 4)) if whole else dice.uniform(-1.4 * spread, 0.4 * spread + 0.1), reach))
+        constant = float(dice.randint(-4, 4)) if whole else dice.uniform(-1.4 * spread, 0.4 * spread + 0.1)
+        rows.append(Row(constant, reach))
     return rows
 
 
 def most_room(rows: list[Row]) -> float:
     """The greatest t for which all rows can stand at t or more, by the reference solver."""
-    matrix = [[-reach.get(key, 0.0) for key in KEYS] + [1.0] for _, reach in rows]
-    found = linprog([0.0] * len(KEYS) + [-1.0], A_ub=matrix, b_ub=[row[0] for row in rows],
+    matrix = [[-row.reach.get(key, 0.0) for key in KEYS] + [1.0] for row in rows]
+    found = linprog([0.0] * len(KEYS) + [-1.0], A_ub=matrix, b_ub=[row.constant for row in rows],
                     bounds=[(-1, 1)] * len(KEYS) + [(None, None)], method="highs")  # fmt: skip
     assert found.success
     return float(-found.fun)
@@ -61,7 +62,7 @@ def test_the_order_of_rows_does_not_matter() -> None:
     dice = Random(3)
     for _ in range(150):
         rows = random_rows(dice, 4, True)
-        turned = [(constant, {key: -reach for key, reach in row.items()}) for constant, row in rows]
+        turned = [Row(row.constant, {key: -reach for key, reach in row.reach.items()}) for row in rows]
         answer = can_all_hold(rows)
         dice.shuffle(rows)
         assert can_all_hold(rows) is answer
@@ -71,8 +72,8 @@ def test_the_order_of_rows_does_not_matter() -> None:
 def test_no_rows_and_rows_without_sizes() -> None:
     """Nothing asked is met; a constant decides for itself."""
     assert can_all_hold([])
-    assert can_all_hold([(0.0, {})])
-    assert not can_all_hold([(-0.1, {}), (1.0, {"a": 5.0})])
+    assert can_all_hold([Row(0.0, {})])
+    assert not can_all_hold([Row(-0.1, {}), Row(1.0, {"a": 5.0})])
 
 
 def test_a_crowded_box() -> None:
@@ -83,8 +84,8 @@ def test_a_crowded_box() -> None:
         rows: list[Row] = []
         for _ in range(14):
             reach = {key: dice.uniform(-1, 1) for key in KEYS}
-            rows.append((-sum(reach[key] * point[key] for key in KEYS), reach))
-        total = {key: -sum(row[1][key] for row in rows) for key in KEYS}
-        closing: Row = (-sum(total[key] * point[key] for key in KEYS), total)
+            rows.append(Row(-sum(reach[key] * point[key] for key in KEYS), reach))
+        total = {key: -sum(row.reach[key] for row in rows) for key in KEYS}
+        closing = Row(-sum(total[key] * point[key] for key in KEYS), total)
         assert can_all_hold([*rows, closing])
-        assert not can_all_hold([(constant - 1e-4, reach) for constant, reach in [*rows, closing]])
+        assert not can_all_hold([row.moved(-1e-4) for row in [*rows, closing]])

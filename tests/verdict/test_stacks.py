@@ -6,7 +6,7 @@ from random import Random
 import pytest
 from scipy.optimize import linprog
 
-from bomcheck.engine.stacks import STEP, Moved, Together, ideal_thickness, nearest, possible_stacks
+from bomcheck.engine.stacks import STEP, Moved, Together, demands_of, ideal_thickness, possible_stacks, steps_of
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box
 from bomcheck.model.limits import Limit
@@ -18,6 +18,14 @@ BOX = Box({"x": 0.0, "y": 0.0, "z": 0.0}, {"x": 0.5, "y": 0.3, "z": 0.2})
 
 def limit(low: float | None, high: float | None) -> Limit:
     return Limit("t", "test", low, high, "mm", "made up for the test")
+
+
+def together(moved: list[Moved], box: Box, stacks: list[Stack]) -> Together:
+    """The checks, and the stacks to choose from."""
+    return Together(demands_of(moved, "stack", box), steps_of(stacks))
+
+
+COUNT = {"check": True}
 
 
 def test_possible_stacks_are_all_there_are() -> None:
@@ -51,7 +59,7 @@ def random_moved(dice: Random) -> list[Moved]:
             for _ in range(dice.choice((1, 1, 2)))
         )
         low = dice.uniform(-2.5, 0.0)
-        found.append(Moved(pieces, limit(low, dice.choice((None, low + dice.uniform(0.2, 3.0))))))
+        found.append(Moved("check", pieces, limit(low, dice.choice((None, low + dice.uniform(0.2, 3.0))))))
     return found
 
 
@@ -84,9 +92,9 @@ def test_never_agrees_with_the_reference_solver_for_every_stack() -> None:
         moved = random_moved(dice)
         rooms = [feasible(rows_at(moved, stack.thickness)) for stack in stacks]
         if all(abs(room) > 1e-7 for room in rooms):
-            together = Together(moved, "stack", BOX)
-            assert together.never(stacks) is (max(rooms) < 0)
-            assert [together.may_serve(stack.thickness) for stack in stacks] == [room > 0 for room in rooms]
+            both = together(moved, BOX, stacks)
+            assert both.never(COUNT) is (max(rooms) < 0)
+            assert [both.may_serve(stack.thickness, COUNT) for stack in stacks] == [room > 0 for room in rooms]
             answers.add(max(rooms) < 0)
     assert answers == {True, False}
 
@@ -107,7 +115,7 @@ def test_always_agrees_with_a_fine_grid() -> None:
     for _ in range(60):
         moved = random_moved(dice)
         stacks = possible_stacks([(1.0, 2), (dice.choice((0.2, 0.5)), 2)], 4, 3.0)
-        answer = Together(moved, "stack", BOX).always(stacks)
+        answer = together(moved, BOX, stacks).always(COUNT)
         answers[answer] += 1
         rooms = [
             served(moved, stacks, {k: p * BOX.half[k] for k, p in zip(KEYS, at, strict=True)})
@@ -143,32 +151,38 @@ def test_a_gap_between_two_stacks() -> None:
     """
     off = Affine(0.9, {"x": 1.0, "stack": -1.0})
     stacks = [Stack(), Stack(((1.0, 1),))]
-    moved = [Moved((off,), limit(-0.3, 0.3))]
-    assert Together(moved, "stack", Box({"x": 0.0}, {"x": 0.2})).always(stacks)
-    assert not Together(moved, "stack", Box({"x": 0.0}, {"x": 0.21})).always(stacks)
-    assert not Together(moved, "stack", Box({"x": 0.0}, {"x": 0.21})).never(stacks)
+    moved = [Moved("check", (off,), limit(-0.3, 0.3))]
+    assert together(moved, Box({"x": 0.0}, {"x": 0.2}), stacks).always(COUNT)
+    assert not together(moved, Box({"x": 0.0}, {"x": 0.21}), stacks).always(COUNT)
+    assert not together(moved, Box({"x": 0.0}, {"x": 0.21}), stacks).never(COUNT)
 
 
 def test_two_windows_that_one_stack_cannot_meet() -> None:
     """Each check alone finds a stack, both together find none: 0.6..1.4 for one, 1.6..2.4 for the other."""
-    one = Moved((Affine(-1.0, {"stack": 1.0}),), limit(-0.4, 0.4))
-    two = Moved((Affine(-2.0, {"stack": 1.0}),), limit(-0.4, 0.4))
+    one = Moved("check", (Affine(-1.0, {"stack": 1.0}),), limit(-0.4, 0.4))
+    two = Moved("check", (Affine(-2.0, {"stack": 1.0}),), limit(-0.4, 0.4))
     stacks = possible_stacks([(0.25, 4), (1.0, 4)], 4, 3.0)
-    assert Together([one], "stack", Box()).always(stacks)
-    assert Together([two], "stack", Box()).always(stacks)
-    assert Together([one, two], "stack", Box()).never(stacks)
+    assert together([one], Box(), stacks).always(COUNT)
+    assert together([two], Box(), stacks).always(COUNT)
+    assert together([one, two], Box(), stacks).never(COUNT)
+
+
+def near(stacks: list[Stack], wanted: float) -> Stack:
+    """The stack nearest to a thickness, of all."""
+    found = together([], BOX, stacks).nearest([True] * len(stacks), wanted)
+    return next(stack for stack in stacks if stack.thickness == found)
 
 
 def test_the_nearest_stack_is_the_one_with_fewer_pieces_of_two_as_near() -> None:
     """1.25 lies as near to 1.0 (one piece) as to 1.5 (two)."""
     stacks = possible_stacks([(1.0, 2), (0.5, 2)], 4, 3.0)
-    assert str(nearest(stacks, 1.25)) == "1.00 mm (1 x 1.00 mm)"
-    assert str(nearest(stacks, 9.0)) == "3.00 mm (2 x 1.00 mm + 2 x 0.50 mm)"
-    assert str(nearest(stacks, 0.1)) == "no shims"
+    assert str(near(stacks, 1.25)) == "1.00 mm (1 x 1.00 mm)"
+    assert str(near(stacks, 9.0)) == "3.00 mm (2 x 1.00 mm + 2 x 0.50 mm)"
+    assert str(near(stacks, 0.1)) == "no shims"
 
 
 def test_ideal_thickness_over_the_box() -> None:
-    """off 3 - 2 x stack + x, aim 0.5: (3 - 0.5 ± 0.5) / 2 = 1.0 .. 1.25 .. 1.5."""
-    lead = Moved((Affine(3.0, {"x": 1.0, "stack": -2.0}),), limit(-1.0, 1.0))
-    assert ideal_thickness(lead, "stack", BOX, 0.5) == pytest.approx((1.0, 1.25, 1.5))
+    """off 3 - 2 x stack + x, target 0.5: (3 - 0.5 ± 0.5) / 2 = 1.0 .. 1.25 .. 1.5."""
+    lead = Moved("check", (Affine(3.0, {"x": 1.0, "stack": -2.0}),), limit(-1.0, 1.0), True, 0.5)
+    assert ideal_thickness(lead, "stack", BOX) == pytest.approx((1.0, 1.25, 1.5))
     assert STEP < 1e-6

@@ -4,6 +4,7 @@ A size whose range lies across the limit is named from the lane's own box; what 
 are alike in what is filled in.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -15,9 +16,8 @@ from bomcheck.engine.judge import judge_match, judge_range, with_deciding
 from bomcheck.engine.judge import prepare as prepare_one
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
-from bomcheck.engine.many.known import UNKNOWN
-from bomcheck.engine.many.lanes import Index
-from bomcheck.engine.many.ranges import single_box
+from bomcheck.engine.many.known import array
+from bomcheck.engine.many.lanes import Array, Index
 from bomcheck.engine.many.reach import decide_keys, reach_of
 from bomcheck.engine.many.ready import Ready, pieces_of, prepare
 from bomcheck.engine.many.rounds import LINE, Cascade, joint_name
@@ -29,7 +29,7 @@ from bomcheck.model.box import Box, Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Value
 from bomcheck.model.rule import STACKS
-from bomcheck.model.verdict import Verdict
+from bomcheck.model.verdict import UNKNOWN, Verdict
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 
@@ -156,7 +156,7 @@ class Asking:
     def _of_joint(self, moved: Adjusted, lane: int) -> str:
         """The first field that one of the stack's findings asks for, else the size that moves the stack most."""
         for number, one in enumerate(moved.ready):
-            unknown = moved.verdicts[one.check.name].reshape(-1)[lane] == UNKNOWN
+            unknown = moved.severity[one.check.name][lane] == UNKNOWN
             if moved.masks[number][lane] and unknown and (field := self._of_moved(moved, number, lane)):
                 return field
         return self._widest(moved, lane)
@@ -166,27 +166,31 @@ class Asking:
         if not moved.masks[number][lane]:
             return self._lacking(one.check.name, lane)
         if moved.blocked[lane]:
-            aim = next(
+            lead = next(
                 n for n, other in enumerate(moved.ready) if other.check.target is not None and not moved.masks[n][lane]
             )
-            return self._lacking(moved.ready[aim].check.name, lane)
-        if not moved.box_stacks.known[lane] and moved.trade.always([one.check.name])[lane]:
+            return self._lacking(moved.ready[lead].check.name, lane)
+        if not moved.box_known[lane] and self._with_shims(moved, one.check.name)[lane]:
             mounted = (
                 moved.name != "radial" or self.sizes.flat(self.sizes.get("caliper_mount").known, np.array([lane]))[0]
             )
             return f"shim_sizes_{moved.name}" if mounted else "caliper_mount"
-        thickness = np.full(moved.size, moved.thickness[lane])
-        pieces = moved.pieces_at(number, thickness)
+        pieces = moved.laid.pieces_at(moved.laid.moved[one.check.name], moved.laid.thickness)
         reach = single_box(pieces, self.sizes, lane)[0].half
         if not any(reach.values()) and (widest := self._widest(moved, lane)):
             return widest
         return self._across(one, pieces, lane)
 
+    def _with_shims(self, moved: Adjusted, name: str) -> Array:
+        """Where every true size finds a stack that can be bought."""
+        return np.broadcast_to(array(moved.laid.trade.always({name: True})), self.sizes.shape)
+
     def _widest(self, moved: Adjusted, lane: int) -> str:
         """The size whose ± moves the leading check most."""
-        if moved.lead is None or not moved.led[lane]:
+        lead = moved.laid.lead
+        if lead is None or not np.broadcast_to(array(lead.ready), self.sizes.shape)[lane]:
             return ""
-        box, (piece,) = single_box(moved.pieces[moved.lead][:1], self.sizes, lane)
+        box, (piece,) = single_box(lead.pieces[:1], self.sizes, lane)
         half = {key: value for key, value in box.half.items() if value > 0 and piece.slopes.get(key)}
         key = max(half, key=lambda name: abs(piece.slopes[name]) * half[name], default="")
         return source_of(key, self.sizes)[0] if key else ""
@@ -200,3 +204,20 @@ class Asking:
         }
         job = self.world.single(int(self.corner[lane]), int(self.kit[lane]), changed)
         return lacking_field(self.world, job, name)
+
+
+def single_box(pieces: Sequence[Affine], sizes: Sizes, lane: int) -> tuple[Box, list[Affine]]:
+    """One lane's box and pieces."""
+    at = np.array([lane])
+    keys = dict.fromkeys(key for piece in pieces for key in piece.slopes if key in sizes.middle)
+    box = Box(
+        {key: float(sizes.flat(sizes.middle[key], at)[0]) for key in keys},
+        {key: float(sizes.flat(sizes.half[key], at)[0]) for key in keys},
+    )
+    return box, [single_piece(piece, sizes, at) for piece in pieces]
+
+
+def single_piece(piece: Affine, sizes: Sizes, at: Index) -> Affine:
+    """One lane's piece."""
+    slopes = {key: float(sizes.flat(slope, at)[0]) for key, slope in piece.slopes.items()}
+    return Affine(float(sizes.flat(piece.const, at)[0]), {key: slope for key, slope in slopes.items() if slope})

@@ -7,18 +7,18 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.engine.many.known import APART, FITS, NO, UNKNOWN, Coded, Sized, affine, as_coded, combined
+from bomcheck.engine.many.known import Coded, Sized, affine, array, as_coded, combined, truth
 from bomcheck.engine.many.lanes import Array, Index, Lanes, bare, by_lanes, only
-from bomcheck.engine.many.ranges import Ranges, holds, margins, range_of, range_of_most, tighten
 from bomcheck.engine.many.ready import Ready, pieces_of, with_default
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.engine.many.space import Chosen
 from bomcheck.engine.many.ways import View, as_inputs
-from bomcheck.model.affine import NOISE, Affine, Most
+from bomcheck.model.affine import Affine, Most
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
+from bomcheck.model.verdict import APART, FITS, NO, UNKNOWN, holds, margin
 
 
 @dataclass
@@ -46,7 +46,7 @@ class Found:
         return np.concatenate([one.lanes for one in self.cures]) if self.cures else np.zeros(0, dtype=np.intp)
 
 
-def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Ranges | None) -> None:
+def cures_of(found: Found, ready: Ready, sizes: Sizes, failing: Index, ranges: Range | None) -> None:
     """Ask the check's remedy what becomes of the failing lanes, and write it into what was found."""
     remedy = ready.check.remedy
     if remedy is not None:
@@ -71,7 +71,7 @@ def _write_cures(found: Found, failing: Index, asking: Callable[[Index], Any]) -
 
 
 def _asking(
-    remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, ranges: Ranges | None
+    remedy: Callable[[Reading], Cure], ready: Ready, sizes: Sizes, ranges: Range | None
 ) -> Callable[[Index], Any]:
     def ask(lanes: Index) -> Any:
         value = limit = None
@@ -105,21 +105,16 @@ def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
 def judge_range(ready: Ready, sizes: Sizes, severity: Array, pieces: list[Affine], cure: bool) -> Found:
     """A check whose value is held against a limit."""
     assert ready.limits is not None
-    of_most = isinstance(ready.value, Most)
-    found = (range_of_most if of_most else range_of)(pieces, sizes)
-    low, high = ready.limits.low, ready.limits.high
-    _settle_loose(found, pieces, sizes, ready.ready, low, high, of_most)
-    room = margins(found, low, high)
-    inside, outside = holds(found, room, low, high)
-    severity[np.broadcast_to(ready.ready & ~inside & ~outside, sizes.shape)] = UNKNOWN
-    margin = np.where(np.broadcast_to(ready.ready, sizes.shape), room, np.nan)
-    result = Found(severity, margin)
-    failing = sizes.lanes_of(ready.ready & outside)
+    ranged = sizes.box.range_of_most if isinstance(ready.value, Most) else sizes.box.range
+    found = ranged(pieces, truth(ready.ready))
+    inside, outside = holds(found, ready.limits)
+    severity[np.broadcast_to(ready.ready & ~array(inside) & ~array(outside), sizes.shape)] = UNKNOWN
+    room = array(margin(found.low, found.high, ready.limits))
+    result = Found(severity, np.where(np.broadcast_to(ready.ready, sizes.shape), room, np.nan))
+    failing = sizes.lanes_of(ready.ready & array(outside))
     if len(failing):
         severity.reshape(-1)[failing] = NO
         if cure:
-            if found.loose is not None:
-                tighten(found, pieces, sizes, failing[sizes.flat(found.loose, failing)], of_most)
             cures_of(result, ready, sizes, failing, found)
     return result
 
@@ -150,21 +145,6 @@ def _asking_of_pair(remedy: Callable[[Reading], Cure], chosen: Chosen, sizes: Si
             return None
 
     return ask
-
-
-def _settle_loose(
-    found: Ranges, pieces: list[Affine], sizes: Sizes, ready: Array, low: Array, high: Array, of_most: bool
-) -> None:
-    """Where verdict or margin hangs on the end that is only a bound, find it exactly."""
-    if found.loose is None:
-        return
-    far = low if of_most else high
-    needs: Any = np.isfinite(far)
-    if of_most:
-        needs = needs | ((found.low <= high + NOISE) & (found.middle > high + NOISE))
-    else:
-        needs = needs | ((found.high >= low - NOISE) & (found.middle < low - NOISE))
-    tighten(found, pieces, sizes, sizes.lanes_of(found.loose & ready & needs), of_most)
 
 
 def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:

@@ -10,13 +10,12 @@ from math import isfinite
 
 import numpy as np
 
-from bomcheck.engine.many.known import FITS
 from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.reach import steady
 from bomcheck.engine.many.rounds import order
 from bomcheck.model.finding import Finding
 from bomcheck.model.report import Report
-from bomcheck.model.verdict import Verdict
+from bomcheck.model.verdict import FITS, Verdict
 
 BY_SEVERITY = {verdict.severity: verdict for verdict in Verdict}
 

@@ -7,24 +7,23 @@ import numpy as np
 
 from bomcheck.engine.many.lanes import Array, bare, distinct
 from bomcheck.model.affine import Affine
-from bomcheck.model.verdict import Verdict
-
-SEVERITY = {verdict: verdict.severity for verdict in Verdict}
-
-
-FITS, PARTS, UNKNOWN, MACHINING, NO = (
-    SEVERITY[v]
-    for v in (Verdict.FITS, Verdict.FITS_WITH_PARTS, Verdict.NOT_KNOWN, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT)
-)
-
-
-APART = SEVERITY[Verdict.DOES_NOT_APPLY]
-
+from bomcheck.model.numbers import Truth
 
 NEVER = np.zeros(1, dtype=bool)
 
 
 ALWAYS = np.ones(1, dtype=bool)
+
+
+def array(value: Any) -> Array:
+    """What code written for any numbers gives, as the array that it is here."""
+    return np.asarray(value)
+
+
+def truth(mask: Any) -> Truth:
+    """A mask, as code written for any numbers takes it."""
+    found: Truth = mask
+    return found
 
 
 @dataclass
@@ -70,18 +69,6 @@ def as_coded(found: Sized, most: int) -> Coded | None:
         if len(different) <= most
         else None
     )
-
-
-def added(parts: list[Any]) -> Array:
-    """Sum of arrays; those of one shape first, so that little is added at full size."""
-    sums: dict[tuple[int, ...], Any] = {}
-    for part in parts:
-        shape = np.shape(part)
-        sums[shape] = sums[shape] + part if shape in sums else part
-    total: Any = 0.0
-    for part in sorted(sums.values(), key=np.size):
-        total = total + part
-    return np.asarray(total)
 
 
 def merged(found: list[Known]) -> Known:

@@ -1,18 +1,18 @@
 """One check on many lanes, before it is judged: where it applies, what is missing, its limit and its value."""
 
 from dataclasses import dataclass
-from math import inf
 from typing import Any
 
 import numpy as np
 
-from bomcheck.engine.many.known import ALWAYS, APART, FITS, NEVER, UNKNOWN, Coded, Sized, affine, as_affine, combined
+from bomcheck.engine.many.known import ALWAYS, NEVER, Coded, Sized, affine, as_affine, combined
 from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.model.affine import Affine, Sides
 from bomcheck.model.job import Job, Value
 from bomcheck.model.limits import Limit, house_limits, limit_for
 from bomcheck.model.rule import STACKS, Check
+from bomcheck.model.verdict import APART, FITS, UNKNOWN
 
 
 @dataclass
@@ -24,14 +24,14 @@ class Limits:
     each: list[Limit]
 
     @property
-    def low(self) -> Array:
+    def floor(self) -> Any:
         """Lower limit of each lane, minus infinity for none."""
-        return np.array([-inf if one.low is None else one.low for one in self.each])[self.codes]
+        return np.array([one.floor for one in self.each])[self.codes]
 
     @property
-    def high(self) -> Array:
+    def ceiling(self) -> Any:
         """Upper limit of each lane, infinity for none."""
-        return np.array([inf if one.high is None else one.high for one in self.each])[self.codes]
+        return np.array([one.ceiling for one in self.each])[self.codes]
 
 
 FIRST = np.zeros(1, dtype=np.int64)

@@ -11,12 +11,12 @@ import numpy as np
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import Cured, Found, judge
 from bomcheck.engine.many.columns import Column, is_size
-from bomcheck.engine.many.known import APART, UNKNOWN
 from bomcheck.engine.many.lanes import Array, Index, distinct
 from bomcheck.engine.many.reach import reach_of
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.model.rule import STACKS
+from bomcheck.model.verdict import APART, UNKNOWN
 from bomcheck.rules import all_checks
 
 REST = "remedies_come_to_rest"

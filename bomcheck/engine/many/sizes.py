@@ -7,11 +7,12 @@ from typing import Any
 import numpy as np
 
 from bomcheck.engine.many.columns import Column, is_size
-from bomcheck.engine.many.known import NEVER, Coded, Known, Sized, added, affine, merged
+from bomcheck.engine.many.known import NEVER, Coded, Known, Sized, affine, array, merged
 from bomcheck.engine.many.lanes import Array, Index, by_lanes
 from bomcheck.engine.many.reach import closure
 from bomcheck.engine.many.ways import View, as_inputs, run_way
 from bomcheck.model.affine import Affine
+from bomcheck.model.box import Box
 from bomcheck.model.job import Job
 from bomcheck.model.sizes import Derivation, Missing
 from bomcheck.rules.derived import DERIVATIONS
@@ -25,8 +26,9 @@ class Sizes:
 
     def __init__(self, columns: dict[str, Column], job: Job, shape: tuple[int, ...]) -> None:
         self.columns, self.job, self.shape = columns, job, shape
-        self.middle: dict[str, Array] = {}
-        self.half: dict[str, Array] = {}
+        self.middle: dict[str, Any] = {}
+        self.half: dict[str, Any] = {}
+        self.box = Box(self.middle, self.half, shape)
         self._found: dict[str, Known] = {}
         self.sight: object | None = None
         self.answers: dict[Any, tuple[float, float] | None] = {}
@@ -48,11 +50,11 @@ class Sizes:
 
     def at(self, value: Affine) -> Array:
         """The value where every size is as stated; sizes of one shape are added up before they are spread out."""
-        return added([value.const, *(slope * self.middle[key] for key, slope in value.slopes.items())])
+        return array(value.at(self.middle))
 
     def spread(self, value: Affine) -> Array:
         """How far the value reaches to either side of its middle."""
-        return added([0.0, *(abs(slope) * self.half[key] for key, slope in value.slopes.items())])
+        return array(value.spread(self.half))
 
     def number(self, key: str) -> Array:
         """The stated size of every lane."""

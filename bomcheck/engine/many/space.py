@@ -5,7 +5,7 @@ from typing import Any, cast
 
 import numpy as np
 
-from bomcheck.engine.many.known import APART, FITS, NEVER, NO, UNKNOWN, Sized
+from bomcheck.engine.many.known import NEVER, Sized
 from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.engine.space import Look, looks
@@ -14,6 +14,7 @@ from bomcheck.model.body import terms
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Check
+from bomcheck.model.verdict import APART, FITS, NO, UNKNOWN
 
 
 class LaneSight:
