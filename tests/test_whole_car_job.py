@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
@@ -17,7 +18,9 @@ from openpyxl import load_workbook
 from bomcheck.assess import assess
 from bomcheck.car.checks import counts
 from bomcheck.commands.check import check_workbook
+from bomcheck.commands.cli import main
 from bomcheck.commands.order import order
+from bomcheck.commands.receive import receive_slip
 from bomcheck.demos import Demo, demo
 from bomcheck.io.read.job import read_job
 from bomcheck.model.errors import WorkbookError
@@ -171,6 +174,32 @@ def test_one_order_holds_both_axles_and_a_second_run_adds_nothing(tmp_path: Path
     assert into.read_text("utf-8") == first
     assert "rear hub" in first
     assert first.count("front and rear") == len(first.strip().splitlines()) - 1
+
+
+def test_one_slip_is_ticked_off_over_both_axles(tmp_path: Path) -> None:
+    """A front ring of the box and rear seals of the order come in one parcel; booked once, and kept at the next check."""
+    path, slip = demo(NAME).write(tmp_path), tmp_path / "slip.csv"
+    check_workbook(path, out=None, write=True, backup=False, today=TODAY)
+    slip.write_text("part number,description,quantity\nTF-R330L,ring left,1\nSE-5572,shaft seal,2\n", "utf-8")
+    done = receive_slip(path, slip, TODAY)
+    assert "Wrong" not in done.text
+    assert "1 x friction ring 330 x 28, left [TF-R330L]" in done.text.split("Still to come")[0]
+    again = receive_slip(path, slip, TODAY)
+    assert "booked before" in again.text
+    check_workbook(path, out=None, write=True, backup=False, today=TODAY)
+    own = read_job(path)[0].own
+    got = {key: typed["received"] for key, typed in own.items() if "received" in typed}
+    assert sorted((key.split()[0], count) for key, count in got.items()) == [("front", 1.0), ("rear", 2.0)]
+
+
+def test_keep_files_the_kit_of_each_axle(tmp_path: Path) -> None:
+    """Both kits and both corners go into the records, and a second time changes nothing."""
+    path, records = demo(NAME).write(tmp_path), tmp_path / "records.xlsx"
+    run = CliRunner()
+    assert "rows added" in run.invoke(main, ["keep", str(path), "--in", str(records)]).stdout
+    texts = {str(cell.value) for sheet in load_workbook(records) for row in sheet.iter_rows() for cell in row}
+    assert {"TF-330", "front", "rear"} <= texts
+    assert "holds all of this already" in run.invoke(main, ["keep", str(path), "--in", str(records)]).stdout
 
 
 def test_the_workbook_has_each_axle_s_sheets_and_the_car_s_once(tmp_path: Path) -> None:

@@ -177,7 +177,7 @@ def ask(job: Path) -> None:
 
     done = check_workbook(job, out=None, write=False, backup=False)
     note(done.remarks)
-    say(phone_page(done.report, date.today()))
+    say("\n\n".join(phone_page(one, date.today()) for one in done.report.axles or (done.report,)))
 
 
 @main.command()

@@ -26,10 +26,12 @@ def keep(job: Path, records: Path) -> None:
     from bomcheck.io.read.job import read_job
     from bomcheck.io.records.keep import keep as file_away
 
-    done = file_away(read_job(job)[0], records, date.today())
-    note(done.said)
-    if done.added or done.changed:
-        say(f"{records.name}: {done.added} rows added, {done.changed} changed.")
+    read = read_job(job)[0]
+    done = [file_away(one, records, date.today()) for one in read.axles or (read,)]
+    note(tuple(dict.fromkeys(line for one in done for line in one.said)))
+    added, changed = sum(one.added for one in done), sum(one.changed for one in done)
+    if added or changed:
+        say(f"{records.name}: {added} rows added, {changed} changed.")
     else:
         say(f"{records.name} holds all of this already.")
 

@@ -28,6 +28,13 @@ NOT_INCLUDED = (
 )
 
 
+def not_included(report: Report) -> tuple[str, ...]:
+    """What the price does not hold; where both axles get a kit there is no other axle."""
+    return tuple(
+        "Wheels, tyres and wheel alignment" if report.axles and "other axle" in one else one for one in NOT_INCLUDED
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Operation:
     """hours: usual for one time (common practice, no source). times: how often in this job. covers: what is done in it."""

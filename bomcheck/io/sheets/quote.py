@@ -43,12 +43,12 @@ from bomcheck.io.sheets.quote_parts import (
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, Line, cents
 from bomcheck.paper.quote import (
-    NOT_INCLUDED,
     VALID_DAYS,
     Operation,
     bought,
     extra_work,
     kit_name,
+    not_included,
     open_points,
     operations,
 )
@@ -179,7 +179,7 @@ def write_quote(book: Book) -> None:
     _labour(page, sums, figures[RATE])
     write_totals(sums, figures[CONSUMABLES], figures[TAX], str(book.report.job.get("currency") or ""))
     write_options(page, sums)
-    _words(page, "Not included", NOT_INCLUDED)
+    _words(page, "Not included", not_included(page.book.report))
     _words(page, "Still open", open_points(book.report))
     _words(page, "Cautions", CAUTIONS)
     page.finish(columns=LAST_PRINTED + 1)
