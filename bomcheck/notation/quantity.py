@@ -109,6 +109,8 @@ def read_quantity(typed: object, unit: str, cell_unit: str | None = None, *, dif
         raise refuse(typed, "this is no size", f"Type {example(unit)}")
     if looks_like_date(text):
         raise refuse_date(typed, unit)
+    if text.endswith(".."):
+        raise refuse(typed, "the dots at its end say that something is left out", f"Type {example(unit)}")
     if without_about(text) != text:
         wrong = "it is said to be about right, so the usual ± of the instrument does not hold"
         raise refuse(typed, wrong, "Type its own ± in the cell for it, or measure it and type the figure alone")
@@ -127,7 +129,7 @@ def split_number(text: str) -> Split:
     if not found:
         return Split(None, text, False)
     tail = found["unit"].strip()
-    return Split(number(found["number"].strip()), tail.rstrip("."), "/" in found["number"])
+    return Split(number(found["number"].strip()), tail.removesuffix("."), "/" in found["number"])
 
 
 def named_or_typed(text: str, unit: str, typed: object) -> units.Unit | None:

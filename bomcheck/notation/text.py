@@ -1,6 +1,5 @@
 """Text that people type, made plain: marks, figures, words of a closed list."""
 
-import math
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -113,6 +112,9 @@ def split_list(text: str) -> list[str]:
     return [item.strip() for item in re.split(r";|,\s|,$", text) if item.strip()]
 
 
+LARGEST = 1e15
+"""Above any figure of a car, in any unit; a longer one is a number of something else."""
+
 NUMBER = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)\.?"
 _PLAIN = re.compile(r"([+-]?)\s*(\d[\d.,' ]*|[.,]\d+)(?:[eE]([+-]?\d{1,3}))?")
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,4})(?:\s*-\s*|\s+|\s*\+\s*))?(\d{1,3})\s*/\s*(\d{1,3})")
@@ -146,7 +148,7 @@ def decimal(text: str) -> float | None:
     if digits is None:
         return None
     value = float(f"{found[1]}{digits}e{found[3] or 0}")
-    return value if math.isfinite(value) else None
+    return value if abs(value) < LARGEST else None
 
 
 def _one_mark(digits: str) -> str | None:
