@@ -52,9 +52,17 @@ def _spellings() -> dict[str, tuple[Unit, ...]]:
     return found
 
 
+_MARKS = "-·⋅•*×_"
+
+
 def squash(text: str) -> str:
-    """Small letters, raised figures lowered, without the marks that people put between units: "ft-lb" -> "ftlb"."""
+    """Small letters, raised figures lowered, without the marks that people put between units: "ft-lb" -> "ftlb".
+
+    A mark at its end, "cm *", is none of these and stays.
+    """
     lowered = text.strip().lower().translate(str.maketrans("²³”“″’‘′", "23\"\"\"'''")).replace("μ", "µ")
+    if ".." in lowered or lowered[-1:] in _MARKS or lowered[:1] in _MARKS.replace("-", "").replace("*", ""):
+        return lowered
     return re.sub(r"[\s.\-·⋅•*×_]+", "", lowered) or lowered
 
 
