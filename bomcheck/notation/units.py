@@ -61,7 +61,7 @@ def squash(text: str) -> str:
     A mark at its end, "cm *", is none of these and stays.
     """
     lowered = text.strip().lower().translate(str.maketrans("²³”“″’‘′", "23\"\"\"'''")).replace("μ", "µ")
-    if ".." in lowered or lowered[-1:] in _MARKS or lowered[:1] in _MARKS.replace("-", "").replace("*", ""):
+    if ".." in lowered or lowered[-1:] in _MARKS or lowered[:1] in _MARKS[1:]:
         return lowered
     return re.sub(r"[\s.\-·⋅•*×_]+", "", lowered) or lowered
 
