@@ -87,7 +87,7 @@ COMMANDS = {
     "check --out": ("check", "job.xlsx", "--out", "out.xlsx"),
     "order csv": ("order", "job.xlsx", "--into", "o.csv"),
     "order new": ("order", "job.xlsx", "--into", "o.xlsx"),
-    "order into": ("order", "job.xlsx", "--into", "shop.xlsx"),
+    "order into": ("order", "job.xlsx", "--into", "shop.xlsx", "--yes"),
     "receive": ("receive", "job.xlsx", "slip.csv"),
     "new": ("new", "n.xlsx"),
     "new csv": ("new", "n.csv", "--kits"),

@@ -20,7 +20,7 @@ from tests.hard_ground.running import command, demo, environment, job_with, run,
 KILLS, PAIRS = int(os.environ.get("BOMCHECK_KILLS", "12")), int(os.environ.get("BOMCHECK_PAIRS", "5"))
 COMMANDS = (
     ("check", "job.xlsx", "--backup"), ("check", "job.xlsx", "--out", "out.xlsx"), ("order", "job.xlsx", "--into", "o.csv"),
-    ("order", "job.xlsx", "--into", "shop.xlsx"), ("receive", "job.xlsx", "slip.csv"), ("new", "n.xlsx"), ("new", "k.csv", "--kits"),
+    ("order", "job.xlsx", "--into", "shop.xlsx", "--yes"), ("receive", "job.xlsx", "slip.csv"), ("new", "n.xlsx"), ("new", "k.csv", "--kits"),
 )  # fmt: skip
 
 
@@ -92,7 +92,7 @@ def test_two_orders_into_one_file(tmp_path: Path, into: str) -> None:
         folder = prepared(tmp_path / str(number))
         job_with(folder / "a.xlsx", job_number="J-AAA")
         job_with(folder / "b.xlsx", job_number="J-BBB")
-        did = require_told(both(folder, ("order", "a.xlsx", "--into", into), ("order", "b.xlsx", "--into", into)))
+        did = require_told(both(folder, ("order", "a.xlsx", "--into", into, "--yes"), ("order", "b.xlsx", "--into", into, "--yes")))
         if into.endswith(".csv"):
             text = (folder / into).read_text("utf-8")
         else:
