@@ -191,7 +191,7 @@ def test_a_save_that_comes_in_between_is_never_undone(
     from bomcheck.io import disk
 
     folder = prepared(tmp_path / "f")
-    real, theirs, count = disk.flush, shop_book(tmp_path / "theirs.xlsx").read_bytes() + b"", [0]
+    real, theirs, count = disk.flush, shop_book(tmp_path / "theirs.xlsx", table=True).read_bytes(), [0]
 
     def flush(descriptor: int) -> None:
         real(descriptor)
