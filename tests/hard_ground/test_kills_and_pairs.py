@@ -92,7 +92,9 @@ def test_two_orders_into_one_file(tmp_path: Path, into: str) -> None:
         folder = prepared(tmp_path / str(number))
         job_with(folder / "a.xlsx", job_number="J-AAA")
         job_with(folder / "b.xlsx", job_number="J-BBB")
-        did = require_told(both(folder, ("order", "a.xlsx", "--into", into, "--yes"), ("order", "b.xlsx", "--into", into, "--yes")))
+        did = require_told(
+            both(folder, ("order", "a.xlsx", "--into", into, "--yes"), ("order", "b.xlsx", "--into", into, "--yes"))
+        )
         if into.endswith(".csv"):
             text = (folder / into).read_text("utf-8")
         else:
