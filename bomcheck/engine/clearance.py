@@ -219,7 +219,11 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
         worst_placed = _placed_worst(best, sight)
         if not worst_placed.spread(sizes.box.half):
             return replace(finding, do=BY_SHIMS, reason=Reason.SHIMS)
-        return with_deciding(finding, (worst_placed,), sizes)
+        found = with_deciding(finding, (worst_placed,), sizes)
+        beside = [
+            field for key in _blanks(look.ways, sight) for field in _typed(key, sizes)
+        ]  # with these, less will do
+        return replace(found, asks=tuple(dict.fromkeys((*found.asks, *beside))))
     short = [key for key in asks if key in sizes.job.values]
     said, reason = f"{finding.said}; it depends on {', '.join(label_of(key) for key in asks[:3])}", Reason.BLANK
     if short:

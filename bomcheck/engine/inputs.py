@@ -80,7 +80,7 @@ class Inputs:
         return Affine(0.0, {key: 1.0})
 
     def _derive(self, key: str) -> Any:
-        failures: list[tuple[int, bool, tuple[str, ...]]] = []
+        failures: list[tuple[int, int, tuple[str, ...]]] = []
         for way in self._derivations[key]:
             try:
                 if not all(self[name] in allowed for name, allowed in way.when.items()):
@@ -113,10 +113,10 @@ class Inputs:
                     lacking.update(dict.fromkeys(missing.keys))
         return tuple(lacking)
 
-    def _failure(self, way: Derivation, lacking: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
-        """What a way lacks, the best to ask first: the fewest, and a way of which something is typed already."""
-        begun = any(name in self.job.values for name in self._typed(way.parameters))
-        return len(lacking), not begun, lacking
+    def _failure(self, way: Derivation, lacking: tuple[str, ...]) -> tuple[int, int, tuple[str, ...]]:
+        """What a way lacks, the best to ask first: the one of which most is typed and least lacking."""
+        typed = sum(name in self.job.values for name in self._typed(way.parameters))
+        return len(lacking) - typed, len(lacking), lacking
 
     def _typed(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """The fields that a person types behind these names."""

@@ -206,7 +206,11 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
     assert finding.limit is not None
     half = sizes.box.half
     across = _across(parts, finding.limit, sizes)
-    shares = {key: _share_alone(key, across, finding.limit, sizes) for key in keys_of(across) if half.get(key)}
+    shares = {
+        key: _share_alone(key, across, finding.limit, sizes)
+        for key in keys_of(across)
+        if half.get(key) and _typed_sizes(key, sizes)
+    }
     key = max((key for key in shares if shares[key] > 0), key=lambda key: shares[key], default="")
     if not key:
         return _both_closer(finding, across or parts, sizes)
@@ -214,7 +218,7 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
     settles = {name: shares[key] * width for name, width in typed.items()}
     if len(typed) > 1:
         return _asked_together(finding, settles)
-    name, settle = next(iter(settles)), shares[key] * half[key]
+    name, settle = next(iter(settles.items()))
     if name == "hub_bolt_circle":
         settle = max(settle, circle_settles(sizes.job.get(name)))
     do = f"Measure {label_of(name)} to {within(settle)} or better"
@@ -248,7 +252,7 @@ def _typed_sizes(key: str, sizes: Inputs) -> dict[str, float]:
     trail = sizes.trail.get(key, ()) or (key,)
     typed = {name: sizes.job.values[name].plus_minus for name in trail if name in sizes.job.values}
     found = {name: width for name, width in typed.items() if width > 0}
-    return found if len(found) > 1 else {trail[0]: sizes.box.half[key]}
+    return found or ({trail[0]: sizes.box.half[key]} if len(trail) == 1 and trail[0] == key else {})
 
 
 def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
@@ -261,6 +265,8 @@ def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> 
         min((_room(part, finding.limit, sizes) for part in parts), default=0.0) / (sum(reach.values()) or 1.0), 0.5
     )
     asked = {name: share * width for key in keys for name, width in _typed_sizes(key, sizes).items()}
+    if not asked:
+        return finding
     if share < 0.02:
         do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
         return replace(finding, asks=tuple(asked)[:2], do=do)
