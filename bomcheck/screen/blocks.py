@@ -7,6 +7,7 @@ import numpy as np
 
 from bomcheck.engine.judge import judge_match
 from bomcheck.engine.judge import prepare as prepare_one
+from bomcheck.engine.makers_word import COVERS
 from bomcheck.engine.many.asking import Asking
 from bomcheck.engine.many.checking import judge
 from bomcheck.engine.many.columns import pair_job
@@ -120,12 +121,23 @@ def judge_pairs(world: World, corner: Index, kit: Index, passers: bool = False) 
     result = Judged(
         corner, kit, np.full(count, NO, dtype=np.int8), np.full(count, -1), np.full(count, np.nan), [""] * count
     )
+    listed = makers_word_stands(world, kit)
+    passers = passers and not listed.any()  # what is not known may yet be "fits" by the kit maker's list
     left = settle_leading(world, result, passers) if passers or count > FEW else np.arange(count)
     if passers:
         left = may_fit(world, result, left)
     if len(left):
         _judge_whole(world, result, left, passers)
+    for lane in np.flatnonzero(listed & (result.severity <= UNKNOWN)).tolist():
+        _assess(world, result, lane)
     return result
+
+
+def makers_word_stands(world: World, kit: Index) -> Array:
+    """Pairs whose kit's row says what its maker's list says."""
+    column = world.kits.columns.get(COVERS)
+    known = np.zeros(1, dtype=bool) if column is None else np.asarray(column.known)
+    return known[kit] if len(known) > 1 else np.full(len(kit), bool(known[0]))
 
 
 def _judge_whole(world: World, result: Judged, lanes: Index, passers: bool = False) -> None:

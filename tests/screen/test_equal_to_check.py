@@ -77,6 +77,30 @@ def tables_of(*sections: str) -> set[str]:
     return {field.key for section in sections for field in section_fields(section)}
 
 
+def test_the_makers_list_counts_as_in_a_single_job() -> None:
+    """Covered, not named, not said; a car as made, changed, not said; with blanks that the list may stand in for."""
+    corners, kits = tables.corners(9, 2), tables.kits(9, 2)
+    for number, row in enumerate(corners):
+        row |= (
+            {"car_as_made": ("yes", 0.0)}
+            if number % 3 == 0
+            else {"car_as_made": ("no", 0.0)}
+            if number % 3 == 1
+            else {}
+        )
+        row.pop("ear_thickness", None)
+    for number, row in enumerate(kits):
+        row |= (
+            {"maker_list_covers": ("yes", 0.0)}
+            if number % 3 == 0
+            else {"maker_list_covers": ("no", 0.0)}
+            if number % 3 == 1
+            else {}
+        )
+        row.pop("hat_bore", None)
+    _agree(World(rows("corners", corners), rows("kits", kits)), np.repeat(np.arange(9), 9), np.arange(81) % 9)
+
+
 def test_measured_circles_and_two_distances() -> None:
     """Measured bolt circles, and ears given by two distances, are found as in a single job."""
     base = tables.corners(20, 2)

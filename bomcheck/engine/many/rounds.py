@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bomcheck.engine.makers_word import NAME as MAKERS_LIST
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import Cured, Found, judge
 from bomcheck.engine.many.columns import Column, is_size
@@ -35,7 +36,7 @@ def joint_name(stack: str) -> str:
 
 def order() -> list[str]:
     """Every finding's name in the order in which a report tells them."""
-    return [*all_checks(), *(joint_name(name) for name in STACKS), REST, PARTS_LIST]
+    return [*all_checks(), *(joint_name(name) for name in STACKS), REST, PARTS_LIST, MAKERS_LIST]
 
 
 def touched(changed: Iterable[str]) -> frozenset[str]:
