@@ -24,6 +24,7 @@ NAMES = (
     "half_measured_coupe",
     "hatchback_too_strong",
     "touring_coupe_both_axles",
+    "saloon_boss_in_disc",
 )
 NUMBERS = ("number", "count")
 AXLES, SIDES = ("front", "rear"), ("left", "right")

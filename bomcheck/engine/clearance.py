@@ -247,13 +247,12 @@ def _placed_worst(way: Affine, sight: JobSight) -> Affine:
 def _typed(key: str, sizes: Inputs) -> tuple[str, ...]:
     """The fields to fill in behind a blank size."""
     lacking = tuple(field for field in BEHIND.get(key, ()) if not sizes.has(field))
-    if lacking:
-        return lacking
     try:
         sizes[key.removeprefix(ANY)]
     except Missing as missing:
-        return tuple(name.removeprefix(ANY) for name in missing.keys)
-    return ()
+        blank = tuple(name.removeprefix(ANY) for name in missing.keys)
+        return lacking or blank if set(blank) <= sizes.job.values.keys() else (*blank, *lacking)
+    return lacking
 
 
 def _of_pair(open_looks: list[Look], sight: JobSight) -> list[str]:

@@ -55,7 +55,9 @@ def check_lines() -> list[str]:
 
 
 def check_page(name: str) -> str | None:
-    """The manual page of one check, or None for a name that is near none."""
+    """The manual page of one check, or of space; None for a name that is near none."""
+    if name.strip().casefold() == "space":
+        return space_page()
     checks: dict[str, Check | CarCheck] = {**all_checks(), **car_checks()}
     plain = name.strip().casefold().replace(" ", "_").replace("-", "_")
     if plain not in checks:
@@ -91,6 +93,29 @@ _WEIGHTS = {
     Weight.AGAINST: "It speaks against the kit and is told to the customer; the verdict does not count it.",
     Weight.LOOK: "It is something to look at; the verdict does not count it.",
 }
+
+
+SPACE = """Bodies in space (space)
+
+  A corner is a heap of bodies in one space. What turns sweeps all angles, so only two things count: where a body stands along
+  the axle, and from which radius to which. Two bodies are clear where they are apart along the axle or away from it by the
+  air asked for. Every body that stands still is held against every one that turns past it; each is a check of its own.
+
+  The caliper is placed where its shims are there to bring it: centred as closely as the limits ask, its pads flush. A
+  sliding caliper follows the rotor and is judged new and worn. A blank size is judged over its whole plausible range, and
+  asked for only where its value can change the verdict.
+"""
+
+
+def space_page() -> str:
+    """The page on bodies in space: what it is, and each standing body with what it must clear."""
+    lines = [SPACE]
+    for check in all_checks().values():
+        if check.space is not None:
+            airs = {pair.turning: house_limits()[pair.limit] for pair in check.space.body.pairs}
+            lines.append(f"{check.title} ({check.name}):")
+            lines += [f"  {turning}: {limit_text(limit)}" for turning, limit in airs.items()]
+    return "\n".join(lines)
 
 
 def _section(check: Check, heading: str) -> str:

@@ -127,7 +127,7 @@ def test_together_they_show_every_verdict() -> None:
     ("name", "status"),
     [("camper_van", 0), ("hill_climb_two_seater", 0), ("estate_rear_axle", 0), ("saloon_drums_to_discs", 1),
      ("inch_pickup", 1), ("half_measured_coupe", 3),
-        ("hatchback_too_strong", 0), ("touring_coupe_both_axles", 0)],
+        ("hatchback_too_strong", 0), ("touring_coupe_both_axles", 0), ("saloon_boss_in_disc", 1)],
 )  # fmt: skip
 def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> None:
     """0 fits, 1 does not fit or needs machining, 3 not known."""
@@ -146,6 +146,7 @@ def test_the_exit_status_follows_from_the_verdict(name: str, status: int) -> Non
         ("saloon_drums_to_discs", {"pilot_fit"}),
         ("inch_pickup", {"caliper_in_wheel"}),
         ("hatchback_too_strong", {"parts_complete", "master_stroke"}),
+        ("saloon_boss_in_disc", {"bracket_boss", "bracket_screws"}),
     ],
 )
 def test_a_demo_has_its_verdict_for_its_own_reason_only(name: str, reasons: set[str]) -> None:

@@ -306,9 +306,11 @@ def _chart(page: Page, drawn: Sequence[Outline], frame: Frame, column: int) -> i
                 "values": [page.name, rows[0], column + 1, rows[1], column + 1],
                 "line": {"color": colour, "width": width, "dash_type": dash},
                 "marker": {"type": "none"},
+                "smooth": False,
             }
         )
         column += 2
+    chart.show_blanks_as("gap")
     _set_scale(chart, frame, page.book.system)
     page.sheet.insert_chart(page.row, 0, chart, {"object_position": 2, "x_offset": 4, "y_offset": 4})
     return column

@@ -1,0 +1,51 @@
+"""Bodies in space, each example worked out by hand; geometry, the air between bodies is common practice, no source."""
+
+import pytest
+
+from bomcheck.model.sizes import Span
+from bomcheck.model.verdict import Verdict
+from bomcheck.rules.body_sizes import corner_radius, sliding_shift
+from bomcheck.rules.wheel_on_hub import wheel_past_step
+from tests.helpers.jobs import assessed, finding
+
+NO, UNKNOWN, FITS = Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN, Verdict.FITS
+
+
+def test_a_boss_inside_the_disc() -> None:
+    """Ear face 60, boss 15 thick: it begins at 60 - 1 - 15 = 44, the disc ends at 42 + 14 = 56: 12 mm inside."""
+    found = finding("bracket_boss", assessed(ear_face_position=60.0, bracket_offset=-17.0))
+    assert found.verdict is NO
+    assert found.value is not None
+    assert found.value.middle == pytest.approx(-12.0, abs=0.1)
+    assert {pair.turning for pair in found.pairs} == {"friction ring", "hat", "hub flange"}
+
+
+def test_a_screw_through_a_thin_ear_reaches_the_disc() -> None:
+    """Ear inboard-faced at 66, 7 thick; boss 15, washer 2.5, shims 1: seat at 84.5, a screw of 35 ends at 49.5, in the disc."""
+    thin = {"ear_side": "inboard", "ear_face_position": 66.0, "bracket_offset": -25.0, "ear_thickness": 7.0}
+    assert finding("bracket_screws", assessed(**thin, bracket_screw_length=35.0)).verdict is NO
+    assert finding("bracket_screws", assessed(**thin, bracket_screw_length=22.0)).verdict is FITS
+
+
+def test_a_far_corner_reaches_further_than_the_middle() -> None:
+    """184.5 high, 80 to either side: the square root of 184.5² + 80² is 201.1, more than a barrel of 200.5."""
+    assert corner_radius(184.5, 160.0) == pytest.approx(201.1, abs=0.01)
+
+
+def test_a_wheel_on_a_step() -> None:
+    """Step 72.5 x 10, flange 8, wheel opening 68.6: the step stands 2 mm proud and 1.95 mm wider on each side."""
+    assert wheel_past_step(72.5, 10.0, 8.0, 0.0, 68.6, 0.0) == pytest.approx(-1.95)
+
+
+def test_a_sliding_caliper_moves_inboard_as_it_wears() -> None:
+    """14 - 5 - 2 = 7 of lining and 1 to 2 of a disc that loses 2."""
+    at = [Span(size, size) for size in (14.0, 5.0, 2.0, 24.0, 22.0)]
+    assert sliding_shift(*at) == (8.0, 9.0)
+
+
+def test_a_blank_that_cannot_matter_is_not_asked() -> None:
+    """An ear 35 mm inboard of the disc fits whatever its thickness; a blank wheel spacer is a question."""
+    ear = finding("ear", assessed(ear_thickness=None, ear_width=None))
+    assert ear.verdict is FITS
+    assert ear.asks == ()
+    assert finding("caliper_in_wheel", assessed(wheel_spacer_thickness=None)).verdict is UNKNOWN
