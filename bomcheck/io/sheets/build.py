@@ -102,17 +102,10 @@ def build_sheets(
     parts_list.write_parts_list(book)
     quote.write_quote(book)
     tick_list.write_tick_list(book)
-    charts = []
-    for own in axles or [book]:
-        line_sheet.write_line(own)
-        shims.write_shims(own)
-        measure_next.write_measure_next(own)
-        charts += drawing.write_drawing(own)
+    charts = [size for own in axles or [book] for size in _write_axle(own)]
     fit_up.write_fit_up(book)
     charts += whole_car.write_whole_car(book)
-    kinds = {module.NAME: module.KIND for module in MODULES if module.NAME not in split}
-    for own in axles:
-        kinds |= {own.tab(one.NAME): f"{one.KIND} {own.axle}" for one in (compatibility, *OF_AXLE)}
+    kinds = _kinds(axles, split)
     if receipts:
         from bomcheck.io.sheets import receiving
 
@@ -124,6 +117,22 @@ def build_sheets(
         kinds[history_sheet.NAME] = history_sheet.KIND
     workbook.close()
     return keep_sizes(out.getvalue(), charts), kinds
+
+
+def _write_axle(book: Book) -> list[tuple[float, float]]:
+    """The sheets that each axle has for itself; returns width and height [pixels] of their charts."""
+    line_sheet.write_line(book)
+    shims.write_shims(book)
+    measure_next.write_measure_next(book)
+    return drawing.write_drawing(book)
+
+
+def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:
+    """The kind of each sheet by its name."""
+    kinds = {module.NAME: module.KIND for module in MODULES if module.NAME not in split}
+    for own in axles:
+        kinds |= {own.tab(one.NAME): f"{one.KIND} {own.axle}" for one in (compatibility, *OF_AXLE)}
+    return kinds
 
 
 if TYPE_CHECKING:
