@@ -9,7 +9,7 @@ from bomcheck.car.hydraulics import boiling_points
 from bomcheck.model.demand import Demand, scope_of
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance import as_it_stands
@@ -107,6 +107,44 @@ def extra_work(report: Report) -> list[Line]:
 def kit_name(job: Job) -> str:
     """What the kit is called, "" if the job does not say."""
     return " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+
+
+def kit_contents(job: Job) -> str:
+    """What is in the kit's box, in a customer's words: "2 rotors, 2 calipers, pads"; "" where it is not entered."""
+    counts: dict[str, float] = {}
+    for part in job.box:
+        counts[part.role] = counts.get(part.role, 0.0) + (part.quantity or 1.0)
+    shown = [_counted(role, counts[role]) for role in SHOWN_IN_KIT if role in counts]
+    rest = any(role not in SHOWN_IN_KIT for role in counts)
+    return ", ".join([*shown, *(["screws and fittings"] if rest else [])])
+
+
+SHOWN_IN_KIT = ("rotor", "hat", "caliper", "bracket", "pad set", "hose", "hub", "park shoe set")
+
+
+def _counted(role: str, count: float) -> str:
+    return f"{count:g} {role}{'' if count == 1 or role.endswith('set') else 's'}"
+
+
+MEASURED = ("mL", "g")
+"""Units in which no customer is billed: bottles, tubes and cartridges count."""
+
+
+def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
+    """(line, its cost) of what is taken from the shop's own shelf; cost [currency]: None where no price is known.
+
+    What is measured in millilitres and grams is part of the consumables.
+    """
+    found = []
+    for line in as_it_stands(report.parts, report.job.own):
+        if line.on_shelf <= 0 or line.unit in MEASURED or line.status == SURPLUS:
+            continue
+        listed = [part for part in (*report.job.shelf, *report.job.prices) if part.unit_price is not None]
+        same = [part for part in listed if part.part_number and part.part_number == line.part_number]
+        part = next(iter(same), None)
+        price = None if part is None or part.unit_price is None else part.unit_price / (part.pack_size or 1.0)
+        found.append((line, None if price is None else cents(price * line.on_shelf)))
+    return found
 
 
 def open_points(report: Report) -> Iterator[str]:

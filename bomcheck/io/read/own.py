@@ -155,8 +155,8 @@ def _quote_judge(currency: str, line: str, key: str) -> Judge | None:
     if key != "figure":
         return None
     name = line.removeprefix(QUOTE_PREFIX)
-    if name in MONEY:
-        return partial(_bad_price, currency=currency, what=QUOTE[name])
+    if name in MONEY or name.startswith("shelf "):
+        return partial(_bad_price, currency=currency, what=QUOTE.get(name, "what the part costs"))
     what = QUOTE.get(name, HOURS)
     return partial(_bad_number, what=what, wrong="this is no figure of 0 or more")
 

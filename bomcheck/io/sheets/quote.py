@@ -1,7 +1,8 @@
 """The head of the Quote: whose job it is and until when it holds; beside it the yellow figures for the whole quote."""
 
 from collections.abc import Iterable, Mapping
-from datetime import date
+from datetime import date, timedelta
+from math import ceil
 
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
@@ -43,10 +44,13 @@ from bomcheck.io.sheets.quote_parts import (
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, Line, cents
 from bomcheck.paper.quote import (
+    MEASURED,
     VALID_DAYS,
     Operation,
     bought,
     extra_work,
+    from_shelf,
+    kit_contents,
     kit_name,
     not_included,
     open_points,
@@ -163,7 +167,7 @@ def _tax(sums: Sums, percent: Figure, net: float, row: int, currency: str) -> No
 
 
 NAME, KIND = "Quote", "quote"
-KIT = "kit"
+KIT, SHELF_KEY = "kit", "shelf "
 KIT_NOTE = "The kit's price to the customer; 0 if the customer brings it"
 PRICE_NOTE = "Its price is typed in the Parts list"
 HOURS_NOTE = "Hours each time, usual ones and not of this car"
@@ -178,6 +182,7 @@ def write_quote(book: Book) -> None:
     _parts(page, sums)
     _labour(page, sums, figures[RATE])
     write_totals(sums, figures[CONSUMABLES], figures[TAX], str(book.report.job.get("currency") or ""))
+    _delivery(page)
     write_options(page, sums)
     _words(page, "Not included", not_included(page.book.report))
     _words(page, "Still open", open_points(book.report))
@@ -186,13 +191,32 @@ def write_quote(book: Book) -> None:
     _write_orphans(page)
 
 
+def _delivery(page: Page) -> None:
+    """The day on which the work can begin, and where the customer signs."""
+    report, now = page.book.report, page.book.now
+    page.row += 1
+    days = [line.lead_days or 0.0 for line in bought(report)]
+    wanted = report.job.get("needed_by")
+    if now:
+        here = date.fromisoformat(now) + timedelta(days=ceil(max(days, default=0.0)))
+        words = f"{here.isoformat()}, if it is ordered today" if days else "at once"
+        page.line({ITEM: text("Parts can be here", "bold"), DETAIL: text(words)})
+    if wanted:
+        page.line({ITEM: text("Needed by", "bold"), DETAIL: text(str(wanted)[:10])})
+    page.line({ITEM: text("Agreed: name, signature, date", "bold"), DETAIL: text("")}, least=30)
+
+
 def _parts(page: Page, sums: Sums) -> None:
     report, refs = page.book.report, page.book.refs
     page.group("Parts")
-    sums.priced_line(KIT, "the kit", "The kit", kit_name(report.job), KIT_NOTE)
+    contents = kit_contents(report.job)
+    detail = "\n".join(filter(None, (kit_name(report.job), contents and f"With {contents}")))
+    sums.priced_line(KIT, "the kit", "The kit", detail, KIT_NOTE)
     for line in bought(report):
         note = f"No source is known yet. {PRICE_NOTE}" if line.status == NO_SOURCE else ""
         _line(page, sums, line, "" if line.description and line.part_number else line.spec, note)
+    for line, cost in from_shelf(report):
+        sums.shelf_line(sentence(line.description or line.role), line.on_shelf, f"{SHELF_KEY}{line.key}", cost)
     freight = [ref for key, ref in refs.items() if key.startswith(FREIGHT_KEYS)]
     if freight:
         sums.freight_line(freight)
@@ -210,6 +234,8 @@ def _line(page: Page, sums: Sums, line: Line, detail: str, note: str) -> None:
     name, ref = line.description or line.role, page.book.refs[line.key]
     packed = line.packs and (line.pack_size != 1 or line.unit not in ("each", "set"))
     shown = f'0" x {quantity(line.pack_size, line.unit)}"' if packed else ref.shown
+    if line.unit in MEASURED:
+        shown = "0" if line.packs else '"as needed"'
     sums.referred_line(sentence(name), sentence(detail), ref, shown, line in bought(page.book.report), note)
 
 
@@ -239,7 +265,12 @@ def _words(page: Page, title: str, sentences: Iterable[str]) -> None:
 def _write_orphans(page: Page) -> None:
     """What was typed in rows that the quote no longer has: nothing of it is lost."""
     report = page.book.report
-    rows = [one.key for one in settings(None, None, VALID_DAYS)] + [KIT] + [_hours(one) for one in operations(report)]
+    shelf = [f"{SHELF_KEY}{line.key}" for line, _ in from_shelf(report)]
+    rows = (
+        [one.key for one in settings(None, None, VALID_DAYS)]
+        + [KIT, *shelf]
+        + [_hours(one) for one in operations(report)]
+    )
     known = {f"{QUOTE_PREFIX}{key}" for key in rows}
     for key in (one for one in page.book.kept if one.startswith(QUOTE_PREFIX) and one not in known):
         words = f"No longer in the quote; what you typed there: {key.removeprefix(QUOTE_PREFIX)}"

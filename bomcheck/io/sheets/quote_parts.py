@@ -165,7 +165,7 @@ def escaped(words: str) -> str:
     return re.sub(r"[\x00-\x08\x0b-\x1f]", lambda one: f"_x{ord(one[0]):04X}_", kept)
 
 
-FREIGHT = "Freight and minimum orders"
+FREIGHT, COST = "Freight and minimum orders", "Cost "
 
 
 class Sums:
@@ -205,9 +205,26 @@ class Sums:
         cells = {
             QUANTITY: Cell(ref.ordered_value, COUNT_LOOKS, formula=f"={ref.ordered}", shown=shown),
             TOTAL: self.marked_up(ref.total, ref.total_value) if marked else plain,
-            SHOP: text(note, "small"),
+            SHOP: self._cost(ref, note) if marked else text(note, "small"),
         }
         self._add(item, detail, cells, item, address(self.page.row, ITEM))
+
+    @staticmethod
+    def _cost(ref: Ref, note: str) -> Cell:
+        """What the shop pays for it, beside what the customer does."""
+        value = "" if ref.total_value is None else f"{COST}{ref.total_value:.2f}"
+        shown = f'IF(ISNUMBER({ref.total}),"{COST}"&FIXED({ref.total},2,TRUE),"")'
+        formula = f'={quoted(f"{note}.")}&" "&{shown}' if note else f"={shown}"
+        return Cell(f"{note}. {value}" if note else value, ("cell", "small"), formula=formula)
+
+    def shelf_line(self, item: str, count: float, key: str, cost: float | None) -> None:
+        """A part from the shop's own shelf; its cost is the usual figure and may be typed. count: how many are taken."""
+        note = "From your shelf: its cost; the mark-up comes on it"
+        cells, price = figure_cells(self.page, key, note, cost, MONEY)
+        value = price.value if isinstance(price.value, float | int) else None
+        cells[TOTAL] = self.marked_up(price.at, value)
+        cells[QUANTITY] = Cell(count, COUNT_LOOKS)
+        self._add(item, "From the shelf", cells, item, address(self.page.row, ITEM))
 
     def freight_line(self, refs: list[Ref]) -> None:
         """All charges below the Parts list; nothing is shown while there are none."""
