@@ -175,8 +175,8 @@ def _one_axle(job: Job, today: date | None) -> Report:
     axle = _judge_axle(job, today)
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts, bought = parts_list(job, [*axle.demands(), *of_system], days=_days_left(job, today))
-    return axle.report(system, parts, bought, filter(counts, system), False)
+    parts, bought, named = parts_list(job, [*axle.demands(), *of_system], days=_days_left(job, today))
+    return replace(axle.report(system, parts, bought, filter(counts, system), False), job=replace(job, own=named.own))
 
 
 def _car(job: Job, today: date | None) -> Report:
@@ -185,7 +185,7 @@ def _car(job: Job, today: date | None) -> Report:
     systems = [assess_system(*one.settled, [it.settled for it in judged if it is not one]) for one in judged]
     system = of_both(*systems) if len(systems) == 2 else systems[0]
     demands = of_car([(one.job, one.demands()) for one in judged], system)
-    parts, bought = parts_list(job, demands, days=_days_left(job, today))
+    parts, bought, job = parts_list(job, demands, days=_days_left(job, today))
     shares = [tuple(line for line in parts if line.axle in ("", one.job.get("axle"))) for one in judged]
     axles = tuple(
         one.report(own, share, bought, (), True) for one, own, share in zip(judged, systems, shares, strict=True)

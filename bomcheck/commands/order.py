@@ -37,9 +37,9 @@ def order(
     """Write the order. confirm, sheet: as in `append_rows`. Raises BomcheckError; nothing is then written."""
     job, package = read_job(job_path)
     require_sound(job, package, ORDERING)
-    report, kept = assess(job, today), job.own
-    rows = with_received(order_rows(report, kept), report, kept)
-    left = left_out(report, kept)
+    report = assess(job, today)
+    rows = with_received(order_rows(report), report)
+    left = left_out(report)
     said, remarks = _write(rows, into, job_path, owner_texts(job), partial(append_rows, confirm=confirm, sheet=sheet))
     first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(rows)]
     first += [f"No price is known, so it is left blank: {text}." for text in unpriced(_left(rows))]

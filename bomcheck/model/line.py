@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -12,13 +12,27 @@ STATUSES = (IN_KIT, ON_CAR, ON_SHELF, TO_ORDER, NO_SOURCE, SURPLUS, ASK, WORK)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """What one kind of part needs, where it comes from and what is to be ordered.
+class Entries:
+    """What the shop typed beside a line. on_hand, received [unit of the line]. price [currency] for one `price_per`."""
 
-    key: stays the same from run to run. spec: what it must be, in plain words. needed, in_kit, on_car, on_shelf,
-    to_order: in `unit`; for a surplus line `in_kit` is what is left over. per: how the quantity comes about. pack_size
-    [unit], packs [-]: what is bought. unit_price [currency]: of one pack. line_total [currency]: packs times that; both
-    None where no price is known. lead_days [days]. one_time: never used again. status: one of STATUSES. sources: cells
+    on_hand: float = 0.0
+    price: float | None = None
+    price_per: str = ""
+    supplier: str = ""
+    received: float = 0.0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What one kind of part needs, where it comes from and what is to be ordered; final, with the shop's entries counted in.
+
+    key: role, place, side and ordinal; what the part must be is no part of it, so that measuring again moves nothing.
+    spec: what it must be, in plain words. needed, in_kit, on_car, on_shelf, to_order: in `unit`; for a surplus line
+    `in_kit` is what is left over. own: what the shop typed. listed_as: the status that it would have without what the shop
+    has on hand, "" where that changes nothing. per: how the quantity comes about. pack_size [unit], packs [-]: what is
+    bought. list_price [currency]: of one pack in the price list. container: what one pack is where its contents are not counted ("bottle"). unit_price [currency]: of one pack, the shop's own where it
+    has one. line_total [currency]: packs times that; None where no price is known. lead_days [days]. one_time: never used again. status: one of STATUSES. sources: cells
     of the box, shelf and price lines that the line is made of. also_for: names of lines that take from this one's packs,
     shared [unit]: how much; out_of: the name of the line whose packs this one takes from. at_most: packs of this kind at most, where rest_of,
     the name of the line before, says that another kind of pack holds the rest. axle: of a car with two kits, for which it is, "" for both. None and "" where nothing of this applies.
@@ -55,6 +69,26 @@ class Line:
     at_most: float | None = None
     rest_of: str = ""
     axle: str = ""
+    own: Entries = field(default_factory=Entries)
+    listed_as: str = ""
+    list_price: float | None = None
+    container: str = ""
+
+    @property
+    def price_per(self) -> str:
+        """What a price of this line is for: "each", "mL", "pack of 10 mL"."""
+        return self.container or price_per(self.unit, self.pack_size if self.in_packs else None)
+
+    @property
+    def at_hand(self) -> float:
+        """How much of what the shop has on hand this line takes [unit]."""
+        open_ = self.needed - self.in_kit - self.on_car - self.on_shelf
+        return round(max(0.0, min(self.own.on_hand, open_)), 6)
+
+    @property
+    def in_packs(self) -> bool:
+        """Whether it is bought in packs that are known."""
+        return TO_ORDER in (self.status, self.listed_as)
 
     @property
     def ordered(self) -> float:
@@ -70,6 +104,50 @@ class Line:
     def is_ordered(self) -> bool:
         """Whether it goes into the order."""
         return self.status == TO_ORDER
+
+
+def price_per(unit: str, pack_size: float | None) -> str:
+    """What one price is for; pack_size [unit]: None where it is not bought in known packs.
+
+    >>> price_per("mL", 10.0), price_per("mL", None), price_per("each", 1.0), price_per("", 10.0)
+    ('pack of 10 mL', 'mL', 'each', 'pack of 10')
+    """
+    bare = "" if unit in ("each", "") else unit
+    if pack_size is None or (pack_size == 1 and not bare):
+        return bare or "each"
+    return f"pack of {pack_size:g} {bare}".strip()
+
+
+def same_measure(one: str, other: str) -> bool:
+    """Whether two prices are for the same: "per" in front, capitals and spaces do not count.
+
+    >>> same_measure("per pack of 10 mL", "Pack of 10mL"), same_measure("mL", "pack of 10 mL")
+    (True, False)
+    """
+    plain = [re.sub(r"^per ", "", text.strip().casefold()).replace(" ", "") for text in (one, other)]
+    return plain[0] == plain[1]
+
+
+def own_price(own: Entries, per: str) -> float | None:
+    """The shop's own price for one `per`; None where it typed none, or one for something else.
+
+    >>> own_price(Entries(price=1.2, price_per="mL"), "pack of 10 mL"), own_price(Entries(price=4.0), "each")
+    (None, 4.0)
+    """
+    return own.price if same_measure(own.price_per or "each", per) else None
+
+
+def entries_of(kept: Mapping[str, Any]) -> Entries:
+    """The entries by name of their column; what is no usable figure counts as not typed."""
+    text = {key: str(kept.get(key) or "").strip() for key in ("own_price_per", "own_supplier", "own_note")}
+    return Entries(
+        amount(kept, "on_hand") or 0.0,
+        amount(kept, "own_price"),
+        text["own_price_per"],
+        text["own_supplier"],
+        amount(kept, "received") or 0.0,
+        text["own_note"],
+    )
 
 
 def same_name(one: str, other: str) -> bool:

@@ -72,7 +72,7 @@ class Expected:
 
 def expected(report: Report, kept: Mapping[str, Mapping[str, Any]], job: int = 0) -> list[Expected]:
     """All that must come, what is needed before what is left over; `came` as the Parts list says."""
-    rows = {str(row["line_key"]): row for row in order_rows(report, kept)}
+    rows = {str(row["line_key"]): row for row in order_rows(report)}
     found: list[Expected] = []
     for line in report.parts:
         mine = [*_of_box(line, report.job), *_of_order(line, rows.get(line.key), report.job)]
@@ -144,7 +144,7 @@ def ready(report: Report, today: date | None) -> Ready:
     own = report.job.own
     things = expected(report, own)
     short = [one for one in things if one.missing]
-    asked = left_out(report, own)
+    asked = left_out(report)
     count = len({one.line.key for one in short}) + sum(
         line.status == NO_SOURCE for line in report.parts if _lacks(line, own)
     )
@@ -164,9 +164,7 @@ def ready(report: Report, today: date | None) -> Ready:
 
 
 def _lacks(line: Line, own: Mapping[str, Mapping[str, Any]]) -> bool:
-    typed = own.get(line.key, {})
-    held = (amount(typed, "on_hand") or 0.0) + (amount(typed, "received") or 0.0)
-    return not typed.get("own_supplier") and line.to_order > held
+    return not line.own.supplier and line.to_order > (amount(own.get(line.key, {}), "received") or 0.0)
 
 
 def parts(count: int) -> str:

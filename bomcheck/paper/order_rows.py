@@ -8,9 +8,9 @@ from typing import Any
 
 from bomcheck.model.demand import scope_of
 from bomcheck.model.job import Job
-from bomcheck.model.line import ASK, NO_SOURCE, Line, amount, cents, same_name
+from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line, cents
 from bomcheck.model.report import Report
-from bomcheck.supply.balance import Counted, counted
+from bomcheck.paper.parts_columns import IN_FILE
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,72 +23,41 @@ class Column:
     description: str
 
 
-COLUMNS = (
-    Column(
-        "line_key", "Line", "string", "Name of the line, the same on every run; by it a line of an axle is known again"
-    ),
-    Column("job_number", "Job number", "string", "The shop's own number of the job"),
-    Column("vehicle_label", "Vehicle", "string", "What the shop calls the car"),
-    Column("axle", "Axle", "string", "front or rear, and the side where only one is ordered for"),
-    Column("side", "Side", "string", "left, right or either"),
-    Column("role", "Role", "string", "What the part is"),
-    Column("part_number", "Part number", "string", "The supplier's number, always text"),
-    Column("supplier", "Supplier", "string", "Who it is bought from"),
-    Column("description", "Description", "string", "The part in words"),
-    Column("spec", "What it must be", "string", "Thread, length, ends, sizes, strength"),
-    Column("unit", "Unit", "string", "Unit of the quantities"),
-    Column("quantity_needed", "Quantity needed", "number", "What is short, in the unit"),
-    Column("pack_size", "Pack size", "number", "Units in one pack"),
-    Column("packs", "Packs", "integer", "Packs to order, rounded up once for the car"),
-    Column("quantity_ordered", "Quantity ordered", "number", "Packs times pack size, in the unit"),
-    Column("price_each", "Price of one", "number", "Price of one unit: the price of a pack divided by its size"),
-    Column("price_per_pack", "Price per pack", "number", "Price of one pack, without tax"),
-    Column("line_total", "Line total", "number", "Packs times the price of a pack"),
-    Column("currency", "Currency", "string", "Currency of the prices"),
-    Column("lead_days", "Lead days", "number", "Days from order to arrival"),
-    Column("needed_by", "Needed by", "date", "Day by which it is needed"),
-    Column("used_at", "Used at", "string", "Where in the assembly it is used"),
-    Column("reason", "Reason", "string", "Why it is needed"),
-    Column("note", "Note", "string", "Note of the shop"),
-)
+COLUMNS = tuple(Column(one.order, one.title, one.type, one.says) for one in IN_FILE)
 BY_NAME = {column.name: column for column in COLUMNS}
 
 
 Row = dict[str, Any]
-Typed = Mapping[str, Mapping[str, Any]]
 TINY = 1e-9
 
 
-def order_rows(report: Report, kept: Typed) -> list[Row]:
+def order_rows(report: Report) -> list[Row]:
     """What is to be ordered, a dict by column name; values are str, float, int, date or None.
 
-    kept: what the shop typed into the parts list, by line: what it has on hand counts, its price, supplier and note rule.
     A line without a known source is ordered once the shop has named a supplier for it; a line to ask first never is.
     """
-    counts = counted(report.parts, kept)
-    bought = (line for line in report.parts if _is_bought(line, counts[line.key], kept.get(line.key, {})))
-    return [_row(line, report, counts, kept.get(line.key, {})) for line in bought]
+    by_key = {line.key: line for line in report.parts}
+    return [_row(line, report, by_key) for line in report.parts if _is_bought(line)]
 
 
-def _is_bought(line: Line, count: Counted, own: Mapping[str, Any]) -> bool:
+def _is_bought(line: Line) -> bool:
     if line.status == NO_SOURCE:
-        return bool(own.get("own_supplier")) and count.lacking > TINY
-    return bool(count.packs)
+        return bool(line.own.supplier) and line.to_order > TINY
+    return line.status == TO_ORDER and line.packs > 0
 
 
-def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping[str, Any]) -> Row:
-    job, count, size = report.job, counts[line.key], line.pack_size or 1.0
-    lack = round(count.lacking + sum(counts[key].lacking for key in line.also_for), 6)
-    packs = ceil(round(lack / size, 6)) if count.packs is None else int(count.packs)
-    typed = amount(own, "own_price")
-    price = line.unit_price if typed is None else typed
+def _row(line: Line, report: Report, by_key: Mapping[str, Line]) -> Row:
+    job, size = report.job, line.pack_size or 1.0
+    lack = round(line.to_order + sum(by_key[key].to_order for key in line.also_for), 6)
+    packs = int(line.packs) if line.in_packs else ceil(round(lack / size, 6))
+    price = line.unit_price
     return {
         "line_key": line.key,
         **owner_texts(job),
         "side": line.side,
         "role": line.role,
         "part_number": line.part_number,
-        "supplier": _supplier(line, own),
+        "supplier": line.supplier,
         "description": line.description or line.role,
         "spec": line.spec,
         "unit": line.unit,
@@ -104,7 +73,7 @@ def _row(line: Line, report: Report, counts: Mapping[str, Counted], own: Mapping
         "needed_by": as_date(job.get("needed_by")),
         "used_at": _used_at(line, report),
         "reason": line.reason,
-        "note": _text(own.get("own_note")),
+        "note": line.own.note,
     }
 
 
@@ -128,11 +97,6 @@ def _used_at(line: Line, report: Report) -> str:
     return ", ".join(dict.fromkeys(place for place in places if place))
 
 
-def _supplier(line: Line, own: Mapping[str, Any]) -> str:
-    chosen = _text(own.get("own_supplier"))
-    return line.supplier if not chosen or same_name(chosen, line.supplier) else chosen
-
-
 def _text(value: Any) -> str:
     return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value).strip()
 
@@ -142,22 +106,20 @@ def as_date(value: Any) -> date | None:
     return value if isinstance(value, date) else date.fromisoformat(value) if isinstance(value, str) and value else None
 
 
-def left_out(report: Report, kept: Typed) -> list[str]:
+def left_out(report: Report) -> list[str]:
     """Lines that are needed but cannot be ordered, in words, and why."""
-    counts = counted(report.parts, kept)
     return [
-        f"{_named(line, counts[line.key].lacking)} {_why(line)}"
+        f"{_named(line, line.to_order)} {_why(line)}"
         for line in report.parts
         if line.status in (ASK, NO_SOURCE)
-        and not _is_bought(line, counts[line.key], kept.get(line.key, {}))
-        and (_still_lacking(line, counts[line.key], kept) > TINY or (line.status == ASK and line.needed <= 0))
+        and not _is_bought(line)
+        and (_still_lacking(line) > TINY or (line.status == ASK and line.needed <= 0))
     ]
 
 
-def _still_lacking(line: Line, count: Counted, kept: Typed) -> float:
+def _still_lacking(line: Line) -> float:
     """Without what came beyond the kit's box."""
-    came = amount(kept.get(line.key, {}), "received") or 0.0
-    return count.lacking - max(0.0, came - line.in_kit)
+    return line.to_order - max(0.0, line.own.received - line.in_kit)
 
 
 def _named(line: Line, lack: float) -> str:

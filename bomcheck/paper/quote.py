@@ -12,7 +12,6 @@ from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.supply.balance import as_it_stands
 from bomcheck.supply.offers import Purchase, best_offer
 from bomcheck.supply.spec import fit
 
@@ -95,7 +94,7 @@ def _hub_comes_off(job: Job) -> bool:
 
 def bought(report: Report) -> list[Line]:
     """The lines of the parts list that cost money, in their order."""
-    lines = as_it_stands(report.parts, report.job.own)
+    lines = report.parts
     return [line for line in lines if line.status in (TO_ORDER, NO_SOURCE) and not line.out_of]
 
 

@@ -11,7 +11,6 @@ from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
-from bomcheck.supply.balance import as_it_stands
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables.fields import fields
 
@@ -114,7 +113,7 @@ def _whole_car(report: Report) -> Iterator[str]:
 
 def _orders(report: Report) -> Iterator[str]:
     things = {one.line.key: one for one in expected(report, report.job.own) if one.source == ORDER}
-    for line in as_it_stands(report.parts, report.job.own):
+    for line in report.parts:
         if line.to_order and line.status in ("to order", "no source known", "ask") and not line.out_of:
             thing = things.get(line.key)
             if thing is not None and thing.came:

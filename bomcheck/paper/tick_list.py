@@ -94,8 +94,8 @@ def _places(line: Line) -> Iterator[tuple[str, float]]:
         yield f"{FROM}{line.supplier or 'the supplier'}", line.ordered
     if line.status == NO_SOURCE and line.to_order:
         yield OPEN, line.to_order
-    if line.on_shelf:
-        yield SHELF, line.on_shelf
+    if line.on_shelf or line.at_hand:
+        yield SHELF, round(line.on_shelf + line.at_hand, 6)
 
 
 def _order(group: str) -> tuple[int, str]:

@@ -1,89 +1,48 @@
-"""What is still lacking of each line, and how many packs that makes, once the shop's own stock is counted."""
+"""The parts list: what is needed against box, car, shelf, the shop's own entries and the price list; final."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 from typing import Any
 
 from bomcheck.model.demand import Demand, Scope
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, TO_ORDER, WORK, Line, amount, cents, same_name
+from bomcheck.model.line import (
+    ASK,
+    IN_KIT,
+    NO_SOURCE,
+    ON_CAR,
+    ON_SHELF,
+    TO_ORDER,
+    WORK,
+    Entries,
+    Line,
+    cents,
+    entries_of,
+    own_price,
+    price_per,
+    same_name,
+)
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance_notes import notes
 from bomcheck.supply.buy_problem import Order
-from bomcheck.supply.buying import Buying, buying, chosen_supplier
+from bomcheck.supply.buying import Buying, buying, still_lacking
 from bomcheck.supply.counting import DONE_BY_PEOPLE, up
+from bomcheck.supply.identity import recognised
 from bomcheck.supply.offers import Purchase, best_offer, purchase_of
 from bomcheck.supply.spec import fit, needed_side, spec_text
 from bomcheck.supply.stock import BOX, SHELF, Given, Wanted, settle, surplus_lines
 
-Typed = Mapping[str, Mapping[str, Any]]
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """lacking [unit of the line]. packs [-]: None where it is not bought in known packs."""
-
-    lacking: float
-    packs: float | None
-
-
-def counted(lines: Sequence[Line], own: Typed) -> dict[str, Counted]:
-    """By line. own: what the shop typed in the list, by line: what it has on hand counts."""
-    found: dict[str, Counted] = {}
-    gross = {line.key: _lacking(line, own.get(line.key, {})) for line in lines}
-    for line in lines:
-        lacking = _rest(line, lines, found) if line.rest_of else gross[line.key]
-        together = lacking + sum(gross.get(key, 0.0) for key in line.also_for)
-        found[line.key] = Counted(lacking, _packs(line, together))
-    return found
-
-
-def as_it_stands(lines: Sequence[Line], own: Typed) -> tuple[Line, ...]:
-    """The lines with what the shop typed as on hand counted in: less to order, or nothing, which then lies on the shelf."""
-    counts = counted(lines, own)
-    return tuple(_net(line, counts[line.key], own.get(line.key, {})) for line in lines)
-
-
-def _net(line: Line, count: Counted, own: Mapping[str, Any]) -> Line:
-    held = amount(own, "on_hand") or 0.0
-    if line.status not in (TO_ORDER, NO_SOURCE, ASK) or not (held or line.rest_of or line.also_for):
-        return line
-    shelf, packs = round(line.on_shelf + min(held, line.to_order), 6), count.packs or 0.0
-    if held and not count.lacking and not packs:
-        return replace(line, to_order=0.0, packs=0.0, on_shelf=shelf, status=ON_SHELF, part_number="", line_total=None)
-    return replace(line, to_order=count.lacking, packs=packs or line.packs, on_shelf=shelf)
-
-
-def _lacking(line: Line, own: Mapping[str, Any]) -> float:
-    held = line.in_kit + line.on_car + line.on_shelf + (amount(own, "on_hand") or 0.0)
-    return max(0.0, round(line.needed - held, 6))
-
-
-def _rest(line: Line, lines: Sequence[Line], found: Mapping[str, Counted]) -> float:
-    """What the packs of the line before it leave open."""
-    before = next(one for one in lines if one.key == line.rest_of)
-    count = found[before.key]
-    return max(0.0, round(count.lacking - (count.packs or 0.0) * before.pack_size, 6))
-
-
-def _packs(line: Line, together: float) -> float | None:
-    if line.status != TO_ORDER:
-        return None
-    if line.out_of:
-        return 0.0
-    packs = float(ceil(round(together / (line.pack_size or 1.0), 6)))
-    return packs if line.at_most is None else min(line.at_most, packs)
-
 
 @dataclass(frozen=True)
 class Balanced:
-    """given: what the stock holds for it. lacks [demand's unit]: what must be bought, of all lines by key. prices: offers
-    of the role. bought: the purchase of the whole list."""
+    """given: what the stock holds for it. lack [demand's unit]: what box, car and shelf leave open. lacks [their units]: what
+    must be bought, of all lines by key, what the shop has on hand taken off. prices: offers of the role. bought: the
+    purchase of the whole list."""
 
     wanted: Wanted
     given: list[Given]
+    lack: float
     lacks: Mapping[str, float]
     job: Job
     prices: list[Part]
@@ -102,9 +61,14 @@ class Balanced:
         return self.lacks[self.wanted.key]
 
     @property
+    def own(self) -> Entries:
+        """What the shop typed beside it."""
+        return entries_of(self.job.own.get(self.wanted.key, {}))
+
+    @property
     def chosen(self) -> str:
         """The supplier that the shop named, "" for none."""
-        return chosen_supplier(self.job, self.wanted.key)
+        return self.own.supplier
 
     def _orders(self) -> tuple[Order, ...]:
         return self.bought.lines.get(self.wanted.key, ())
@@ -113,6 +77,7 @@ class Balanced:
         demand = self.wanted.demand
         part = buy.part if buy and _is_sure(buy) and not self._size_open() else self._given_part()
         status = self._status(buy)
+        covered = bool(self.lack) and not self.short and status in (TO_ORDER, NO_SOURCE, ASK)
         return Line(
             key=self.wanted.key,
             role=demand.role,
@@ -129,7 +94,9 @@ class Balanced:
             one_time=demand.one_time,
             reason=demand.reason,
             used_at=demand.used_at,
-            status=status,
+            status=ON_SHELF if covered else status,
+            listed_as=status if covered else "",
+            own=self.own,
             note=notes(self, buy, status),
             sources=self._cells(buy),
             axle=demand.axle,
@@ -148,11 +115,14 @@ class Balanced:
         left = max(0.0, round(before.to_order - before.packs * before.pack_size, 6))
         packs = up(left / buy.pack_size)
         last = number == len(self._orders())
+        key = f"{self.wanted.key}, pack {number}"
+        own = entries_of(self.job.own.get(key, {}))
         return replace(
             before,
-            key=f"{self.wanted.key} | pack {number}",
+            key=key,
+            own=own,
             description=part.description or self.wanted.demand.said or part.role,
-            **{**held, **self._paid(buy, packs if last else min(packs, float(order.packs)))},
+            **{**held, **self._paid(buy, packs if last else min(packs, float(order.packs)), own)},
             part_number=part.part_number,
             to_order=left,
             rest_of=before.key,
@@ -163,7 +133,7 @@ class Balanced:
     def _buy(self) -> Purchase | None:
         """What the purchase of the whole list holds for this line, else the best offer: what has no price, must be asked
         about, or comes too late."""
-        if not self.short or self.wanted.demand.role in DONE_BY_PEOPLE:
+        if not self.lack or self.wanted.demand.role in DONE_BY_PEOPLE:
             return None
         orders, demand = self._orders(), self.wanted.demand
         if orders:
@@ -171,10 +141,11 @@ class Balanced:
             return purchase_of(part, self.short, demand, fit(part, demand))
         late = self.bought.days is not None
         listed = [part for part in self.prices if same_name(part.supplier, self.chosen)] if self.chosen else self.prices
-        return best_offer(self.short, demand, listed, late) or best_offer(self.short, demand, self.prices, late)
+        short = self.short or self.lack
+        return best_offer(short, demand, listed, late) or best_offer(short, demand, self.prices, late)
 
     def _given_part(self) -> Part | None:
-        return self.given[0].stock.part if self.given and not self.short else None
+        return self.given[0].stock.part if self.given and not self.lack else None
 
     def _from(self, kind: str) -> float:
         return round(sum(given.amount for given in self.given if given.stock.kind == kind), 6)
@@ -186,39 +157,53 @@ class Balanced:
     def _bought(self, buy: Purchase | None, status: str) -> dict[str, Any]:
         """The columns that say what is bought; empty unless it is really to be ordered."""
         if buy is None or status != TO_ORDER:
-            return self._work() if self.wanted.demand.role in DONE_BY_PEOPLE else {}
+            return self._work() if self.wanted.demand.role in DONE_BY_PEOPLE else self._unlisted()
         if self.is_elsewhere(buy):
-            return {"part_number": "", "supplier": self.chosen, "packs": buy.packs, "pack_size": buy.pack_size}
+            paid = self._paid(buy, buy.packs if self.short else 0.0, self.own, listed=False)
+            return {**paid, "part_number": "", "supplier": self.chosen, "lead_days": None}
         owner = self.bought.owner(self.wanted.key)
         if owner:
-            return {**self._paid(buy, 0.0), "out_of": owner}
+            return {**self._paid(buy, 0.0, self.own), "out_of": owner}
         others = self.bought.also_for.get(self.wanted.key, ())
         shared = round(sum(self.lacks[key] for key in others), 6)
-        packs = max(1.0, up((self.short + shared) / buy.pack_size))
+        packs = max(1.0, up((self.short + shared) / buy.pack_size)) if self.short else 0.0
         at_most = float(self._orders()[0].packs) if len(self._orders()) > 1 else None
-        paid = self._paid(buy, packs if at_most is None else min(packs, at_most))
+        paid = self._paid(buy, packs if at_most is None else min(packs, at_most), self.own)
         return {**paid, "also_for": others, "shared": shared, "at_most": at_most}
 
+    def _unlisted(self) -> dict[str, Any]:
+        """What no price list holds, at the shop's own price for one of the unit, from whom it named."""
+        unit = self.wanted.demand.unit
+        price = own_price(self.own, price_per(unit, None))
+        total = None if price is None else cents(self.short * price)
+        return {"supplier": self.chosen, "unit_price": price, "line_total": total}
+
     @staticmethod
-    def _paid(buy: Purchase, packs: float) -> dict[str, Any]:
+    def _paid(buy: Purchase, packs: float, own: Entries, listed: bool = True) -> dict[str, Any]:
+        typed, there = own_price(own, buy.per), buy.unit_price if listed else None
+        price = there if typed is None else typed
         return {
             "pack_size": buy.pack_size,
             "packs": packs,
+            "container": buy.container,
             "supplier": buy.part.supplier,
-            "unit_price": buy.unit_price,
-            "line_total": None if buy.unit_price is None else cents(packs * buy.unit_price),
+            "list_price": there,
+            "unit_price": price,
+            "line_total": None if price is None else cents(packs * price),
             "lead_days": buy.part.lead_days,
         }
 
     def _work(self) -> dict[str, Any]:
-        rate = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None
+        listed = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None
+        typed = own_price(self.own, price_per(self.wanted.demand.unit, None))
+        rate = listed if typed is None else typed
         total = None if rate is None else cents(rate * self.wanted.need)
-        return {"packs": self.wanted.need, "unit_price": rate, "line_total": total}
+        return {"packs": self.wanted.need, "list_price": listed, "unit_price": rate, "line_total": total}
 
     def _status(self, buy: Purchase | None) -> str:
-        if self.wanted.need <= 0 or (self.wanted.asks and self.short):
+        if self.wanted.need <= 0 or (self.wanted.asks and self.lack):
             return ASK
-        if not self.short:
+        if not self.lack:
             return ON_CAR if self.wanted.demand.on_car else ON_SHELF if self._from(SHELF) else IN_KIT
         if buy is None:
             return WORK if self.wanted.demand.role in DONE_BY_PEOPLE else NO_SOURCE
@@ -241,22 +226,32 @@ def balance(job: Job, demands: Sequence[Demand], corners: int | None = None) -> 
 
 def parts_list(
     job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None
-) -> tuple[tuple[Line, ...], Buying]:
+) -> tuple[tuple[Line, ...], Buying, Job]:
     """All lines: first what is needed, in the order of the demands, then the questions about the scope, then what the box
-    holds too much of; and the purchase that they show.
+    holds too much of; the purchase that they show; and the job with the shop's entries under today's names of the lines.
 
     demands: of one corner, one axle and the car. corners: in scope; None: as the job says. days: until everything must
     be there; None for no date.
     """
     settled = settle(job, demands, corners)
+    job, unclear = recognised(job, settled.wanted)
     given, bought, by_role = settled.allotment, buying(job, settled, days), _by_role(job)
-    lacks = {one.key: given.lack(i) for i, one in enumerate(settled.wanted)}
+    lacks = {one.key: still_lacking(job, one.key, given.lack(i)) for i, one in enumerate(settled.wanted)}
     lines = [
         line
         for i, one in enumerate(settled.wanted)
-        for line in Balanced(one, given.given(i), lacks, job, by_role.get(one.demand.role, []), bought).lines()
+        for line in Balanced(
+            one, given.given(i), given.lack(i), lacks, job, by_role.get(one.demand.role, []), bought
+        ).lines()
     ]
-    return (*lines, *_about_scope(settled.scope), *surplus_lines(given, settled.wanted)), bought
+    asked = [*_about_scope(settled.scope), *_about_entries(unclear)]
+    return (*lines, *asked, *surplus_lines(given, settled.wanted)), bought, job
+
+
+def _about_entries(unclear: Mapping[str, str]) -> Iterator[Line]:
+    """Entries of an older workbook that may belong to several lines."""
+    for key, why in unclear.items():
+        yield Line(f"ask | entries of {key}", "question", "Entries of an earlier check", status=ASK, note=why)
 
 
 def _by_role(job: Job) -> dict[str, list[Part]]:
@@ -295,9 +290,7 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     )  # fmt: skip
     if not job.box:
         return blank
-    short = [
-        line for line in as_it_stands(parts, job.own) if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)
-    ]
+    short = [line for line in parts if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)]
     lasting = [line for line in short if line.role not in CONSUMABLES]
     if not lasting:
         return Finding(

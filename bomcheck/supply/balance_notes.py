@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from bomcheck.model.line import TO_ORDER
+from bomcheck.model.line import TO_ORDER, own_price, price_per
 from bomcheck.supply.counting import DONE_BY_PEOPLE, said
 from bomcheck.supply.offers import Purchase
 from bomcheck.supply.spec import called, fit, spec_text, why_not
@@ -15,9 +15,25 @@ if TYPE_CHECKING:
 
 def notes(line: "Balanced", buy: Purchase | None, status: str) -> str:
     """Sentences, each once."""
-    texts = [*line.wanted.asks, *_remarks(line), *_shortage(line), *_source(line, buy), *_work(line)]
+    texts = [
+        *line.wanted.asks,
+        *_remarks(line),
+        *_shortage(line),
+        *_source(line, buy),
+        *_work(line),
+        *_own_price(line, buy),
+    ]
     texts += _purchase(line, buy) if status == TO_ORDER and buy else ()
     return ". ".join(dict.fromkeys(text.rstrip(".") for text in texts if text))
+
+
+def _own_price(line: "Balanced", buy: Purchase | None) -> Iterator[str]:
+    """A price of the shop's own that is for something else than what is bought now."""
+    own, unit = line.own, line.wanted.demand.unit
+    per = buy.per if buy is not None else price_per(unit, None)
+    if own.price is not None and own_price(own, per) is None:
+        was = own.price_per or "something not stated"
+        yield f"Your price of {own.price:,.2f} was for {was}, this is priced per {per}: type it anew with what it is for"
 
 
 def _remarks(line: "Balanced") -> list[str]:
@@ -39,18 +55,16 @@ def _shortage(line: "Balanced") -> list[str]:
     demand = line.wanted.demand
     held = any(given.amount for given in line.given if given.stock.kind in (BOX, SHELF))
     texts = (
-        [f"{said(line.short, demand.unit)} short of {said(line.wanted.need, demand.unit)}"]
-        if held and line.short
-        else []
+        [f"{said(line.lack, demand.unit)} short of {said(line.wanted.need, demand.unit)}"] if held and line.lack else []
     )
-    against = why_not((*line.job.box, *line.job.shelf), demand) if line.short else ""
+    against = why_not((*line.job.box, *line.job.shelf), demand) if line.lack else ""
     return [*texts, against]
 
 
 def _source(line: "Balanced", buy: Purchase | None) -> list[str]:
     """Where to look when nothing is known that serves, or only perhaps."""
     demand = line.wanted.demand
-    if not line.short or demand.role in DONE_BY_PEOPLE:
+    if not line.lack or demand.role in DONE_BY_PEOPLE:
         return []
     if buy is not None:
         return [f"{called(buy.part)} of the price list: {buy.fit.remark}"] if buy.fit.remark else []
@@ -58,7 +72,7 @@ def _source(line: "Balanced", buy: Purchase | None) -> list[str]:
     look = ", ".join(text for text in (role, demand.said, spec_text(demand)) if text)
     refused = why_not(line.prices, demand)
     return [
-        f"Look for {said(line.short, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?",
+        f"Look for {said(line.lack, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?",
         refused,
     ]
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field, replace
 from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import amount, same_name
+from bomcheck.model.line import entries_of, own_price, price_per, same_name
 from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, TooLarge, in_time, pools
 from bomcheck.supply.buy_search import Best, BuySearch
 from bomcheck.supply.counting import per_unit
+from bomcheck.supply.offers import BOTTLE
 from bomcheck.supply.spec import fit
 from bomcheck.supply.stock import Settled, Wanted
 
@@ -125,12 +126,13 @@ __all__ = ["PRICE_STEPS", "Comparison", "Need", "Offer", "Order", "Plan", "Suppl
 @dataclass(frozen=True)
 class Question:
     """needs: what is short, by the key of its line. offers: of the price list; those without a price are left out. sold:
-    the line of the price list by offer. suppliers: terms, under the names of the price list."""
+    the line of the price list by offer, per: what its price is for. suppliers: terms, under the names of the price list."""
 
     needs: tuple[Need, ...]
     offers: tuple[Offer, ...]
     sold: Mapping[Offer, Part]
     suppliers: tuple[Supplier, ...]
+    per: Mapping[Offer, str]
 
 
 def question(job: Job, settled: Settled) -> Question:
@@ -144,20 +146,26 @@ def question(job: Job, settled: Settled) -> Question:
     by_role: dict[str, list[tuple[Wanted, float]]] = {}
     for one, lack in short:
         by_role.setdefault(one.demand.role, []).append((one, lack))
-    sold = {offer: part for part in job.prices for offer in _offers(part, _his(part, by_role, job))}
-    return Question(needs, tuple(sold), sold, tuple(_terms(job)))
+    offers = [(offer, part, per) for part in job.prices for offer, per in _offers(part, _his(part, by_role, job))]
+    sold = {offer: part for offer, part, _ in offers}
+    return Question(needs, tuple(sold), sold, tuple(_terms(job)), {offer: per for offer, _, per in offers})
 
 
 def _still_short(job: Job, settled: Settled) -> Iterator[tuple[Wanted, float]]:
     for one, lack in settled.short():
-        left = round(lack - (amount(job.own.get(one.key, {}), "on_hand") or 0.0), 6)
+        left = still_lacking(job, one.key, lack)
         if left > 0:
             yield one, left
 
 
+def still_lacking(job: Job, key: str, lack: float) -> float:
+    """What is to be bought for a line once what the shop has on hand is taken off [unit of the line]."""
+    return max(0.0, round(lack - entries_of(job.own.get(key, {})).on_hand, 6))
+
+
 def chosen_supplier(job: Job, key: str) -> str:
     """The supplier that the shop named for a line, "" for none."""
-    return str(job.own.get(key, {}).get("own_supplier") or "").strip()
+    return entries_of(job.own.get(key, {})).supplier
 
 
 def _his(part: Part, by_role: Mapping[str, list[tuple[Wanted, float]]], job: Job) -> list[tuple[Wanted, float]]:
@@ -174,11 +182,12 @@ def _terms(job: Job) -> Iterator[Supplier]:
             yield Supplier(name, found.freight, found.minimum)
 
 
-def _offers(part: Part, short: Sequence[tuple[Wanted, float]]) -> list[Offer]:
-    """One offer for all lines that count alike; a container that is enough for any car is an offer for each line."""
+def _offers(part: Part, short: Sequence[tuple[Wanted, float]]) -> list[tuple[Offer, str]]:
+    """One offer for all lines that count alike, with what its price is for; a container that is enough for any car is an
+    offer for each line."""
     if part.unit_price is None:
         return []
-    shared: dict[float, set[str]] = {}
+    shared: dict[tuple[float, str], set[str]] = {}
     offers = []
     for one, lack in short:
         answer = fit(part, one.demand)
@@ -186,11 +195,11 @@ def _offers(part: Part, short: Sequence[tuple[Wanted, float]]) -> list[Offer]:
         if factor is None or not (answer.surely or answer.unstated == ("contents",)) or answer.against:
             continue
         if factor == inf:
-            offers.append(_offer(part, {one.key}, lack))
+            offers.append((_offer(part, {one.key}, lack), BOTTLE))
         else:
-            shared.setdefault(factor, set()).add(one.key)
-    offers += [_offer(part, keys, (part.pack_size or 1.0) * factor) for factor, keys in shared.items()]
-    return offers
+            size = (part.pack_size or 1.0) * factor
+            shared.setdefault((size, price_per(one.demand.unit, round(size, 6))), set()).add(one.key)
+    return offers + [(_offer(part, keys, size), per) for (size, per), keys in shared.items()]
 
 
 def _offer(part: Part, keys: set[str], pack_size: float) -> Offer:
@@ -249,25 +258,27 @@ def _rank(order: Order) -> tuple[object, ...]:
 
 
 def with_own_prices(asked: Question, job: Job, days: float | None) -> Question:
-    """The same question with one offer for each line that has such a price: the cheapest that is listed, at that price."""
+    """The same question with one offer for each line that has such a price: the cheapest that is listed, at that price.
+
+    A price of the shop's own that is for something else than what this offer is sold in is not used.
+    """
+    entries = {need.key: entries_of(job.own.get(need.key, {})) for need in asked.needs}
+    mine = [need for need in asked.needs if entries[need.key].price is not None]
+    best = {**singly(mine, asked.offers, None), **singly(mine, asked.offers, days)}
     own = {
-        need.key: price for need in asked.needs if (price := amount(job.own.get(need.key, {}), "own_price")) is not None
+        key: price
+        for key, order in best.items()
+        if (price := own_price(entries[key], asked.per[order.offer])) is not None
     }
-    if not own:
-        return asked
-    sold = {}
+    sold, per = {}, {}
     for offer, part in asked.sold.items():
-        left = offer.serves.difference(own)
-        if left:
-            sold[replace(offer, serves=left)] = part
-    mine = [need for need in asked.needs if need.key in own]
-    for key, order in {**singly(mine, asked.offers, None), **singly(mine, asked.offers, days)}.items():
-        sold[_at(order.offer, key, own[key])] = asked.sold[order.offer]
-    return replace(asked, offers=tuple(sold), sold=sold)
-
-
-def _at(offer: Offer, key: str, price: float) -> Offer:
-    return replace(offer, serves=frozenset({key}), price=price)
+        left = replace(offer, serves=offer.serves.difference(own))
+        if left.serves:
+            sold[left], per[left] = part, asked.per[offer]
+    for key, price in own.items():
+        offer = replace(best[key].offer, serves=frozenset({key}), price=price)
+        sold[offer], per[offer] = asked.sold[best[key].offer], asked.per[best[key].offer]
+    return replace(asked, offers=tuple(sold), sold=sold, per=per)
 
 
 NEXT_TO_NOTHING = 1e-6

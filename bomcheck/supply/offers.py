@@ -6,21 +6,26 @@ from math import inf
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.job import Part
-from bomcheck.model.line import cents
+from bomcheck.model.line import cents, price_per
 from bomcheck.supply.counting import per_unit, up
 from bomcheck.supply.spec import Fit, fit
+
+BOTTLE = "bottle"  # or tube, or spool: one is enough for any car
 
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
     """One offer and how many packs of it. pack_size [demand's unit]; unit_price [currency] of one pack, None if not
-    priced. fit: what the offer does not state."""
+    priced. fit: what the offer does not state. per: what the price is for. container: what one is, where its contents do
+    not count."""
 
     part: Part
     packs: float
     pack_size: float
     unit_price: float | None
     fit: Fit
+    per: str
+    container: str = ""
 
     @property
     def total(self) -> float | None:
@@ -44,9 +49,9 @@ def purchase_of(part: Part, short: float, demand: Demand, answer: Fit) -> Purcha
     pack = part.pack_size or 1.0
     price = None if part.unit_price is None else round(part.unit_price * pack, 4)
     if factor == inf:
-        return Purchase(part, 1.0, short, price, answer)
+        return Purchase(part, 1.0, short, price, answer, BOTTLE, BOTTLE)
     size = round(pack * factor, 6)
-    return Purchase(part, max(1.0, up(short / size)), size, price, answer)
+    return Purchase(part, max(1.0, up(short / size)), size, price, answer, price_per(demand.unit, size))
 
 
 def _soonest(one: Purchase) -> tuple[object, ...]:

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from bomcheck.model.demand import Demand
-from bomcheck.model.finding import mm, mm_range, said_in
+from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
@@ -256,15 +256,3 @@ def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
         return f"{wanted} based" if key == "fluid" else f"for {wanted} use"
     name = getattr(wanted, "name", str(wanted))
     return name if key == "thread" else f"{key.replace('_', ' ')} {name}"
-
-
-def line_key(demand: Demand) -> str:
-    """Name of the line that stays the same from run to run: role, side and spec, but no quantity.
-
-    A hose's length is left out: it follows from a path that may be measured again.
-    """
-    spec = {key: value for key, value in demand.spec.items() if (demand.role, key) != ("hose", "length")}
-    with said_in("metric"):
-        said = spec_text(replace(demand, spec=spec))
-    parts = [demand.role, needed_side(demand), said or demand.said]
-    return " | ".join(part for part in parts if part and part != "either")

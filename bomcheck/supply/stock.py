@@ -10,8 +10,9 @@ from bomcheck.model.limits import limit_for
 from bomcheck.model.line import SURPLUS, Line
 from bomcheck.supply.counting import DONE_BY_PEOPLE, TINY, UNITS, per_unit, whole
 from bomcheck.supply.counting import said as counted
+from bomcheck.supply.identity import line_name
 from bomcheck.supply.line_ends import count
-from bomcheck.supply.spec import ALL_STATED, Fit, fit, line_key, needed_side, on_side
+from bomcheck.supply.spec import ALL_STATED, Fit, fit, needed_side, on_side
 
 SPARED = "sealing washer"
 
@@ -78,7 +79,7 @@ def _total(group: list[Demand], scope: Scope, job: Job) -> Wanted | None:
     per = " + ".join(dict.fromkeys(_per_texts(group, scope, side))) + spares
     per = f"{first.axle} axle: {per}" if first.axle else per
     demand = _merged(group)
-    return Wanted(demand, whole(need, first.unit), per, tuple(dict.fromkeys(asks)), line_key(demand))
+    return Wanted(demand, whole(need, first.unit), per, tuple(dict.fromkeys(asks)), "")
 
 
 def _with_spares(need: float, demand: Demand, job: Job) -> tuple[float, str]:
@@ -110,16 +111,13 @@ def _merged(group: list[Demand]) -> Demand:
 
 
 def _named(wanted: list[Wanted]) -> list[Wanted]:
-    """No two lines of one name: the place tells them apart, then a count."""
-    taken: set[str] = set()
+    """Each under its name; of several of one name the second is number 2."""
+    count: dict[str, int] = {}
     named = []
     for one in wanted:
-        key = f"{one.demand.axle} | {one.key}" if one.demand.axle else one.key
-        names = [key, f"{key} | {one.demand.used_at}"]
-        names += [f"{names[1]} | {number}" for number in range(2, len(wanted) + 2)]
-        key = next(name for name in names if name not in taken)
-        taken.add(key)
-        named.append(replace(one, key=key))
+        name = line_name(one.demand)
+        count[name] = count.get(name, 0) + 1
+        named.append(replace(one, key=name if count[name] == 1 else f"{name}, {count[name]}"))
     return named
 
 

@@ -12,8 +12,7 @@ from bomcheck.model.report import Report
 from bomcheck.paper.order_rows import left_out, order_rows, unpriced
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
-HOSE = "hose | M10x1.0 bubble female to -3 37 female, road-marked"
-CLIP, FLUID = "line clip | clip for the line's tab", "fluid | glycol based"
+HOSE, CLIP, FLUID = "hose @ brake line", "line clip @ brake line", "fluid @ job"
 
 
 @pytest.fixture(scope="module")
@@ -22,15 +21,18 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
 
 
 def by_key(report: Report, kept: dict[str, dict[str, object]]) -> dict[str, dict[str, object]]:
-    """What is ordered with these cells typed in the list; a supplier named there counts when the job is checked again."""
-    if any("own_supplier" in typed for typed in kept.values()):
-        report = assess(replace(report.job, own=kept), TODAY)
-    return {str(one["line_key"]): one for one in order_rows(report, kept)}
+    """What is ordered with these cells typed in the list, once the job is checked again."""
+    return {str(one["line_key"]): one for one in order_rows(typed(report, kept))}
+
+
+def typed(report: Report, kept: dict[str, dict[str, object]]) -> Report:
+    """The report of the job with these cells typed in the list."""
+    return assess(replace(report.job, own=kept), TODAY)
 
 
 def test_only_what_is_bought_is_a_row(report: Report) -> None:
     """One row for each line to order, in their order; nothing of the kit, the car or the shelf."""
-    assert [one["line_key"] for one in order_rows(report, {})] == [
+    assert [one["line_key"] for one in order_rows(report)] == [
         line.key for line in report.parts if line.status == TO_ORDER
     ]
 
@@ -58,7 +60,7 @@ def test_what_is_on_hand_counts(report: Report) -> None:
 
 def test_own_price_and_note_rule(report: Report) -> None:
     """The price is that of a pack; the note is the shop's own."""
-    found = by_key(report, {CLIP: {"own_price": 3.0, "own_note": "=call first"}})[CLIP]
+    found = by_key(report, {CLIP: {"own_price": 3.0, "own_price_per": "pack of 4", "own_note": "=call first"}})[CLIP]
     assert [found[key] for key in ("price_per_pack", "price_each", "line_total", "note")] == [
         3.0,
         0.75,
@@ -92,9 +94,9 @@ def test_no_source_is_named_until_a_supplier_is_typed(tmp_path: Path) -> None:
     report = checked(job)
     line = next(one for one in report.parts if one.key == CLIP)
     assert line.status == NO_SOURCE
-    assert [text for text in left_out(report, {}) if text.startswith("2 x clip for the line's tab: no source known")]
+    assert [text for text in left_out(report) if text.startswith("2 x clip for the line's tab: no source known")]
     kept = {CLIP: {"own_supplier": "Corner shop", "own_price": 1.2}}
-    assert left_out(report, kept) == []
+    assert left_out(typed(report, kept)) == []
     found = by_key(report, kept)[CLIP]
     assert [found[key] for key in ("supplier", "packs", "line_total")] == ["Corner shop", 2, 2.4]
 
@@ -106,10 +108,10 @@ def test_what_must_be_asked_is_never_ordered(tmp_path: Path) -> None:
     assert asked
     kept = {line.key: {"own_supplier": "X"} for line in asked}
     assert not {line.key for line in asked} & set(by_key(report, kept))
-    assert len(left_out(report, kept)) >= len([line for line in asked if line.to_order])
+    assert len(left_out(typed(report, kept))) >= len([line for line in asked if line.to_order])
 
 
 def test_the_needed_by_day_is_a_day(tmp_path: Path) -> None:
     """The Job sheet's day goes into every row."""
     report = checked(hill_climb(tmp_path, {"currency                EUR": "currency  EUR\nneeded_by  2026-12-24"}))
-    assert {one["needed_by"] for one in order_rows(report, {})} == {date(2026, 12, 24)}
+    assert {one["needed_by"] for one in order_rows(report)} == {date(2026, 12, 24)}

@@ -24,8 +24,6 @@ def test_every_piece_of_the_starting_stack_is_counted(demo) -> None:
 
 
 def _holds(key: str, thickness: float) -> bool:
-    """Whether a line's name says a thickness in which this one lies; a line that asks for the shims says none."""
-    if "thickness " not in key:
-        return False
-    low, _, high = key.split("thickness ")[1].split(" mm")[0].partition(" to ")
-    return float(low) <= thickness <= float(high or low)
+    """Whether a line's name says this thickness; a line that asks for the shims says none."""
+    said = key.rpartition(", ")[2]
+    return said.replace(".", "", 1).isdigit() and abs(float(said) - thickness) < 0.005

@@ -15,9 +15,9 @@ from bomcheck.paper.awaited import ORDER, expected
 Row = dict[str, Any]
 
 
-def with_received(rows: Sequence[Row], report: Report, kept: Mapping[str, Mapping[str, Any]]) -> list[Row]:
+def with_received(rows: Sequence[Row], report: Report) -> list[Row]:
     """The rows with `came` [unit of the line]: what came beyond the kit's box, whose share is counted first."""
-    came = {one.line.key: one.came for one in expected(report, kept) if one.source == ORDER}
+    came = {one.line.key: one.came for one in expected(report, report.job.own) if one.source == ORDER}
     return [{**row, "came": came.get(str(row["line_key"]), 0.0)} for row in rows]
 
 

@@ -13,24 +13,14 @@ from bomcheck.io.read.value import read_money
 from bomcheck.io.refusal import one_line, refuse
 from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
 from bomcheck.model.line import amount
+from bomcheck.paper.parts_columns import PART_COLUMNS, TYPED
 from bomcheck.tables.fields import plain
 
 KEY_HEADING = "Line"
-ON_HAND, OWN_PRICE, OWN_SUPPLIER, RECEIVED, OWN_NOTE = (
-    "On hand, yours",
-    "Price, yours",
-    "Supplier, yours",
-    "Received",
-    "Note, yours",
-)
 FIGURE = "Yours"
 FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
 INPUTS = {
-    "on_hand": ON_HAND,
-    "own_price": OWN_PRICE,
-    "own_supplier": OWN_SUPPLIER,
-    "received": RECEIVED,
-    "own_note": OWN_NOTE,
+    **TYPED,
     "found": FOUND,
     "found_plus_minus": FOUND_PLUS_MINUS,
     "found_by": FOUND_BY,
@@ -78,6 +68,11 @@ def input_cells(cells: Mapping[str, Cell]) -> dict[str, dict[str, Cell]]:
         for cell in row if name else ():
             if cell.column in inputs and cell.value is not None and _is_typed(cell, name, inputs[cell.column]):
                 typed.setdefault(name, {})[inputs[cell.column]] = cell
+    for line, entries in list(typed.items()):
+        if "own_price" not in entries:
+            entries.pop("own_price_per", None)  # it stands ready beside every price
+        if not entries:
+            del typed[line]
     return typed
 
 
@@ -101,7 +96,7 @@ def kept_from(package: Package) -> dict[str, dict[str, Any]]:
     return kept
 
 
-COUNTS = {"on_hand": "how many you have", "received": "how many came"}
+JUDGED = {column.name: column.judged for column in PART_COLUMNS if column.judged}
 QUOTE = {
     "kit": "the price of the kit to the customer",
     "rate": "the price of an hour",
@@ -145,10 +140,9 @@ def _faults(package: Package, name: str, judge_of: Callable[[str, str], Judge | 
 
 
 def _parts_judge(currency: str, _line: str, key: str) -> Judge | None:
-    if key in COUNTS:
-        return partial(_bad_number, what=COUNTS[key], wrong="this is no quantity")
-    what = "the price of a pack, without tax"
-    return partial(_bad_price, currency=currency, what=what) if key == "own_price" else None
+    if key == "own_price":
+        return partial(_bad_price, currency=currency, what="the price of a pack, without tax")
+    return partial(_bad_number, what=JUDGED[key], wrong="this is no quantity") if key in JUDGED else None
 
 
 def _quote_judge(currency: str, line: str, key: str) -> Judge | None:

@@ -30,7 +30,6 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ready
 from bomcheck.paper.summary import counted
-from bomcheck.supply.balance import as_it_stands
 
 COUNTED = (
     Verdict.DOES_NOT_FIT,
@@ -52,7 +51,7 @@ def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
     yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report))
     yield _row("Verdicts", f"{_judged(report)} checks", counted(report, COUNTED))
     yield from _whole_car(report)
-    parts = as_it_stands(report.parts, report.job.own)
+    parts = report.parts
     lines = [line for line in parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
     orders = [line for line in lines if line.status != ASK]
     asked = (

@@ -3,85 +3,17 @@
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import IntEnum
-from typing import Any
 
-from bomcheck.io.read.own import KEY_HEADING, ON_HAND, OWN_NOTE, OWN_PRICE, OWN_SUPPLIER, RECEIVED
-from bomcheck.io.sheets.page import Book, Cell, Page, Ref, address, text
+from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.sheets.page import Book, Cell, Page, Ref, text
 from bomcheck.model.job import Job, Terms
-from bomcheck.model.line import NO_SOURCE, TO_ORDER, WORK, Line, amount, cents, same_name
-from bomcheck.supply.balance import Counted, counted
+from bomcheck.model.line import NO_SOURCE, TO_ORDER, WORK, Line, same_name
+from bomcheck.paper.parts_columns import SHEET
 
-
-class Col(IntEnum):
-    """Columns from the left: what is printed comes first."""
-
-    PART = 0
-    STATUS = 1
-    ORDER = 2
-    SIDE = 3
-    NEEDED = 4
-    KIT = 5
-    CAR = 6
-    SHELF = 7
-    ON_HAND = 8
-    PACK = 9
-    PACKS = 10
-    PRICE = 11
-    OWN_PRICE = 12
-    TOTAL = 13
-    NUMBER = 14
-    SUPPLIER = 15
-    DAYS = 16
-    NOTE = 17
-    OWN_SUPPLIER = 18
-    RECEIVED = 19
-    OWN_NOTE = 20
-    WHERE = 21
-    KEY = 22
-
-
-LAST_PRINTED = Col.NOTE
-HEADINGS = {
-    Col.PART: ("Part, and why", 36),
-    Col.STATUS: ("Status", 14),
-    Col.ORDER: ("To order", 9),
-    Col.SIDE: ("Side", 6),
-    Col.NEEDED: ("Needed", 8),
-    Col.KIT: ("In kit", 7),
-    Col.CAR: ("On car", 7),
-    Col.SHELF: ("On shelf", 8),
-    Col.ON_HAND: (ON_HAND, 9),
-    Col.PACK: ("Pack of", 8),
-    Col.PACKS: ("Packs", 6),
-    Col.PRICE: ("Price of a pack", 9),
-    Col.OWN_PRICE: (OWN_PRICE, 9),
-    Col.TOTAL: ("Total", 10),
-    Col.NUMBER: ("Part number", 15),
-    Col.SUPPLIER: ("Supplier", 12),
-    Col.DAYS: ("Lead time, days", 7),
-    Col.NOTE: ("Remarks", 28),
-    Col.OWN_SUPPLIER: (OWN_SUPPLIER, 13),
-    Col.RECEIVED: (RECEIVED, 9),
-    Col.OWN_NOTE: (OWN_NOTE, 20),
-    Col.WHERE: ("Where, and how the number comes about", 38),
-    Col.KEY: (KEY_HEADING, 3),
-}
-WIDTHS = tuple(width for _, width in HEADINGS.values())
-FIGURES = frozenset(
-    (
-        Col.ORDER,
-        Col.NEEDED,
-        Col.KIT,
-        Col.CAR,
-        Col.SHELF,
-        Col.ON_HAND,
-        Col.PACK,
-        Col.PACKS,
-        Col.PRICE,
-        Col.OWN_PRICE,
-        Col.TOTAL,
-        Col.DAYS,
+PARTS = Table(
+    tuple(
+        Column(one.name, one.heading, one.width, one.kind, one.typed, printed=one.printed, order=one.order)
+        for one in SHEET
     )
 )
 
@@ -101,18 +33,14 @@ class Figures:
     paid: bool
 
 
-def all_figures(lines: Sequence[Line], kept: Mapping[str, Mapping[str, Any]]) -> dict[str, Figures]:
-    """By line. kept: what the user typed in each."""
-    counts = counted(lines, kept)
-    return {line.key: _figures(line, counts[line.key], kept.get(line.key, {})) for line in lines}
+def all_figures(lines: Sequence[Line]) -> dict[str, Figures]:
+    """By line."""
+    return {line.key: _figures(line) for line in lines}
 
 
-def _figures(line: Line, count: Counted, own: Mapping[str, Any]) -> Figures:
-    typed, paid = amount(own, "own_price"), line.status in PAID
-    price = line.unit_price if typed is None else typed
-    times = count.lacking if count.packs is None else count.packs
-    total = cents(times * price) if paid and price is not None else None
-    return Figures(count.lacking, count.packs, total, paid)
+def _figures(line: Line) -> Figures:
+    paid = (line.listed_as or line.status) in PAID
+    return Figures(line.to_order, line.packs if line.in_packs else None, line.line_total if paid else None, paid)
 
 
 FREIGHT, TOP_UP = "freight of ", "top-up to the minimum order of "
@@ -136,17 +64,11 @@ def write_freight(
     """Adds the rows; (row, amount) of each. lines: those to order, in their rows from `first` on."""
     book = page.book
     open_lines = [*lines, *(line for line in book.report.parts if line.status == NO_SOURCE)]
-    bought = [Bought(supplier_of(book, line), counted[line.key]) for line in open_lines]
+    bought = [Bought(line.own.supplier or line.supplier, counted[line.key]) for line in open_lines]
     used, others = sorted_terms(book.report.job, [one.supplier for one in bought])
     area = _Area(first, max(_row_of(book, line) for line in open_lines))
     rows = [row for terms in used for row in _rows(page, _listed(terms, lines), terms, bought, area)]
     return [*rows, *_others(page, others, area)]
-
-
-def supplier_of(book: Book, line: Line) -> str:
-    """The supplier that the shop typed for a line, or else that of the list."""
-    own = str(book.kept.get(line.key, {}).get("own_supplier") or "").strip()
-    return own or line.supplier
 
 
 def _row_of(book: Book, line: Line) -> int:
@@ -173,21 +95,21 @@ class _Area:
     first: int
     last: int
 
-    def __getitem__(self, column: Col) -> str:
-        return f"{address(self.first, column)}:{address(self.last, column)}"
+    def __getitem__(self, column: str) -> str:
+        return f"{PARTS.at(column, self.first)}:{PARTS.at(column, self.last)}"
 
     def his(self, name: str) -> str:
         """1 for each row of this supplier: no other is typed beside it, or he is; capitals and spaces do not count."""
         words = " ".join(one for one in name.split() if one.isprintable()).replace('"', '""')
-        own, listed = f"TRIM({self[Col.OWN_SUPPLIER]})", f"TRIM({self[Col.SUPPLIER]})"
+        own, listed = f"TRIM({self['own_supplier']})", f"TRIM({self['supplier']})"
         return f'(({own}="")*({listed}="{words}")+({own}="{words}"))'
 
     def freight(self, name: str, terms: Terms) -> str:
-        return f"IF(SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0,{terms.freight:g},0)"
+        return f"IF(SUMPRODUCT({self.his(name)},{self['to_order']})>0,{terms.freight:g},0)"
 
     def top_up(self, name: str, terms: Terms) -> str:
-        goods = f"SUMPRODUCT({self.his(name)},{self[Col.TOTAL]})"
-        ordered = f"SUMPRODUCT({self.his(name)},{self[Col.ORDER]})>0"
+        goods = f"SUMPRODUCT({self.his(name)},{self['line_total']})"
+        ordered = f"SUMPRODUCT({self.his(name)},{self['to_order']})>0"
         return f"IF({ordered},MAX(0,ROUND({terms.minimum:g}-{goods},2)),0)"
 
 
@@ -225,11 +147,11 @@ def _others(page: Page, others: Sequence[Terms], area: _Area) -> Iterator[tuple[
 def _row(page: Page, title: str, formula: str, amount: float, note: str) -> int:
     row = page.line(
         {
-            int(Col.PART): text(title[:1].upper() + title[1:], "bold"),
-            int(Col.TOTAL): Cell(amount, ("cell", "money"), formula=f"={formula}"),
-            int(Col.NOTE): text(note, "small"),
+            PARTS["description"]: text(title[:1].upper() + title[1:], "bold"),
+            PARTS["line_total"]: Cell(amount, ("cell", "money"), formula=f"={formula}"),
+            PARTS["note"]: text(note, "small"),
         }
     )
-    at = f"'{page.name}'!{address(row, Col.TOTAL)}"
+    at = f"'{page.name}'!{PARTS.at('line_total', row)}"
     page.book.refs[title] = Ref(at, amount, at, amount, "#,##0.00", "")
     return row

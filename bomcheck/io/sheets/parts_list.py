@@ -8,20 +8,12 @@ from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.layout import counts_as, is_usable
 from bomcheck.io.read.own import KEY_HEADING, NUMBERS, OTHER_SHEETS
-from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, address, text
-from bomcheck.io.sheets.parts_freight import (
-    FIGURES,
-    HEADINGS,
-    LAST_PRINTED,
-    WIDTHS,
-    Col,
-    Figures,
-    all_figures,
-    write_freight,
-)
+from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, text
+from bomcheck.io.sheets.parts_freight import PARTS, Figures, all_figures, write_freight
 from bomcheck.io.sheets.words import sentence
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, amount
 from bomcheck.paper.awaited import HERE, PARTLY
+from bomcheck.paper.parts_columns import TYPED
 from bomcheck.supply.balance import together
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables.fields import plain
@@ -46,12 +38,12 @@ FIRST_ROW = HEADING_ROW + 2  # of the lines to order, which come first, below th
 
 def write_parts_list(book: Book) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.SKY, WIDTHS)
-    page.head(NAME, _subtitle(book), [words for words, _ in HEADINGS.values()], FIGURES)
+    page = Page(book, NAME, palette.SKY, PARTS.widths)
+    page.head(NAME, _subtitle(book), PARTS.headings, PARTS.figures)
     totals: dict[str, _Group] = {}
-    counted = all_figures(book.report.parts, book.kept)
+    counted = all_figures(book.report.parts)
     for status, title in GROUPS:
-        lines = together([line for line in book.report.parts if line.status == status])
+        lines = together([line for line in book.report.parts if (line.listed_as or line.status) == status])
         if lines:
             page.group(f"{title} ({_count(status, lines, counted)})")
             totals[status] = _write_group(page, lines, counted)
@@ -60,16 +52,16 @@ def write_parts_list(book: Book) -> None:
     _write_extra(page)
     if not book.report.parts:
         page.line([text("No parts: nothing is known yet of what this corner needs")])
-    page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), Col.WHERE)
+    page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), PARTS["used_at"])
     _write_total(page, totals, counted)
     _write_purchase(page)
-    page.finish(columns=LAST_PRINTED + 1)
+    page.finish(columns=PARTS.printed)
 
 
 def extra_columns(cells: Mapping[str, ReadCell]) -> dict[str, dict[str, str | float]]:
     """What stands in columns that the shop added, by heading and line; formulas as what they came to."""
     heads = {c.column: c.text for c in cells.values() if c.row == HEADING_ROW + 1 and c.text.strip()}
-    ours = {plain(words) for words, _ in HEADINGS.values()}
+    ours = {plain(words) for words in PARTS.headings}
     keys = next((column for column, words in heads.items() if plain(words) == plain(KEY_HEADING)), 0)
     lines = {c.row: c.text for c in cells.values() if c.column == keys and c.row > HEADING_ROW + 1}
     added: dict[str, dict[str, str | float]] = {words: {} for words in heads.values() if plain(words) not in ours}
@@ -84,13 +76,11 @@ def extra_columns(cells: Mapping[str, ReadCell]) -> dict[str, dict[str, str | fl
 def _write_extra(page: Page) -> None:
     """The shop's own columns, behind ours; rows of lines that are gone stand below, with what was typed there."""
     keys = {key: row for row, key in page.book.rows.items()}
-    for column, (heading, values) in enumerate(page.book.extra.items(), start=len(WIDTHS)):
+    for column, (heading, values) in enumerate(page.book.extra.items(), start=len(PARTS.columns)):
         page.sheet.set_column(column, column, 16)
         page.put(column, Cell(heading, ("heading",)), row=HEADING_ROW)
         for key in [key for key in values if key not in keys]:
-            keys[key] = page.line(
-                {int(Col.PART): text(sentence(key.replace(" | ", ", ")), "quiet"), int(Col.KEY): Cell(key, ("key",))}
-            )
+            keys[key] = page.line(PARTS.row(description=text(sentence(key.replace(" | ", ", ")), "quiet"), key=key))
         for key, row in keys.items():
             value = values.get(key)
             page.put(column, Cell(value, ("input figure",) if isinstance(value, float) else ("input",)), row=row)
@@ -118,8 +108,8 @@ class _Group:
     total: float
     unpriced: bool
 
-    def area(self, column: Col) -> str:
-        return f"{address(self.first, column)}:{address(self.last, column)}"
+    def area(self, column: str) -> str:
+        return f"{PARTS.at(column, self.first)}:{PARTS.at(column, self.last)}"
 
 
 def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) -> _Group:
@@ -139,7 +129,7 @@ def _write_group(page: Page, lines: list[Line], counted: Mapping[str, Figures]) 
 def _ref(row: int, line: Line, counted: Figures) -> Ref:
     """Where other sheets find the line's total, its packs or, where it has none, its quantity, and what was received."""
     total, order, packs, received = (
-        f"'{NAME}'!{address(row, column)}" for column in (Col.TOTAL, Col.ORDER, Col.PACKS, Col.RECEIVED)
+        f"'{NAME}'!{PARTS.at(column, row)}" for column in ("line_total", "to_order", "packs", "received")
     )
     if counted.packs is None:
         return Ref(total, counted.total, order, counted.to_order, amount_format(line.unit), received)
@@ -155,38 +145,35 @@ def _write_orphans(page: Page) -> None:
     page.group(f"No longer on the list; what you typed there ({len(orphans)})")
     for key in orphans:
         kept = page.book.kept[key]
-        cells = {
-            Col.PART: text(sentence(key.replace(" | ", ", ")), "quiet"),
-            Col.STATUS: text("not needed", "quiet"),
-            Col.ON_HAND: _typed(kept, "on_hand"),
-            Col.OWN_PRICE: _typed(kept, "own_price", "#,##0.00"),
-            Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
-            Col.RECEIVED: _typed(kept, "received"),
-            Col.OWN_NOTE: _typed(kept, "own_note"),
-            Col.KEY: Cell(key, ("key",)),
-        }
-        page.book.rows[page.line({int(column): cell for column, cell in cells.items()})] = key
+        typed = {name: _typed(kept, name, "#,##0.00" if name == "own_price" else "") for name in TYPED}
+        row = page.line(
+            PARTS.row(
+                description=text(sentence(key.replace(" | ", ", ").replace(" @ ", ", ")), "quiet"),
+                status=text("not needed", "quiet"),
+                **typed,
+                key=key,
+            )
+        )
+        page.book.rows[row] = key
 
 
 def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int]) -> dict[int, Cell]:
     kept, row = page.book.kept.get(line.key, {}), page.row
-    cells = {
-        Col.PART: _part_cell(line),
-        Col.STATUS: _status_cell(line, counted, row, kept),
-        Col.SIDE: text("" if line.side == "either" else line.side),
-        **_amounts(line, counted, kept, rows),
+    cells: dict[str, Cell | str | float | None] = {name: _typed(kept, name) for name in TYPED}
+    cells |= {
+        "description": _part_cell(line),
+        "status": _status_cell(line, counted, row, kept),
+        "side": "" if line.side == "either" else line.side,
+        **_amounts(line, counted, rows),
         **_money(line, counted, kept, rows),
-        Col.NUMBER: text(line.part_number),
-        Col.SUPPLIER: text(line.supplier),
-        Col.OWN_SUPPLIER: _typed(kept, "own_supplier"),
-        Col.DAYS: Cell(line.lead_days, ("cell", "right"), shown="0"),
-        Col.RECEIVED: _typed(kept, "received"),
-        Col.WHERE: _where_cell(line),
-        Col.NOTE: text(sentence(line.note), "small"),
-        Col.OWN_NOTE: _typed(kept, "own_note"),
-        Col.KEY: Cell(line.key, ("key",)),
+        "part_number": line.part_number,
+        "supplier": "" if line.own.supplier else line.supplier,
+        "lead_days": Cell(line.lead_days, ("cell", "right"), shown="0"),
+        "used_at": _where_cell(line),
+        "note": sentence(line.note),
+        "key": line.key,
     }
-    return {int(column): cell for column, cell in cells.items()}
+    return PARTS.row(**cells)
 
 
 def _part_cell(line: Line) -> Cell:
@@ -197,20 +184,22 @@ def _part_cell(line: Line) -> Cell:
 
 def _status_cell(line: Line, counted: Figures, row: int, kept: Mapping[str, Any]) -> Cell:
     """The status; a line that was short is covered as soon as the user has enough on hand, and here once it was received."""
-    look, received = f"status {line.status}", address(row, Col.RECEIVED)
+    look, received = f"status {line.status}", PARTS.at("received", row)
     came, ordered = amount(kept, "received") or 0.0, (counted.packs or 0.0) * (line.pack_size or 1.0)
     if line.status == IN_KIT and line.in_kit:
         words = HERE if came >= line.in_kit else PARTLY if came else line.status
-        formula = _here(received, address(row, Col.KIT), f'"{line.status}"')
+        formula = _here(received, PARTS.at("in_kit", row), f'"{line.status}"')
         return Cell(words, (look, "top"), formula=formula)
-    if line.status not in OPEN or not (line.needed or line.rest_of):
+    listed = line.listed_as or line.status
+    if listed not in OPEN or not (line.needed or line.rest_of):
         return Cell(line.status, (look, "top"))
     short = counted.to_order > 0
-    rest = f'IF({address(row, Col.ORDER)}>0,"{line.status}","{COVERED}")'
-    words, look = (line.status, look) if short else (COVERED, "status in kit")
+    order = PARTS.at("to_order", row)
+    rest = f'IF({order}>0,"{listed}","{COVERED}")'
+    words, look = (listed, f"status {listed}") if short else (COVERED, "status in kit")
     if counted.packs is None or line.out_of:
         return Cell(words, (look, "top"), formula=f"={rest}")
-    total = f"{address(row, Col.KIT)}+{address(row, Col.PACKS)}*{address(row, Col.PACK)}"
+    total = f"{PARTS.at('in_kit', row)}+{PARTS.at('packs', row)}*{PARTS.at('pack_size', row)}"
     if came:
         words = HERE if came >= line.in_kit + ordered - 1e-6 else PARTLY
         look = "status in kit" if words == HERE else look
@@ -223,40 +212,46 @@ def _here(received: str, total: str, otherwise: str) -> str:
     return f'=IF({there}=0,{otherwise},IF({there}>={total}-0.000001,"{HERE}","{PARTLY}"))'
 
 
-def _amounts(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:
+def _amounts(line: Line, counted: Figures, rows: Mapping[str, int]) -> dict[str, Cell]:
     row, shown = rows[line.key], amount_format(line.unit)
-    held = "".join(f"-{address(row, column)}" for column in (Col.KIT, Col.CAR, Col.SHELF))
-    order = f"=MAX(0,ROUND({address(row, Col.NEEDED)}{held}-{counts_as(address(row, Col.ON_HAND))},6))"
+    held = "".join(f"-{PARTS.at(column, row)}" for column in ("in_kit", "on_car", "on_shelf"))
+    order = f"=MAX(0,ROUND({PARTS.at('needed', row)}{held}-{counts_as(PARTS.at('on_hand', row))},6))"
     if line.rest_of:
-        before = [address(rows[line.rest_of], column) for column in (Col.ORDER, Col.PACKS, Col.PACK)]
+        before = [PARTS.at(column, rows[line.rest_of]) for column in ("to_order", "packs", "pack_size")]
         order = "=MAX(0,ROUND({}-{}*{},6))".format(*before)
-    needed = {Col.NEEDED: line.needed, Col.KIT: line.in_kit, Col.CAR: line.on_car, Col.SHELF: line.on_shelf}
+    needed = {"needed": line.needed, "in_kit": line.in_kit, "on_car": line.on_car, "on_shelf": line.on_shelf}
     cells = {column: Cell(value, ("cell", "right"), shown=shown) for column, value in needed.items()}
-    cells[Col.ON_HAND] = _typed(kept, "on_hand")
-    cells[Col.ORDER] = Cell(counted.to_order, ("cell", "bold", "right"), formula=order, shown=shown)
+    cells["to_order"] = Cell(counted.to_order, ("cell", "bold", "right"), formula=order, shown=shown)
     return cells
 
 
-def _money(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[Col, Cell]:
-    """Packs, prices and the total; a price of the user's own rules."""
-    columns = (Col.ORDER, Col.PACK, Col.PACKS, Col.PRICE, Col.OWN_PRICE)
-    order, pack, packs, price, own = (address(rows[line.key], column) for column in columns)
+def _money(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[str, int]) -> dict[str, Cell]:
+    """Packs, prices and the total; a price of the user's own rules where it is for what the line is priced per."""
+    order, pack, packs, price, own, per = (
+        PARTS.at(column, rows[line.key])
+        for column in ("to_order", "pack_size", "packs", "list_price", "own_price", "own_price_per")
+    )
+    stated = kept.get("own_price_per") or (
+        "" if line.own.price is not None and line.price_per != "each" else line.price_per
+    )
     cells = {
-        Col.PACK: Cell(None, ("cell", "right")),
-        Col.PACKS: Cell(None, ("cell", "right")),
-        Col.PRICE: Cell(line.unit_price, ("cell", "money")),
-        Col.OWN_PRICE: _typed(kept, "own_price", "#,##0.00"),
-        Col.TOTAL: Cell(None, ("cell", "money")),
+        "list_price": Cell(line.list_price, ("cell", "money")),
+        "own_price": _typed(kept, "own_price", "#,##0.00"),
+        "own_price_per": Cell(str(stated) if counted.paid else None, ("input",)),
+        "line_total": Cell(None, ("cell", "money")),
     }
     if counted.packs is not None:
         formula = _packs_formula(line, order, pack, rows)
-        cells[Col.PACK] = Cell(line.pack_size, ("cell", "right"), shown=amount_format(line.unit))
-        cells[Col.PACKS] = Cell(counted.packs, ("cell", "right", "bold"), formula=formula, shown="0")
+        cells["pack_size"] = Cell(line.pack_size, ("cell", "right"), shown=amount_format(line.unit))
+        cells["packs"] = Cell(counted.packs, ("cell", "right", "bold"), formula=formula, shown="0")
     if counted.paid:
         times = order if counted.packs is None else packs
-        total = f"ROUND({times}*IF({is_usable(own)},{own},{price}),2)"
-        formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT({is_usable(own)})),"",{total})'
-        cells[Col.TOTAL] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
+        rules = (
+            f'AND({is_usable(own)},SUBSTITUTE(SUBSTITUTE({per},"per ","")," ","")="{line.price_per.replace(" ", "")}")'
+        )
+        total = f"ROUND({times}*IF({rules},{own},{price}),2)"
+        formula = f'=IF(AND(NOT(ISNUMBER({price})),NOT({rules})),"",{total})'
+        cells["line_total"] = Cell("" if counted.total is None else counted.total, ("cell", "money"), formula=formula)
     return cells
 
 
@@ -264,7 +259,7 @@ def _packs_formula(line: Line, order: str, pack: str, rows: Mapping[str, int]) -
     """Whole packs for this line and those that take from them; 0 where another line holds them."""
     if line.out_of:
         return "=0"
-    together = "+".join([order, *(address(rows[key], Col.ORDER) for key in line.also_for)])
+    together = "+".join([order, *(PARTS.at("to_order", rows[key]) for key in line.also_for)])
     packs = f"ROUNDUP(ROUND({f'({together})' if line.also_for else order}/{pack},6),0)"
     return f"={packs}" if line.at_most is None else f"=MIN({line.at_most:g},{packs})"
 
@@ -297,7 +292,7 @@ def _write_purchase(page: Page) -> None:
     page.row += 1
     page.group("Purchase, as the lists stood when this was checked")
     for sentence_ in words:
-        page.across(f"{sentence_}.", "cell", last=LAST_PRINTED)
+        page.across(f"{sentence_}.", "cell", last=PARTS.printed - 1)
 
 
 def _write_total(page: Page, totals: Mapping[str, _Group], counted: Mapping[str, Figures]) -> None:
@@ -307,12 +302,14 @@ def _write_total(page: Page, totals: Mapping[str, _Group], counted: Mapping[str,
         return
     page.row += 1
     rows = [
-        _total_line(page, f"{title}, subtotal", f"=SUM({group.area(Col.TOTAL)})", group.total) for title, group in paid
+        _total_line(page, f"{title}, subtotal", f"=SUM({group.area('line_total')})", group.total)
+        for title, group in paid
     ]
     freight = _freight(page, counted)
-    cells = "+".join(address(row, Col.TOTAL) for row in [*rows, *(row for row, _ in freight)])
+    cells = "+".join(PARTS.at("line_total", row) for row in [*rows, *(row for row, _ in freight)])
     unpriced = any(group.unpriced for _, group in paid)
-    open_lines = "+".join(f'SUMPRODUCT(({group.area(Col.ORDER)}>0)*({group.area(Col.TOTAL)}=""))' for _, group in paid)
+    areas = [(group.area("to_order"), group.area("line_total")) for _, group in paid]
+    open_lines = "+".join(f'SUMPRODUCT(({order}>0)*({price}=""))' for order, price in areas)
     title = f'="{TOTAL_TITLE}"&IF({open_lines}>0,"{AT_LEAST}","")'
     total = round(sum(group.total for _, group in paid) + sum(amount for _, amount in freight), 2)
     _total_line(page, f"{TOTAL_TITLE}{AT_LEAST if unpriced else ''}", f"={cells}", total, title)
@@ -324,7 +321,7 @@ def _freight(page: Page, counted: Mapping[str, Figures]) -> list[tuple[int, floa
 
 
 def _total_line(page: Page, title: str, formula: str, value: float, title_formula: str = "") -> int:
-    cells = {column: Cell(None, ("total",)) for column in range(Col.WHERE + 1)}
-    cells[Col.PART] = Cell(title, ("total",), formula=title_formula)
-    cells[Col.TOTAL] = Cell(value, ("total", "money"), formula=formula)
-    return page.line({int(column): cell for column, cell in cells.items()}, least=20)
+    cells = {column: Cell(None, ("total",)) for column in range(PARTS["key"])}
+    cells[PARTS["description"]] = Cell(title, ("total",), formula=title_formula)
+    cells[PARTS["line_total"]] = Cell(value, ("total", "money"), formula=formula)
+    return page.line(cells, least=20)

@@ -10,7 +10,6 @@ from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.paper.tick_list import Tick, tick_groups
-from bomcheck.supply.balance import as_it_stands
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, INITIALS_HEADING)
@@ -25,9 +24,7 @@ def write_tick_list(book: Book) -> None:
     page.head(NAME, "", HEADINGS, (QUANTITY,))
     page.name_column(page.row - 1)
     page.put(SIDE, Cell(book.who, ("subtitle",)), row=0)
-    for title, ticks in tick_groups(
-        as_it_stands(book.report.parts, book.report.job.own), book.report.cured.get("rotor_build")
-    ):
+    for title, ticks in tick_groups(book.report.parts, book.report.cured.get("rotor_build")):
         page.group(f"{title} ({len(ticks)})")
         for tick in ticks:
             page.line(_cells(page, title, tick), least=24)
