@@ -13,7 +13,7 @@ from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.changed_quantity import headings
 
-CLIP = "line clip | clip for the line's tab"
+CLIP = "line clip @ line in its tab"
 
 
 def check(job: Path, out: Path) -> Result:

@@ -13,7 +13,7 @@ from bomcheck.io.read.own import kept_from
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 
-CLIP = "line clip | clip for the line's tab"
+CLIP = "line clip @ line in its tab"
 SHEETS = ("Parts list", "Quote")
 PARTS = [
     ({"on_hand": -3.0}, "-3", "how many you have"),

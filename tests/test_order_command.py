@@ -12,7 +12,7 @@ from bomcheck.commands.cli import main
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import checked, hill_climb
 
-CLIP = "line clip | clip for the line's tab"
+CLIP = "line clip @ line in its tab"
 
 
 def order(job: Path, into: Path) -> Result:

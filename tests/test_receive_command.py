@@ -17,7 +17,7 @@ from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 
 HEAD = "Part no,Description,Qty,Side\n"
-CLIP = "line clip | clip for the line's tab"
+CLIP = "line clip @ line in its tab"
 
 
 def receive(job: Path, slip: Path) -> Result:

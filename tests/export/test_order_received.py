@@ -15,7 +15,7 @@ from bomcheck.paper.order_rows import left_out, order_rows
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
-CLIP, FLUID = "line clip @ brake line", "fluid @ job"
+CLIP, FLUID = "line clip @ line in its tab", "fluid @ job"
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +26,11 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
 def left(report: Report, key: str, received: float) -> list[object]:
     """[needed, packs, ordered, total] of a line after so much has come; empty where nothing is left to order."""
     kept = {key: {"received": received}}
-    row = next(one for one in with_received(order_rows(report), replace(report, job=replace(report.job, own=kept))) if one["line_key"] == key)
+    row = next(
+        one
+        for one in with_received(order_rows(report), replace(report, job=replace(report.job, own=kept)))
+        if one["line_key"] == key
+    )
     rest = still_to_order(row)
     return [] if rest is None else [rest[n] for n in ("quantity_needed", "packs", "quantity_ordered", "line_total")]
 
@@ -50,7 +54,9 @@ def test_what_came_without_a_known_source_is_not_missed(tmp_path: Path) -> None:
     """Two clips that nobody sells have come from somewhere."""
     found = checked(hill_climb(tmp_path, {"line clip      | LC-1 ": "cleaner      | LC-1 "}))
     assert any("clip" in text for text in left_out(found))
-    assert not any("clip" in text for text in left_out(assess(replace(found.job, own={CLIP: {"received": 2.0}}), TODAY)))
+    assert not any(
+        "clip" in text for text in left_out(assess(replace(found.job, own={CLIP: {"received": 2.0}}), TODAY))
+    )
 
 
 def test_the_command_orders_only_what_has_not_come(tmp_path: Path) -> None:

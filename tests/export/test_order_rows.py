@@ -12,7 +12,7 @@ from bomcheck.model.report import Report
 from bomcheck.paper.order_rows import left_out, order_rows, unpriced
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
-HOSE, CLIP, FLUID = "hose @ brake line", "line clip @ brake line", "fluid @ job"
+HOSE, CLIP, FLUID = "hose @ brake line", "line clip @ line in its tab", "fluid @ job"
 
 
 @pytest.fixture(scope="module")

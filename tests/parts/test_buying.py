@@ -1,6 +1,7 @@
 """From the price list to the lines of the parts list: packs put together, packs shared, suppliers, dates. Counted by hand."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -8,7 +9,7 @@ import pytest
 from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job, Part, Terms, Value
 from bomcheck.model.line import NO_SOURCE, ON_SHELF, TO_ORDER, Line
-from bomcheck.supply.balance import as_it_stands, counted, parts_list
+from bomcheck.supply.balance import parts_list
 from bomcheck.supply.buying_words import buying_words
 
 SCREWS = Demand("hat screw", 12, spec={"length": (24.0, 26.0)}, said="hat screw")
@@ -49,9 +50,10 @@ def test_two_kinds_of_pack_are_put_together() -> None:
 def test_what_is_on_hand_leaves_the_rest_right(on_hand: float, large: float, single: float) -> None:
     """Of the same 24 some lie on the shop's shelf: packs of ten first, at most two; single ones for what is left."""
     given = job(screw("P10", pack_size=10, unit_price=0.40), screw("P1", unit_price=0.60))
-    lines = lines_of(given, SCREWS)
-    counts = counted(lines, {lines[0].key: {"on_hand": on_hand}})
-    assert [counts[line.key].packs for line in lines] == [large, single]
+    key = lines_of(given, SCREWS)[0].key
+    lines = lines_of(replace(given, own={key: {"on_hand": on_hand}}), SCREWS)
+    bought = {line.part_number: line.packs for line in lines if line.packs}
+    assert [bought.get(number, 0) for number in ("P10", "P1")] == [large, single]
 
 
 def test_other_screws_are_not_mixed_in() -> None:
@@ -69,9 +71,9 @@ def test_one_pack_serves_two_lines() -> None:
     other = next(line for line in lines if line.out_of)
     assert (owner.packs, owner.line_total, owner.shared, owner.left_over) == (1, 4.0, 4, 2)
     assert (other.packs, other.line_total, other.out_of, other.status) == (0, 0.0, owner.key, TO_ORDER)
-    assert counted(lines, {})[owner.key].packs == 1
-    assert counted(lines, {other.key: {"on_hand": 4}})[owner.key].packs == 1
-    assert counted(lines, {line.key: {"on_hand": 4} for line in lines})[owner.key].packs == 0
+    for held, packs in (({other.key}, 1), ({owner.key, other.key}, 0)):
+        own = {key: {"on_hand": 4} for key in held}
+        assert sum(line.packs for line in lines_of(replace(given, own=own), WIDE, NARROW)) == packs
 
 
 def test_freight_decides() -> None:
@@ -172,11 +174,28 @@ def test_what_has_no_price_is_not_passed_over() -> None:
 
 def test_what_is_on_hand_is_not_to_order_anywhere() -> None:
     """24 screws on hand: the line lies on the shelf; 20 on hand: four are left to order."""
-    lines = lines_of(job(screw("P1", unit_price=0.60)), SCREWS)
-    all_there = as_it_stands(lines, {lines[0].key: {"on_hand": 24}})[0]
-    assert (all_there.status, all_there.to_order, all_there.on_shelf, all_there.packs) == (ON_SHELF, 0, 24, 0)
-    some = as_it_stands(lines, {lines[0].key: {"on_hand": "20"}})[0]
-    assert (some.status, some.to_order, some.packs, some.on_shelf) == (TO_ORDER, 4, 4, 20)
+    given = job(screw("P1", unit_price=0.60))
+    key = lines_of(given, SCREWS)[0].key
+    all_there = lines_of(replace(given, own={key: {"on_hand": 24}}), SCREWS)[0]
+    assert (all_there.status, all_there.to_order, all_there.at_hand, all_there.packs) == (ON_SHELF, 0, 24, 0)
+    some = lines_of(replace(given, own={key: {"on_hand": "20"}}), SCREWS)[0]
+    assert (some.status, some.to_order, some.packs, some.at_hand) == (TO_ORDER, 4, 4, 20)
+
+
+def test_a_price_for_another_measure_is_never_applied() -> None:
+    """1.8 mL at 1.20 are 2.16; 1.20 a millilitre is not the price of a bottle of 12.00, nor of a pack of ten; the line asks."""
+    need = Demand("threadlocker", 0.9, unit="mL")
+    bottle = Part("threadlocker", "T", "locker", "A", unit_price=12.0)
+    ten = replace(bottle, unit="mL", quantity=10.0, pack_size=10.0, unit_price=1.2)
+    key = lines_of(job(bottle), need)[0].key
+    own = {key: {"own_price": 1.2, "own_price_per": "mL"}}
+    assert lines_of(job(own=own), need)[0].line_total == 2.16
+    for offer in (bottle, ten):
+        line = lines_of(job(offer, own=own), need)[0]
+        assert (line.unit_price, line.line_total) == (12.0, 12.0)
+        assert "Your price of 1.20 was for mL" in line.note
+    right = {key: {"own_price": 11.0, "own_price_per": "per bottle"}}
+    assert lines_of(job(bottle, own=right), need)[0].line_total == 11.0
 
 
 def test_an_own_price_for_one_of_two_lines_that_one_offer_serves() -> None:

@@ -44,7 +44,13 @@ class Remembered:
 
     def is_line(self, line: Mapping[str, Any]) -> bool:
         """Whether this is that order line."""
-        return self.line_key == str(line["line_key"]) and self.owner.may_be(owner_of(line))
+        return (self.line_key == str(line["line_key"]) or self._older(line)) and self.owner.may_be(owner_of(line))
+
+    def _older(self, line: Mapping[str, Any]) -> bool:
+        """Whether an older version, which named a line by what it must be, may have meant this one."""
+        if " @ " in self.line_key or not self.part_number:
+            return False
+        return self.line_key.split(" | ")[0] == str(line["role"]) and self.part_number == str(line["part_number"])
 
 
 def remembered(line: Mapping[str, Any], row: int | None = None) -> Remembered:

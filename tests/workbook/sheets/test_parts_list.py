@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from bomcheck.io.package import Package
 from bomcheck.io.read.own import read_kept
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.parts_freight import Col
+from bomcheck.io.sheets.parts_freight import PARTS
 from bomcheck.io.sheets.parts_list import NAME
 from bomcheck.model.line import TO_ORDER, WORK
 from tests.workbook.sheets.conftest import Built, build
@@ -27,16 +27,16 @@ TYPED = {
 
 def rows(sheet: Worksheet) -> dict[str, int]:
     """Row of each line by the name in its last column."""
-    return {str(cell.value): cell.row for cell in sheet[column(Col.KEY)] if cell.value and cell.row > 2}
+    return {str(cell.value): cell.row for cell in sheet[column(PARTS["key"])] if cell.value and cell.row > 2}
 
 
-def column(col: Col) -> str:
+def column(col: int) -> str:
     return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[col]
 
 
 def test_every_line_stands_once(built: Built) -> None:
     """Each line of the report has one row, none is left out."""
-    names = [str(cell.value) for cell in built.values[NAME][column(Col.KEY)] if cell.value and cell.row > 2]
+    names = [str(cell.value) for cell in built.values[NAME][column(PARTS["key"])] if cell.value and cell.row > 2]
     assert sorted(names) == sorted(written(line.key) for line in built.report.parts)
 
 
@@ -45,7 +45,7 @@ def test_figures_are_those_of_the_balance(built: Built) -> None:
     sheet = built.values[NAME]
     for line in built.report.parts:
         row = rows(sheet)[written(line.key)]
-        found = [sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.PACKS, Col.TOTAL)]
+        found = [sheet.cell(row, col + 1).value for col in (PARTS["to_order"], PARTS["packs"], PARTS["line_total"])]
         wanted = max(0.0, round(line.needed - line.in_kit - line.on_car - line.on_shelf, 6))
         assert found[0] == pytest.approx(wanted)
         if line.status == TO_ORDER:
@@ -60,7 +60,7 @@ def test_total_is_what_the_lines_come_to() -> None:
     sheet = built.values[NAME]
     lines = sum(line.line_total or 0.0 for line in built.report.parts if line.status in (TO_ORDER, WORK))
     total = next(cell.row for cell in sheet["A"] if str(cell.value).startswith("Total without tax"))
-    assert sheet.cell(total, Col.TOTAL + 1).value == pytest.approx(lines)
+    assert sheet.cell(total, PARTS["line_total"] + 1).value == pytest.approx(lines)
     assert "not everything has a price" in str(sheet.cell(total, 1).value)
 
 
@@ -90,7 +90,7 @@ def test_what_is_on_hand_is_not_ordered() -> None:
         data, _ = again({line.key: {"on_hand": held, "own_price": 20.0}})
         sheet = load_workbook(BytesIO(data), data_only=True)[NAME]
         row = rows(sheet)[line.key]
-        found = [sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.TOTAL, Col.STATUS)]
+        found = [sheet.cell(row, col + 1).value for col in (PARTS["to_order"], PARTS["line_total"], PARTS["status"])]
         assert found == [order, total, status]
 
 
@@ -126,6 +126,6 @@ def test_a_line_that_is_gone_keeps_what_was_typed() -> None:
 def test_left_and_right_are_separate() -> None:
     """A part for one side says so in a line of its own."""
     sheet = build("fitting").values[NAME]
-    sides = [sheet.cell(row, Col.SIDE + 1).value for row in rows(sheet).values()]
+    sides = [sheet.cell(row, PARTS["side"] + 1).value for row in rows(sheet).values()]
     assert "left" in sides
     assert "right" in sides

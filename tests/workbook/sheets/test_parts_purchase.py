@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.parts_freight import Col
+from bomcheck.io.sheets.parts_freight import PARTS
 from bomcheck.io.sheets.parts_list import NAME
 from bomcheck.io.sheets.quote import NAME as QUOTE
 from bomcheck.io.sheets.quote_parts import TOTAL
@@ -44,9 +44,11 @@ def report(**own: Any) -> Report:
 
 def figures(sheet: Any) -> dict[str, tuple[Any, Any, Any]]:
     """To order, packs and total of each line; the total of each other row, by what stands first in it."""
-    found = {name: tuple(sheet.cell(row, col + 1).value for col in (Col.ORDER, Col.PACKS, Col.TOTAL)) for name, row in rows(sheet).items()}  # fmt: skip
+    found = {name: tuple(sheet.cell(row, col + 1).value for col in (PARTS["to_order"], PARTS["packs"], PARTS["line_total"])) for name, row in rows(sheet).items()}  # fmt: skip
     beside = {
-        str(row[0].value): (None, None, row[Col.TOTAL].value) for row in sheet.iter_rows(min_row=3) if row[0].value
+        str(row[0].value): (None, None, row[PARTS["line_total"]].value)
+        for row in sheet.iter_rows(min_row=3)
+        if row[0].value
     }
     return {**beside, **found}  # type: ignore[dict-item]
 
@@ -80,7 +82,7 @@ def test_what_the_user_has_on_hand(screws: float, wide: float, narrow: float, tm
     book = load_workbook(BytesIO(build_sheets(given)[0]))
     for key, row in rows(book[NAME]).items():
         if key in typed:
-            book[NAME].cell(row, Col.ON_HAND + 1).value = typed[key]
+            book[NAME].cell(row, PARTS["on_hand"] + 1).value = typed[key]
     out = BytesIO()
     book.save(out)
     found = recalculated(out.getvalue(), tmp_path)
@@ -106,7 +108,7 @@ def follows(typed: dict[str, str], tmp_path: Path, others: tuple[Terms, ...] = (
     book = load_workbook(BytesIO(build_sheets(given)[0]))
     for key, row in rows(book[NAME]).items():
         if key in typed:
-            book[NAME].cell(row, Col.OWN_SUPPLIER + 1).value = typed[key]
+            book[NAME].cell(row, PARTS["own_supplier"] + 1).value = typed[key]
     out = BytesIO()
     book.save(out)
     again = build_sheets(given, kept={key: {"own_supplier": name} for key, name in typed.items()})[0]

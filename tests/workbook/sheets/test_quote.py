@@ -22,7 +22,7 @@ from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))
-CLIP = "line clip | clip for the line's tab"
+CLIP = "line clip @ line in its tab"
 
 
 def row(sheet: Worksheet, words: str) -> list[object]:
