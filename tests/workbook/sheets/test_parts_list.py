@@ -1,5 +1,6 @@
 """The Parts list: every line once, live formulas, and what the user typed is there again."""
 
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from bomcheck.assess import assess
 from bomcheck.io.package import Package
 from bomcheck.io.read.own import read_kept
 from bomcheck.io.sheets.build import build_sheets
@@ -19,6 +21,7 @@ from tests.workbook.sheets.sample_reports import written
 TYPED = {
     "on_hand": 1.0,
     "own_price": 20.0,
+    "own_price_per": "box of 3",
     "own_supplier": "the shop next door",
     "received": 1.0,
     "own_note": "=call first",
@@ -66,7 +69,8 @@ def test_total_is_what_the_lines_come_to() -> None:
 
 def again(kept: dict[str, dict[str, object]]) -> tuple[bytes, dict[str, dict[str, object]]]:
     """A second run with what a first one kept, and what is read from it."""
-    data, _ = build_sheets(build("fitting").report, kept=kept)
+    report = assess(replace(build("fitting").report.job, own=kept))
+    data, _ = build_sheets(report, kept=kept)
     return data, read_kept(Package(Path("ours.xlsx"), data).cells(NAME))
 
 
