@@ -1,6 +1,6 @@
 """The columns of the Parts list, described once: for the sheet, what the shop types there, the order files and the JSON report."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 NUMBER, WHOLE, TEXT, DATE = "number", "integer", "string", "date"  # types of Table Schema
 
@@ -56,7 +56,7 @@ def _file(name: str, file: int, title: str, says: str, type_: str = TEXT, json: 
 
 
 PART_COLUMNS = (
-    _both("description", "Part, and why", 36, "text", "description", 9, "Description", TEXT, "The part in words"),
+    _both("description", "Part", 36, "text", "description", 9, "Description", TEXT, "The part in words"),
     _sheet("status", "Status", 14, json="status"),
     _both("to_order", "To order", 9, "figure", "quantity_needed", 12, "Quantity needed", NUMBER,
           "What is short, in the unit"),
@@ -82,7 +82,7 @@ PART_COLUMNS = (
     _typed("received", "Received", 9, "figure", "how many came", printed=False),
     PartColumn("own_note", "Note, yours", 20, typed=True, printed=False, order="note", file=24, title="Note",
                says="Note of the shop", json="own"),
-    PartColumn("used_at", "Where, and how the number comes about", 38, "small", printed=False, order="used_at", file=22,
+    PartColumn("used_at", "Where and why, and how the number comes about", 38, "small", printed=False, order="used_at", file=22,
                title="Used at", says="Where in the assembly it is used", json="used_at"),
     PartColumn("key", "Line", 3, "key", printed=False, order="line_key", file=1, title="Line",
                says="Name of the line, the same on every run; by it a line of an axle is known again", json="key"),
@@ -99,6 +99,18 @@ PART_COLUMNS = (
     _file("needed_by", 21, "Needed by", "Day by which it is needed", DATE),
     _file("reason", 23, "Reason", "Why it is needed", json="reason"),
 )  # fmt: skip
-SHEET = tuple(column for column in PART_COLUMNS if column.heading)
+ON_PAPER = {
+    "description": 34, "status": 12, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
+    "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 6.5,
+}  # fmt: skip
+"""Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""
+
+BESIDE = {"note": 60, "used_at": 90}
+_NAMED = {column.name: column for column in PART_COLUMNS if column.heading}
+_REST = sorted((one for one in _NAMED.values() if one.name not in ON_PAPER), key=lambda one: not one.typed)
+SHEET = (
+    *(replace(_NAMED[name], width=width) for name, width in ON_PAPER.items()),
+    *(replace(one, width=BESIDE.get(one.name, one.width), printed=False) for one in _REST),
+)
 TYPED = {column.name: column.heading for column in SHEET if column.typed}
 IN_FILE = tuple(sorted((column for column in PART_COLUMNS if column.file), key=lambda column: column.file))

@@ -24,4 +24,12 @@ def recalculate(sources: Sequence[Path], folder: Path) -> None:
     (user / "registrymodifications.xcu").write_text(ALWAYS)
     profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
     command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(folder), *map(str, sources)]
-    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    subprocess.run(command, check=True, capture_output=True)
+
+
+def print_all(sources: Sequence[Path], folder: Path) -> None:
+    """Each workbook as a PDF under the same name in `folder`, in one start."""
+    need_office()
+    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
+    command = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(folder), *map(str, sources)]
+    subprocess.run(command, check=True, capture_output=True)

@@ -20,7 +20,7 @@ from bomcheck.io.blank.forms import house_limit_rows, write_form, write_limits, 
 from bomcheck.io.blank.start import write_start
 from bomcheck.io.disk import content_of
 from bomcheck.io.replace_file import write_file
-from bomcheck.io.sheets.looks import Book, styles
+from bomcheck.io.sheets.looks import DEFAULT_FONT, Book, styles
 from bomcheck.model.shipped import folder
 from bomcheck.tables import FOLDER
 from bomcheck.tables.fields import Field, fields, part_fields
@@ -45,7 +45,7 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     given = dict(filled or {})
     _refuse_unknown(system, given)
     made = out if isinstance(out, BytesIO) else BytesIO()
-    workbook = Workbook(made, {"in_memory": True})
+    workbook = Workbook(made, {"in_memory": True, "default_format_properties": DEFAULT_FONT})
     workbook.set_properties({"title": f"Brake job workbook, {system}", "author": "bomcheck", "created": CREATED})
     book = Book(workbook, system, styles(workbook), given)
     write_start(book)

@@ -19,12 +19,15 @@ from bomcheck.tables.fields import plain
 KEY_HEADING = "Line"
 FIGURE = "Yours"
 FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
+TRY, TRY_PLUS_MINUS = "Try", "± to try"
 INPUTS = {
     **TYPED,
     "found": FOUND,
     "found_plus_minus": FOUND_PLUS_MINUS,
     "found_by": FOUND_BY,
     "figure": FIGURE,
+    "try": TRY,
+    "try_half": TRY_PLUS_MINUS,
 }
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
 BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried"}
@@ -34,8 +37,8 @@ ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""
 
 NUMBERS = ("on_hand", "own_price", "received", "figure")
-MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX = "measure ", "quote ", "bench "
-OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX)
+MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "quote ", "bench ", "try "
+OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX)
 
 
 def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:

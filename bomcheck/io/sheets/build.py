@@ -14,6 +14,7 @@ from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from xlsxwriter import Workbook
 
+from bomcheck.io import layout as palette
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.sheets import (
@@ -29,11 +30,18 @@ from bomcheck.io.sheets import (
     whole_car,
 )
 from bomcheck.io.sheets import history as history_sheet
-from bomcheck.io.sheets.page import Book
+from bomcheck.io.sheets import proof as proof_sheet
+from bomcheck.io.sheets import sizes as sizes_sheet
+from bomcheck.io.sheets.looks import DEFAULT_FONT
+from bomcheck.io.sheets.page import Book, Page
+from bomcheck.io.sheets.proof import PROOF, Proof
+from bomcheck.io.sheets.sizes import PLAIN, PLAIN_HEADINGS, PLAIN_KIND, WHAT_IF, Sizes
 from bomcheck.io.splice import Written, write_back
 from bomcheck.model.finding import said_in
 from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
 from bomcheck.model.version import __version__
+from bomcheck.paper.live import live
 
 EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
 _ANCHOR = re.compile(rb"<xdr:twoCellAnchor[^>]*>(.*?)<xdr:to>.*?</xdr:to>(.*?)</xdr:twoCellAnchor>", re.DOTALL)
@@ -61,15 +69,29 @@ def _one_cell(found: re.Match[bytes], width: float, height: float) -> bytes:
 if TYPE_CHECKING:
     from bomcheck.io.receive.match import Receipt
 
-MODULES = (compatibility, parts_list, quote, tick_list, line_sheet, shims, measure_next, fit_up, drawing, whole_car)
-OF_AXLE = (line_sheet, shims, measure_next, drawing)
+MODULES = (
+    compatibility,
+    parts_list,
+    quote,
+    tick_list,
+    line_sheet,
+    shims,
+    measure_next,
+    fit_up,
+    drawing,
+    whole_car,
+    sizes_sheet,
+    proof_sheet,
+)
+OF_AXLE = (line_sheet, shims, measure_next, drawing, sizes_sheet, proof_sheet)
 """What each axle has for itself where both get a kit; Compatibility then stands for the car and once more for each."""
+
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,
     "strings_to_urls": False,
     "strings_to_numbers": False,
-    "default_format_properties": {"font_name": "Arial", "font_size": 10},
+    "default_format_properties": DEFAULT_FONT,
 }
 
 
@@ -95,16 +117,26 @@ def build_sheets(
     split = tuple(module.NAME for module in OF_AXLE) if report.axles else ()
     day = now.isoformat() if now else ""
     book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
-    compatibility.write_compatibility(book)
     axles = [book.of_axle(one) for one in report.axles]
-    for own in axles:
-        compatibility.write_compatibility(own)
+    car, *fronts = (_front(one) for one in (book, *axles))
     parts_list.write_parts_list(book)
     quote.write_quote(book)
     tick_list.write_tick_list(book)
-    charts = [size for own in axles or [book] for size in _write_axle(own)]
+    charts, shims_pages = [], []
+    for own in axles or [book]:
+        line_sheet.write_line(own)
+        shims_pages.append(Page(own, shims.NAME, palette.PURPLE, shims.WIDTHS, landscape=False))
+        measure_next.write_measure_next(own)
+        charts += drawing.write_drawing(own)
     fit_up.write_fit_up(book)
     charts += whole_car.write_whole_car(book)
+    for own, shims_page, front in zip(axles or [book], shims_pages, fronts or [car], strict=True):
+        proof = write_live(own)
+        shims.write_shims(shims_page, proof)
+        proof.sizes.write_stacks()
+        compatibility.write_compatibility(own, front, proof)
+    if axles:
+        compatibility.write_compatibility(book, car, None)
     kinds = _kinds(axles, split)
     if receipts:
         from bomcheck.io.sheets import receiving
@@ -119,24 +151,41 @@ def build_sheets(
     return keep_sizes(out.getvalue(), charts), kinds
 
 
-def _write_axle(book: Book) -> list[tuple[float, float]]:
-    """The sheets that each axle has for itself; returns width and height [pixels] of their charts."""
-    line_sheet.write_line(book)
-    shims.write_shims(book)
-    measure_next.write_measure_next(book)
-    return drawing.write_drawing(book)
-
-
 def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:
     """The kind of each sheet by its name."""
     kinds = {module.NAME: module.KIND for module in MODULES if module.NAME not in split}
+    kinds |= {} if axles else {PLAIN: PLAIN_KIND}
     for own in axles:
         kinds |= {own.tab(one.NAME): f"{one.KIND} {own.axle}" for one in (compatibility, *OF_AXLE)}
+        kinds[own.tab(PLAIN)] = f"{PLAIN_KIND} {own.axle}"
     return kinds
 
 
 if TYPE_CHECKING:
     from bomcheck.io.receive.match import Receipt
+
+
+def _front(book: Book) -> Page:
+    """The Compatibility sheet, still empty."""
+    colour = palette.VERDICT_COLOURS[book.report.verdict][0]
+    return Page(book, compatibility.NAME, colour, compatibility.CHECKS.widths, landscape=False)
+
+
+def write_live(book: Book) -> Proof:
+    """What if, Proof, and the hidden plain sizes behind them."""
+    report, sizes = book.report, Sizes(book)
+    page = Page(book, sizes_sheet.NAME, palette.YELLOW, WHAT_IF.widths, landscape=False, printed=WHAT_IF.printed)
+    proof_page = Page(book, proof_sheet.NAME, palette.BLUE, PROOF.widths, printed=PROOF.printed)
+    plain = Page(book, PLAIN, palette.QUIET, (24,) * len(PLAIN_HEADINGS))
+    plain.sheet.hide()
+    found = [one for one in report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
+    known = live(report)
+    reads = [key for one in found for key in one.reads]
+    asked = [key for one in found for key in one.asks]
+    sizes.write(page, plain, known, reads, asked)
+    proof = Proof(book, proof_page, known, sizes)
+    proof.write(found, [one for one in report.findings if one.verdict is Verdict.DOES_NOT_APPLY])
+    return proof
 
 
 def receipts_from(package: Package) -> "list[Receipt]":

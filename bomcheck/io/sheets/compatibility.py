@@ -1,28 +1,17 @@
-"""The first rows of the Compatibility sheet: what decides, the counts, what to order, what to measure."""
+"""Compatibility: a first page to read across a counter, then one line a check; the proofs stand on a sheet of their own."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
+from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.looks import SIGNS
-from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, address, apart, text
-from bomcheck.io.sheets.words import (
-    INCH_PER_MM,
-    found_lines,
-    in_unit,
-    interface_title,
-    jump,
-    label,
-    limit_words,
-    number_format,
-    places,
-    places_text,
-    quantity,
-    sentence,
-    set_by,
-)
+from bomcheck.io.sheets.page import Book, Cell, Page, address, apart, text
+from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
+from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED
+from bomcheck.io.sheets.words import interface_title, jump, label, number_format, quantity, sentence, shown_unit
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
@@ -31,6 +20,7 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ready
 from bomcheck.paper.summary import counted
 
+NAME, KIND = "Compatibility", "compatibility"
 COUNTED = (
     Verdict.DOES_NOT_FIT,
     Verdict.NEEDS_MACHINING,
@@ -40,38 +30,141 @@ COUNTED = (
     Verdict.DOES_NOT_APPLY,
 )
 WHOLE_CAR = {LOOK: "to look at"}
-MOST_NAMED = 5
+MOST_NAMED, MOST_DONE = 6, 4
+BY_SIZES = "sizes"
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
-COLUMNS = 10
-
-
-def summary_rows(book: Book) -> Iterator[dict[int, Cell]]:
-    """Rows for the columns Check, Verdict, What to do."""
-    report = book.report
-    yield _row("What decides it", f"{len(report.deciding)} of {_judged(report)} checks", decides(report))
-    yield _row("Verdicts", f"{_judged(report)} checks", counted(report, COUNTED))
-    yield from _whole_car(report)
-    parts = report.parts
-    lines = [line for line in parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
-    orders = [line for line in lines if line.status != ASK]
-    asked = (
-        f". To ask first: {_named([_part(one) for one in lines if one.status == ASK])}"
-        if len(lines) > len(orders)
-        else ""
+CHECKS = Table(
+    (
+        Column("check", "Check", 24),
+        Column("verdict", "Verdict", 16),
+        Column("found", "Found", 11, "figure"),
+        Column("must", "Must be", 15),
+        Column("room", "± in the room", 13),
+        Column("do", "What to do", 23, "small"),
     )
-    words = _named([_part(line) for line in orders]) or "nothing"
-    yield _row("To order", _count(len(orders), "line"), sentence(words) + asked, jump("Parts list"))
+)
+LAST = len(CHECKS.columns) - 1
+HEADINGS = CHECKS.headings
+CHECK, VERDICT, FOUND, MUST, ROOM, DO = range(6)
+BAR = (
+    "Bars: how much of the room between the size as stated and its limit the ± takes up; full: the limit may be passed."
+)
+OLDER = "Older than the sizes: something was changed since this was checked. Verdicts below follow where they can; parts and orders do not. Check again."
+IS_TRIED = "What is tried on the sheets What if and Shims counts in the list below. Nothing of it is ordered."
+
+
+def write_compatibility(book: Book, page: Page, proof: Proof | None) -> None:
+    """Fills the sheet; Proof and Parts list must have been written before. proof: None for a car whose axles have theirs."""
+    findings = [one for one in book.report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
+    idle = [one for one in book.report.findings if one.verdict is Verdict.DOES_NOT_APPLY]
+    _banner(page)
+    if proof is not None:
+        _mark(page, proof)
+    for title, words, link in front(book):
+        _section(page, title, words, link)
+    _car(page)
+    if not book.axle:
+        _purchase(page)
+    first = _checks(page, proof, findings)
+    _name_idle(page, idle)
+    _faults(page)
+    _cautions(page)
+    page.start = first
+    page.finish(breaks=(first,))
+
+
+def _banner(page: Page) -> None:
+    """The verdict as a large word in its colour, and what it is about."""
+    book, verdict = page.book, page.book.report.verdict
+    page.across(f"{SIGNS[verdict]} {sentence(verdict)}", f"banner {verdict}", last=LAST, least=48)
+    page.sheet.freeze_panes(1, 0)
+    page.across(book.who or "No vehicle named", "front", "bold", last=LAST)
+    here = ready(book.report, date.fromisoformat(book.now) if book.now else None)
+    if here.begun:
+        page.across(f"{here.said}.", "front", "bold", last=LAST)
+    page.across(sentence(book.made), "subtitle", last=LAST)
+
+
+def _mark(page: Page, proof: Proof) -> None:
+    """Whether what stands here is older than the sizes, or something is tried."""
+    sizes, row = proof.sizes, page.row
+    tried = sizes.moved(sizes.middle)
+    formula = f'=IF({sizes.total(CHANGED)}+{sizes.total(LOST)}>0,"{OLDER}",IF({sizes.total(TRIED)}>0,"{IS_TRIED}",""))'
+    page.across("", "mark", last=LAST, least=30)
+    page.sheet.write_formula(row, 0, formula, page.book.format(("mark",)), IS_TRIED if tried else "")
+    style = page.book.workbook.add_format({"bg_color": palette.YELLOW, "font_color": palette.BLACK})
+    area = f"{address(row, 0)}:{address(row, LAST)}"
+    page.sheet.conditional_format(area, {"type": "formula", "criteria": f'=$A${row + 1}<>""', "format": style})
+
+
+def _section(page: Page, title: str, words: str, link: str, *looks: str) -> None:
+    """A heading and a text over the whole width."""
+    page.line({0: Cell(title, ("group", "link", *looks) if link else ("group",), link=link)}, least=19)
+    page.across(words, "front", last=LAST, least=24)
+
+
+def front(book: Book) -> Iterator[tuple[str, str, str]]:
+    """(Heading, words, where it leads) of what is said across the counter."""
+    report = book.report
+    yield "What decides", decides(report), ""
+    yield "What to do", _do(report), jump("Fit-up and test")
+    lines = _orders(report)
+    bought = [line for line in lines if line.status != ASK]
+    asked = [line for line in lines if line.status == ASK]
+    words = sentence(_named([_part(line) for line in bought])) or "Nothing: everything is there"
+    if asked:
+        words += f". To ask first: {_named([_part(one) for one in asked])}"
+    yield f"What to buy ({_count(len(bought), 'line')})", words, jump("Parts list")
     questions = [label(one.key) for one in report.questions]
-    measure = sentence(_named(questions)) or "Nothing"
-    yield _row("To measure next", _count(len(questions), "question"), measure, jump("Measure next"))
+    measure = sentence(_named(questions)) or "Nothing: every size is known well enough"
+    yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
 
 
-def _row(title: str, count: str, words: str, link: str = "") -> dict[int, Cell]:
-    cells = {column: Cell(None, ("summary",)) for column in range(COLUMNS)}
-    cells[0] = Cell(title, ("summary", "bold", "link") if link else ("summary", "bold"), link=link)
-    cells[1] = Cell(count, ("summary",))
-    cells[2] = Cell(words, ("summary",))
-    return cells
+def _do(report: Report) -> str:
+    """What the deciding checks ask for, each once."""
+    if report.verdict is Verdict.NOT_KNOWN:
+        return "Measure or look up what is named below, and check again. Order nothing that depends on it."
+    todo = list(dict.fromkeys(sentence(one.do).rstrip(".") for one in report.deciding if one.do))
+    more = len(todo) - MOST_DONE
+    words = ". ".join(todo[:MOST_DONE]) + (f". And {more} more, in the list of checks" if more > 0 else "")
+    return f"{words}." if words else "Fit it, with the test on the sheet Fit-up and test."
+
+
+def _purchase(page: Page) -> None:
+    """Sum and day of what is bought, live as far as the Parts list is."""
+    book = page.book
+    lines = [line for line in _orders(book.report) if line.status in (TO_ORDER, NO_SOURCE)]
+    if not lines:
+        return
+    currency = "".join(one for one in str(book.report.job.get("currency") or "") if one.isprintable() and one != '"')
+    total = book.refs.get("purchase")
+    cells = {column: Cell(None, ("front", "bold")) for column in range(LAST + 1)}
+    cells[0] = Cell("Sum without tax, freight included", ("front", "bold"), span=2)
+    if total is not None:
+        shown = f'#,##0.00" {currency}"' if currency else "#,##0.00"
+        cells[2] = Cell(total.total_value, ("front", "bold", "middle"), f"={total.total}", shown=shown, span=2)
+        cells.pop(3)
+    cells.pop(1)
+    cells[4] = Cell(_day(lines, book.now), ("front", "bold"), span=2)
+    cells.pop(5)
+    page.line(cells, least=24)
+
+
+def _day(lines: Sequence[Line], now: str) -> str:
+    """When all of it is there."""
+    known = [line.lead_days for line in lines if line.lead_days is not None]
+    without = sum(line.status == NO_SOURCE for line in lines)
+    if without:
+        return f"No day: {_count(without, 'line')} without a source"
+    if len(known) < len(lines) or not known:
+        return "Day not known for all of it"
+    if not now:
+        return f"There in {max(known):g} days"
+    return f"There by {date.fromisoformat(now) + timedelta(days=max(known))}"
+
+
+def _orders(report: Report) -> list[Line]:
+    return [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
 
 
 def decides(report: Report) -> str:
@@ -88,29 +181,24 @@ def _why(finding: Finding) -> str:
     return (finding.said or finding.do).rstrip(".")
 
 
-def _whole_car(report: Report) -> Iterator[dict[int, Cell]]:
-    """What was found of the brakes as a whole, which the fit verdict does not count; none where nothing is known."""
+def _car(page: Page) -> None:
+    """What was found of the brakes as a whole, which the fit verdict does not count; nothing where nothing is known."""
+    report = page.book.report
     said = [word(finding) for finding in report.system]
     if not set(said) - {UNKNOWN}:
         return
     count = ", ".join(f"{said.count(one)} {WHOLE_CAR.get(one, one)}" for one in WORDS if one in said)
+    bad = ("verdict does not fit",) if BAD in said else ()
+    _section(page, f"The car as a whole: {count}", _of_car(report), jump("Whole car"), *bad)
+
+
+def _of_car(report: Report) -> str:
     against, look = ([one.title for one in report.system if word(one) == said] for said in (BAD, LOOK))
-    words = f"To look at: {_named(look, '; ')}" if look else "Nothing speaks against it"
     if against:
-        words = f"Not good, {_counted(report)}: {'; '.join(against)}"
-    cells = _row("Whole car", count, words, jump("Whole car"))
-    if against:
-        cells[1] = Cell(count, ("cell", "verdict does not fit", "top"))
-    yield cells
-
-
-def _counted(report: Report) -> str:
-    counted = any(counts(finding) for finding in report.system)
-    return "counted in the verdict" if counted else "which the verdict does not count"
-
-
-def _judged(report: Report) -> int:
-    return len(report.findings) - report.count(Verdict.DOES_NOT_APPLY)
+        counted = any(counts(finding) for finding in report.system)
+        told = "counted in the verdict" if counted else "which the verdict does not count"
+        return f"Not good, {told}: {'; '.join(against)}"
+    return f"To look at: {_named(look, '; ')}" if look else "Nothing speaks against it"
 
 
 def _count(number: int, word: str) -> str:
@@ -134,178 +222,67 @@ def _lower(words: str) -> str:
     return words[:1].lower() + words[1:]
 
 
-NAME, KIND = "Compatibility", "compatibility"
-HEADINGS = (
-    "Check",
-    "Verdict",
-    "What to do",
-    "Measured or found",
-    "Limit, and who set it",
-    "Margin",
-    "How it is known",
-    "Jump to",
-    "All cells read",
-    "Source",
-)
-CHECK, VERDICT, DO, FOUND, LIMIT, MARGIN, KNOWN, JUMP, READS, SOURCE = range(10)
-WIDTHS = (24, 20, 38, 26, 19, 10, 40, 13, 20, 18)
-SPACED = (DO, FOUND, LIMIT, KNOWN, JUMP, READS, SOURCE)
-BAR_MM = 3.0  # margin at which the bar is full
-
-
-def write_compatibility(book: Book) -> None:
-    """Adds the sheet."""
-    page = Page(book, NAME, palette.VERDICT_COLOURS[book.report.verdict][0], WIDTHS)
-    _banner(page)
-    _headings(page)
-    for cells in summary_rows(book):
-        page.line(apart(cells, (VERDICT, DO)), least=20)
-    findings = book.report.findings
-    idle = [finding for finding in findings if finding.verdict is Verdict.DOES_NOT_APPLY]
-    last = _checks(page, [finding for finding in findings if finding.verdict is not Verdict.DOES_NOT_APPLY])
-    page.sheet.autofilter(HEADING_ROW, 0, last, len(HEADINGS) - 1)
-    _name_idle(page, idle)
-    _faults(page)
-    _cautions(page)
-    page.finish()
-    _idle_rows(page, idle)
-
-
-def _banner(page: Page) -> None:
-    """The verdict as a large word in its colour, and what it is about."""
-    book, verdict = page.book, page.book.report.verdict
-    style = book.format((f"banner {verdict}",))
-    page.sheet.merge_range(0, CHECK, 0, VERDICT, "", style)
-    page.sheet.write_string(0, CHECK, f"{SIGNS[verdict]} {sentence(verdict)}", style)
-    here = ready(book.report, date.fromisoformat(book.now) if book.now else None)
-    said = f"{here.said}. " if here.begun else ""
-    page.put(DO, Cell(f"{said}{book.who or 'No vehicle named'}   ({book.made})", ("subtitle", "indented")), row=0)
-    page.sheet.set_row(0, 36)
-
-
-def _headings(page: Page) -> None:
-    page.row = HEADING_ROW
-    unit = "inches" if page.book.system == "inch" else "mm"
-    cells = {column: Cell(words, ("heading",)) for column, words in enumerate(HEADINGS)}
-    cells[KNOWN] = Cell(f"{HEADINGS[KNOWN]}, sizes in {unit}", ("heading",))
-    cells[MARGIN] = Cell(HEADINGS[MARGIN], ("heading", "heading right"))
-    page.line(apart(cells, (VERDICT, *SPACED)), least=24)
-    page.keep_in_view()
-
-
-def _checks(page: Page, live: Sequence[Finding]) -> int:
-    """Every finding that applies, by interface; returns the last row."""
-    bars: list[str] = []
+def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:
+    """Every finding that applies, by interface; returns the row of the headings."""
+    report = page.book.report
+    first = page.row
+    judged = len(report.findings) - report.count(Verdict.DOES_NOT_APPLY)
+    page.across(f"{judged} checks: {counted(report, COUNTED)}. {BAR}", "cell", "small", last=LAST)
+    top = page.headings(HEADINGS, CHECKS.figures)
+    page.repeat(top, top)
     for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
         for finding in (one for one in live if one.interface == name):
-            row = page.line(apart(_finding_cells(page.book, finding), SPACED))
-            if finding.margin is not None and finding.unit == "mm":
-                bars.append(address(row, MARGIN))
-    _bars(page, bars)
-    return page.row - 1
+            page.line(apart(_finding_cells(page.book, proof, finding), (MUST, ROOM, DO)))
+    last = page.row - 1
+    page.sheet.autofilter(top, 0, max(last, top), LAST)
+    colour_words(page, f"{address(top + 1, VERDICT)}:{address(max(last, top + 1), VERDICT)}")
+    return first
 
 
-def _name_idle(page: Page, idle: Sequence[Finding]) -> None:
-    """One line that is printed in the place of the rows of checks that do not apply."""
-    if idle:
-        counted = "1 check does" if len(idle) == 1 else f"{len(idle)} checks do"
-        names = ", ".join(finding.title for finding in idle)
-        page.across(f"{counted} not apply here (why: at the end of this sheet, not printed): {names}", "cell", "quiet")
-
-
-def _idle_rows(page: Page, idle: Sequence[Finding]) -> None:
-    """The checks that do not apply, in grey, each with its reason, outside of what is printed."""
-    if idle:
-        page.row += 1
-        page.group("Checks that do not apply here, not printed", ("grey", "bold"))
-    for finding in idle:
-        page.line(apart(_idle_cells(finding), SPACED), least=15)
-
-
-def _finding_cells(book: Book, finding: Finding) -> dict[int, Cell]:
-    system = book.system
-    found, details = found_lines(finding, system)
-    found_at = places(finding.reads, book.report.job)
-    return {
-        CHECK: text(finding.title, "bold"),
-        VERDICT: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "top")),
+def _finding_cells(book: Book, proof: Proof | None, finding: Finding) -> dict[int, Cell]:
+    if proof is None:
+        return {
+            CHECK: text(finding.title, "bold"),
+            VERDICT: Cell(str(finding.verdict), (look_of(str(finding.verdict)), "top")),
+            FOUND: text(found_text(finding, book.system), "small", span=3),
+            DO: _what_to_do(finding),
+        }
+    at, shown = proof.rows[finding.check], proof.shown[finding.check]
+    word = f"={proof.at(finding.check, 'verdict')}"
+    cells = {
+        CHECK: Cell(
+            finding.title, ("cell", "bold", "proof"), link=jump("Proof", address(at, 0)), tip="How it is known"
+        ),
+        VERDICT: Cell(shown.verdict, (look_of(shown.verdict), "top"), formula=word),
         DO: _what_to_do(finding),
-        FOUND: Cell(found, ("cell",), more=tuple((line, ("quiet",)) for line in details)),
-        LIMIT: _limit_cell(finding, system),
-        MARGIN: _margin_cell(finding, system),
-        KNOWN: text(finding.formula, "small"),
-        JUMP: jump_cell(found_at),
-        READS: text(places_text(found_at), "quiet"),
-        SOURCE: text(_source(finding), "quiet"),
+    }
+    if finding.value is None or finding.limit is None:
+        return {**cells, FOUND: text(found_text(finding, book.system), "small", span=3)}
+    unit = shown_unit(finding.unit, book.system)
+    form = number_format(finding.unit, book.system) + (f'" {unit}"' if unit else "")
+    return {
+        **cells,
+        FOUND: Cell(shown.found, ("cell", "right"), formula=f"={proof.at(finding.check, 'found')}", shown=form),
+        MUST: text(must_be(finding, book.system), "small"),
+        ROOM: Cell(bar_text(finding, shown, book.system), ("cell", "small"), formula=bar_formula(proof, finding)),
     }
 
 
 def _what_to_do(finding: Finding) -> Cell:
     """The remedy, and what follows from it."""
     follows = tuple((f"Then: {step}", ("quiet",)) for step in finding.chain)
-    do = sentence(finding.do)
-    return Cell(do or None, ("cell",), more=follows)
+    if finding.basis != BY_SIZES:
+        follows = ((f"By the {finding.basis}, not by sizes", ("quiet",)), *follows)
+    return Cell(sentence(finding.do) or None, ("cell", "small"), more=follows)
 
 
-def _limit_cell(finding: Finding, system: str) -> Cell:
-    if finding.limit is None:
-        return text("")
-    return Cell(limit_words(finding.limit, system), ("cell",), more=((set_by(finding.limit), ("quiet",)),))
-
-
-def _margin_cell(finding: Finding, system: str) -> Cell:
-    if finding.margin is None or abs(finding.margin) == float("inf"):
-        return text("")
-    shown = number_format(finding.unit, system)
-    return Cell(in_unit(finding.margin, finding.unit, system, difference=True), ("cell", "right"), shown=shown)
-
-
-def jump_cell(found: Sequence[tuple[str, str]]) -> Cell:
-    """A link to the first of the cells that were read."""
-    if not found:
-        return text("")
-    sheet, cell = found[0]
-    return Cell(f"{sheet} {cell}", ("cell", "small", "link"), link=jump(sheet, cell), tip=f"Jump to {sheet} {cell}")
-
-
-def _source(finding: Finding) -> str:
-    rule, limit = finding.source, finding.limit.source if finding.limit is not None else ""
-    texts = [rule] if limit.lower() in rule.lower() else [rule, f"limit: {limit}"]
-    return "\n".join(sentence(one) for one in texts if one)
-
-
-def _bars(page: Page, cells: list[str]) -> None:
-    """A small bar behind each margin, to the left in orange where it is negative; full at 3 mm."""
-    if not cells:
-        return
-    full = BAR_MM if page.book.system == "metric" else round(BAR_MM * INCH_PER_MM, 2)
-    page.sheet.conditional_format(
-        cells[0],
-        {
-            "type": "data_bar",
-            "data_bar_2010": True,
-            "multi_range": " ".join(cells),
-            "bar_solid": True,
-            "bar_color": palette.SKY,
-            "bar_negative_color": palette.ORANGE,
-            "bar_axis_position": "middle",
-            "bar_axis_color": palette.QUIET,
-            "min_type": "num",
-            "max_type": "num",
-            "min_value": -full,
-            "max_value": full,
-        },
-    )
-
-
-def _idle_cells(finding: Finding) -> dict[int, Cell]:
-    looks = ("small", "grey")
-    cells = {column: text("", *looks) for column in range(len(HEADINGS))}
-    cells[CHECK] = text(finding.title, *looks)
-    cells[VERDICT] = Cell(str(finding.verdict), (f"verdict {finding.verdict}", "small", "top"))
-    cells[FOUND] = text(sentence(finding.said), *looks)
-    return cells
+def _name_idle(page: Page, idle: Sequence[Finding]) -> None:
+    """One line that stands for the checks that do not apply."""
+    if idle:
+        counted = "1 check does" if len(idle) == 1 else f"{len(idle)} checks do"
+        names = ", ".join(finding.title for finding in idle)
+        page.across(f"{counted} not apply here (why: at the end of the sheet Proof): {names}", "cell", "quiet")
 
 
 def _faults(page: Page) -> None:
@@ -316,24 +293,24 @@ def _faults(page: Page) -> None:
     page.row += 1
     page.group("Remarks on what was typed, by cell")
     for fault in faults:
-        page.line(apart(_fault_cells(fault), (VERDICT, *SPACED)))
+        page.line(apart(_fault_cells(fault), (VERDICT, FOUND, DO)))
 
 
 def _fault_cells(fault: Fault) -> dict[int, Cell]:
     place = f"{fault.place.sheet} {fault.place.cell}".strip() or fault.place.file
     link = jump(fault.place.sheet, fault.place.cell or "A1") if fault.place.sheet else ""
-    word = "to be corrected" if fault.stops else "remark"
     typed = f'Typed: "{fault.typed}"' if fault.typed else ""
+    more = ((typed, ("quiet",)),) if typed else ()
     return {
         CHECK: Cell(place, ("cell", "bold", "link") if link else ("cell", "bold"), link=link),
-        VERDICT: text(word),
-        DO: text(sentence(fault.instead)),
-        FOUND: Cell(sentence(fault.wrong), ("cell",), more=((typed, ("quiet",)),) if typed else ()),
+        VERDICT: text("to be corrected" if fault.stops else "remark"),
+        FOUND: Cell(sentence(fault.wrong), ("cell", "small"), more=more, span=3),
+        DO: text(sentence(fault.instead), "small"),
     }
 
 
 def _cautions(page: Page) -> None:
     page.row += 1
-    page.across("Cautions", "caution heading", last=FOUND)
+    page.across("Cautions", "caution heading", last=LAST)
     for caution in CAUTIONS:
-        page.across(caution, "caution", last=FOUND)
+        page.across(caution, "caution", last=LAST)

@@ -10,7 +10,7 @@ from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
 
 NAME, KIND = "Fit-up and test", "fit-up"
-WIDTHS = (4, 28, 42, 1.5, 39, 12)
+WIDTHS = (4, 24, 34, 1, 30, 10)
 NUMBER, TITLE, DO, _GAP, PARTS, DONE = range(6)
 BOX, LINE = ROOM
 
@@ -18,14 +18,12 @@ BOX, LINE = ROOM
 def write_fit_up(book: Book) -> None:
     """Adds the sheet."""
     page, made = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False), fit_up(book.report)
-    page.head(NAME, "")
-    page.put(DO, Cell(book.who, ("subtitle",)), row=0)
+    page.head(NAME, book.who, beside=DO)
     if made.warning:
         page.across(made.warning, "cell", "caution")
     _tools(page, made)
     _steps(page, made)
     _torques(page, made)
-    page.sheet.set_h_pagebreaks([page.row])
     _shims(page, made)
     _checks(page, "Before the wheel goes on", made.before_wheel)
     _checks(page, "Bleeding", made.bleeding)

@@ -65,8 +65,8 @@ def _now(book: Book) -> Iterator[Entry]:
 
 def write_history(book: Book, found: Sequence[Entry]) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
+    page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False, printed=3)
     page.head(NAME, book.who, HEADINGS)
     for one in found:
         page.line([text(one.day), text(one.what), text(one.said), Cell(one.key, ("key",))])
-    page.finish(columns=3)
+    page.finish()

@@ -29,7 +29,8 @@ HEADINGS = (
     "Rule from",
 )
 JOINT, STATE, ENDS, SEALS, NEEDS, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
-WIDTHS = (29, 13, 30, 28, 27, 25, 29, 14, 10, 11, 23)
+WIDTHS = (21, 9, 20, 16, 21, 16, 19, 12, 10, 11, 23)
+PRINTED = 8
 SPACED = (ENDS, SEALS, NEEDS, WRENCH, PART, FROM, RULE)
 SOURCES = {"box": "in the kit", "shelf": "on the shelf", "order": "to order"}
 CLOSED, OPEN, ASK = "closed", "open", "to ask"
@@ -39,7 +40,7 @@ LOOKS = {CLOSED: Verdict.FITS, OPEN: Verdict.DOES_NOT_FIT, ASK: Verdict.NOT_KNOW
 
 def write_line(book: Book) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.ORANGE, WIDTHS)
+    page = Page(book, NAME, palette.ORANGE, WIDTHS, printed=PRINTED)
     page.head(NAME, f"{book.who}. Only equal threads and equal seats, a male in a female, are ever joined here.")
     _headings(page)
     solved = book.report.line

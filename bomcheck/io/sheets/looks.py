@@ -14,6 +14,9 @@ from bomcheck.io import layout
 from bomcheck.io import layout as palette
 
 FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_color": palette.INK, "valign": "vcenter"}
+DEFAULT_FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_scheme": False}
+"""Of the workbooks that we make: column widths count in its figures, and it looks alike in every program."""
+
 TEXT, TWO_PLACES = 49, 2
 _SMALL: dict[str, Any] = {"font_size": 9, "font_color": palette.QUIET}
 _INPUT: dict[str, Any] = {
@@ -61,7 +64,7 @@ STYLES: dict[str, dict[str, Any]] = {
     for verdict, (fill, ink) in palette.VERDICT_COLOURS.items()
 }
 FOOTER = (
-    "&L&8Brakes can kill: a competent person must check the work. This tool certifies nothing.&R&8&A, page &P of &N"
+    "&L&9Brakes can kill: a competent person must check the work. This tool certifies nothing.&R&9&A, page &P of &N"
 )
 PAPER = {"metric": 9, "inch": 1}
 
@@ -155,11 +158,15 @@ LOOKS: dict[str, Properties] = {
     "cell": {**RULED, "text_wrap": True, "valign": "top"},
     "bold": {"bold": True},
     "small": {"font_size": 9},
+    "near": {"font_size": 9.5},
     "quiet": {"font_color": palette.QUIET, "font_size": 9},
     "grey": {"font_color": palette.QUIET, "bg_color": palette.PALE_GREY},
     "right": {"align": "right", "indent": 1, "text_wrap": False},
     "centre": {"align": "center"},
     "link": {"font_color": palette.BLUE, "underline": 1},
+    "proof": {"font_color": palette.INK, "underline": 0},
+    "front": {"font_size": 13, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
+    "mark": {"font_size": 10, "bold": True, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
     "input": {**INPUT, "text_wrap": True},
     "input figure": {**INPUT, "align": "right", "indent": 1},
     "money": {"num_format": "#,##0.00", "align": "right", "indent": 1, "text_wrap": False},
@@ -168,6 +175,7 @@ LOOKS: dict[str, Properties] = {
     "caution": {**STYLES["caution"], "indent": 0, "font_size": 9},
     "caution heading": {**STYLES["caution heading"], "indent": 0, "valign": "vcenter"},
     "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
+    "wrapped": {"text_wrap": True},
     "middle": {"valign": "vcenter"},
     "top": {"valign": "top"},
     # Programs heed an indent only beside a stated alignment; XlsxWriter states none for a cell aligned to the top.
@@ -179,7 +187,7 @@ LOOKS: dict[str, Properties] = {
 CELL_COLOURS = {**palette.VERDICT_COLOURS, "fits": (palette.PALE_GREEN, "#00543D")}
 LOOKS |= {f"verdict {word}": _word(fill, ink, SIGNS.get(word, "")) for word, (fill, ink) in CELL_COLOURS.items()}
 LOOKS |= {
-    f"banner {word}": {"bg_color": fill, "font_color": ink, "bold": True, "font_size": 20, "indent": 1}
+    f"banner {word}": {"bg_color": fill, "font_color": ink, "bold": True, "font_size": 26, "indent": 1}
     for word, (fill, ink) in palette.VERDICT_COLOURS.items()
 }
 LOOKS |= {f"status {word}": _word(fill, ink) for word, (fill, ink) in STATUS_COLOURS.items()}

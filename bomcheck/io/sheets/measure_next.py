@@ -14,13 +14,13 @@ from bomcheck.tables.fields import fields
 NAME, KIND = "Measure next", "measure"
 COLUMNS = Table(
     (
-        Column("what", "What", 24),
-        Column("ask", "How, and where", 36),
-        Column("with", "With what", 15),
-        Column("well", "How well", 13),
-        Column("found", FOUND, 11, typed=True),
-        Column("found_plus_minus", FOUND_PLUS_MINUS, 8, typed=True),
-        Column("found_by", FOUND_BY, 10, typed=True),
+        Column("what", "What", 22),
+        Column("ask", "How, and where", 29),
+        Column("with", "With what", 13),
+        Column("well", "How well", 11),
+        Column("found", FOUND, 9, typed=True),
+        Column("found_plus_minus", FOUND_PLUS_MINUS, 7, typed=True),
+        Column("found_by", FOUND_BY, 11, typed=True),
         Column("type_in", "Type it in", 13, printed=False),
         Column("settles", "Settles", 8, "figure", shown="0", printed=False),
         Column("effort", "Effort", 12, printed=False),
@@ -36,7 +36,7 @@ SUBTITLE = (
 
 def write_measure_next(book: Book) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.YELLOW, COLUMNS.widths, landscape=False)
+    page = Page(book, NAME, palette.YELLOW, COLUMNS.widths, landscape=False, printed=COLUMNS.printed)
     page.head(NAME, f"{book.who}. {SUBTITLE}", COLUMNS.headings, COLUMNS.figures)
     whom = ""
     for number, question in enumerate(sorted(book.report.questions, key=lambda one: WHOM.index(one.whom)), start=1):
@@ -51,7 +51,7 @@ def write_measure_next(book: Book) -> None:
     else:
         page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, COLUMNS["checks"])
     _answered(page)
-    page.finish(columns=COLUMNS.printed)
+    page.finish()
 
 
 def _answered(page: Page) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import ceil
 from typing import Any
 
 from xlsxwriter import Workbook
@@ -15,6 +16,12 @@ from bomcheck.model.report import Report
 LONGEST_TEXT = 32_000
 TALLEST_ROW = 400.0
 TITLE_ROW, HEADING_ROW = 0, 1
+NARROW = 5  # characters: no room for a word
+PAPER_SIZE = {"metric": (595.3, 841.9), "inch": (612.0, 792.0)}  # pt, upright: ISO 216 A4, ANSI letter
+BESIDE, ABOVE = 50.4, 68.4  # pt; both margins as `Page` sets them
+DIGIT = 7.42  # pixels of a figure in Arial 10; some programs round it down
+CAREFUL = 0.98  # programs draw rows a little taller
+DEFAULT_ROW = 15.0  # pt
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +123,17 @@ class Book:
 
 
 class Page:
-    """One sheet. widths: of its columns in characters. row: the next free one."""
+    """One sheet. widths: of its columns in characters; printed: how many of them go on paper. row: the next free one."""
 
-    def __init__(self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True) -> None:
-        self.book, self.name, self.widths = book, book.tab(name), widths
+    def __init__(
+        self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True, printed: int = 0
+    ) -> None:
+        self.book, self.name, self.widths, self.printed = book, book.tab(name), widths, printed or len(widths)
         self.sheet: Worksheet = book.workbook.add_worksheet(self.name)
-        self.row = 0
+        self.row = self.start = 0
+        self.landscape = landscape
+        self.headed: set[int] = set()
+        self.repeated = (0, 0)
         self._set_up(colour, landscape)
 
     def _set_up(self, colour: str, landscape: bool) -> None:
@@ -129,9 +141,9 @@ class Page:
         sheet.set_tab_color(colour)
         sheet.hide_gridlines(2)
         sheet.set_paper(PAPER[self.book.system])
-        sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.7)
+        sheet.set_margins(left=0.35, right=0.35, top=0.4, bottom=0.55)
         sheet.fit_to_pages(1, 0)
-        sheet.set_footer(FOOTER)
+        sheet.set_footer(FOOTER, {"scale_with_doc": False})
         if landscape:
             sheet.set_landscape()
         for column, width in enumerate(self.widths):
@@ -146,9 +158,9 @@ class Page:
         if cell.formula:
             self.sheet.write_formula(at, column, cell.formula, style, "" if cell.value is None else cell.value)
         elif cell.link and isinstance(cell.value, str):
-            self.sheet.write_url(
-                at, column, f"internal:{self.book.link(cell.link)}", style, _safe(cell.value), cell.tip[:250] or None
-            )
+            link = f"internal:{self.book.link(cell.link)}"
+            self.sheet.write_url(at, column, link, style, "link", cell.tip[:250] or None)
+            self.sheet.write_string(at, column, _safe(cell.value), style)
         elif cell.more:
             self._put_lines(at, column, cell)
         elif isinstance(cell.value, str) and cell.value:
@@ -171,7 +183,7 @@ class Page:
             run += [self.book.format(looks), _safe(words) + ("\n" if number < len(pieces) - 1 else "")]
         self.sheet.write_rich_string(row, column, *run, style)
 
-    def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 18.0) -> int:
+    def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 16.0) -> int:
         """A row of cells, as tall as they need, the rest of it empty; returns its number."""
         placed = self._filled(cells if isinstance(cells, Mapping) else dict(enumerate(cells)))
         for column, cell in placed.items():
@@ -196,11 +208,12 @@ class Page:
         heights = [_text_height(words, room, looks) for words, looks in pieces if words]
         return sum(heights) + AROUND
 
-    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 20.0) -> None:
+    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 18.0) -> None:
         """A heading across all columns."""
+        self.headed.add(self.row)
         self.line({column: Cell(title if column == 0 else None, looks) for column in range(len(self.widths))}, least)
 
-    def across(self, words: str, *looks: str, first: int = 0, last: int | None = None, least: float = 18.0) -> None:
+    def across(self, words: str, *looks: str, first: int = 0, last: int | None = None, least: float = 16.0) -> None:
         """A text over several columns in a row of its own."""
         end = len(self.widths) - 1 if last is None else last
         style = self.book.format(looks)
@@ -210,11 +223,15 @@ class Page:
         self.sheet.set_row(self.row, max(least, _text_height(words, room, looks) + AROUND))
         self.row += 1
 
-    def head(self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = ()) -> None:
-        """Title and headings, if all rows share them, which stay in view and are repeated in print. right: columns of figures."""
+    def head(
+        self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = (), beside: int = 1
+    ) -> None:
+        """Title and headings, if all rows share them, which stay in view and are repeated in print. right: columns of
+        figures. beside: column from which the subtitle stands."""
         self.put(0, Cell(title, ("title",)))
-        self.put(1, Cell(subtitle, ("subtitle",)))
-        self.sheet.set_row(TITLE_ROW, 27)
+        under = Cell(subtitle, ("subtitle", "wrapped"), span=self.printed - beside)
+        self.put(beside, under)
+        self.sheet.set_row(TITLE_ROW, max(27.0, self._height(beside, under)))
         self.row = HEADING_ROW
         if headings:
             self.headings(headings, right)
@@ -223,7 +240,8 @@ class Page:
     def headings(self, headings: Sequence[str], right: Collection[int] = ()) -> int:
         """A row of headings. right: columns of figures."""
         looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
-        return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=24.0)
+        looks = [(*one, "one line") if width < NARROW else one for one, width in zip(looks, self.widths, strict=False)]
+        return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=20.0)
 
     def name_column(self, row: int) -> None:
         """Behind a row of headings: from here on rows in which the bench writes are known by a name that nobody reads."""
@@ -242,14 +260,62 @@ class Page:
     def keep_in_view(self) -> None:
         """Freezes everything above the present row and the first column; repeats title and headings in print."""
         self.sheet.freeze_panes(self.row, 1)
-        self.sheet.repeat_rows(TITLE_ROW, self.row - 1)
+        self.repeat(TITLE_ROW, self.row - 1)
 
-    def finish(self, columns: int | None = None) -> None:
-        """Sets the print area; columns: how many of them are printed. Takes the warning marks off numbers kept as text."""
+    def repeat(self, first: int, last: int) -> None:
+        """Rows that stand on top of each printed page after them."""
+        self.sheet.repeat_rows(first, last)
+        self.repeated = (first, last + 1)
+
+    def finish(self, breaks: Sequence[int] = (), squeeze: float = 1.0) -> None:
+        """Sets the print area. squeeze: how many pages' height may be put on one. breaks: rows before which a page begins, besides those
+        that the length asks for from `start` on. Takes the warning marks off numbers kept as text."""
         last = max(self.row - 1, 1)
-        self.sheet.print_area(0, 0, last, (columns or len(self.widths)) - 1)
+        more = self._breaks(squeeze)
+        self.sheet.set_h_pagebreaks([*breaks, *more])
+        if squeeze > 1 and not more:
+            self.sheet.fit_to_pages(1, 1)
+        self.sheet.print_area(0, 0, last, self.printed - 1)
         area = f"A1:{address(last, len(self.widths) - 1)}"
         self.sheet.ignore_errors({"number_stored_as_text": area, "formula_differs": area})
+
+    def height(self, row: int) -> float:
+        """Of a row [pt]; XlsxWriter keeps pixels."""
+        sizes: Mapping[int, Any] = self.sheet.row_sizes
+        return 0.75 * float(sizes[row][0]) if row in sizes else DEFAULT_ROW
+
+    def paper(self) -> float:
+        """What a printed page holds, in points of the sheet's own height."""
+        across, down = PAPER_SIZE[self.book.system]
+        if self.landscape:
+            across, down = down, across
+        sheet = sum(0.75 * (DIGIT * characters + 5) for characters in self.widths[: self.printed])
+        return CAREFUL * (down - ABOVE) / min(1.0, (across - BESIDE) / sheet)
+
+    def _breaks(self, squeeze: float) -> list[int]:
+        """Rows before which a page begins, so that all pages are about equally full and none holds a few rows alone."""
+        holds = self.paper()
+        repeated = sum(self.height(row) for row in range(*self.repeated))
+        heights = [self.height(row) for row in range(self.start, self.row)]
+        whole = sum(heights)
+        if whole <= holds * squeeze:
+            return []
+        room, breaks, first = holds - repeated, list[int](), 0
+        for pages in range(ceil(whole / room), 1, -1):
+            first = self._page_end(heights, first, sum(heights[first:]) / pages, room, pages)
+            breaks.append(self.start + first)
+        return breaks
+
+    def _page_end(self, heights: Sequence[float], first: int, share: float, room: float, pages: int) -> int:
+        """Row, counted from `start`, before which the next page begins: at an equal share, or at a heading just before."""
+        used, end, heading = 0.0, first, 0
+        while end < len(heights) and used < share and used + heights[end] <= room:
+            used += heights[end]
+            end += 1
+            left = sum(heights[end:])
+            if self.start + end in self.headed and used > 0.8 * share and left <= room * (pages - 1):
+                heading = end
+        return heading or end
 
 
 def address(row: int, column: int) -> str:

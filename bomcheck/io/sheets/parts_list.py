@@ -38,7 +38,7 @@ FIRST_ROW = HEADING_ROW + 2  # of the lines to order, which come first, below th
 
 def write_parts_list(book: Book) -> None:
     """Adds the sheet."""
-    page = Page(book, NAME, palette.SKY, PARTS.widths)
+    page = Page(book, NAME, palette.SKY, PARTS.widths, printed=PARTS.printed)
     page.head(NAME, _subtitle(book), PARTS.headings, PARTS.figures)
     totals: dict[str, _Group] = {}
     counted = all_figures(book.report.parts)
@@ -55,7 +55,7 @@ def write_parts_list(book: Book) -> None:
     page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), PARTS["used_at"])
     _write_total(page, totals, counted)
     _write_purchase(page)
-    page.finish(columns=PARTS.printed)
+    page.finish()
 
 
 def extra_columns(cells: Mapping[str, ReadCell]) -> dict[str, dict[str, str | float]]:
@@ -178,7 +178,7 @@ def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int
 
 def _part_cell(line: Line) -> Cell:
     name = sentence(line.description or line.role)
-    below = ((line.spec, ("quiet", "plain")), (sentence(line.reason), ("small", "plain")))
+    below = ((line.spec, ("quiet", "plain")), (sentence(line.note), ("small", "plain")))
     return Cell(name, ("cell", "bold"), more=tuple(one for one in below if one[0]))
 
 
@@ -279,7 +279,7 @@ def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
 
 
 def _where_cell(line: Line) -> Cell:
-    pieces = [sentence(line.used_at), line.per, "used once only" if line.one_time else ""]
+    pieces = [sentence(line.reason), sentence(line.used_at), line.per, "used once only" if line.one_time else ""]
     return text("\n".join(piece for piece in pieces if piece), "small")
 
 
@@ -307,12 +307,23 @@ def _write_total(page: Page, totals: Mapping[str, _Group], counted: Mapping[str,
     ]
     freight = _freight(page, counted)
     cells = "+".join(PARTS.at("line_total", row) for row in [*rows, *(row for row, _ in freight)])
+    _note_purchase(page, totals, rows, freight)
     unpriced = any(group.unpriced for _, group in paid)
     areas = [(group.area("to_order"), group.area("line_total")) for _, group in paid]
     open_lines = "+".join(f'SUMPRODUCT(({order}>0)*({price}=""))' for order, price in areas)
     title = f'="{TOTAL_TITLE}"&IF({open_lines}>0,"{AT_LEAST}","")'
     total = round(sum(group.total for _, group in paid) + sum(amount for _, amount in freight), 2)
     _total_line(page, f"{TOTAL_TITLE}{AT_LEAST if unpriced else ''}", f"={cells}", total, title)
+
+
+def _note_purchase(page: Page, totals: Mapping[str, _Group], rows: list[int], freight: list[tuple[int, float]]) -> None:
+    """Parts and freight without work, for the first page. rows: of the subtotals."""
+    paid = [totals[status] for status, _ in SUBTOTALS if status in totals]
+    bought = [(row, group.total) for row, group in zip(rows, paid, strict=True) if group is not totals.get(WORK)]
+    cells = "+".join(f"'{NAME}'!{PARTS.at('line_total', row)}" for row, _ in (*bought, *freight))
+    if cells:
+        total = round(sum(one for _, one in (*bought, *freight)), 2)
+        page.book.refs["purchase"] = Ref(cells, total, cells, total, "#,##0.00", "")
 
 
 def _freight(page: Page, counted: Mapping[str, Figures]) -> list[tuple[int, float]]:

@@ -108,7 +108,7 @@ def _consumables(sums: Sums, percent: Figure) -> None:
     value = cents(of * share / 100)
     cells = {
         column: Cell(words if share else "", look, formula=f'=IF(N({percent.at})=0,"","{words}")')
-        for column, words, look in ((ITEM, SUNDRIES, ("cell",)), (DETAIL, COVERS, ("cell", "small")))
+        for column, words, look in ((ITEM, SUNDRIES, ("cell",)), (DETAIL, COVERS, ("cell",)))
     }
     cells |= {
         QUANTITY: Cell(share, COUNT_LOOKS, formula=f"=N({percent.at})", shown=SHOWN_PERCENT),
@@ -124,9 +124,7 @@ def _net(sums: Sums, currency: str) -> tuple[float, int]:
     without = f"Without {lacking[2:]}" if lacking else ""
     cells = {
         ITEM: at_least(f"Total without tax{currency}", at, lacking),
-        DETAIL: Cell(
-            without, ("cell", "total", "plain", "small"), formula=f'=IF({at}="","","Without "&MID({at},3,9999))'
-        ),
+        DETAIL: Cell(without, ("cell", "total", "plain"), formula=f'=IF({at}="","","Without "&MID({at},3,9999))'),
         USED: Cell(lacking, ("key",), formula=f"={'&'.join(where for where, _ in sums.lacking)}"),
         TOTAL: Cell(
             value, ("cell", "total", "money"), formula=f"={'+'.join(address(one.row, TOTAL) for one in sums.closed)}"
@@ -167,6 +165,7 @@ def _tax(sums: Sums, percent: Figure, net: float, row: int, currency: str) -> No
 
 
 NAME, KIND = "Quote", "quote"
+SQUEEZE = 1.06  # of a page: what is put on one, its letters of 9.5 pt no smaller than 8
 KIT, SHELF_KEY = "kit", "shelf "
 KIT_NOTE = "The kit's price to the customer; 0 if the customer brings it"
 PRICE_NOTE = "Its price is typed in the Parts list"
@@ -175,7 +174,7 @@ HOURS_NOTE = "Hours each time, usual ones and not of this car"
 
 def write_quote(book: Book) -> None:
     """Adds the sheet; the Parts list must have been written before."""
-    page = Page(book, NAME, palette.YELLOW, WIDTHS, landscape=False)
+    page = Page(book, NAME, palette.YELLOW, WIDTHS, landscape=False, printed=LAST_PRINTED + 1)
     page.head(NAME, book.who, HEADINGS, FIGURES)
     figures = write_about(page)
     sums = Sums(page, figures[MARK_UP])
@@ -184,10 +183,10 @@ def write_quote(book: Book) -> None:
     write_totals(sums, figures[CONSUMABLES], figures[TAX], str(book.report.job.get("currency") or ""))
     _delivery(page)
     write_options(page, sums)
-    _words(page, "Not included", not_included(page.book.report))
+    _words(page, "Not included", not_included(page.book.report), together=True)
     _words(page, "Still open", open_points(book.report))
-    _words(page, "Cautions", CAUTIONS)
-    page.finish(columns=LAST_PRINTED + 1)
+    _words(page, "Cautions", CAUTIONS, together=True)
+    page.finish(squeeze=SQUEEZE)
     _write_orphans(page)
 
 
@@ -252,14 +251,16 @@ def _hours(one: Operation) -> str:
     return f"labour {one.key}"
 
 
-def _words(page: Page, title: str, sentences: Iterable[str]) -> None:
+def _words(page: Page, title: str, sentences: Iterable[str], together: bool = False) -> None:
     lines = list(sentences)
     if not lines:
         return
     page.row += 1
     page.group(title)
+    if together:
+        lines = [" ".join(f"{sentence(words).rstrip('.')}." for words in lines)]
     for words in lines:
-        page.across(sentence(words), "cell", "small", last=LAST_PRINTED)
+        page.across(sentence(words), "cell", "near", last=LAST_PRINTED)
 
 
 def _write_orphans(page: Page) -> None:

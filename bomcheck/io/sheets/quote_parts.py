@@ -29,11 +29,11 @@ HEADINGS = (
     KEY_HEADING,
 )
 FIGURES = (QUANTITY, PRICE, TOTAL, FIGURE, USUAL, USED)
-WIDTHS = (40, 46, 11, 10, 12, 46, 10, 10, 10, 3)
+WIDTHS = (34, 38, 11, 9, 11, 46, 10, 10, 10, 3)
 LAST_PRINTED = TOTAL
 HOURS, PERCENT, MONEY = 'General" h"', 'General" %"', "#,##0.00"
-COUNT_LOOKS = ("cell", "right", "small")
-"""Of quantities. Smaller than money on purpose: LibreOffice drops the indent of a figure whose left neighbour differs from it
+COUNT_LOOKS = ("cell", "right", "near")
+"""Of quantities. A little smaller than money on purpose: LibreOffice drops the indent of a figure whose left neighbour differs from it
 in the number format alone, and money would then not stand below money."""
 
 UNLESS_NONE = f"{MONEY};-{MONEY};"
@@ -181,7 +181,7 @@ class Sums:
     def _add(self, item: str, detail: str, cells: Mapping[int, Cell], name: str = "", by: str = "") -> None:
         """A row of the present block. name, by: what the totals call it, as in `Row`."""
         value = cells[TOTAL].value
-        row = self.page.line({ITEM: text(item), DETAIL: text(detail, "small"), **cells})
+        row = self.page.line({ITEM: text(item), DETAIL: text(detail), **cells})
         self._open.append(Row(row, "" if value is None else value, name, by))
 
     def priced_line(self, key: str, name: str, item: str, detail: str, note: str) -> None:
@@ -304,7 +304,7 @@ def _cells(page: Page, sums: Sums, one: Option, quoted: bool) -> dict[int, Cell]
     named = [word for word in (part.part_number, part.supplier) if word]
     return {
         ITEM: text(f"{sentence(one.what)}, {one.grade}", "bold"),
-        DETAIL: Cell(sentence(part.description), ("cell", "small"), more=((sentence(why), ("quiet",)),)),
+        DETAIL: Cell(sentence(part.description), ("cell",), more=((sentence(why), ("quiet", "near")),)),
         QUANTITY: Cell(_quantity(one), COUNT_LOOKS),
         TOTAL: text("") if price is None else sums.marked_up(f"{price:g}", price),
         SHOP: text(", ".join(named), "small"),

@@ -14,7 +14,7 @@ from bomcheck.paper.awaited import Expected, expected
 from bomcheck.tables.fields import plain
 
 NAME, KIND = "Receiving", "receiving"
-WIDTHS = (32, 11, 16, 36, 10, 8, 12, 40, 3)
+WIDTHS = (27, 8, 14, 28, 9, 8, 12, 32, 3)
 LIST = ("Part", "Side", "Part number", "From", "Expected", "Came", "Missing", "State", "")
 SLIPS = (
     "Slip",
@@ -40,7 +40,7 @@ LOOKS = {
 
 def write_receiving(book: Book, receipts: Sequence[Receipt]) -> None:
     """Adds the sheet; the Parts list must have been written before."""
-    page = Page(book, NAME, palette.GREEN, WIDTHS)
+    page = Page(book, NAME, palette.GREEN, WIDTHS, printed=len(WIDTHS) - 1)
     page.head(
         NAME,
         f"{book.who}. What came is counted in the column Received of the Parts list.",
@@ -56,7 +56,7 @@ def write_receiving(book: Book, receipts: Sequence[Receipt]) -> None:
     page.headings(SLIPS, (4,))
     for receipt in receipts:
         page.line(_receipt_cells(receipt))
-    page.finish(columns=len(WIDTHS) - 1)
+    page.finish()
 
 
 def _thing_cells(page: Page, things: Sequence[Expected]) -> dict[int, Cell]:

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from bomcheck.engine.adjust import CORNERS, SCREWS
 from bomcheck.engine.stacks import HOUSE_SIZES
-from bomcheck.io import layout as palette
 from bomcheck.io.read.own import BENCH_PREFIX, TRIED
 from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
-from bomcheck.io.sheets.stack_chain import MovedCheck, Size, StackChain, Straight, stack_chain
+from bomcheck.io.sheets.proof import Proof
+from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, Sizes
+from bomcheck.io.sheets.stack_chain import MovedCheck, Size, StackChain, stack_chain
 from bomcheck.io.sheets.words import (
-    INCH_PER_MM,
     figure,
     in_unit,
     jump,
@@ -100,12 +100,14 @@ MOVES_HEADINGS = (
 )
 
 
-def write_try(page: Page, chain: StackChain, plan: StackPlan, rest: str) -> None:
-    """rest: cell of the leading check's value without shims."""
+def write_try(page: Page, chain: StackChain, plan: StackPlan, proof: Proof) -> None:
+    """The stack that is tried, and what it does to the checks."""
     page.name_column(page.headings(TRY_HEADINGS, (1, 2, 3, 4, 5)))
+    tab, key = f"'{page.name}'" if " " in page.name else page.name, STACKS[chain.name]
     stack, thickness = _pieces(page, chain, plan)
+    proof.sizes.stacks[key], proof.sizes.laid[key] = f"{tab}!{stack}", thickness
     page.headings(MOVES_HEADINGS, (2, 3, 4, 5, 6))
-    moves = _Moves(page, stack, rest, thickness, page.book.system)
+    moves = _Moves(page, proof, thickness, abs(thickness - plan.likely.thickness) < 1e-9)
     first = page.row
     served = {moved.check.name: served_by(page.book.report, moved, plan) for moved in chain.moved}
     for moved in sorted(chain.moved, key=lambda one: one is not chain.lead):
@@ -169,57 +171,38 @@ _WHOLE = {
 
 @dataclass(frozen=True, slots=True)
 class _Moves:
-    """Writes what the stack moves. stack, rest: cells. thickness [mm]: of the stack that is filled in."""
+    """Writes what the stack moves. thickness [mm]: of the stack that is filled in; likely: whether it is that of the run."""
 
     page: Page
-    stack: str
-    rest: str
+    proof: Proof
     thickness: float
-    system: str
+    likely: bool
 
     def write(self, moved: MovedCheck, leads: bool, between: str) -> None:
         """One check: value over the ± with the stack tried, its limit, and a word; between: where only some sizes fit."""
-        row, unit = self.page.row, moved.check.unit
-        least, middle, most = (in_unit(one, unit, self.system) for one in moved.ends(self.thickness))
-        low, high = (
-            None if end is None else in_unit(end, unit, self.system) for end in (moved.limit.low, moved.limit.high)
-        )
-        shown, look = number_format(unit, self.system), ("cell", "right")
-        name = (
-            f"{moved.check.title} [{shown_unit(unit, self.system)}]"
-            if shown_unit(unit, self.system)
-            else moved.check.title
-        )
+        row, unit, system, name = self.page.row, moved.check.unit, self.page.book.system, moved.check.name
+        form, shown = self.proof.live.forms.get(name), self.proof.shown.get(name)
+        live = form is not None and form.cured and form.stack == moved.check.stack
+        least, middle, most = (in_unit(one, unit, system) for one in moved.ends(self.thickness))
+        if live and self.likely and shown is not None and shown.least is not None and shown.most is not None:
+            least, middle, most = shown.least, shown.found or 0.0, shown.most
+        low, high = (None if end is None else in_unit(end, unit, system) for end in (moved.limit.low, moved.limit.high))
+        look, form_of = ("cell", "right"), number_format(unit, system)
+        title = f"{moved.check.title} [{shown_unit(unit, system)}]" if shown_unit(unit, system) else moved.check.title
+        figures = {2: ("found", middle), 3: ("least", least), 4: ("most", most)}
         self.page.line(
             {
-                0: text(name, "bold") if leads else text(name),
+                0: text(title, "bold") if leads else text(title),
                 1: Cell(word_of(least, most, low, high, between), ("cell", "bold"), word_formula(row, between)),
-                2: Cell(middle, look, self._formula(moved, 0.0, leads), shown=shown),
-                3: Cell(least, look, self._formula(moved, -1.0, leads), shown=shown),
-                4: Cell(most, look, self._formula(moved, 1.0, leads), shown=shown),
-                5: Cell(low, look, shown=shown),
-                6: Cell(high, look, shown=shown),
+                **{
+                    column: Cell(value, look, f"={self.proof.at(name, end)}" if live else "", shown=form_of)
+                    for column, (end, value) in figures.items()
+                },
+                5: Cell(low, look, shown=form_of),
+                6: Cell(high, look, shown=form_of),
                 7: text(_limit_name(moved.limit), "quiet"),
             }
         )
-
-    def _formula(self, moved: MovedCheck, sign: float, leads: bool) -> str:
-        sides = [self._side(side, moved.check.unit, sign, self.rest if leads else "") for side in moved.sides]
-        if len(sides) == 1:
-            return f"={sides[0]}"
-        return f"={'MAX' if moved.greatest else 'MIN'}({','.join(sides)})"
-
-    def _side(self, side: Straight, unit: str, sign: float, rest: str) -> str:
-        """rest + slope x stack ± spread; the stack's cell is in the sheet's unit."""
-        slope = side.slope / INCH_PER_MM if self.system == "inch" and unit != "mm" else side.slope
-        base = rest or _number(in_unit(side.rest, unit, self.system))
-        shift = in_unit(sign * side.spread, unit, self.system, difference=True)
-        return f"{base}+({_number(slope)})*{self.stack}" + (f"+({_number(shift)})" if shift else "")
-
-
-def _number(value: float) -> str:
-    text_of = f"{value:.12g}"
-    return f"({text_of})" if value < 0 else text_of
 
 
 def _limit_name(limit: Limit) -> str:
@@ -231,10 +214,9 @@ TITLES = {
     "axial": "Axial shims: they centre the caliper on the rotor",
     "radial": "Radial shims: they bring the pads flush",
 }
-WIDTHS = (34, 15, 12, 12, 12, 12, 16, 34)
+WIDTHS = (29, 13, 9, 9, 9, 9, 10, 15)
 FIGURES = (1, 2, 3, 4)
 HEADINGS = ("Size", "Value", "±", "Counts", "Adds", "Read from", "", "")
-ONE_PAGE_ROWS = 80
 ON_CAR = {
     "axial": (
         "On the car: fit the starting stack at every screw, measure the gap between rotor and caliper on both sides with "
@@ -248,9 +230,9 @@ ON_CAR = {
 SAME = "The stack is the same at every screw of a bracket: unequal shims set the caliper askew."
 
 
-def write_shims(book: Book) -> None:
-    """Adds the sheet."""
-    page = Page(book, NAME, palette.PURPLE, WIDTHS, landscape=False)
+def write_shims(page: Page, proof: Proof) -> None:
+    """Fills the sheet; the stacks that are tried here count in the live checks."""
+    book = page.book
     unit = "inches" if book.system == "inch" else "mm"
     page.head(NAME, f"{book.who}. Sizes in {unit}.")
     for name in STACKS:
@@ -259,11 +241,9 @@ def write_shims(book: Book) -> None:
         if chain is None or plan is None:
             _not_known(page, name)
         else:
-            _stack(page, chain, plan)
+            _stack(page, chain, plan, proof)
     _orders(page)
     page.finish()
-    if page.row <= ONE_PAGE_ROWS:
-        page.sheet.fit_to_pages(1, 1)
 
 
 def _not_known(page: Page, name: str) -> None:
@@ -274,12 +254,12 @@ def _not_known(page: Page, name: str) -> None:
             page.across(sentence(f"{finding.said}. {finding.do}".strip(". ")), "cell", "quiet")
 
 
-def _stack(page: Page, chain: StackChain, plan: StackPlan) -> None:
+def _stack(page: Page, chain: StackChain, plan: StackPlan, proof: Proof) -> None:
     for title, words in _plan_rows(page.book.report, plan, page.book.system):
         page.line({0: text(title, "bold"), 1: text(words, span=len(WIDTHS) - 1)})
     page.across(f"{ON_CAR[chain.name]} {SAME}", "cell", "small")
-    rest = _chain_rows(page, chain)
-    write_try(page, chain, plan, rest)
+    _chain_rows(page, chain, proof.sizes)
+    write_try(page, chain, plan, proof)
 
 
 def _plan_rows(report: Report, plan: StackPlan, system: str) -> Iterator[tuple[str, str]]:
@@ -300,37 +280,37 @@ def _plan_rows(report: Report, plan: StackPlan, system: str) -> Iterator[tuple[s
     yield f"Pieces in the kit, for {SCREWS} screws at {CORNERS} corners", f"{held}: {covers}"
 
 
-def _chain_rows(page: Page, chain: StackChain) -> str:
-    """The sizes that add up; returns the cell of the sum without shims."""
+def _chain_rows(page: Page, chain: StackChain, sizes: Sizes) -> None:
+    """The sizes that add up to the leading check's value without shims."""
     page.headings(HEADINGS, FIGURES)
-    first = page.row
-    for size in chain.sizes:
-        page.line(_size_cells(page, size))
-    if abs(chain.fixed) > 1e-9:
-        page.line(_size_cells(page, Size("", chain.fixed, 0.0, 1.0)))
-    system = page.book.system
-    total = in_unit(chain.lead.ends(0.0)[1], "mm", system)
+    first, total = page.row, 0.0
+    fixed = [Size("", chain.fixed, 0.0, 1.0)] if abs(chain.fixed) > 1e-9 else []
+    for size in (*chain.sizes, *fixed):
+        cells, adds = _size_cells(page, size, sizes)
+        page.line(cells)
+        total += adds
     formula = f"=SUM({address(first, 4)}:{address(page.row - 1, 4)})"
     name = f"{chain.lead.check.title}, without shims"
-    row = page.line(
-        {0: text(name, "bold"), 4: Cell(total, ("cell", "bold", "right"), formula, shown=number_format("mm", system))}
-    )
-    return address(row, 4)
+    shown = number_format("mm", page.book.system)
+    page.line({0: text(name, "bold"), 4: Cell(total, ("cell", "bold", "right"), formula, shown=shown)})
 
 
-def _size_cells(page: Page, size: Size) -> dict[int, Cell]:
-    system, row = page.book.system, page.row
-    shown = number_format("mm", system)
-    value, half = (in_unit(one, "mm", system) for one in (size.value, size.half))
-    formula = f"={address(row, 1)}*{address(row, 3)}"
+def _size_cells(page: Page, size: Size, sizes: Sizes) -> tuple[dict[int, Cell], float]:
+    """The cells of a size, live where the plain size is the same one; and what it adds."""
+    system, row, look = page.book.system, page.row, ("cell", "right")
+    shown, scale = number_format("mm", system), f"*{sizes.scale:.15g}"
+    live = size.key in sizes.middle and abs(sizes.stated[size.key] - size.value) < 1e-9
+    value, half = (sizes.middle[size.key], sizes.half[size.key]) if live else (size.value, size.half)
+    value, half = (in_unit(one, "mm", system) for one in (value, half))
+    counts, spread = (f"={sizes.at(size.key, one)}{scale}" if live else "" for one in (COUNTS, COUNTS_HALF))
     return {
         0: text(label(size.key) if size.key else "Fixed part"),
-        1: Cell(value, ("cell", "right"), shown=shown),
-        2: Cell(half or None, ("cell", "right"), shown=shown),
-        3: Cell(size.factor, ("cell", "right"), shown="+0.##;-0.##"),
-        4: Cell(value * size.factor, ("cell", "right"), formula, shown=shown),
+        1: Cell(value, look, counts, shown=shown),
+        2: Cell(half or (0.0 if live else None), look, spread, shown=f"{shown};-{shown};"),
+        3: Cell(size.factor, look, shown="+0.##;-0.##"),
+        4: Cell(value * size.factor, look, f"={address(row, 1)}*{address(row, 3)}", shown=shown),
         5: _read_from(page.book, size.key),
-    }
+    }, value * size.factor
 
 
 def _read_from(book: Book, key: str) -> Cell:

@@ -13,7 +13,7 @@ from bomcheck.paper.tick_list import Tick, tick_groups
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, INITIALS_HEADING)
-WIDTHS = (4, 36, 7, 9, 16, 40, 9, 9)
+WIDTHS = (4, 30, 6, 9, 13, 25, 7, 7)
 BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, INITIALS = range(8)
 EMPTY_BOX = "☐"
 
@@ -21,9 +21,8 @@ EMPTY_BOX = "☐"
 def write_tick_list(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
-    page.head(NAME, "", HEADINGS, (QUANTITY,))
+    page.head(NAME, book.who, HEADINGS, (QUANTITY,), beside=SIDE)
     page.name_column(page.row - 1)
-    page.put(SIDE, Cell(book.who, ("subtitle",)), row=0)
     for title, ticks in tick_groups(book.report.parts, book.report.cured.get("rotor_build")):
         page.group(f"{title} ({len(ticks)})")
         for tick in ticks:

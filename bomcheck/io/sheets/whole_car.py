@@ -1,6 +1,6 @@
 """How much room a printed page of a sheet has left, so that no chart is cut in two."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
@@ -12,7 +12,7 @@ from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.figures import limit_shown, now_and_then, shown
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.page import HEADING_ROW, TITLE_ROW, Book, Cell, Page, text
+from bomcheck.io.sheets.page import DEFAULT_ROW, HEADING_ROW, TITLE_ROW, Book, Cell, Page, text
 from bomcheck.io.sheets.whole_car_curves import Chart, Curve, charts_of
 from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
@@ -21,30 +21,16 @@ from bomcheck.model.job import Job
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
 
-SHEET_OF_PAPER = {"metric": (841.9, 595.3), "inch": (792.0, 612.0)}  # pt, landscape: ISO 216 A4, ANSI letter
-BESIDE, ABOVE = 57.6, 86.4  # pt; both margins as `Page` sets them
-CAREFUL = 0.97  # programs draw rows a little taller
-DEFAULT_ROW = 15.0  # pt
-
 
 def room_on_page(page: Page) -> tuple[float, float]:
     """(Left on the last page, on a new one) in points of the sheet, title and headings repeated on each."""
-    width, height = SHEET_OF_PAPER[page.book.system]
-    sheet = sum(0.75 * (7 * characters + 5) for characters in page.widths)
-    scale = min(1.0, (width - BESIDE) / sheet)
-    whole = CAREFUL * (height - ABOVE) / scale
-    repeated = _height(page, TITLE_ROW) + _height(page, HEADING_ROW)
+    whole = page.paper()
+    repeated = page.height(TITLE_ROW) + page.height(HEADING_ROW)
     left = whole - repeated
     for row in range(HEADING_ROW + 1, page.row):
-        tall = _height(page, row)
+        tall = page.height(row)
         left = (left if tall <= left else whole - repeated) - tall
     return left, whole - repeated
-
-
-def _height(page: Page, row: int) -> float:
-    """Of a row [pt]; XlsxWriter keeps pixels."""
-    sizes: Mapping[int, Any] = page.sheet.row_sizes
-    return 0.75 * float(sizes[row][0]) if row in sizes else DEFAULT_ROW
 
 
 def sentences(*parts: str) -> str:
@@ -193,16 +179,16 @@ def _whole_car_labels_height(curve: Sequence[tuple[float, float | None]], x: flo
 
 
 FIGURES_COLUMN = 12  # the drawn figures stand to the right of the printed page
-SIZE = WIDTH, HEIGHT = 720, 335
-SECOND_CHART = 5  # column at which the second chart of a row begins
+SIZE = WIDTH, HEIGHT = 540, 280
+SECOND_CHART = 4  # column at which the second chart of a row begins
 ROWS = ceil(HEIGHT / 20)  # of 20 pixels
 TITLE = 20.0  # pt
 ROOM = TITLE + ROWS * DEFAULT_ROW
 FONT = {"name": "Arial", "size": 9}
 
 
-def write_charts(page: Page, charts: Sequence[Chart]) -> None:
-    """All charts, two in a row and none across two pages, with their figures beside the page."""
+def write_charts(page: Page, charts: Sequence[Chart]) -> list[int]:
+    """Returns the rows before which a page begins. All charts, two in a row and none across two pages, with their figures beside the page."""
     figures, breaks = FIGURES_COLUMN, []
     left, whole = room_on_page(page)
     for first in range(0, len(charts), 2):
@@ -216,8 +202,8 @@ def write_charts(page: Page, charts: Sequence[Chart]) -> None:
             figures += 2 * len(drawn.curves)
         page.row += ROWS
         left -= ROOM
-    page.sheet.set_h_pagebreaks(breaks)
     page.sheet.set_column(FIGURES_COLUMN, figures, 9)
+    return breaks
 
 
 def _chart(page: Page, drawn: Chart, column: int) -> XlsxChart:
@@ -282,7 +268,8 @@ def _name_at(curve: Curve, place: Place | None) -> dict[str, Any]:
 
 NAME, KIND = "Whole car", "system"
 HEADINGS = ("What", "Judged", "Before", "With the kit", "Limit", "What was found", "What to do", "How it is known")
-WIDTHS = (31, 14, 24, 24, 20, 34, 38, 44)
+WIDTHS = (25, 12, 17, 17, 15, 24, 25, 44)
+PRINTED = 7
 SAID, DO = 5, 6
 LOOKS = {
     GOOD: "verdict fits",
@@ -299,7 +286,7 @@ NOTHING = "system"  # key of the one finding where nothing was entered
 
 def write_whole_car(book: Book) -> list[tuple[int, int]]:
     """Adds the sheet; returns width and height [pixels] of its charts."""
-    page = Page(book, NAME, palette.PURPLE, WIDTHS)
+    page = Page(book, NAME, palette.PURPLE, WIDTHS, printed=PRINTED)
     page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS)
     asked: set[str] = set()
     for finding in book.report.system:
@@ -309,8 +296,10 @@ def write_whole_car(book: Book) -> list[tuple[int, int]]:
     page.row += 1
     charts = list(_charts(book))
     if charts:
-        write_charts(page, charts)
+        breaks = write_charts(page, charts)
     page.finish()
+    if charts:
+        page.sheet.set_h_pagebreaks(breaks)
     return [SIZE] * len(charts)
 
 

@@ -11,6 +11,7 @@ from openpyxl import Workbook, load_workbook
 from bomcheck.io.sheets.build import build_sheets
 from bomcheck.model.report import Report
 from tests.workbook.sheets.sample_reports import SAMPLES
+from tests.workbook.sheets.source_book import in_source
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,11 @@ class Built:
     def values(self) -> Workbook:
         """With the stored values of the formulas."""
         return load_workbook(BytesIO(self.data), data_only=True)
+
+    @cached_property
+    def in_source(self) -> bytes:
+        """Our sheets in the workbook that the report was read from, so that formulas find the typed cells."""
+        return in_source(self.report, self.data, self.kinds)
 
     @property
     def system(self) -> str:

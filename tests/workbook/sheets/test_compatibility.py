@@ -1,31 +1,22 @@
-"""The Compatibility sheet says everything that the report says, each thing once, in words."""
+"""Compatibility says across the counter what the report says, and each check in one line; Proof says how it is known."""
 
 from collections import Counter
+from datetime import date, timedelta
 
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.compatibility import (
-    CHECK,
-    DO,
-    FOUND,
-    HEADINGS,
-    JUMP,
-    KNOWN,
-    LIMIT,
-    MARGIN,
-    NAME,
-    READS,
-    SOURCE,
-    VERDICT,
-)
+from bomcheck.io.sheets.compatibility import CHECKS, HEADINGS, NAME
+from bomcheck.io.sheets.proof import NAME as PROOF_NAME
+from bomcheck.io.sheets.proof import PROOF
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.summary import OF_SEVERAL
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 
 WORDS = {str(verdict) for verdict in Verdict}
+CHECK, VERDICT, FOUND, MUST, ROOM, DO = range(len(CHECKS.columns))
 
 
 def finding_rows(sheet: Worksheet) -> list[tuple[int, str, str]]:
@@ -34,10 +25,18 @@ def finding_rows(sheet: Worksheet) -> list[tuple[int, str, str]]:
     return [(check.row, str(check.value), str(word.value)) for check, word in rows if word.value in WORDS]
 
 
-def test_every_finding_stands_once(built: Built) -> None:
-    """Each finding of the report has exactly one row with its title and its verdict, and there are no other rows."""
-    rows = Counter((check.strip(), verdict) for _, check, verdict in finding_rows(built.values[NAME]))
-    assert rows == Counter((written(one.title).strip(), str(one.verdict)) for one in built.report.findings)
+def below(sheet: Worksheet, heading: str) -> str:
+    """The text below a heading of the first page."""
+    row = next(cell.row for cell in sheet["A"] if str(cell.value).startswith(heading))
+    return str(sheet.cell(row + 1, 1).value)
+
+
+@pytest.mark.parametrize("name", [NAME, PROOF_NAME])
+def test_every_finding_stands_once(built: Built, name: str) -> None:
+    """Each finding that applies has one row with its title and verdict on either sheet; Proof has the others as well."""
+    rows = Counter((check.strip(), verdict) for _, check, verdict in finding_rows(built.values[name]))
+    findings = [one for one in built.report.findings if name == PROOF_NAME or one.verdict != "does not apply"]
+    assert rows == Counter((written(one.title).strip(), str(one.verdict)) for one in findings)
 
 
 def test_samples_hold_every_verdict_but_one() -> None:
@@ -62,45 +61,62 @@ def test_banner_tells_the_corner(built: Built) -> None:
     """The first cell of the sheet is the corner's verdict, large and in its colour."""
     cell = built.values[NAME]["A1"]
     assert str(cell.value).lower().endswith(str(built.report.verdict))
-    assert cell.font.size == 20
+    assert cell.font.size == 26
     assert cell.fill.fgColor.rgb == "FF" + palette.VERDICT_COLOURS[built.report.verdict][0].lstrip("#")
 
 
-def test_summary_counts_add_up(built: Built) -> None:
-    """The counts in the summary are those of the report."""
+def test_the_counts_add_up(built: Built) -> None:
+    """The counts above the list are those of the report."""
     sheet = built.values[NAME]
-    assert [str(cell.value).split(", sizes")[0] for cell in sheet[2]] == list(HEADINGS)
-    row = next(row for row in range(3, 12) if sheet.cell(row, 1).value == "Verdicts")
-    for part in str(sheet.cell(row, DO + 1).value).split(", "):
+    top = next(row for row in sheet.iter_rows() if row[0].value == "Check")
+    assert [cell.value for cell in top] == list(HEADINGS)
+    told = str(sheet.cell(top[0].row - 1, 1).value).split(" checks: ")[1].split(". ")[0]
+    for part in told.split(", "):
         number, words = part.split(" ", 1)
         verdict = next(one for one in Verdict if words in (one, OF_SEVERAL.get(one)))
         assert built.report.count(verdict) == int(number)
-        assert (words == verdict) == (number == "1" or verdict not in OF_SEVERAL)
 
 
-def test_what_does_not_apply_stands_last(built: Built) -> None:
-    """Checks that do not apply are shown, after all others, with the reason."""
-    verdicts = [verdict for _, _, verdict in finding_rows(built.values[NAME])]
+def test_the_first_page_is_read_across_a_counter(built: Built) -> None:
+    """What decides, what to do, to buy and to measure stand in large letters, above the list of checks."""
+    sheet = built.values[NAME]
+    list_at = next(cell.row for cell in sheet["A"] if cell.value == "Check")
+    for heading in ("What decides", "What to do", "What to buy", "What to measure"):
+        row = next(cell.row for cell in sheet["A"] if str(cell.value).startswith(heading))
+        assert row < list_at
+        assert sheet.cell(row + 1, 1).font.size >= 13
+    assert next(one.id for one in sheet.row_breaks.brk) == list_at - 2
+    first = built.report.deciding[0].title if built.report.deciding else "Every check holds"
+    assert written(first).strip() in below(sheet, "What decides")
+
+
+def test_sum_and_day_of_what_is_bought() -> None:
+    """The sum is the Parts list's own, live; the day is the last one of all lead times, counted from the day of the check."""
+    built = build("fitting")
+    sheet = built.formulas[NAME]
+    row = next(cell.row for cell in sheet["A"] if str(cell.value).startswith("Sum without tax"))
+    assert sheet.cell(row, 3).value.startswith("='Parts list'!")
+    bought = [line for line in built.report.parts if line.status == "to order"]
+    assert built.values[NAME].cell(row, 3).value == pytest.approx(sum(line.line_total for line in bought))
+    days = [line.lead_days for line in built.report.parts if line.status in ("to order", "no source known")]
+    known = None not in days and not any(line.status == "no source known" for line in built.report.parts)
+    last = date(2026, 1, 9) + timedelta(days=max(day or 0 for day in days))
+    assert str(sheet.cell(row, 5).value) == (f"There by {last}" if known else str(sheet.cell(row, 5).value))
+    assert known or str(sheet.cell(row, 5).value).startswith(("No day", "Day not known"))
+
+
+def test_what_does_not_apply_stands_last_on_proof_and_is_not_printed(built: Built) -> None:
+    """Its rows lie below the print area, each with a reason; one printed line of Compatibility names each of these checks."""
+    sheet = built.values[PROOF_NAME]
+    verdicts = [verdict for _, _, verdict in finding_rows(sheet)]
     first = verdicts.index("does not apply")
     assert set(verdicts[first:]) == {"does not apply"}
-    sheet = built.values[NAME]
-    reasons = [
-        sheet.cell(row, FOUND + 1).value for row, _, verdict in finding_rows(sheet) if verdict == "does not apply"
-    ]
-    assert all(reasons)
-
-
-def test_what_does_not_apply_is_not_printed(built: Built) -> None:
-    """Its rows lie below the print area; one printed line names each of these checks."""
-    sheet = built.values[NAME]
-    last = printed_rows(sheet)
     idle = [(row, check) for row, check, verdict in finding_rows(sheet) if verdict == "does not apply"]
-    assert idle
-    assert all(row > last for row, _ in idle)
-    assert all(row <= last for row, _, verdict in finding_rows(sheet) if verdict != "does not apply")
-    number = len(idle)
-    starts = f"{number} check{'s do' if number > 1 else ' does'} not apply here"
-    named = next(str(cell.value) for cell in sheet["A"][:last] if str(cell.value).startswith(starts))
+    assert all(sheet.cell(row, PROOF["known"] + 1).value for row, _ in idle)
+    assert all(row > printed_rows(sheet) for row, _ in idle)
+    front = built.values[NAME]
+    starts = f"{len(idle)} check{'s do' if len(idle) > 1 else ' does'} not apply here"
+    named = next(str(cell.value) for cell in front["A"] if str(cell.value).startswith(starts))
     assert all(check.strip() in named for _, check in idle)
 
 
@@ -109,42 +125,70 @@ def printed_rows(sheet: Worksheet) -> int:
     return int(str(sheet.print_area).rsplit("$", 1)[1])
 
 
-def test_texts_stand_off_the_column_before(built: Built) -> None:
-    """Each text beside a text is indented; programs heed that only where the cell says that it is aligned to the left."""
-    sheet = built.formulas[NAME]
-    for row, _, verdict in finding_rows(built.values[NAME]):
-        for column in (DO, FOUND, LIMIT, KNOWN, JUMP, READS, SOURCE):
-            aligned = sheet.cell(row, column + 1).alignment
-            assert (aligned.horizontal, aligned.indent) == ("left", 1), (row, column, verdict)
-
-
-def test_links_lead_to_a_cell_that_was_read(built: Built) -> None:
-    """A finding that read typed cells links to the first of them."""
-    sheet, places = built.values[NAME], {}
+def test_each_check_leads_to_its_proof_and_on_to_a_cell_that_was_read(built: Built) -> None:
+    """From the list to the same check on Proof, from there to the first typed cell."""
+    front, proof, places = built.values[NAME], built.values[PROOF_NAME], {}
     for finding in built.report.findings:
         read = [built.report.job.values[key].place for key in finding.reads if key in built.report.job.values]
         places[finding.title] = next((f"'{place.sheet}'!{place.cell}" for place in read if place.cell), None)
-    linked = 0
-    for row, check, verdict in finding_rows(sheet):
-        link = sheet.cell(row, JUMP + 1).hyperlink
-        if verdict != "does not apply" and built.name != "hostile":
+    for row, check, _ in finding_rows(front):
+        location = front.cell(row, CHECK + 1).hyperlink.location
+        assert location.startswith("'Proof'!A")
+        assert proof.cell(int(location.rsplit("A", 1)[1]), 1).value == check
+        if built.name != "hostile":
+            link = proof.cell(int(location.rsplit("A", 1)[1]), PROOF["read"] + 1).hyperlink
             assert (link.location if link else None) == places[check]
-            linked += link is not None
-    assert linked or built.name == "hostile"
 
 
 @pytest.mark.parametrize(("name", "factor"), [("fitting", 1.0), ("failing", 1 / 25.4)])
 def test_margins_are_figures_in_the_job_s_unit(name: str, factor: float) -> None:
     """A margin is a number: in mm for a metric job, in inches (25.4 mm, exact by the 1959 agreement) for one in inches."""
     built = build(name)
-    sheet = built.values[NAME]
+    sheet = built.values[PROOF_NAME]
     margins = {f.title: (f.margin, f.unit) for f in built.report.findings if f.margin is not None}
+    seen = 0
     for row, check, verdict in finding_rows(sheet):
         if verdict != "does not apply" and check in margins:
             margin, unit = margins[check]
-            assert sheet.cell(row, MARGIN + 1).value == pytest.approx(
-                margin * (factor if unit == "mm" else 1.0), abs=1e-9
-            )
+            shown = sheet.cell(row, PROOF["margin"] + 1).value
+            assert shown == pytest.approx(margin * (factor if unit == "mm" else 1.0), abs=1e-9)
+            seen += 1
+    assert seen > 10
+
+
+def test_the_bar_shows_how_much_of_the_room_the_plus_minus_takes(built: Built) -> None:
+    """Ten blocks are the room from the size as stated to its limit; a size beyond it says by how much."""
+    if built.name == "hostile":  # whose titles do not tell its checks apart
+        return
+    sheet = built.values[NAME]
+    findings = {written(one.title).strip(): one for one in built.report.findings}
+    drawn = 0
+    for row, check, _ in finding_rows(sheet):
+        finding, bar = findings[check.strip()], str(sheet.cell(row, ROOM + 1).value or "")
+        if finding.value is None or finding.limit is None or finding.with_stack is not None or not bar:
+            continue
+        value, limit = finding.value, finding.limit
+        ends = [(value.middle - limit.low, value.middle - value.low)] if limit.low is not None else []
+        ends += [(limit.high - value.middle, value.high - value.middle)] if limit.high is not None else []
+        if all(room > 1e-6 and reach <= room + 1e-9 for room, reach in ends):
+            share = max(reach / room for room, reach in ends)
+            assert abs(bar.count("█") - 10 * share) < 1
+            assert len(bar) == 10
+            drawn += 1
+        elif any(room < -1e-6 for room, _ in ends):
+            assert bar.startswith("beyond by ")
+    assert drawn > 3
+
+
+def test_common_practice_is_said_once(built: Built) -> None:
+    """Not beside every check: Proof says at its end what holds where no source is named."""
+    if built.name == "hostile":
+        return
+    texts = [str(cell.value) for row in built.values[PROOF_NAME].iter_rows() for cell in row if cell.value]
+    assert sum("no source is named: common practice, no source" in one for one in texts) == 1
+    assert not [one for text in texts for one in text.splitlines() if one.lower() == "common practice, no source"]
+    texts = [str(cell.value) for row in built.values[NAME].iter_rows() for cell in row if cell.value]
+    assert not any("common practice" in one for one in texts)
 
 
 def test_faults_stand_with_their_cell() -> None:

@@ -16,7 +16,7 @@ from tests.workbook.sheets.sample_reports import VAN
 
 def test_recalculated_equals_stored(built: Built, tmp_path: Path) -> None:
     """Every formula of every sheet gives in LibreOffice what is stored in its cell."""
-    found, count = recalculated(built.data, tmp_path), 0
+    found, count = recalculated(built.in_source, tmp_path), 0
     for sheet in built.formulas:
         for cell in (cell for row in sheet.iter_rows() for cell in row if cell.data_type == "f"):
             stored = built.values[sheet.title][cell.coordinate].value
@@ -25,7 +25,10 @@ def test_recalculated_equals_stored(built: Built, tmp_path: Path) -> None:
             if isinstance(stored, int | float):
                 assert worked_out == pytest.approx(stored, abs=1e-9), f"{sheet.title}!{cell.coordinate}"
             else:
-                assert (worked_out or "") == (stored or ""), f"{sheet.title}!{cell.coordinate}"
+                worked_out = str(worked_out or "").replace(
+                    "_x005F", ""
+                )  # LibreOffice takes no escape in an inline text
+                assert worked_out == (stored or ""), f"{sheet.title}!{cell.coordinate}"
     assert count > 20
 
 
@@ -38,7 +41,7 @@ def cell_beside(sheet: object, words: str, column: int) -> Cell:
 @pytest.mark.parametrize(("name", "unit", "column"), [("fitting", 1.0, 2), ("failing", 25.4, 2)])
 def test_another_stack_is_worked_out(name: str, unit: float, column: int, tmp_path: Path) -> None:
     """Two shims of 0.8 mm instead of the likely stack: the sheet gives what the check's own arithmetic gives."""
-    book = load_workbook(BytesIO(build(name).data))
+    book = load_workbook(BytesIO(build(name).in_source))
     sheet = book[SHIMS]
     for row in sheet.iter_rows(max_row=60):
         if str(row[0].value).startswith("Shim ") and isinstance(row[4].value, int | float):

@@ -24,9 +24,12 @@ KINDS = {
     "Brake line": "line",
     "Shims": "shims",
     "Measure next": "measure",
-    "Fit-up and test": "fit-up",
     "Drawing": "drawing",
+    "Fit-up and test": "fit-up",
     "Whole car": "system",
+    "What if": "what if",
+    "Proof": "proof",
+    "Sizes": "sizes",
 }
 
 
@@ -44,21 +47,29 @@ def test_valid(built: Built, tmp_path: Path) -> None:
 
 def test_print_setup(built: Built) -> None:
     """Each sheet prints one page wide with its title repeated, numbered pages and the caution, and keeps its top in view."""
-    for sheet in built.formulas:
+    for sheet in (one for one in built.formulas if one.sheet_state == "visible"):
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert (sheet.page_setup.fitToWidth or 1) == 1
-        assert sheet.page_setup.fitToHeight == (0 if sheet.title != "Shims" else sheet.page_setup.fitToHeight)
-        assert str(sheet.print_title_rows).startswith("$1:")
+        assert sheet.page_setup.fitToHeight in ((0, None, 1) if sheet.title == "Quote" else (0,))
+        assert str(sheet.print_title_rows).startswith("$1:") or sheet.title == "Compatibility"
         assert "page &P of &N" in str(sheet.oddFooter.right.text)
         assert "certifies nothing" in str(sheet.oddFooter.left.text)
-        assert sheet.freeze_panes[0] == "B"
+        assert sheet.freeze_panes == "A2" if sheet.title == "Compatibility" else sheet.freeze_panes[0] == "B"
         assert sheet.print_area
 
 
-@pytest.mark.parametrize("name", ["Compatibility", "Parts list"])
+@pytest.mark.parametrize("name", ["Parts list", "Proof"])
 def test_filters(built: Built, name: str) -> None:
     """The tables can be filtered from their headings on."""
     assert built.formulas[name].auto_filter.ref.startswith("A2:")
+
+
+def test_the_list_of_checks_is_filtered_and_titled_from_its_headings(built: Built) -> None:
+    """They stand below the first page, and are repeated on the pages after it."""
+    sheet = built.formulas["Compatibility"]
+    row = next(cell.row for cell in sheet["A"] if cell.value == "Check")
+    assert sheet.auto_filter.ref.startswith(f"A{row}:")
+    assert sheet.print_title_rows == f"${row}:${row}"
 
 
 def test_same_report_same_bytes() -> None:

@@ -1,0 +1,365 @@
+"""Proof: of every check the arithmetic with its numbers, found, least, most and margin as live formulas, and the cells read."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, inf
+
+from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.sheets.looks import CELL_COLOURS
+from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
+from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, LOST, MOVED, Sizes
+from bomcheck.io.sheets.words import (
+    figure,
+    in_unit,
+    interface_title,
+    jump,
+    limit_words,
+    number_format,
+    places,
+    places_text,
+    sentence,
+    set_by,
+)
+from bomcheck.model.affine import NOISE
+from bomcheck.model.finding import Finding
+from bomcheck.model.limits import HOUSE, Limit
+from bomcheck.model.rule import STACKS
+from bomcheck.model.verdict import Verdict, margin
+from bomcheck.paper.live import Form, Live, Straight
+
+NAME, KIND = "Proof", "proof"
+PROOF = Table(
+    (
+        Column("check", "Check", 22),
+        Column("verdict", "Verdict", 16),
+        Column("known", "How it is known", 33, "small"),
+        Column("found", "Found", 8.5, "figure"),
+        Column("least", "Least", 8.5, "figure"),
+        Column("most", "Most", 8.5, "figure"),
+        Column("low", "From", 8, "figure"),
+        Column("high", "To", 8, "figure"),
+        Column("margin", "Margin", 8.5, "figure"),
+        Column("read", "Read from", 14, "small"),
+        Column("used", "Room used", 8, "figure", shown="0%", printed=False),
+        Column("raw", "By itself", 14, "small", printed=False),
+    )
+)
+AGAIN, WITH_SHIMS, OTHER_SHIMS, FAILS = "check again", "fits with these shims", "other shims", "fails"
+LIVE_WORDS = {AGAIN: "not known", WITH_SHIMS: "fits", OTHER_SHIMS: "not known", FAILS: "does not fit"}
+COMMON = "common practice, no source"
+WORDS = (
+    f'Where no source is named: {COMMON}. "{AGAIN}": something that no formula follows has changed. "{FAILS}": a changed '
+    f'size fails as it stands; check again for what cures it. "{OTHER_SHIMS}": not with the shims that are tried. Limits, '
+    "parts and remedies are those of the last check."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the formulas of a check come to as the sheet is written; figures in the sheet's unit, None for none."""
+
+    verdict: str
+    found: float | None = None
+    least: float | None = None
+    most: float | None = None
+    margin: float | None = None
+    used: float | None = None
+
+
+class Proof:
+    """The rows of the sheet by check."""
+
+    def __init__(self, book: Book, page: Page, live: Live, sizes: Sizes) -> None:
+        self.book, self.page, self.live, self.sizes = book, page, live, sizes
+        self.rows: dict[str, int] = {}
+        self.shown: dict[str, Shown] = {}
+
+    def at(self, check: str, name: str) -> str:
+        """Address of a cell of a check's row, for other sheets."""
+        tab = f"'{self.page.name}'" if " " in self.page.name else self.page.name
+        return f"{tab}!{PROOF.at(name, self.rows[check])}"
+
+    def write(self, findings: Sequence[Finding], idle: Sequence[Finding]) -> None:
+        """idle: checks that do not apply, which stand below what is printed."""
+        page = self.page
+        unit = "inches" if self.book.system == "inch" else "mm"
+        page.head(NAME, f"{self.book.who}. Sizes in {unit}.", PROOF.headings, PROOF.figures)
+        for name in dict.fromkeys(finding.interface for finding in findings):
+            page.group(interface_title(name))
+            for finding in (one for one in findings if one.interface == name):
+                self._row(finding)
+        last = page.row - 1
+        page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), len(PROOF.widths) - 1)
+        page.across(WORDS, "cell", "small", last=PROOF["read"])
+        colour_words(page, f"{address(HEADING_ROW + 1, PROOF['verdict'])}:{address(last, PROOF['verdict'])}")
+        page.finish()
+        self._idle(idle)
+
+    def _idle(self, idle: Sequence[Finding]) -> None:
+        looks = ("small", "grey")
+        if idle:
+            self.page.row += 1
+            self.page.group("Checks that do not apply here, not printed", ("grey", "bold"))
+        for finding in idle:
+            cells = {column: text("", *looks) for column in range(len(PROOF.widths))}
+            cells |= {
+                PROOF["check"]: text(finding.title, *looks),
+                PROOF["verdict"]: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "small", "top")),
+                PROOF["known"]: text(sentence(finding.said), *looks),
+            }
+            self.page.line(cells, least=15)
+
+    def _row(self, finding: Finding) -> None:
+        form, row = self.live.forms.get(finding.check), self.page.row
+        self.rows[finding.check] = row
+        shown = self._shown(finding, form)
+        self.shown[finding.check] = shown
+        word = Cell(shown.verdict, (look_of(shown.verdict), "top"), self._verdict(finding, form, row))
+        read = places(finding.reads, self.book.report.job)
+        link = jump(*read[0]) if read else ""
+        cells = {
+            PROOF["check"]: text(finding.title, "bold"),
+            PROOF["verdict"]: word,
+            PROOF["known"]: _known(finding),
+            PROOF["read"]: Cell(places_text(read), ("cell", "quiet"), link=link),
+        }
+        if finding.value is not None and finding.limit is not None:
+            cells |= self._figures(finding, form, shown, row)
+        elif not finding.formula:
+            cells[PROOF["known"]] = Cell(sentence(finding.said), ("cell", "small"), more=_sources(finding))
+        self.page.line(cells)
+
+    def _figures(self, finding: Finding, form: Form | None, shown: Shown, row: int) -> dict[int, Cell]:
+        assert finding.limit is not None
+        unit, system = finding.unit, self.book.system
+        look, form_of = ("cell", "right"), number_format(unit, system)
+        formulas = self._formulas(finding, form, row) if form else {}
+        ends = {"low": finding.limit.low, "high": finding.limit.high}
+        values = {"found": shown.found, "least": shown.least, "most": shown.most, "margin": shown.margin}
+        cells = {PROOF[key]: Cell(one, look, formulas.get(key, ""), shown=form_of) for key, one in values.items()}
+        cells |= {
+            PROOF[key]: Cell(None if end is None else in_unit(end, unit, system), look, shown=form_of)
+            for key, end in ends.items()
+        }
+        if finding.with_stack is None:
+            cells[PROOF["used"]] = Cell(shown.used, look, _used_formula(row), shown="0%")
+        if form:
+            cells[PROOF["raw"]] = Cell(
+                self._raw(finding, form), ("cell", "small"), self._raw_formula(finding, form, row)
+            )
+        return cells
+
+    def _formulas(self, finding: Finding, form: Form, row: int) -> dict[str, str]:
+        factor = in_unit(1.0, finding.unit, self.book.system, difference=True)
+        ends = {"found": form.middle, "least": form.low, "most": form.high}
+        formulas = {key: f"={self._end(end, form.greatest, factor)}" for key, end in ends.items()}
+        names = ("found", "found") if _as_stated(finding) else ("least", "most")
+        (least, most), low, high = (PROOF.at(one, row) for one in names), PROOF.at("low", row), PROOF.at("high", row)
+        assert finding.limit is not None
+        rooms = [f"{least}-{low}"] if finding.limit.low is not None else []
+        rooms += [f"{high}-{most}"] if finding.limit.high is not None else []
+        if rooms:
+            formulas["margin"] = f"=MIN({','.join(rooms)})"
+        return formulas
+
+    def _end(self, end: Sequence[Straight], greatest: bool, factor: float) -> str:
+        pieces = [self._straight(one) for one in end]
+        joined = pieces[0] if len(pieces) == 1 else f"{'MAX' if greatest else 'MIN'}({','.join(pieces)})"
+        return joined if factor == 1.0 else f"({joined})*{factor:.15g}"
+
+    def _straight(self, one: Straight) -> str:
+        terms = [f"{one.const:.12g}"] if one.const or not one.of else []
+        terms += [_term(slope, self.sizes.at(key, COUNTS)) for key, slope in one.of.items()]
+        terms += [_term(slope, self.sizes.at(key, COUNTS_HALF)) for key, slope in one.spread.items()]
+        return "".join(terms).removeprefix("+")
+
+    def _shown(self, finding: Finding, form: Form | None) -> Shown:
+        """What the cells come to, with all that is tried."""
+        if finding.value is None or finding.limit is None:
+            return Shown(self._unfollowed(finding))
+        value, limit, unit, system = finding.value, finding.limit, finding.unit, self.book.system
+        low, at, high = (value.low, value.middle, value.high) if form is None else self._ends(form)
+        room = margin(at, at, limit) if _as_stated(finding) else margin(low, high, limit)
+        used = _used(low, at, high, limit)
+        tried = form is not None and self.sizes.moved(form.keys)
+        word = str(finding.verdict) if not tried or form is None else self._raw(finding, form)
+        if self._unfollowed(finding, form.keys if form else ()) == AGAIN:
+            word = AGAIN
+        low, at, high = (in_unit(one, unit, system) for one in (low, at, high))
+        shown = None if abs(room) == inf else in_unit(room, unit, system, difference=True)
+        return Shown(word, at, low, high, shown, used)
+
+    def _unfollowed(self, finding: Finding, keys: Sequence[str] = ()) -> str:
+        """The run's verdict, unless a size is tried that the check reads and no formula follows."""
+        others = [key for key in (*finding.reads, *finding.asks) if key not in keys]
+        return AGAIN if self.sizes.moved(others) else str(finding.verdict)
+
+    def _ends(self, form: Form) -> tuple[float, float, float]:
+        return form.ends(self.sizes.middle, self.sizes.half)
+
+    def _raw(self, finding: Finding, form: Form) -> str:
+        """The word by the figures alone."""
+        assert finding.limit is not None
+        low, _, high = self._ends(form)
+        limit, stack = finding.limit, finding.with_stack is not None
+        if stack and not form.stack:
+            return AGAIN  # no stack is known that could be tried
+        if margin(low, high, limit) >= -NOISE:
+            return WITH_SHIMS if stack else str(Verdict.FITS)
+        if stack:
+            return OTHER_SHIMS
+        below = limit.low is not None and high < limit.low - NOISE
+        above = limit.high is not None and low > limit.high + NOISE
+        return FAILS if below or above else str(Verdict.NOT_KNOWN) if form.exact else AGAIN
+
+    def _raw_formula(self, finding: Finding, form: Form, row: int) -> str:
+        assert finding.limit is not None
+        least, most, low, high = (PROOF.at(one, row) for one in ("least", "most", "low", "high"))
+        limit, stack = finding.limit, finding.with_stack is not None
+        good = [f"{least}>={low}-1E-9"] if limit.low is not None else []
+        good += [f"{most}<={high}+1E-9"] if limit.high is not None else []
+        bad = [f"{most}<{low}-1E-9"] if limit.low is not None else []
+        bad += [f"{least}>{high}+1E-9"] if limit.high is not None else []
+        fits = f"AND({','.join(good)})" if good else "TRUE"
+        between = str(Verdict.NOT_KNOWN) if form.exact else AGAIN
+        if stack and not form.stack:
+            return f'="{AGAIN}"'
+        if stack:
+            return f'=IF({fits},"{WITH_SHIMS}","{OTHER_SHIMS}")'
+        fails = f"OR({','.join(bad)})" if bad else "FALSE"
+        return f'=IF({fits},"{Verdict.FITS}",IF({fails},"{FAILS}","{between}"))'
+
+    def _verdict(self, finding: Finding, form: Form | None, row: int) -> str:
+        """The run's verdict while nothing has moved; then the word by the figures, or that it must be checked again."""
+        sizes, keys = self.sizes, form.keys if form else ()
+        lost = [sizes.sum_of(keys, LOST)] if keys else []
+        others = [key for key in (*finding.reads, *finding.asks) if key not in keys]
+        if finding.limit is not None:
+            others.append(f"limit {finding.limit.name}")
+        if form is None and finding.value is not None:
+            others += list(STACKS.values())
+        lost.append(sizes.sum_of(dict.fromkeys(others), MOVED))
+        if form and any(self.live.sizes[key].changed for key in keys):
+            lost.append(sizes.total(MOVED))
+        again = "+".join(one for one in lost if one != "0") or "0"
+        if form is None:
+            return f'=IF({again}>0,"{AGAIN}","{finding.verdict}")'
+        moved = sizes.sum_of(keys, MOVED)
+        return f'=IF({again}>0,"{AGAIN}",IF({moved}=0,"{finding.verdict}",{PROOF.at("raw", row)}))'
+
+
+def _term(slope: float, at: str) -> str:
+    sign = "-" if slope < 0 else "+"
+    size = abs(slope)
+    return f"{sign}{at}" if size == 1.0 else f"{sign}{size:.15g}*{at}"
+
+
+def _as_stated(finding: Finding) -> bool:
+    """Whether the margin is that of the sizes as stated, the shims taking up the rest."""
+    return finding.with_stack is not None and finding.verdict in (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+
+
+def _known(finding: Finding) -> Cell:
+    return Cell(finding.formula or sentence(finding.said), ("cell", "small"), more=_sources(finding))
+
+
+def _sources(finding: Finding) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Who set the limit, and the sources that are more than common practice."""
+    limit, told = finding.limit, []
+    if limit is not None and limit.ruled_by != HOUSE:
+        told.append(f"Limit {set_by(limit)}")
+    sources = [finding.source, *([limit.source] if limit is not None else [])]
+    told += [sentence(one) for one in dict.fromkeys(sources) if one and one.lower() != COMMON]
+    return tuple((one, ("quiet",)) for one in told)
+
+
+def _used(low: float, at: float, high: float, limit: Limit) -> float:
+    """How much of the room to the nearer limit the ± takes up: 1.0 where it reaches the limit."""
+    rooms = [(at - limit.low, at - low)] if limit.low is not None else []
+    rooms += [(limit.high - at, high - at)] if limit.high is not None else []
+    return max((reach / room if room > NOISE else float(reach > NOISE) for room, reach in rooms), default=0.0)
+
+
+def _used_formula(row: int) -> str:
+    """The same, live."""
+    found, least, most, low, high = (PROOF.at(one, row) for one in ("found", "least", "most", "low", "high"))
+    sides = (
+        f"IF(ISNUMBER({low}),IF({found}-{low}>1E-9,({found}-{least})/({found}-{low}),IF({found}-{least}>1E-9,1,0)),0)",
+        f"IF(ISNUMBER({high}),IF({high}-{found}>1E-9,({most}-{found})/({high}-{found}),IF({most}-{found}>1E-9,1,0)),0)",
+    )
+    return f"=MAX({','.join(sides)})"
+
+
+def look_of(word: str) -> str:
+    """The look of a verdict's word, those of changed sizes among them."""
+    return f"verdict {LIVE_WORDS.get(word, word)}"
+
+
+def colour_words(page: Page, area: str) -> None:
+    """Colours the cells by the word that their formula gives."""
+    words = {str(one): str(one) for one in Verdict if one is not Verdict.DOES_NOT_APPLY} | LIVE_WORDS
+    for word, colour in words.items():
+        fill, ink = CELL_COLOURS[colour]
+        style = page.book.workbook.add_format({"bg_color": fill, "font_color": ink})
+        page.sheet.conditional_format(area, {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": style})
+
+
+PLACES = 10
+FULL, EMPTY = "█", "░"
+
+
+def bar_text(finding: Finding, shown: Shown, system: str) -> str:
+    """How much of the room to the limit the ± takes up, drawn with ten blocks."""
+    if finding.with_stack is not None:
+        return "set with shims"
+    if shown.used is None or shown.margin is None:
+        return ""
+    if shown.margin < -NOISE:
+        beyond = _is_beyond(finding, shown, system)
+        digits = 3 if system == "inch" and finding.unit == "mm" else 2
+        return f"beyond by {-shown.margin:.{digits}f}" if beyond else f"{FULL * PLACES} over"
+    filled = min(PLACES, ceil(round(shown.used * PLACES, 6)))
+    return f"{FULL * filled}{EMPTY * (PLACES - filled)}"
+
+
+def _is_beyond(finding: Finding, shown: Shown, system: str) -> bool:
+    """Whether the size as stated is beyond the limit already."""
+    assert finding.limit is not None
+    assert shown.found is not None
+    low, high = (
+        None if one is None else in_unit(one, finding.unit, system) for one in (finding.limit.low, finding.limit.high)
+    )
+    return (low is not None and shown.found < low - 1e-9) or (high is not None and shown.found > high + 1e-9)
+
+
+def bar_formula(proof: Proof, finding: Finding) -> str:
+    """The same, live."""
+    if finding.with_stack is not None or finding.check not in proof.rows or finding.limit is None:
+        return ""
+    system = proof.book.system
+    digits = 3 if system == "inch" and finding.unit == "mm" else 2
+    at = {name: proof.at(finding.check, name) for name in ("found", "margin", "used", "low", "high")}
+    past = [f"{at['found']}<{at['low']}-1E-9"] if finding.limit.low is not None else []
+    past += [f"{at['found']}>{at['high']}+1E-9"] if finding.limit.high is not None else []
+    if not past:
+        return ""
+    filled = f"MIN({PLACES},ROUNDUP(ROUND({at['used']}*{PLACES},6),0))"
+    beyond = (
+        f'IF(OR({",".join(past)}),"beyond by "&FIXED(-{at["margin"]},{digits},TRUE),REPT("{FULL}",{PLACES})&" over")'
+    )
+    return f'=IF({at["margin"]}<-1E-9,{beyond},REPT("{FULL}",{filled})&REPT("{EMPTY}",{PLACES}-{filled}))'
+
+
+def must_be(finding: Finding, system: str) -> str:
+    """The limit in words; "" where nothing is bounded."""
+    limit = finding.limit
+    if limit is None or (limit.low is None and limit.high is None):
+        return ""
+    return limit_words(limit, system)
+
+
+def found_text(finding: Finding, system: str) -> str:
+    """What was found, for a row without live figures."""
+    if finding.value is None:
+        return sentence(finding.said)
+    return figure(finding.value.middle, finding.unit, system)
