@@ -36,7 +36,6 @@ def write_fit_up(book: Book) -> None:
         done = _written(page, f"signed {words}", words)
         page.line({TITLE: Cell(words, ("cell", "bold"), span=4), DONE: done}, least=20)
     page.finish()
-    page.sheet.fit_to_pages(1, 2)
 
 
 def _written(page: Page, name: str, about: str, room: str = "") -> Cell:
