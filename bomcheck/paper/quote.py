@@ -135,7 +135,7 @@ def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
     What is measured in millilitres and grams is part of the consumables.
     """
     found = []
-    for line in as_it_stands(report.parts, report.job.own):
+    for line in report.parts:
         if line.on_shelf <= 0 or line.unit in MEASURED or line.status == SURPLUS:
             continue
         listed = [part for part in (*report.job.shelf, *report.job.prices) if part.unit_price is not None]
