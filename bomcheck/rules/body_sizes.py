@@ -263,7 +263,8 @@ def hub_flange_known(hub_flange_diameter: Any) -> Any:
 @derived("any_hub_flange_diameter", "hub flange diameter", interval=True)
 def hub_flange_within_hat(hat_inner_diameter: Span) -> tuple[float, float]:
     """Where it is blank: no larger than the hat that goes over it [mm]."""
-    return 0.0, hat_inner_diameter.high
+    least = fields()["hub_flange_diameter"].low or 0.0
+    return min(least, hat_inner_diameter.high), hat_inner_diameter.high
 
 
 def _past_ring(points: Profile, plane: Span, thick: Span, outer: Span, inner: Span) -> tuple[float, float]:
