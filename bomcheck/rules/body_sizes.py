@@ -150,17 +150,22 @@ def no_shift() -> float:
 
 @derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "ear"}, interval=True)
 def boss_face_over_shims(
-    ear_face_position: Span, shim_direction: Any, rotor_plane: Span, bracket_offset: Span, axial_error_allowed: Span
-) -> tuple[float, float]:
-    """The bracket's face at the ear, with the shims that centre the caliper between them [mm].
+    ear_face_position: Span, shim_direction: Any, rotor_plane: Span, bracket_offset: Span, axial_error_allowed: Span,
+    spacer_at_ear: Any,
+) -> tuple[float, float]:  # fmt: skip
+    """The bracket's face at the ear, with the shims that centre the caliper and a spacer between them [mm].
 
-    The shims push it one way only from the ear's face; where no such shims centre the caliper, from the face to there.
+    The shims push it one way only from the ear's face; where no such shims centre the caliper, from the face to there. The
+    bracket's offset is counted with the spacer, which therefore comes off it.
     """
-    error = axial_error_allowed.high
-    centred = rotor_plane.low - bracket_offset.high - error, rotor_plane.high - bracket_offset.low + error
-    inward = _figure(shim_direction) > 0
-    low = max(centred[0], ear_face_position.low) if inward else centred[0]
-    high = centred[1] if inward else min(centred[1], ear_face_position.high)
+    error, inward, spacer = axial_error_allowed.high, _figure(shim_direction) > 0, _span(spacer_at_ear)
+    thin, thick = (spacer.low, spacer.high) if inward else (-spacer.high, -spacer.low)
+    centred = (
+        rotor_plane.low - bracket_offset.high - error + thin,
+        rotor_plane.high - bracket_offset.low + error + thick,
+    )
+    low = max(centred[0], ear_face_position.low + thin) if inward else centred[0]
+    high = centred[1] if inward else min(centred[1], ear_face_position.high + thick)
     if low > high:
         low, high = min(low, high), max(low, high)
     return low, high
@@ -170,10 +175,20 @@ def _figure(value: Any) -> float:
     return value.low if isinstance(value, Span) else float(value)
 
 
-@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug"})
-def boss_face_on_ear(ear_face_position: Any) -> Any:
-    """No shims at the ear [mm]."""
-    return ear_face_position
+def _span(value: Any) -> Span:
+    return value if isinstance(value, Span) else Span(float(value), float(value))
+
+
+@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug", "ear_side": "inboard"})
+def boss_face_inboard(ear_face_position: Any, spacer_at_ear: Any) -> Any:
+    """No shims at the ear, a spacer perhaps [mm]."""
+    return ear_face_position + spacer_at_ear
+
+
+@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug", "ear_side": "outboard"})
+def boss_face_outboard(ear_face_position: Any, spacer_at_ear: Any) -> Any:
+    """No shims at the ear, a spacer perhaps [mm]."""
+    return ear_face_position - spacer_at_ear
 
 
 @derived("ear_hole_upper", "hub axis to the upper ear hole")
