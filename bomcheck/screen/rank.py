@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from bomcheck.engine.makers_word import NAME, TITLE
 from bomcheck.engine.many.deciding import BY_SEVERITY, ranks
 from bomcheck.engine.many.lanes import Index
 from bomcheck.engine.many.rounds import PARTS_LIST, REST, joint_name
@@ -72,7 +73,7 @@ def titles() -> tuple[tuple[str, str], ...]:
     checks = all_checks()
     known = {name: (check.title, check.unit if check.kind == "range" else "") for name, check in checks.items()}
     known |= {joint_name(name): (f"One {name} shim stack for all it moves", "") for name in STACKS}
-    known |= {REST: ("Remedies that change one another", ""), PARTS_LIST: ("Parts complete", "")}
+    known |= {REST: ("Remedies that change one another", ""), PARTS_LIST: ("Parts complete", ""), NAME: (TITLE, "")}
     return (*(known[name] for name in ranks()[0]), (BLANK, BLANK))
 
 
