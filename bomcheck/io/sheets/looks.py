@@ -158,7 +158,7 @@ LOOKS: dict[str, Properties] = {
     "cell": {**RULED, "text_wrap": True, "valign": "top"},
     "bold": {"bold": True},
     "small": {"font_size": 9},
-    "near": {"font_size": 9.5},
+    "near": {"font_size": 9.9},
     "quiet": {"font_color": palette.QUIET, "font_size": 9},
     "grey": {"font_color": palette.QUIET, "bg_color": palette.PALE_GREY},
     "right": {"align": "right", "indent": 1, "text_wrap": False},

@@ -20,7 +20,7 @@ NARROW = 5  # characters: no room for a word
 PAPER_SIZE = {"metric": (595.3, 841.9), "inch": (612.0, 792.0)}  # pt, upright: ISO 216 A4, ANSI letter
 BESIDE, ABOVE = 50.4, 68.4  # pt; both margins as `Page` sets them
 DIGIT = 7.42  # pixels of a figure in Arial 10; some programs round it down
-CAREFUL = 0.98  # programs draw rows a little taller
+CAREFUL = 0.91  # programs draw rows a little taller
 DEFAULT_ROW = 15.0  # pt
 
 

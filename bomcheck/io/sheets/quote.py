@@ -165,7 +165,7 @@ def _tax(sums: Sums, percent: Figure, net: float, row: int, currency: str) -> No
 
 
 NAME, KIND = "Quote", "quote"
-SQUEEZE = 1.06  # of a page: what is put on one, its letters of 9.5 pt no smaller than 8
+SQUEEZE = 1.29  # of a page as `Page` reckons it: what is put on one, its letters of 9.9 pt no smaller than 8
 KIT, SHELF_KEY = "kit", "shelf "
 KIT_NOTE = "The kit's price to the customer; 0 if the customer brings it"
 PRICE_NOTE = "Its price is typed in the Parts list"
