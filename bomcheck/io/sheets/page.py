@@ -208,7 +208,7 @@ class Page:
         heights = [_text_height(words, room, looks) for words, looks in pieces if words]
         return sum(heights) + AROUND
 
-    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 18.0) -> None:
+    def group(self, title: str, looks: tuple[str, ...] = ("group",), least: float = 16.0) -> None:
         """A heading across all columns."""
         self.headed.add(self.row)
         self.line({column: Cell(title if column == 0 else None, looks) for column in range(len(self.widths))}, least)

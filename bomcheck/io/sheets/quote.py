@@ -165,7 +165,7 @@ def _tax(sums: Sums, percent: Figure, net: float, row: int, currency: str) -> No
 
 
 NAME, KIND = "Quote", "quote"
-SQUEEZE = 1.29  # of a page as `Page` reckons it: what is put on one, its letters of 9.9 pt no smaller than 8
+SQUEEZE = 1.18  # of a page as `Page` reckons it: what is put on one, its letters of 9.9 pt no smaller than 8
 KIT, SHELF_KEY = "kit", "shelf "
 KIT_NOTE = "The kit's price to the customer; 0 if the customer brings it"
 PRICE_NOTE = "Its price is typed in the Parts list"
@@ -193,7 +193,6 @@ def write_quote(book: Book) -> None:
 def _delivery(page: Page) -> None:
     """The day on which the work can begin, and where the customer signs."""
     report, now = page.book.report, page.book.now
-    page.row += 1
     days = [line.lead_days or 0.0 for line in bought(report)]
     wanted = report.job.get("needed_by")
     if now:
@@ -255,7 +254,6 @@ def _words(page: Page, title: str, sentences: Iterable[str], together: bool = Fa
     lines = list(sentences)
     if not lines:
         return
-    page.row += 1
     page.group(title)
     if together:
         lines = [" ".join(f"{sentence(words).rstrip('.')}." for words in lines)]

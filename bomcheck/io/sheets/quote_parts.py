@@ -276,7 +276,7 @@ class Sums:
     def total_line(self, cells: Mapping[int, Cell]) -> int:
         """A grey row across what is printed."""
         grey = {column: Cell(None, ("cell", "total")) for column in range(SHOP)}
-        return self.page.line({**grey, **cells}, least=20)
+        return self.page.line({**grey, **cells}, least=16)
 
 
 def at_least(title: str, lacking_at: str, lacking: str) -> Cell:
@@ -290,7 +290,6 @@ def write_options(page: Page, sums: Sums) -> None:
     found = options(page.book.report)
     if not found:
         return
-    page.row += 1
     page.group("Options for the car's duty, not added to the total")
     quoted = {line.part_number for line in bought(page.book.report) if line.part_number}
     for one in found:
