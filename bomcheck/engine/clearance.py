@@ -1,6 +1,6 @@
 """One body of one job: the finding that says how near it comes to what turns, and what is to be measured or done."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
@@ -8,7 +8,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
 from bomcheck.engine.space import Look, looks
 from bomcheck.model.affine import NOISE, Affine
-from bomcheck.model.body import ANY, terms
+from bomcheck.model.body import ANY, Part, Space, terms
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, PairFound, Reason, length, limit_text, mm_range, value_text
 from bomcheck.model.limits import Limit, limit_for
@@ -190,6 +190,28 @@ def _blanks(ways: tuple[Affine, ...], sight: JobSight) -> list[str]:
     """The sizes of which nothing is known, or only what others bound, that stand in some way of being apart."""
     keys = dict.fromkeys(key for way in ways for key, slope in way.slopes.items() if slope)
     return [key for key in keys if _is_blank(key, sight.sizes)]
+
+
+def fields_behind(ways: tuple[Affine, ...], sight: JobSight) -> tuple[str, ...]:
+    """The fields to fill in behind the blank sizes of some edges or ways."""
+    return tuple(dict.fromkeys(field for key in _blanks(ways, sight) for field in _typed(key, sight.sizes)))
+
+
+def standing(part: Part, when: Mapping[str, tuple[str, ...]], sight: JobSight) -> tuple[bool, bool, tuple[str, ...]]:
+    """(surely there, maybe there, blank fields behind its edges and its place). when: where its whole body is there."""
+    needed = {**part.when, **when}
+    sure, maybe = sight.holds(needed)
+    edges = tuple(sight.edge(edge) for edge in (part.x0, part.x1, part.r0, part.r1))
+    blank = (*fields_behind(edges, sight), *(key for key in needed if not sight.sizes.has(key)))
+    return sure, maybe, tuple(dict.fromkeys(blank))
+
+
+def too_near(space: Space, sight: JobSight) -> Iterator[Look]:
+    """Pairs that are nearer than their air: as the sizes are stated, or whatever a blank one is."""
+    for look in looks(space, sight):
+        stated = look.value.middle < look.air - NOISE and not fields_behind(look.ways, sight)
+        if look.there and (look.never or stated):
+            yield look
 
 
 def _is_blank(key: str, sizes: Inputs) -> bool:

@@ -7,9 +7,19 @@ from zipfile import ZipFile
 import pytest
 from openpyxl import load_workbook
 
+from bomcheck import demos
 from bomcheck.assess import assess
+from bomcheck.engine.clearance import JobSight, too_near
+from bomcheck.engine.inputs import Inputs
+from bomcheck.io.read.job import read_job
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.drawing import FACE, SIDE, outlines
+from bomcheck.io.sheets.drawing import FACE, Points, Sizes, outlines, side_view
+from bomcheck.model.body import Space
+from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
+from bomcheck.rules.bodies import BODIES, FIXED, TURNING
+from bomcheck.rules.derived import DERIVATIONS
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.sample_reports import VAN, van
 
@@ -38,41 +48,143 @@ def test_equal_axes(name: str) -> None:
         assert scale[0] == pytest.approx(scale[1], rel=1e-3)
 
 
+def boxes(points: Points) -> set[tuple[float, ...]]:
+    """The rectangles of a series as (x0, x1, r0, r1); each is closed."""
+    found: list[list[tuple[float, float]]] = [[]]
+    for point in points:
+        if point is None:
+            found.append([])
+        else:
+            found[-1].append(point)
+    for one in found:
+        assert len(one) == 5
+        assert one[0] == one[4]
+    return {(one[0][0], one[1][0], one[0][1], one[2][1]) for one in found}
+
+
+def demo_report(name: str) -> Report:
+    return assess(read_job(folder("demo_workbooks") / f"{name}.xlsx")[0])
+
+
+BLANKS = (
+    (), ("ear_side",), ("ear_thickness",), ("ear_face_position",), ("bracket_screw_into",), ("rotor_height",), ("shield",),
+    ("shield_position",), ("hat_inner_depth", "hub_flange_thickness"), ("caliper_pad_top",), ("caliper_slot_width",),
+    ("rotor_build",), ("pad_height",),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("without", BLANKS, ids=",".join)
+def test_every_box_of_the_verdict_is_drawn_or_named(without: tuple[str, ...]) -> None:
+    """Each box that is or may be there: sharp at the middle of its edges, or dotted, or named, with a blank field that the job
+    really lacks."""
+    check_all_shown(assess(van(without=without)))
+
+
+@pytest.mark.parametrize("name", demos.NAMES)
+def test_every_box_of_a_demo_is_drawn_or_named(name: str) -> None:
+    """The same for the demos."""
+    report = demo_report(name)
+    for one in report.axles or (report,):
+        check_all_shown(one)
+
+
+def check_all_shown(report: Report) -> None:
+    """Reads the rows of the bodies anew, with the numbers that the verdict has."""
+    view, sight = side_view(report), JobSight(Inputs(report.cured, DERIVATIONS))
+    sharp: dict[str, set[tuple[float, ...]]] = {}
+    for part in (*TURNING, *FIXED):
+        there = {**part.when, **next((body.when for body, _ in BODIES if part.body in body.boxes), {})}
+        if not sight.holds(there)[1]:
+            continue
+        ends = [sight.edge_ends(edge) for edge in (part.x0, part.x1, part.r0, part.r1)]
+        middle = tuple(end.middle for end in ends)
+        if part.body in view.drawn and middle in boxes(view.drawn[part.body]):
+            sharp.setdefault(part.body, set()).add(middle)
+            assert max(end.high - end.low for end in ends) < 15  # mm: no plausible range of a blank size is as narrow
+            continue
+        most = (ends[0].low, ends[1].high, ends[2].low, ends[3].high)
+        dotted = view.drawn.get(f"{part.body}, least and most", ())
+        asked = view.faint if dotted and most in boxes(dotted) else view.lacking
+        assert asked[part.body]
+        assert not [key for key in asked[part.body] if sight.sizes.has(key)]
+    turning_and_fixed = {part.body for part in (*TURNING, *FIXED)}
+    assert {name: boxes(points) for name, points in view.drawn.items() if name in turning_and_fixed} == sharp
+
+
 def test_rotor_and_caliper_stand_where_the_sizes_say() -> None:
-    """The rotor's outline spans its thickness and radii; the caliper's centre is that of ear face and offset."""
-    drawn, lacking = outlines(build("fitting").report, SIDE)
-    shapes = {outline.name: [point for point in outline.points if point] for outline in drawn}
-    assert lacking == {}
-    xs, ys = zip(*shapes["rotor"], strict=True)
-    assert max(xs) - min(xs) == pytest.approx(VAN["rotor_thickness"])
-    assert (min(ys), max(ys)) == (VAN["rotor_ring_inner_diameter"] / 2, VAN["rotor_diameter"] / 2)
-    xs, _ = zip(*shapes["caliper"], strict=True)
-    stack = build("fitting").report.plans["axial"].likely.thickness
-    centre = VAN["ear_face_position"] + VAN["bracket_offset"] + stack
-    assert max(xs) - VAN["caliper_width_inboard"] == pytest.approx(centre)
-    assert min(xs) + VAN["caliper_width_outboard"] == pytest.approx(centre)
+    """The friction ring spans its thickness and radii; the caliper, whose underside is blank, stands to both sides
+    of the rotor's middle, with its widths and what centring leaves open."""
+    shapes = side_view(build("fitting").report).drawn
+    ((x0, x1, r0, r1),) = boxes(shapes["friction ring"])
+    assert x1 - x0 == pytest.approx(VAN["rotor_thickness"])
+    assert (r0, r1) == (VAN["rotor_ring_inner_diameter"] / 2, VAN["rotor_diameter"] / 2)
+    ends = [x for box in boxes(shapes["caliper, least and most"]) for x in box[:2]]
+    open_by = max(ends) - VAN["caliper_width_inboard"] - (x0 + x1) / 2
+    assert 0 < open_by < 3
+    assert min(ends) + VAN["caliper_width_outboard"] == pytest.approx((x0 + x1) / 2 - open_by)
+
+
+def test_boss_in_the_disc_is_marked() -> None:
+    """The demo's boss reaches from 44 mm inboard into a disc that ends at 56 mm: that much is marked, and told below the chart."""
+    report = demo_report("saloon_boss_in_disc")
+    zones = boxes(side_view(report).drawn["too close"])
+    assert [box for box in zones if box[:2] == pytest.approx((44.0, 56.0))]
+    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Drawing"]
+    told = next(row for row in sheet.iter_rows(max_col=8, values_only=True) if row[0] == "Bracket boss")
+    assert told[2:4] == ("friction ring", "-12.00 mm (-12.93 to -11.07 mm)")
+    assert told[6:8] == ("at least 3.00 mm", "does not fit")
+
+
+@pytest.mark.parametrize("name", ["hill_climb_two_seater", "camper_van"])
+def test_nothing_is_marked_where_all_is_clear(name: str) -> None:
+    """A corner whose bodies all fit has no such zone."""
+    assert "too close" not in side_view(demo_report(name)).drawn
+
+
+@pytest.mark.parametrize("name", demos.NAMES)
+def test_no_zone_without_a_verdict(name: str) -> None:
+    """A pair that is marked is never one that the verdict calls clear."""
+    report = demo_report(name)
+    for one in report.axles or (report,):
+        found = {finding.check: finding.verdict for finding in one.findings}
+        sight = JobSight(Inputs(one.cured, DERIVATIONS))
+        for body, _ in BODIES:
+            near = list(too_near(Space(body, body.parts(FIXED), body.past(TURNING)), sight))
+            assert not (near and found[body.name] in (Verdict.FITS, Verdict.DOES_NOT_APPLY))
+            assert near or found[body.name] is not Verdict.DOES_NOT_FIT
+
+
+def test_a_point_beside_the_disc_is_drawn_and_marked() -> None:
+    """A point in the disc's way, one far from it: both drawn, one marked."""
+    plane = next(iter(boxes(side_view(build("fitting").report).drawn["friction ring"])))
+    beside = f"120:{plane[1] + 1:.1f}; 121:{plane[1] + 60:.1f}"
+    view = side_view(assess(van(neighbours=beside)))
+    assert len(boxes(view.drawn["neighbours of the disc"])) == 2
+    marked = boxes(view.drawn["too close"]) - boxes(side_view(build("fitting").report).drawn["too close"])
+    assert len(marked) == 1
+    assert marked.pop()[:2] == pytest.approx((plane[1] + 1 - 3, plane[1] + 1 + 3), abs=0.1)
 
 
 def test_a_hole_for_every_stud() -> None:
     """Five studs are five rings on the circle."""
-    drawn, _ = outlines(build("fitting").report, FACE)
-    studs = next(outline for outline in drawn if outline.name == "hub studs")
-    assert sum(point is None for point in studs.points) == 4
+    drawn = outlines(Sizes(build("fitting").report), FACE).drawn
+    assert sum(point is None for point in drawn["hub studs"]) == 4
 
 
 def test_blank_sizes_are_named() -> None:
     """What cannot be drawn is named with the sizes that it lacks, and nothing is drawn in its place."""
-    drawn, lacking = outlines(build("half_measured").report, SIDE)
-    assert "ear_face_position" in lacking["caliper"]
-    assert "caliper" not in {outline.name for outline in drawn}
+    view = side_view(build("half_measured").report)
+    assert view.lacking["ear"][0] == "ear_face_position"
+    assert not {"ear", "ear, least and most"} & set(view.drawn)
     texts = [str(cell.value) for cell in build("half_measured").values["Drawing"]["A"] if cell.value]
     told = [text for text in texts if text.startswith("Not drawn: ")]
-    assert all(sum(name in text.split("(blank")[0] for text in told) == 1 for name in lacking)
-    assert len(told) == len({frozenset(keys) for keys in lacking.values()}) < len(lacking)
+    assert all(sum(name in text.split("(blank")[0].removeprefix("Not drawn: ").strip().split(", ") for text in told) == 1
+               for name in view.lacking)  # fmt: skip
 
 
 def test_a_car_without_a_shield_lacks_none() -> None:
     """No size of a dust shield is called blank where the car has none."""
     report = assess(van(shield="none", without=("shield_position", "shield_radius")))
     sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Drawing"]
-    assert not [cell.value for cell in sheet["A"] if "Not drawn" in str(cell.value)]
+    told = [str(cell.value) for cell in sheet["A"] if "(blank: " in str(cell.value)]
+    assert not [text for text in told if "shield" in text]
