@@ -122,6 +122,13 @@ class Book:
         return " ".join(part for part in ("checked", self.now, "by bomcheck", self.version) if part)
 
 
+class _Sheet(Worksheet):  # type: ignore[misc]
+    """A sheet whose formulas are written as they are; XlsxWriter looks through each for functions that we never use."""
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula.removeprefix("=")
+
+
 class Page:
     """One sheet. widths: of its columns in characters; printed: how many of them go on paper. row: the next free one."""
 
@@ -129,7 +136,7 @@ class Page:
         self, book: Book, name: str, colour: str, widths: Sequence[float], landscape: bool = True, printed: int = 0
     ) -> None:
         self.book, self.name, self.widths, self.printed = book, book.tab(name), widths, printed or len(widths)
-        self.sheet: Worksheet = book.workbook.add_worksheet(self.name)
+        self.sheet: Worksheet = book.workbook.add_worksheet(self.name, _Sheet)
         self.row = self.start = 0
         self.landscape = landscape
         self.headed: set[int] = set()
