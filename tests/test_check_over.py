@@ -54,7 +54,7 @@ def test_what_was_typed_in_an_earlier_result_stays(tmp_path: Path) -> None:
     assert check(job, out).exit_code == 0
     source = job.read_bytes()
     typed = {
-        CLIP: {"own_price": 1.25, "own_note": "call first", "received": 2.0},
+        CLIP: {"own_price": 1.25, "own_price_per": "pack of 4", "own_note": "call first", "received": 2.0},
         "quote kit": {"figure": 900.0},
         "quote rate": {"figure": 60.0},
     }

@@ -10,6 +10,7 @@ from openpyxl import load_workbook
 from bomcheck.commands.cli import main
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
+from bomcheck.io.sheets.parts_freight import PARTS as COLUMNS
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 
@@ -66,7 +67,7 @@ def test_parts_list(tmp_path: Path, typed: dict[str, float | str], shown: str, s
     """One line with file, sheet and cell; the verdict's exit status; the same sums as without it; the cell is as typed."""
     job = hill_climb(tmp_path)
     checked(job)
-    plain = figures(job, 14), figures(job, 2)
+    plain = figures(job, COLUMNS["line_total"]), figures(job, 2)
     checked(job, {CLIP: typed})
     done = check(job)
     assert done.exit_code == 0, done.output
@@ -75,7 +76,7 @@ def test_parts_list(tmp_path: Path, typed: dict[str, float | str], shown: str, s
     assert f'"{shown}"' in line
     assert says in line
     assert "not used" in line
-    assert (figures(job, 14), figures(job, 2)) == plain
+    assert (figures(job, COLUMNS["line_total"]), figures(job, 2)) == plain
     kept = kept_from(open_package(job))
     assert {key: value for key, value in kept[CLIP].items() if key != "own_price_per"} == typed
 

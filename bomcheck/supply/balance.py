@@ -117,12 +117,13 @@ class Balanced:
         last = number == len(self._orders())
         key = f"{self.wanted.key}, pack {number}"
         own = entries_of(self.job.own.get(key, {}))
+        paid = self._paid(buy, packs if last else min(packs, float(order.packs)), own)
         return replace(
             before,
             key=key,
             own=own,
             description=part.description or self.wanted.demand.said or part.role,
-            **{**held, **self._paid(buy, packs if last else min(packs, float(order.packs)), own)},
+            **{**held, **paid, "supplier": own.supplier or buy.part.supplier},
             part_number=part.part_number,
             to_order=left,
             rest_of=before.key,
@@ -195,7 +196,8 @@ class Balanced:
 
     def _work(self) -> dict[str, Any]:
         listed = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None
-        typed = own_price(self.own, price_per(self.wanted.demand.unit, None))
+        per = price_per(self.wanted.demand.unit, None)
+        typed = own_price(self.own if self.own.price_per else replace(self.own, price_per=per), per)
         rate = listed if typed is None else typed
         total = None if rate is None else cents(rate * self.wanted.need)
         return {"packs": self.wanted.need, "list_price": listed, "unit_price": rate, "line_total": total}

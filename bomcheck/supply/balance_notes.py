@@ -31,7 +31,8 @@ def _own_price(line: "Balanced", buy: Purchase | None) -> Iterator[str]:
     """A price of the shop's own that is for something else than what is bought now."""
     own, unit = line.own, line.wanted.demand.unit
     per = buy.per if buy is not None else price_per(unit, None)
-    if own.price is not None and own_price(own, per) is None:
+    stated = own.price_per or line.wanted.demand.role not in DONE_BY_PEOPLE
+    if own.price is not None and stated and own_price(own, per) is None:
         was = own.price_per or "something not stated"
         yield f"Your price of {own.price:,.2f} was for {was}, this is priced per {per}: type it anew with what it is for"
 

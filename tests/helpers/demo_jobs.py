@@ -27,6 +27,6 @@ def hill_climb(folder: Path, changes: Mapping[str, str] | None = None) -> Path:
 def checked(path: Path, kept: Mapping[str, Mapping[str, Any]] | None = None) -> Report:
     """Checks a job in place; kept: what the shop types into the Parts list and the Quote, by line."""
     job, package = read_job(path)
-    report = assess(job, TODAY)
-    write_result(report, package, path, False, TODAY, kept=kept or {})
+    report = assess(replace(job, own=kept or {}), TODAY)
+    write_result(report, package, path, False, TODAY)
     return report

@@ -9,7 +9,7 @@ from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.line import SURPLUS
 from bomcheck.notation.thread import read_thread
 from bomcheck.supply.balance import balance
-from bomcheck.supply.spec import fit
+from bomcheck.supply.spec import fit, spec_text
 
 THREADS = ("M8x1.25", "M8x1.0", "M10x1.25")
 LENGTHS = (25.0, 30.0, 35.0, 40.0)
@@ -106,14 +106,12 @@ def test_packs_cover_and_never_by_a_whole_pack_too_many(wanted: list[Demand], pr
         if line.out_of:
             assert line.key in next(one for one in lines if one.key == line.out_of).also_for
         if (line.packs or line.out_of) and not line.rest_of:
-            singly += min(_total(part, line.to_order) for part in prices if _serves(part, line.key, wanted))
+            singly += min(_total(part, line.to_order) for part in prices if _serves(part, line.spec, wanted))
     assert sum(line.line_total or 0.0 for line in lines if line.packs) <= singly + 1e-9
 
 
-def _serves(part: Part, key: str, wanted: list[Demand]) -> bool:
-    from bomcheck.supply.identity import line_name
-
-    return any(line_name(one) == key.split(", ")[0] and fit(part, one).surely for one in wanted)
+def _serves(part: Part, spec: str, wanted: list[Demand]) -> bool:
+    return any(spec_text(one) == spec and fit(part, one).surely for one in wanted)
 
 
 def _total(part: Part, short: float) -> float:

@@ -85,7 +85,8 @@ def sorted_terms(job: Job, names: Sequence[str]) -> tuple[list[Terms], list[Term
 
 def _listed(terms: Terms, lines: Sequence[Line]) -> str:
     """The supplier's name as the lines have it, or else as his terms do."""
-    return next((one.supplier for one in lines if same_name(one.supplier, terms.supplier)), terms.supplier)
+    listed = (one.supplier for one in lines if not one.own.supplier)
+    return next((name for name in listed if same_name(name, terms.supplier)), terms.supplier)
 
 
 @dataclass(frozen=True, slots=True)

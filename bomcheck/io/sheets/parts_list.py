@@ -237,7 +237,7 @@ def _money(line: Line, counted: Figures, kept: Mapping[str, Any], rows: Mapping[
     cells = {
         "list_price": Cell(line.list_price, ("cell", "money")),
         "own_price": _typed(kept, "own_price", "#,##0.00"),
-        "own_price_per": Cell(str(stated) if counted.paid else None, ("input",)),
+        "own_price_per": Cell(str(stated) if counted.paid or kept.get("own_price_per") else None, ("input",)),
         "line_total": Cell(None, ("cell", "money")),
     }
     if counted.packs is not None:
