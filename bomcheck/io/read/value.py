@@ -127,7 +127,10 @@ def says_nothing(cell: Cell | None) -> bool:
     text = cell.text
     if cell.kind != "text" or len(text) > LONGEST:
         return False
-    return notation.is_blank(" ".join(text.split()) if text.isascii() else notation.plain(text))
+    try:
+        return notation.is_blank(" ".join(text.split()) if text.isascii() else notation.plain(text))
+    except Unreadable:  # says something that is refused where it is read
+        return False
 
 
 def read_value(field: Field, cell: Cell, beside: str | None = None, rim_width: float | None = None) -> Any:
