@@ -189,7 +189,7 @@ def test_one_slip_is_ticked_off_over_both_axles(tmp_path: Path) -> None:
     check_workbook(path, out=None, write=True, backup=False, today=TODAY)
     own = read_job(path)[0].own
     got = {key: typed["received"] for key, typed in own.items() if "received" in typed}
-    assert sorted((key.split()[0], count) for key, count in got.items()) == [("front", 1.0), ("rear", 2.0)]
+    assert sorted((key.split(", ")[1], count) for key, count in got.items()) == [("front", 1.0), ("rear", 2.0)]
 
 
 def test_keep_files_the_kit_of_each_axle(tmp_path: Path) -> None:

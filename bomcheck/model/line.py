@@ -113,7 +113,7 @@ def price_per(unit: str, pack_size: float | None) -> str:
     ('pack of 10 mL', 'mL', 'each', 'pack of 10')
     """
     bare = "" if unit in ("each", "") else unit
-    if pack_size is None or (pack_size == 1 and not bare):
+    if pack_size in (None, 1):
         return bare or "each"
     return f"pack of {pack_size:g} {bare}".strip()
 
