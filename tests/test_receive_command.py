@@ -37,7 +37,7 @@ def made(folder: Path) -> Path:
 def everything(report: Report) -> str:
     """A slip with all that must come; one number once."""
     count: dict[str, float] = {}
-    for one in expected(report, {}):
+    for one in expected(report):
         count[one.part_number] = count.get(one.part_number, 0.0) + one.quantity
     return "".join(f"{number},,{quantity:g} pcs,\n" for number, quantity in count.items())
 

@@ -12,12 +12,12 @@ from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.csv_file import LARGEST, is_ours, write_csv
 from bomcheck.io.order.known import Pending
 from bomcheck.io.order.new_file import write_new
-from bomcheck.io.order.received import ORDERING, came_words, require_sound, still_to_order, with_received
 from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import require_sound
 from bomcheck.io.refusal import refuse
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.order_rows import Row, left_out, order_rows, owner_texts, unpriced
+from bomcheck.paper.order_rows import Row, came_words, left_out, open_rows, order_rows, owner_texts, unpriced
 
 DONE, OPEN = 0, 3
 
@@ -36,27 +36,22 @@ def order(
 ) -> Ordered:
     """Write the order. confirm, sheet: as in `append_rows`. Raises BomcheckError; nothing is then written."""
     job, package = read_job(job_path)
-    require_sound(job, package, ORDERING)
+    require_sound(job, package)
     report = assess(job, today)
-    rows = with_received(order_rows(report), report)
+    rows = order_rows(report)
     left = left_out(report)
     said, remarks = _write(rows, into, job_path, owner_texts(job), partial(append_rows, confirm=confirm, sheet=sheet))
-    first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(rows)]
-    first += [f"No price is known, so it is left blank: {text}." for text in unpriced(_left(rows))]
+    first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(report)]
+    first += [f"No price is known, so it is left blank: {text}." for text in unpriced(open_rows(rows))]
     pending = any(isinstance(one, Pending) for one in remarks)
     return Ordered(OPEN if left or pending else DONE, said, [*first, *remarks])
-
-
-def _left(rows: list[Row]) -> list[Row]:
-    """Without what has come."""
-    return [row for row in map(still_to_order, rows) if row is not None]
 
 
 def _write(
     rows: list[Row], into: Path, job_path: Path, job: Row, append: Callable[..., tuple[list[str], list[str]]]
 ) -> tuple[list[str], list[str]]:
     """(lines for standard output, remarks). append: into an ordering file of the shop's own."""
-    ending, left = into.suffix.lower(), _left(rows)
+    ending, left = into.suffix.lower(), open_rows(rows)
     if real_path(into) == real_path(job_path):
         raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
     own = (
@@ -87,7 +82,7 @@ def counted(rows: list[Row]) -> str:
 def _late(report: Report) -> list[str]:
     """What cannot be there by the day."""
     days = report.buying.days if report.buying is not None else None
-    late = [line for line in report.parts if days is not None and line.is_ordered and (line.lead_days or 0.0) > days]
+    late = [line for line in report.parts if days is not None and line.is_bought and (line.lead_days or 0.0) > days]
     return [f"Mind: not there in time: {line.description or line.role}, {line.lead_days:g} days." for line in late]
 
 

@@ -5,8 +5,8 @@ from datetime import date
 from pathlib import Path
 
 from bomcheck.assess import assess
-from bomcheck.io.order.received import RECEIVING, require_sound
 from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import require_sound
 from bomcheck.paper.awaited import ready
 
 
@@ -21,6 +21,6 @@ class Done:
 def job_ready(path: Path, today: date) -> Done:
     """Nothing is written. Raises BomcheckError."""
     job, package = read_job(path)
-    require_sound(job, package, RECEIVING)
+    require_sound(job, package)
     found = ready(assess(job, today), today)
     return Done(found.status, "\n".join([found.said, *(f"  {line}" for line in found.lines)]))

@@ -9,9 +9,9 @@ from bomcheck.assess import assess
 from bomcheck.io.disk import only_writer, real_path
 from bomcheck.io.layout import CORNER, KIT
 from bomcheck.io.mark import marked_sheets
-from bomcheck.io.order.received import RECEIVING, require_sound
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
+from bomcheck.io.read.own import require_sound
 from bomcheck.io.receive.match import (
     CAME,
     INSTEAD,
@@ -117,7 +117,7 @@ def workbooks(folder: Path) -> list[Path]:
 def _opened(path: Path, today: date) -> Opened:
     """Raises WorkbookError where it cannot be written to."""
     job, package = read_job(path)
-    require_sound(job, package, RECEIVING)
+    require_sound(job, package)
     require_in_place(package)
     return Opened(path, package, assess(job, today), receipts_from(package))
 
@@ -170,7 +170,7 @@ def _receive(
     if asked:
         return Done(ASKED, "\n".join([*_head(slip, ""), *asked, "", "Nothing was booked."]), slip.remarks)
     mine = known & {one.path.name for one in jobs} if alone else set[str]()
-    things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, one.report.job.own, at)]
+    things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, at)]
     receipts = [receipt for _, receipt in earlier]
     lines = [line for line in without_taken(slip, receipts) if line.part_number not in said.refused]
     done = Received() if mine else receive(replace(slip, lines=tuple(lines)), _wanted(jobs, things, said))
@@ -233,7 +233,7 @@ def _write(job: Opened, at: int, slip: Slip, done: Received, today: date) -> str
             row = kept.setdefault(key, {})
             row["received"] = round((amount(row, "received") or 0.0) + added, 6)
     receipts = [*job.receipts, *receipts_of(slip, done, today.isoformat(), at)]
-    report = replace(job.report, job=replace(job.report.job, own=kept))
+    report = assess(replace(job.report.job, own=kept), today)
     result = write_result(report, job.package, job.path, False, today, kept=kept, receipts=receipts)
     return result.message or f"Ticked off in {job.path.name}: see its sheets Receiving and Parts list."
 

@@ -4,10 +4,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
+from math import ceil
 from typing import Any
 
 IN_KIT, ON_CAR, ON_SHELF, TO_ORDER = "in kit", "on car", "on shelf", "to order"
 NO_SOURCE, SURPLUS, ASK, WORK = "no source known", "surplus", "ask", "work"
+HERE, PARTLY = "here", "partly here"
+TINY = 1e-9
 STATUSES = (IN_KIT, ON_CAR, ON_SHELF, TO_ORDER, NO_SOURCE, SURPLUS, ASK, WORK)
 
 
@@ -91,19 +94,58 @@ class Line:
         return TO_ORDER in (self.status, self.listed_as)
 
     @property
-    def ordered(self) -> float:
-        """What comes in whole packs [unit]."""
-        return self.packs * self.pack_size
-
-    @property
     def left_over(self) -> float:
         """What stays of the packs [unit]."""
         return round(max(0.0, self.ordered - self.to_order - self.shared), 6) if self.packs else 0.0
 
     @property
-    def is_ordered(self) -> bool:
-        """Whether it goes into the order."""
-        return self.status == TO_ORDER
+    def is_bought(self) -> bool:
+        """Whether it goes into the order: what has no known source does once the shop has named a supplier for it."""
+        if self.status == NO_SOURCE:
+            return bool(self.own.supplier) and self.to_order > TINY
+        return self.status == TO_ORDER and self.packs > 0
+
+    @property
+    def lack(self) -> float:
+        """What its packs are for, what other lines take from them included [unit]."""
+        lack = round(self.to_order + self.shared, 6)
+        return lack if self.at_most is None else round(min(lack, self.ordered), 6)
+
+    @property
+    def whole_packs(self) -> float:
+        """Packs of the whole order, however much of it came."""
+        return self.packs if self.in_packs else self._packs_of(self.lack)
+
+    @property
+    def ordered(self) -> float:
+        """What comes in whole packs [unit]."""
+        return round(self.whole_packs * (self.pack_size or 1.0), 6)
+
+    @property
+    def came(self) -> float:
+        """What came of the order [unit]; the kit's own are the first that come."""
+        return round(min(self.ordered, max(0.0, self.own.received - self.in_kit)), 6) if self.is_bought else 0.0
+
+    @property
+    def still_lacks(self) -> float:
+        """What must still be ordered, without what came [unit]."""
+        return round(max(0.0, self.lack - self.came), 6)
+
+    @property
+    def still_packs(self) -> float:
+        """The packs of that."""
+        return self._packs_of(self.still_lacks) if self.came else self.whole_packs
+
+    def _packs_of(self, amount: float) -> float:
+        return float(ceil(round(amount / (self.pack_size or 1.0), 6)))
+
+    @property
+    def here(self) -> str:
+        """Whether all that must come is here: "here", "partly here", "" for nothing so far, or nothing that must come."""
+        must = self.in_kit + (self.ordered if self.is_bought else 0.0)
+        if not must or not self.own.received:
+            return ""
+        return HERE if self.own.received >= must - 1e-6 else PARTLY
 
 
 def price_per(unit: str, pack_size: float | None) -> str:

@@ -1,17 +1,16 @@
 """What must come, what of it has come, and whether all is here. Pure data."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
-from typing import Any
 
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import NO_SOURCE, Line, amount
+from bomcheck.model.line import NO_SOURCE, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.order_rows import left_out, order_rows
+from bomcheck.paper.order_rows import left_out
 from bomcheck.supply.counting import per_unit
 
 BOX, ORDER = "the kit's box", "the order"
@@ -70,13 +69,12 @@ class Expected:
         return 1.0 if factor is None or factor == inf else factor
 
 
-def expected(report: Report, kept: Mapping[str, Mapping[str, Any]], job: int = 0) -> list[Expected]:
+def expected(report: Report, job: int = 0) -> list[Expected]:
     """All that must come, what is needed before what is left over; `came` as the Parts list says."""
-    rows = {str(row["line_key"]): row for row in order_rows(report)}
     found: list[Expected] = []
     for line in report.parts:
-        mine = [*_of_box(line, report.job), *_of_order(line, rows.get(line.key), report.job)]
-        received = amount(kept.get(line.key, {}), "received") or 0.0
+        mine = [*_of_box(line, report.job), *_of_order(line, report.job)]
+        received = line.own.received
         for one in mine:
             one.job, one.came = job, min(one.quantity, received)
             received = round(received - one.came, 6)
@@ -97,12 +95,11 @@ def _of_box(line: Line, job: Job) -> Iterator[Expected]:
         yield Expected(line, BOX, line.part_number, left)
 
 
-def _of_order(line: Line, row: Mapping[str, Any] | None, job: Job) -> Iterator[Expected]:
-    if row is not None:
-        number = str(row["part_number"])
+def _of_order(line: Line, job: Job) -> Iterator[Expected]:
+    if line.is_bought:
+        number = line.part_number
         part = next((one for one in job.prices if number and one.part_number == number), None)
-        count, size, packs = (float(row[key]) for key in ("quantity_ordered", "pack_size", "packs"))
-        yield Expected(line, ORDER, number, count, part, size, packs)
+        yield Expected(line, ORDER, number, line.ordered, part, line.pack_size or 1.0, line.whole_packs)
 
 
 def number_of(text: str) -> str:
@@ -112,17 +109,6 @@ def number_of(text: str) -> str:
     (True, False)
     """
     return re.sub(r"\s+", "", re.sub(r"[‐‑‒–—−]", "-", text)).casefold()
-
-
-HERE, PARTLY = "here", "partly here"
-
-
-def state(line: Line, things: Sequence[Expected]) -> str:
-    """ "here", "partly here" or "" for a line of which nothing came, or nothing must come."""
-    mine = [one for one in things if one.line.key == line.key]
-    if not mine or not any(one.came for one in mine):
-        return ""
-    return PARTLY if any(one.missing for one in mine) else HERE
 
 
 READY, MISSING, MEASURE = 0, 1, 3
@@ -141,12 +127,11 @@ class Ready:
 
 def ready(report: Report, today: date | None) -> Ready:
     """What is missing, and by when it can be here. today: None for no days."""
-    own = report.job.own
-    things = expected(report, own)
+    things = expected(report)
     short = [one for one in things if one.missing]
     asked = left_out(report)
     count = len({one.line.key for one in short}) + sum(
-        line.status == NO_SOURCE for line in report.parts if _lacks(line, own)
+        line.status == NO_SOURCE for line in report.parts if not line.is_bought and line.to_order > line.own.received
     )
     lines = [f"{missing_words(one)}{_day(one, today)}" for one in short] + [f"Not ordered: {text}" for text in asked]
     questions = [one.ask for one in report.questions]
@@ -161,10 +146,6 @@ def ready(report: Report, today: date | None) -> Ready:
         return Ready(MEASURE, f"All here, but {verb} still to be measured or asked", (*lines, *questions), begun)
     work = ", ".join(line.description for line in report.parts if line.role == "machining" and line.needed > 0)
     return Ready(READY, f"All here; before fitting: {work}" if work else "All here", (), begun)
-
-
-def _lacks(line: Line, own: Mapping[str, Mapping[str, Any]]) -> bool:
-    return not line.own.supplier and line.to_order > (amount(own.get(line.key, {}), "received") or 0.0)
 
 
 def parts(count: int) -> str:

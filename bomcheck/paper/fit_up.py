@@ -6,11 +6,10 @@ from dataclasses import dataclass, replace
 from bomcheck.car.checks import BAD, word
 from bomcheck.model.finding import limit_text
 from bomcheck.model.limits import limit_for
-from bomcheck.model.line import Line
+from bomcheck.model.line import HERE, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words
-from bomcheck.paper.awaited import HERE, expected, state
 from bomcheck.paper.fit_up_words import IN_HAT, needed, new_master, parks, steers, was_drum
 from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
@@ -63,10 +62,9 @@ ROLES = {
 def steps(report: Report) -> tuple[Step, ...]:
     """All steps that this job has, numbered."""
     placed: dict[str, list[str]] = {}
-    things = expected(report, report.job.own)
     for line in report.parts:
         if line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
-            placed.setdefault(_step_of(line, report), []).append(_named(line, state(line, things)))
+            placed.setdefault(_step_of(line, report), []).append(_named(line, line.here))
     found: list[Step] = []
     for title in (FIRST, *PLACES):
         do = tuple(_WORK[title](report)) if title in _WORK else ()

@@ -1,14 +1,13 @@
 """The columns of an order: name in files, title for people, type, and what each holds."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import ceil
 from typing import Any
 
 from bomcheck.model.demand import scope_of
 from bomcheck.model.job import Job
-from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line, cents
+from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line, cents
 from bomcheck.model.report import Report
 from bomcheck.paper.parts_columns import IN_FILE
 
@@ -28,29 +27,36 @@ BY_NAME = {column.name: column for column in COLUMNS}
 
 
 Row = dict[str, Any]
-TINY = 1e-9
 
 
 def order_rows(report: Report) -> list[Row]:
-    """What is to be ordered, a dict by column name; values are str, float, int, date or None.
+    """What is bought, a dict by column name; values are str, float, int, date or None. Quantities are what must still be
+    ordered; beside the columns stand `came` [unit] and `whole_packs`, those of the whole order.
 
     A line without a known source is ordered once the shop has named a supplier for it; a line to ask first never is.
     """
-    by_key = {line.key: line for line in report.parts}
-    return [_row(line, report, by_key) for line in report.parts if _is_bought(line)]
+    return [_row(line, report) for line in report.parts if line.is_bought]
 
 
-def _is_bought(line: Line) -> bool:
-    if line.status == NO_SOURCE:
-        return bool(line.own.supplier) and line.to_order > TINY
-    return line.status == TO_ORDER and line.packs > 0
+def open_rows(rows: Sequence[Mapping[str, Any]]) -> list[Row]:
+    """Those of which something must still be ordered."""
+    return [dict(row) for row in rows if row["packs"] > 0]
 
 
-def _row(line: Line, report: Report, by_key: Mapping[str, Line]) -> Row:
+def in_all(row: Mapping[str, Any]) -> Row:
+    """The row with the quantities of the whole order, however much of it came."""
+    came = row.get("came") or 0.0
+    if not came:
+        return dict(row)
+    packs = row["whole_packs"]
+    ordered = round(packs * row["pack_size"], 6)
+    needed = round(row["quantity_needed"] + came, 6)
+    return {**row, "packs": packs, "quantity_ordered": ordered, "quantity_needed": min(needed, ordered)}
+
+
+def _row(line: Line, report: Report) -> Row:
     job, size = report.job, line.pack_size or 1.0
-    lack = round(line.to_order + sum(by_key[key].to_order for key in line.also_for), 6)
-    packs = int(line.packs) if line.in_packs else ceil(round(lack / size, 6))
-    price = line.unit_price
+    price, packs = line.unit_price, int(line.still_packs)
     return {
         "line_key": line.key,
         **owner_texts(job),
@@ -61,7 +67,7 @@ def _row(line: Line, report: Report, by_key: Mapping[str, Line]) -> Row:
         "description": line.description or line.role,
         "spec": line.spec,
         "unit": line.unit,
-        "quantity_needed": lack if line.at_most is None else round(min(lack, packs * size), 6),
+        "quantity_needed": line.still_lacks,
         "pack_size": size,
         "packs": packs,
         "quantity_ordered": round(packs * size, 6),
@@ -74,6 +80,8 @@ def _row(line: Line, report: Report, by_key: Mapping[str, Line]) -> Row:
         "used_at": _used_at(line, report),
         "reason": line.reason,
         "note": line.own.note,
+        "came": line.came,
+        "whole_packs": line.whole_packs,
     }
 
 
@@ -112,7 +120,7 @@ def left_out(report: Report) -> list[str]:
         f"{_named(line, line.to_order)} {_why(line)}"
         for line in report.parts
         if line.status in (ASK, NO_SOURCE)
-        and not _is_bought(line)
+        and not line.is_bought
         and (_still_lacking(line) > TINY or (line.status == ASK and line.needed <= 0))
     ]
 
@@ -132,6 +140,18 @@ def _why(line: Line) -> str:
     if line.status == NO_SOURCE:
         return "no source known. Find one and type it as the supplier of yours in the Parts list"
     return f"to ask first. {line.note.rstrip('.')}" if line.note else "to ask first"
+
+
+def came_words(report: Report) -> list[str]:
+    """Lines of the order of which something came, in words."""
+    return [_came(line) for line in report.parts if line.came]
+
+
+def _came(line: Line) -> str:
+    unit = "" if line.unit in ("each", "") else f" {line.unit}"
+    name = " ".join(filter(None, (line.part_number, line.description)))
+    rest = f"{line.still_lacks:g}{unit} still to order" if line.still_lacks else "nothing is left to order"
+    return f"Received already: {line.came:g}{unit} of {name}; {rest}."
 
 
 def unpriced(rows: list[Row]) -> list[str]:

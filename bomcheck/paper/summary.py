@@ -112,7 +112,7 @@ def _whole_car(report: Report) -> Iterator[str]:
 
 
 def _orders(report: Report) -> Iterator[str]:
-    things = {one.line.key: one for one in expected(report, report.job.own) if one.source == ORDER}
+    things = {one.line.key: one for one in expected(report) if one.source == ORDER}
     for line in report.parts:
         if line.to_order and line.status in ("to order", "no source known", "ask") and not line.out_of:
             thing = things.get(line.key)

@@ -247,7 +247,8 @@ def parts_list(
         ).lines()
     ]
     asked = [*_about_scope(settled.scope), *_about_entries(unclear)]
-    return (*lines, *asked, *surplus_lines(given, settled.wanted)), bought, job
+    left = (replace(one, own=entries_of(job.own.get(one.key, {}))) for one in surplus_lines(given, settled.wanted))
+    return (*lines, *asked, *left), bought, job
 
 
 def _about_entries(unclear: Mapping[str, str]) -> Iterator[Line]:

@@ -9,9 +9,9 @@ from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.commands.cli import main
-from bomcheck.io.order.received import still_to_order, with_received
+from bomcheck.model.line import Entries
 from bomcheck.model.report import Report
-from bomcheck.paper.order_rows import left_out, order_rows
+from bomcheck.paper.order_rows import left_out, open_rows, order_rows
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
@@ -25,14 +25,9 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
 
 def left(report: Report, key: str, received: float) -> list[object]:
     """[needed, packs, ordered, total] of a line after so much has come; empty where nothing is left to order."""
-    kept = {key: {"received": received}}
-    row = next(
-        one
-        for one in with_received(order_rows(report), replace(report, job=replace(report.job, own=kept)))
-        if one["line_key"] == key
-    )
-    rest = still_to_order(row)
-    return [] if rest is None else [rest[n] for n in ("quantity_needed", "packs", "quantity_ordered", "line_total")]
+    parts = [replace(one, own=Entries(received=received)) if one.key == key else one for one in report.parts]
+    rows = [one for one in open_rows(order_rows(replace(report, parts=tuple(parts)))) if one["line_key"] == key]
+    return [row[n] for row in rows for n in ("quantity_needed", "packs", "quantity_ordered", "line_total")]
 
 
 @pytest.mark.parametrize(

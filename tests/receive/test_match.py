@@ -20,7 +20,7 @@ def booked(report: Report, *lines: tuple[object, ...]) -> Received:
     for number, line in enumerate(lines):
         part, words, count, side, unit = (*line, "", "", "")[:5]
         made.append(SlipLine(f"row {number}", str(part), str(words), float(str(count)), str(side), str(unit)))
-    return receive(Slip("slip.csv", "1", tuple(made)), Wanted(expected(report, {})))
+    return receive(Slip("slip.csv", "1", tuple(made)), Wanted(expected(report)))
 
 
 def words(done: Received) -> list[tuple[str, float]]:
@@ -29,7 +29,7 @@ def words(done: Received) -> list[tuple[str, float]]:
 
 def test_the_whole_box_and_the_whole_order_are_expected(report: Report) -> None:
     """Everything of the box, what is left over included, and every line of the order in whole packs."""
-    things = expected(report, {})
+    things = expected(report)
     count: dict[str, float] = {}
     for one in things:
         count[one.part_number] = count.get(one.part_number, 0.0) + one.quantity
@@ -51,7 +51,7 @@ def test_what_came_is_ticked_off(report: Report) -> None:
 
 def test_short_stays_short(report: Report) -> None:
     """15 nuts of 16."""
-    things = expected(report, {})
+    things = expected(report)
     receive(Slip("s", "1", (SlipLine("row 2", "RK-HN6", "nut", 15.0),)), Wanted(things))
     assert next(one.missing for one in things if one.part_number == "RK-HN6") == 1
 
@@ -148,7 +148,7 @@ def test_a_part_for_two_lines_fills_what_is_needed_first(report: Report) -> None
 
 def test_nothing_is_ticked_off_beyond_what_is_expected(report: Report) -> None:
     """For every line, what came is at most what was expected, however much the slip says."""
-    things = expected(report, {})
+    things = expected(report)
     lines = tuple(SlipLine(f"row {n}", one.part_number, "", 100.0) for n, one in enumerate(things))
     done = receive(Slip("s", "1", lines), Wanted(things))
     assert all(one.came <= one.quantity for one in things)

@@ -38,12 +38,12 @@ from bomcheck.io.order.known import (
     shown,
 )
 from bomcheck.io.order.place import Place, Rows, candidates, find_place, left_blank, newer, require_useful, rows_of
-from bomcheck.io.order.received import still_to_order
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_file, write_files
 from bomcheck.io.splice import SIGNATURES, Changes, assemble, verify
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import in_all, open_rows
 
 Line = Mapping[str, Any]
 Confirm = Callable[[list[str]], bool]
@@ -168,15 +168,16 @@ def _append(
             write_files(one)
         return said, [Pending(stop)]
     place = _useful_place(book, mapping, new=kept is None)
-    found = known(place, mapping, lines, cache(lambda: book.elsewhere(mapping)))
+    whole = [in_all(line) for line in lines]
+    found = known(place, mapping, whole, cache(lambda: book.elsewhere(mapping)))
     unknown = [line for line in lines if not found.of(line)]
-    fresh = [line for line in map(still_to_order, unknown) if line is not None]
-    remarks = [*changes(place, mapping, found, lines, owner_of(job), name), *other_cars(found, fresh, name)]
+    fresh = open_rows(unknown)
+    remarks = [*changes(place, mapping, found, whole, owner_of(job), name), *other_cars(found, fresh, name)]
     remarks += [*_by_row(mapping, found, name), *_again([*mapping.broken_off, *found.gone], fresh, name)]
     remarks += [*currency_remarks(place, mapping, fresh, name), *_reckoned(place, mapping, name)]
-    more = fills(place, mapping, found, lines) if place.part else {}
+    more = fills(place, mapping, found, whole) if place.part else {}
     written = mapping.written
-    _remember(mapping, found, fresh, unknown, place)
+    _remember(mapping, found, fresh, place)
     notes = [note for note in (hard_link_note(book.path), *book.notes()) if note] if fresh or more else []
     if fresh or more:
         mapping.before = Before(book_mark(book.data), len(fresh), None if kept is None else written)
@@ -293,10 +294,8 @@ def _useful_place(book: OrderBook, mapping: ColumnMap, *, new: bool) -> Place:
     return book.place(mapping)
 
 
-def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], unknown: Sequence[Line], place: Place) -> None:
-    """What is there now; of a fresh line what is needed in all, so that a later change is seen."""
-    whole = {str(line["line_key"]): line for line in unknown}
-    new = [remembered(whole[str(line["line_key"])], row) for row, line in enumerate(fresh, start=place.last + 1)]
+def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], place: Place) -> None:
+    new = [remembered(in_all(line), row) for row, line in enumerate(fresh, start=place.last + 1)]
     mapping.appended = [*found.entries, *new]
     if mapping.appended:
         mapping.written = list(mapping.columns.values())

@@ -11,7 +11,8 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.value import read_money
 from bomcheck.io.refusal import one_line, refuse
-from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
+from bomcheck.model.errors import BomcheckError, Fault, Place, Unreadable, WorkbookError
+from bomcheck.model.job import Job
 from bomcheck.model.line import amount
 from bomcheck.paper.parts_columns import PART_COLUMNS, TYPED
 from bomcheck.tables.fields import plain
@@ -97,6 +98,25 @@ def kept_from(package: Package) -> dict[str, dict[str, Any]]:
         for line, typed in read_kept(package.cells(name)).items():
             kept.setdefault(line, {}).update(typed)
     return kept
+
+
+COUNTED = ("on_hand", "own_price", "received")
+
+
+class Stopped(BomcheckError):
+    """Cells that must be corrected first; one line for each."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+        super().__init__("\n".join(str(fault) for fault in faults))
+
+
+def require_sound(job: Job, package: Package) -> None:
+    """Raises Stopped where a cell cannot be trusted that tells what is to be ordered, or has come."""
+    faults = [fault for fault in job.faults if fault.stops]
+    faults += [one for one in typed_faults(package, str(job.get("currency") or "")) if one.key in COUNTED]
+    if faults:
+        raise Stopped(faults)
 
 
 JUDGED = {column.name: column.judged for column in PART_COLUMNS if column.judged}

@@ -164,7 +164,9 @@ def _day(lines: Sequence[Line], now: str) -> str:
 
 
 def _orders(report: Report) -> list[Line]:
-    return [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
+    """What is bought, or asked first, and is not here yet."""
+    listed = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE, ASK) and not line.out_of]
+    return [line for line in listed if not line.here or line.still_lacks]
 
 
 def decides(report: Report) -> str:
@@ -208,7 +210,8 @@ def _count(number: int, word: str) -> str:
 def _part(line: Line) -> str:
     source = " (no source known)" if line.status == NO_SOURCE else ""
     name = f"{line.description or line.role}{source}"
-    return f"{quantity(line.to_order, line.unit)} x {name}" if line.to_order else name
+    lacks = line.still_lacks if line.came else line.to_order
+    return f"{quantity(lacks, line.unit)} x {name}" if lacks else name
 
 
 def _named(names: Sequence[str], between: str = ", ") -> str:

@@ -11,8 +11,20 @@ from bomcheck.io.read.own import KEY_HEADING, NUMBERS, OTHER_SHEETS
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, Ref, text
 from bomcheck.io.sheets.parts_freight import PARTS, Figures, all_figures, write_freight
 from bomcheck.io.sheets.words import sentence
-from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, amount
-from bomcheck.paper.awaited import HERE, PARTLY
+from bomcheck.model.line import (
+    ASK,
+    HERE,
+    IN_KIT,
+    NO_SOURCE,
+    ON_CAR,
+    ON_SHELF,
+    PARTLY,
+    SURPLUS,
+    TO_ORDER,
+    WORK,
+    Line,
+    amount,
+)
 from bomcheck.paper.parts_columns import TYPED
 from bomcheck.supply.balance import together
 from bomcheck.supply.buying_words import buying_words
@@ -162,7 +174,7 @@ def _line_cells(page: Page, line: Line, counted: Figures, rows: Mapping[str, int
     cells: dict[str, Cell | str | float | None] = {name: _typed(kept, name) for name in TYPED}
     cells |= {
         "description": _part_cell(line),
-        "status": _status_cell(line, counted, row, kept),
+        "status": _status_cell(line, counted, row),
         "side": "" if line.side == "either" else line.side,
         **_amounts(line, counted, rows),
         **_money(line, counted, kept, rows),
@@ -182,14 +194,12 @@ def _part_cell(line: Line) -> Cell:
     return Cell(name, ("cell", "bold"), more=tuple(one for one in below if one[0]))
 
 
-def _status_cell(line: Line, counted: Figures, row: int, kept: Mapping[str, Any]) -> Cell:
+def _status_cell(line: Line, counted: Figures, row: int) -> Cell:
     """The status; a line that was short is covered as soon as the user has enough on hand, and here once it was received."""
     look, received = f"status {line.status}", PARTS.at("received", row)
-    came, ordered = amount(kept, "received") or 0.0, (counted.packs or 0.0) * (line.pack_size or 1.0)
     if line.status == IN_KIT and line.in_kit:
-        words = HERE if came >= line.in_kit else PARTLY if came else line.status
         formula = _here(received, PARTS.at("in_kit", row), f'"{line.status}"')
-        return Cell(words, (look, "top"), formula=formula)
+        return Cell(line.here or line.status, (look, "top"), formula=formula)
     listed = line.listed_as or line.status
     if listed not in OPEN or not (line.needed or line.rest_of):
         return Cell(line.status, (look, "top"))
@@ -200,9 +210,8 @@ def _status_cell(line: Line, counted: Figures, row: int, kept: Mapping[str, Any]
     if counted.packs is None or line.out_of:
         return Cell(words, (look, "top"), formula=f"={rest}")
     total = f"{PARTS.at('in_kit', row)}+{PARTS.at('packs', row)}*{PARTS.at('pack_size', row)}"
-    if came:
-        words = HERE if came >= line.in_kit + ordered - 1e-6 else PARTLY
-        look = "status in kit" if words == HERE else look
+    if line.here:
+        words, look = line.here, "status in kit" if line.here == HERE else look
     return Cell(words, (look, "top"), formula=_here(received, total, rest))
 
 

@@ -9,7 +9,6 @@ from bomcheck.io.receive.match import Receipt
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import sentence
-from bomcheck.model.line import amount
 from bomcheck.paper.awaited import Expected, expected
 from bomcheck.tables.fields import plain
 
@@ -48,7 +47,7 @@ def write_receiving(book: Book, receipts: Sequence[Receipt]) -> None:
         (EXPECTED, CAME, MISSING),
     )
     by_line: dict[str, list[Expected]] = {}
-    for one in expected(book.report, book.kept):
+    for one in expected(book.report):
         by_line.setdefault(one.line.key, []).append(one)
     for things in by_line.values():
         page.line(_thing_cells(page, things))
@@ -63,7 +62,7 @@ def _thing_cells(page: Page, things: Sequence[Expected]) -> dict[int, Cell]:
     """One line of the parts list: from the box, from the order, or from both."""
     line, row, shown = things[0].line, page.row, amount_format(things[0].line.unit)
     total = round(sum(one.quantity for one in things), 6)
-    came = amount(page.book.kept.get(line.key, {}), "received") or 0.0
+    came = line.own.received
     missing = max(0.0, round(total - came, 6))
     at = page.book.refs[line.key].received
     here, there, left = (address(row, column) for column in (EXPECTED, CAME, MISSING))
