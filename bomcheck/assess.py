@@ -73,11 +73,15 @@ class Round:
             self._take(before.findings[found], before.cures.get(found))
         if name in before.plans:
             self.plans[name] = before.plans[name]
+        if name in STACKS:
+            self.sight.windows[name] = before.sight.windows[name]
 
     def _judge(self, check: Check) -> None:
         self.sizes.touched |= set(check.requires)
         if check.kind == "space":
             self._take(*judge_space(check, self.sight))
+            if self.sight.leans_on_shims(check):
+                self.sizes.touched.update(*(self.touched[name] for name in STACKS))
             return
         ready = prepare(check, self.sizes)
         if ready.settled is not None:
@@ -93,7 +97,9 @@ class Round:
         for one in ready:
             if one.settled is not None:
                 self._take(one.settled, None)
-        adjusting = Adjusting(name, ready, self.sizes)
+        wanted = self.sight.wanted()[name]
+        adjusting = Adjusting(name, ready, self.sizes, wanted)
+        self.sight.windows[name] = wanted.where(adjusting.laid.served)
         for finding, cure in adjusting.judge():
             self._take(finding, cure)
         if adjusting.plan is not None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import Prepared, cured_by, label_of, measured, with_deciding
 from bomcheck.engine.laid import Laid
+from bomcheck.engine.space import ANYWHERE, Window
 from bomcheck.engine.stacks import HOUSE_SIZES, Moved, possible_stacks, steps_of
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
@@ -49,9 +50,9 @@ def choices(name: str, job: Job) -> Choice:
 
 
 class Adjusting:
-    """One stack of one job: findings of the checks that it moves. blocked: the finding that keeps the stack from being known."""
+    """One stack of one job: findings of the checks that it moves. window: where bodies want it. blocked: the finding that keeps the stack from being known."""
 
-    def __init__(self, name: str, ready: Sequence[Prepared], sizes: Inputs) -> None:
+    def __init__(self, name: str, ready: Sequence[Prepared], sizes: Inputs, window: Window = ANYWHERE) -> None:
         self.name, self.key, self.sizes = name, STACKS[name], sizes
         self.ready = [one for one in ready if one.settled is None]
         self.blocked = next(
@@ -61,7 +62,7 @@ class Adjusting:
         held = self.choice.box if self.choice.box is not None else [Stack()]
         self.laid = Laid(
             self.key, [_moved(one) for one in self.ready], self.blocked is not None, sizes.box, steps_of(held),
-            self.choice.box is not None, steps_of(self.choice.trade),
+            self.choice.box is not None, steps_of(self.choice.trade), window,
         )  # fmt: skip
         self.plan = self._plan()
 
@@ -72,7 +73,8 @@ class Adjusting:
         by_thickness = {
             stack.thickness: stack for stack in (self.choice.box if laid.covered else None) or self.choice.trade
         }
-        likely, least, most = (by_thickness[one] for one in (laid.thickness, *laid.ends()))
+        needed = sorted((laid.thickness, *laid.ends()))
+        likely, least, most = (by_thickness[one] for one in (laid.thickness, needed[0], needed[-1]))
         return StackPlan(self.name, likely, least, most, None if self.choice.box is None else laid.covered)
 
     def judge(self) -> list[tuple[Finding, Cure | None]]:

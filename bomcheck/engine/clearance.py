@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import cache
 from itertools import product
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
-from bomcheck.engine.space import Look, looks
+from bomcheck.engine.space import ANYWHERE, PLACED, Look, Window, looks, windows_of, with_shims
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import ANY, Part, Space, terms
 from bomcheck.model.box import Range
@@ -15,9 +16,9 @@ from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import Verdict, worst
+from bomcheck.rules import all_checks
 from bomcheck.rules.body_sizes import BEHIND
 
-PLACED = ("axial_off", "flush_off")  # where shims leave the caliper
 BY_SHIMS = "It depends on where the shims leave the caliper: try it on the car before anything is ordered"
 MOST_BLANKS = 4  # of which all corners are tried
 WAYS = ("along the axle", "along the axle", "from the axis", "from the axis")
@@ -28,6 +29,9 @@ class JobSight:
 
     def __init__(self, sizes: Inputs) -> None:
         self.sizes = sizes
+        self.windows: dict[str, Window] = dict.fromkeys(PLACED, ANYWHERE)
+        """Where the stacks are sure to bring the caliper, once they are judged."""
+        self._looked: dict[str, tuple[list[Look], frozenset[str]]] = {}
         self._edges: dict[str, tuple[Affine, Range, frozenset[str]]] = {}
         self._air: dict[str, float] = {}
 
@@ -51,6 +55,27 @@ class JobSight:
         found = self._edges[text]
         self.sizes.touched |= found[2]
         return found
+
+    def looks(self, space: Space) -> list[Look]:
+        """All pairs of a body that may be there, wherever the shims leave the caliper; found once."""
+        name = space.body.name
+        if name not in self._looked:
+            outside, self.sizes.touched = self.sizes.touched, set()
+            found = [look for look in looks(space, self) if look.there]
+            self._looked[name] = found, frozenset(self.sizes.touched)
+            self.sizes.touched = outside
+        self.sizes.touched |= self._looked[name][1]
+        return self._looked[name][0]
+
+    def wanted(self) -> dict[str, Window]:
+        """Where all bodies together ask that the shims bring the caliper."""
+        return windows_of([look for space in spaces() for look in self.looks(space)], self)
+
+    def leans_on_shims(self, check: Check) -> bool:
+        """Whether the verdict on a body hangs on where the shims leave the caliper."""
+        assert check.space is not None
+        unsure = [look for look in self.looks(check.space) if not look.clear and not look.never]
+        return any(key in way.slopes for look in unsure for way in look.ways for key in PLACED.values())
 
     def edge(self, text: str) -> Affine:
         """An edge as it is written in a row."""
@@ -98,6 +123,12 @@ class JobSight:
         return one if mask else other
 
 
+@cache
+def spaces() -> tuple[Space, ...]:
+    """Every fixed body."""
+    return tuple(check.space for check in all_checks().values() if check.space is not None)
+
+
 def judge_space(check: Check, sight: JobSight) -> tuple[Finding, Cure | None]:
     """The finding of one fixed body, and what cures it."""
     assert check.space is not None
@@ -109,7 +140,7 @@ def judge_space(check: Check, sight: JobSight) -> tuple[Finding, Cure | None]:
     if reason:
         said = replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=reason), reason=Reason.OTHER_ARRANGEMENT)
         return said, None
-    seen = [look for look in looks(check.space, sight) if look.there]
+    seen = [with_shims(look, sight, sight.windows) for look in sight.looks(check.space)]
     if not seen:
         return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY), reason=Reason.OTHER_ARRANGEMENT), None
     deciding = deciding_of(seen)
@@ -135,6 +166,18 @@ def _verdict(look: Look) -> Verdict:
     return Verdict.DOES_NOT_FIT if look.never else Verdict.FITS if look.clear else Verdict.NOT_KNOWN
 
 
+_LAID = {
+    "axial": "the caliper's centre {} inboard of the disc's",
+    "radial": "the pad's top edge {} over the disc's edge",
+}
+
+
+def _laid(stack: str, window: Window, allowed: Range) -> str:
+    """Where the shims must bring the caliper, so that it is clear."""
+    low, high = max(window.floor, allowed.low), min(window.ceiling, allowed.high)
+    return f"; with shims that bring {_LAID[stack].format(mm_range(low, high, 2))}"
+
+
 _REASONS = {Verdict.NOT_KNOWN: Reason.STRADDLES, Verdict.DOES_NOT_FIT: Reason.OUTSIDE_LIMIT}
 
 
@@ -146,6 +189,9 @@ def _measured(check: Check, sight: JobSight, seen: list[Look], look: Look, verdi
     said = f"Nearest is the {look.pair.turning}, {words}; must be {limit_text(limit)}"
     if blanks and verdict is not Verdict.NOT_KNOWN:
         said += f"; whatever {' and '.join(_span(key, sight) for key in blanks[:3])}"
+    if verdict is Verdict.FITS and sight.leans_on_shims(check):
+        asked = [(stack, window) for stack, window in sight.windows.items() if window.asked]
+        said += "".join(_laid(stack, one, sight.ends(Affine(0.0, {PLACED[stack]: 1.0}))) for stack, one in asked)
     return replace(
         finding_of(check, sight.sizes, verdict, said=said),
         reason=_REASONS.get(verdict, Reason.NONE),
@@ -259,7 +305,7 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
 def _placed_worst(way: Affine, sight: JobSight) -> Affine:
     """The same with the caliper where its shims may leave it at worst: that is not measured."""
     box = sight.sizes.box
-    for key in PLACED:
+    for key in PLACED.values():
         rest, slope = way.split(key)
         if slope:
             way = rest + (slope * box.middle[key] - abs(slope) * box.half[key])

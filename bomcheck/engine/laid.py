@@ -7,29 +7,35 @@ numbers of one job and of many at once; verdicts are their severities.
 from collections.abc import Sequence
 from functools import cached_property
 
+from bomcheck.engine.space import ANYWHERE, Window
 from bomcheck.engine.stacks import Counting, Moved, Steps, Together, demands_of, ideal_thickness
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Range
 from bomcheck.model.numbers import Number, Truth, greater, isnt, lesser, pick, some
 from bomcheck.model.verdict import FITS, NO, PARTS, UNKNOWN, holds, margin
 
+WINDOW = "where bodies need the caliper"
+
 
 class Laid:
     """One stack. moved: the checks. blocked: where the check that the stack is there for is itself not known, so that it is not
     known either which stack will be laid. held: stacks from the kit's box, known: where they are. trade: with more bought.
 
-    free: checks, by name, that hold with any stack. severity: of each check, where it is ready. hopeless: where some check fails
-    with any stack that serves the leading one.
+    window: where bodies ask that the leading check comes to. free: checks, by name, that hold with any stack. severity: of each
+    check, where it is ready. hopeless: where some check fails with any stack that serves the leading one.
     """
 
     def __init__(
-        self, key: str, moved: Sequence[Moved], blocked: Truth, box: Box, held: Steps, known: Truth, trade: Steps
-    ) -> None:
+        self, key: str, moved: Sequence[Moved], blocked: Truth, box: Box, held: Steps, known: Truth, trade: Steps,
+        window: Window = ANYWHERE,
+    ) -> None:  # fmt: skip
         self.key, self.box, self.known, self.blocked = key, box, known, blocked
         self.moved = {one.check: one for one in moved}
-        demands = demands_of(moved, key, box)
-        self.held, self.trade = Together(demands, held, box.shape), Together(demands, trade, box.shape)
         self.lead = next((one for one in moved if one.target is not None and some(one.ready)), None)
+        self.window = window
+        asked = [] if self.lead is None else [Moved(WINDOW, self.lead.pieces, window, self.lead.ready & window.asked)]
+        demands = demands_of((*moved, *asked), key, box)
+        self.held, self.trade = Together(demands, held, box.shape), Together(demands, trade, box.shape)
         self.led: Truth = False if self.lead is None else self.lead.ready
         self.free = {one.check: self._holds_with_any(one) for one in moved}
         self._found: dict[frozenset[str], Number] = {}
@@ -89,7 +95,23 @@ class Laid:
     @cached_property
     def counting(self) -> dict[str, Truth]:
         """The leading check and all that some stack may serve with it; what no stack serves does not choose the shims."""
+        return {**self._own, WINDOW: self.served} if some(self.served) else self._own
+
+    @cached_property
+    def _own(self) -> dict[str, Truth]:
         return {name: counts & isnt(self.free[name]) for name, counts in self._curable.items() if some(counts)}
+
+    @cached_property
+    def served(self) -> Truth:
+        """Where every true size finds a stack that brings the leading check into the window, and serves all else that counts:
+        out of the kit's box, or bought where shims must be bought anyway."""
+        asked = self.led & self.window.asked & self.known & isnt(self.blocked)
+        if self.lead is None or not some(asked):
+            return False
+        both = {**self._own, WINDOW: asked}
+        served = asked & self.held.always(both)
+        bought = asked & isnt(served) & (self.severity[self.lead.check] == PARTS)
+        return served | (bought & self.trade.always(both)) if some(bought) else served
 
     @cached_property
     def covered(self) -> Truth:

@@ -5,19 +5,26 @@ apart is a straight line in the sizes, so its range over the ± is exact. A pair
 size, and never clear where no way holds for any; between the two it is not known. (That one way serves some true sizes and
 another the rest counts as not known: never a false verdict.)
 
+Shims are laid after the true size is seen. A pair that is clear only with the caliper in one part of where it may stand asks
+for a window; where a stack is sure to bring it there, and all else that the stack moves along, the pair is clear.
+
 The same code serves one job and many pairs of cars and kits at once: a `Sight` answers with numbers, or with arrays that
 have one entry for each pair. Every number below may be such an array.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import inf
 from typing import Protocol
 
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import Pair, Part, Space
 from bomcheck.model.box import Range
+from bomcheck.model.numbers import Number, Truth, greater, isnt, least_of, lesser, pick, some
 
 FAR = 10.0  # mm beyond the air: as far as this no closer look is taken
+PLACED = {"axial": "axial_off", "radial": "flush_off"}
+"""What each shim stack leaves to chance: where the caliper comes to stand, inside what its leading check allows."""
 
 
 class Sight(Protocol):
@@ -82,6 +89,98 @@ def looks(space: Space, sight: Sight) -> Iterator[Look]:
                     yield _look(
                         pair, sight, value, ways, here & sure_too & sure, may & maybe_too & maybe, (part, other)
                     )
+
+
+@dataclass(frozen=True)
+class Window:
+    """Where the check that a stack is there for must come to [mm], so that bodies stand clear. asked: where they need that."""
+
+    floor: Number = -inf
+    ceiling: Number = inf
+    asked: Truth = False
+
+    def narrowed(self, mine: Truth, floor: Number, ceiling: Number) -> "Window":
+        """Both together, where it is mine."""
+        floor, ceiling = greater(self.floor, floor), lesser(self.ceiling, ceiling)
+        return Window(pick(mine, floor, self.floor), pick(mine, ceiling, self.ceiling), self.asked | mine)
+
+    def where(self, truth: Truth) -> "Window":
+        """The same, asked for only where it is true."""
+        return Window(self.floor, self.ceiling, self.asked & truth)
+
+
+ANYWHERE = Window()
+Windows = Mapping[str, Window]
+"""By stack."""
+
+
+def windows_of(looked: Iterable[Look], sight: Sight) -> dict[str, Window]:
+    """Of all pairs that are clear or not according to where the shims leave the caliper: the windows that serve them at once.
+
+    A pair asks for the one of its ways that leaves the shims most room; it is then clear for every true size in the window.
+    Where windows exclude one another nothing is asked for.
+    """
+    found = {stack: Window() for stack in PLACED}
+    for look in looked:
+        for stack, window in _window(look, sight):
+            found[stack] = found[stack].narrowed(window.asked, window.floor, window.ceiling)
+    return {stack: one.where(one.floor <= one.ceiling) for stack, one in found.items()}
+
+
+def _window(look: Look, sight: Sight) -> Iterator[tuple[str, Window]]:
+    unsure = look.there & isnt(look.clear) & isnt(look.never)
+    if not some(unsure):
+        return
+    may = [one for way in look.ways for stack, key in PLACED.items() for one in _serving(way, stack, key, look, sight)]
+    most = -least_of([-room for _, room, _, _ in may]) if may else 0.0
+    for stack, room, floor, ceiling in may:
+        yield stack, Window(floor, ceiling, unsure & (room >= most) & (room > 0))
+
+
+def _serving(
+    way: Affine, stack: str, key: str, look: Look, sight: Sight
+) -> Iterator[tuple[str, Number, Number, Number]]:
+    """(stack, how much of what is allowed is left, least, greatest) for one way to be apart."""
+    rest, slope = way.split(key)
+    moves = slope != 0
+    if some(moves):
+        allowed = sight.ends(Affine(0.0, {key: 1.0}))
+        bound = (look.air - sight.ends(rest).low) / pick(moves, slope, 1.0)
+        up = slope > 0
+        room = pick(up, allowed.high - bound, bound - allowed.low)
+        yield stack, pick(moves, room, -inf), pick(up, bound, -inf), pick(up, inf, bound)
+
+
+def with_shims(look: Look, sight: Sight, windows: Windows) -> Look:
+    """The same pair, clear also where the shims see to it. windows: those that the stacks are known to serve."""
+    moved = [
+        stack
+        for stack, key in PLACED.items()
+        if some(windows[stack].asked) and any(key in way.slopes for way in look.ways)
+    ]
+    unsure = look.there & isnt(look.clear) & isnt(look.never)
+    if not moved or not some(unsure):
+        return look
+    ends = [_within(way, sight, {stack: windows[stack] for stack in moved}) for way in look.ways]
+    low, middle, high = (-least_of([-getattr(one, end) for one in ends]) for end in ("low", "middle", "high"))
+    clear = unsure & (low >= look.air - NOISE)
+    value = sight.chosen(clear, Range(low, middle, high), look.value)
+    return replace(look, value=value, clear=look.clear | clear)
+
+
+def _within(way: Affine, sight: Sight, windows: Windows) -> Range:
+    """A way's range with the shims laid as the windows ask."""
+    low = middle = high = 0.0
+    for stack, window in windows.items():
+        way, slope = way.split(PLACED[stack])
+        allowed = sight.ends(Affine(0.0, {PLACED[stack]: 1.0}))
+        least = pick(window.asked, greater(window.floor, allowed.low), allowed.low)
+        most = pick(window.asked, lesser(window.ceiling, allowed.high), allowed.high)
+        low = low + lesser(slope * least, slope * most)
+        high = high + greater(slope * least, slope * most)
+        middle = middle + slope * greater(least, lesser(most, allowed.middle))
+    rest = sight.ends(way)
+    return Range(rest.low + low, rest.middle + middle, rest.high + high)
 
 
 def _look(

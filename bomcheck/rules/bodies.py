@@ -198,13 +198,14 @@ BODIES = (
           (Pair("friction ring", "ring_air", "neighbour_gap_at_lock"),), (), requires=("neighbours_at_lock",)),
      Remedy(_neighbour, verdicts=FAILS)),
     (Body("caliper_in_wheel", "Caliper in the wheel",
-          (Pair("wheel barrel", "barrel", "barrel_gap - wheel_weight_thickness"), Pair("spokes", "spoke", "spoke_gap")), ()),
+          (Pair("wheel barrel", "barrel", "barrel_room - flush_off - wheel_weight_thickness"),
+           Pair("spokes", "spoke", "caliper_centre + hat_flange_thickness + wheel_spacer_thickness + spoke_room")), ()),
      Remedy(_under_the_wheel, verdicts=CURED,
             reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle"),
             changes=("wheel_weight_thickness", "wheel_spacer_thickness"))),
-    (Body("hose_end", "Hose's end at the caliper", (Pair("wheel barrel", "barrel", "inlet_gap - wheel_weight_thickness"),), (),
+    (Body("hose_end", "Hose's end at the caliper", (Pair("wheel barrel", "barrel", "inlet_room - flush_off - wheel_weight_thickness"),), (),
           requires=("caliper_inlet_axial", "caliper_inlet_height")), Remedy(_fitting, verdicts=FAILS)),
-    (Body("bleed_screw", "Bleed screw", (Pair("wheel barrel", "barrel", "bleeder_gap - wheel_weight_thickness"),), (),
+    (Body("bleed_screw", "Bleed screw", (Pair("wheel barrel", "barrel", "bleeder_room - flush_off - wheel_weight_thickness"),), (),
           requires=("caliper_bleeder_axial", "caliper_bleeder_height")), Remedy(_fitting, verdicts=FAILS)),
 )  # fmt: skip
 CURES = {

@@ -19,15 +19,15 @@ PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in th
     "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
     "ear_hole_lower": (40.0, 260.0), "head_height": (3.0, 20.0), "washers_at_head": (0.0, 12.0),
     "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
-    "caliper_bottom": (-160.0, 60.0), "barrel_gap": (-300.0, 300.0), "spoke_gap": (-300.0, 300.0),
-    "inlet_gap": (-300.0, 300.0), "bleeder_gap": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0),
-    "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0),
+    "caliper_bottom": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
+    "inlet_room": (-300.0, 300.0), "bleeder_room": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0),
+    "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0), "flush_off": (-5.0, 5.0),
 }  # fmt: skip
 BEHIND = {  # sizes that other sizes bound where a field of their own is blank
     "caliper_bottom": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
     "any_hat_outer_diameter": ("hat_outer_diameter",), "any_hub_flange_diameter": ("hub_flange_diameter",),
-    "barrel_gap": ("wheel_barrel", "caliper_top_width"), "any_barrel_gap": ("caliper_top_width",),
-    "spoke_gap": ("caliper_top_width", "caliper_lowest"), "any_spoke_gap": ("caliper_top_width", "caliper_lowest"),
+    "barrel_room": ("wheel_barrel", "caliper_top_width"), "any_barrel_room": ("caliper_top_width",),
+    "spoke_room": ("caliper_top_width", "caliper_lowest"), "any_spoke_room": ("caliper_top_width", "caliper_lowest"),
 }  # fmt: skip
 
 
@@ -114,6 +114,12 @@ def caliper_bottom_below_pistons(
     return low - largest / 2 - WALL_MOST, high - largest / 2 - WALL_LEAST
 
 
+@derived("caliper_bottom", "caliper's innermost point above its mounting plane", interval=True)
+def caliper_bottom_below_pad(caliper_pad_top: Span, pad_height: Span) -> tuple[float, float]:
+    """Where no bore is known either: no higher than the middle of the pad, on which the piston presses [mm]."""
+    return PLAUSIBLE["caliper_bottom"][0], caliper_pad_top.high - pad_height.low / 2
+
+
 def _diameters(bores: Any) -> tuple[float, ...]:
     found: Any = bores.points if isinstance(bores, Profile) else bores
     return tuple(float(one) for one in found)
@@ -148,35 +154,15 @@ def no_shift() -> float:
 # ear, bracket and their screws -----------------------------------------------------------------------------------------
 
 
-@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "ear"}, interval=True)
+@derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "ear"})
 def boss_face_over_shims(
-    ear_face_position: Span, shim_direction: Any, rotor_plane: Span, bracket_offset: Span, axial_error_allowed: Span,
-    spacer_at_ear: Any,
-) -> tuple[float, float]:  # fmt: skip
-    """The bracket's face at the ear, with the shims that centre the caliper and a spacer between them [mm].
+    rotor_plane: Any, axial_off: Any, bracket_offset: Any, spacer_at_ear: Any, shim_direction: float
+) -> Any:
+    """The bracket's face at the ear where the caliper is centred by shims there [mm].
 
-    The shims push it one way only from the ear's face; where no such shims centre the caliper, from the face to there. The
-    bracket's offset is counted with the spacer, which therefore comes off it.
+    It stands a bracket's offset from the caliper's centre. That offset is counted with a spacer, which therefore comes off it.
     """
-    error, inward, spacer = axial_error_allowed.high, _figure(shim_direction) > 0, _span(spacer_at_ear)
-    thin, thick = (spacer.low, spacer.high) if inward else (-spacer.high, -spacer.low)
-    centred = (
-        rotor_plane.low - bracket_offset.high - error + thin,
-        rotor_plane.high - bracket_offset.low + error + thick,
-    )
-    low = max(centred[0], ear_face_position.low + thin) if inward else centred[0]
-    high = centred[1] if inward else min(centred[1], ear_face_position.high + thick)
-    if low > high:
-        low, high = min(low, high), max(low, high)
-    return low, high
-
-
-def _figure(value: Any) -> float:
-    return value.low if isinstance(value, Span) else float(value)
-
-
-def _span(value: Any) -> Span:
-    return value if isinstance(value, Span) else Span(float(value), float(value))
+    return rotor_plane + axial_off - bracket_offset + spacer_at_ear * shim_direction
 
 
 @derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug", "ear_side": "inboard"})

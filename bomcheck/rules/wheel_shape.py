@@ -2,6 +2,9 @@
 
 Positions along the axle are counted from the wheel's mounting face, + inboard; radii from the hub axis; mm. Each function
 gives the (worst, best) of a distance over the ±; None where a table does not go far enough.
+
+Where the shims leave the caliper is no part of these: a "room" under the barrel counts as if the pads were flush, and what
+the caliper stands further out (`flush_off`) comes off it; never too much, for a corner moves out by no more than its block.
 """
 
 from itertools import pairwise
@@ -22,6 +25,12 @@ WIDE = 500.0
 def spacer_now(wheel_spacer_thickness: Any) -> Any:
     """The spacer between hat and wheel; blank is a question, not none [mm]."""
     return wheel_spacer_thickness
+
+
+@derived("flush_mount_plane", "radius of the mounting plane of a caliper whose pads are flush")
+def flush_mount_plane(rotor_diameter: Any, caliper_pad_top: Any) -> Any:
+    """Without what centring by shims allows [mm]."""
+    return rotor_diameter / 2 - caliper_pad_top
 
 
 @derived("caliper_centre_from_wheel", "caliper centre from the wheel's mounting face")
@@ -61,51 +70,54 @@ def top_of_body(caliper_body_height: Any) -> Any:
 
 
 @derived(
-    "barrel_gap", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("caliper_envelope")
+    "barrel_room", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("caliper_envelope")
 )
 def barrel_over_outline(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
-    any_caliper_top_width: Span, caliper_envelope: Profile,
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span,
+    flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, caliper_envelope: Profile,
 ) -> Room:  # fmt: skip
     """Least over the outline of the barrel's radius less the radius that the body's corner reaches there [mm]."""
-    more = caliper_envelope.plus_minus
-    wide = _raised(caliper_envelope.points, mount_plane.high + more, any_caliper_top_width.high, most=True)
-    slim = _raised(caliper_envelope.points, mount_plane.low - more, any_caliper_top_width.low, most=False)
+    more, least, most = caliper_envelope.plus_minus, flush_off.low, flush_off.high
+    wide = _raised(caliper_envelope.points, flush_mount_plane.high + more, any_caliper_top_width.high, least, most=True)
+    slim = _raised(caliper_envelope.points, flush_mount_plane.low - more, any_caliper_top_width.low, most, most=False)
     return _barrel(wheel_barrel, wide, slim, caliper_centre_from_wheel, body_error.high, sliding_shift)
 
 
-@derived("barrel_gap", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("wheel_barrel"))
+@derived("barrel_room", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: sizes.has("wheel_barrel"))
 def barrel_over_block(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
-    any_caliper_top_width: Span, caliper_body_height: Span, caliper_width_outboard: Span, caliper_width_inboard: Span,
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span,
+    flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, caliper_body_height: Span,
+    caliper_width_outboard: Span, caliper_width_inboard: Span,
 ) -> Room:  # fmt: skip
     """The same where only the body's width and height are known [mm]."""
-    ends = (caliper_width_outboard, caliper_width_inboard)
+    ends, width = (caliper_width_outboard, caliper_width_inboard), any_caliper_top_width
     high, low = caliper_body_height.high, caliper_body_height.low
-    wide = _raised(
-        ((-ends[0].high, high), (ends[1].high, high)), mount_plane.high, any_caliper_top_width.high, most=True
-    )
-    slim = _raised(((-ends[0].low, low), (ends[1].low, low)), mount_plane.low, any_caliper_top_width.low, most=False)
+    block = (-ends[0].high, high), (ends[1].high, high)
+    wide = _raised(block, flush_mount_plane.high, width.high, flush_off.low, most=True)
+    block = (-ends[0].low, low), (ends[1].low, low)
+    slim = _raised(block, flush_mount_plane.low, width.low, flush_off.high, most=False)
     return _barrel(wheel_barrel, wide, slim, caliper_centre_from_wheel, body_error.high, sliding_shift)
 
 
-@derived("barrel_gap", "caliper to the wheel's barrel", interval=True)
+@derived("barrel_room", "caliper to the wheel's barrel", interval=True)
 def barrel_by_rim(
-    wheel_rim_code: Span, mount_plane: Span, any_caliper_top_width: Span, top_of_caliper: Span
-) -> tuple[float, float]:
+    wheel_rim_code: Span, flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, top_of_caliper: Span
+) -> tuple[float, float]:  # fmt: skip
     """A barrel that was not measured lies inside its rim's nominal radius; how far is not known [mm].
 
     >>> at = lambda size: Span(size, size)
-    >>> round(barrel_by_rim(at(13.0), at(130.0), at(0.0), at(50.0))[1], 1)
+    >>> round(barrel_by_rim(at(13.0), at(130.0), at(0.0), at(0.0), at(50.0))[1], 1)
     -14.9
     """
-    reach = corner_radius(mount_plane.low + top_of_caliper.low, any_caliper_top_width.low)
+    top = ((0.0, top_of_caliper.low),)
+    reach = _raised(top, flush_mount_plane.low, any_caliper_top_width.low, flush_off.high, most=False).points[0][1]
     return -WIDE, wheel_rim_code.high * INCH / 2 - reach
 
 
-def _raised(points: Any, mount: float, width: float, *, most: bool) -> Profile:
-    """Heights above the mounting plane as radii that the body's corners reach: never too low, or never too high."""
-    radii = [corner_radius(mount + height, width) for _, height in points]
+def _raised(points: Any, mount: float, width: float, flush: float = 0.0, *, most: bool) -> Profile:
+    """Heights above the mounting plane as radii that the body's corners reach: never too low, or never too high. flush: how
+    far out the mounting plane is while that is found; it is taken off again."""
+    radii = [corner_radius(mount + flush + height, width) - flush for _, height in points]
     if not most:
         more = min(radius - mount - height for radius, (_, height) in zip(radii, points, strict=True))
         radii = [mount + height + more for _, height in points]
@@ -183,24 +195,24 @@ def _lines(barrel: Profile, outline: Profile, low: float, high: float) -> list[R
     return [None if a is None or b is None else (s * (a - o), s * (b - o)) for a, b, o, s in [*at_outline, *at_barrel]]
 
 
-@derived("inlet_gap", "hose's end to the wheel's barrel", interval=True)
+@derived("inlet_room", "hose's end to the wheel's barrel", interval=True)
 def inlet_under_barrel(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, flush_mount_plane: Span,
     caliper_inlet_axial: Span, caliper_inlet_height: Span,
 ) -> Room:  # fmt: skip
     """Of the hose's end with its first bend [mm]."""
     ends = (caliper_inlet_axial, caliper_inlet_height)
-    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, mount_plane, *ends)
+    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, flush_mount_plane, *ends)
 
 
-@derived("bleeder_gap", "bleed screw to the wheel's barrel", interval=True)
+@derived("bleeder_room", "bleed screw to the wheel's barrel", interval=True)
 def bleeder_under_barrel(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, mount_plane: Span,
+    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, flush_mount_plane: Span,
     caliper_bleeder_axial: Span, caliper_bleeder_height: Span,
 ) -> Room:  # fmt: skip
     """Of the bleed screw with its cap [mm]."""
     ends = (caliper_bleeder_axial, caliper_bleeder_height)
-    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, mount_plane, *ends)
+    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, flush_mount_plane, *ends)
 
 
 def _fitting(
@@ -216,42 +228,40 @@ def _fitting(
 # spokes ----------------------------------------------------------------------------------------------------------------
 
 
-@derived("spoke_gap", "caliper to the spokes", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
+@derived("spoke_room", "caliper to the spokes", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
 def spokes_over_outline(
-    wheel_spoke: Profile, caliper_centre_from_wheel: Span, body_error: Span, mount_plane: Span,
-    any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_envelope: Profile,
+    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_envelope: Profile
 ) -> Room:  # fmt: skip
-    """Least distance along the axle from the outline to the spokes' backs, over all radii of the body [mm]."""
+    """Least distance along the axle from the outline to the spokes' backs, over all radii of the body, with the caliper's
+    centre on the wheel's mounting face [mm]."""
     more = caliper_envelope.plus_minus
     wide = _raised(caliper_envelope.points, mount_plane.high + more, any_caliper_top_width.high, most=True)
     slim = _raised(caliper_envelope.points, mount_plane.low - more, any_caliper_top_width.low, most=False)
     bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
-    return _spokes(wheel_spoke, wide, slim, bottom, caliper_centre_from_wheel, body_error.high)
+    return _spokes(wheel_spoke, wide, slim, bottom)
 
 
-@derived("spoke_gap", "caliper to the spokes", interval=True)
+@derived("spoke_room", "caliper to the spokes", interval=True)
 def spokes_over_block(
-    wheel_spoke: Profile, caliper_centre_from_wheel: Span, body_error: Span, mount_plane: Span,
-    any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_body_height: Span, caliper_width_outboard: Span,
+    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span,
+    caliper_body_height: Span, caliper_width_outboard: Span,
 ) -> Room:  # fmt: skip
     """The same where only the body's width and height are known [mm]."""
     out, high, low = caliper_width_outboard, caliper_body_height.high, caliper_body_height.low
     wide = _raised(((-out.high, high), (WIDE, high)), mount_plane.high, any_caliper_top_width.high, most=True)
     slim = _raised(((-out.low, low), (WIDE, low)), mount_plane.low, any_caliper_top_width.low, most=False)
     bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
-    return _spokes(wheel_spoke, wide, slim, bottom, caliper_centre_from_wheel, body_error.high)
+    return _spokes(wheel_spoke, wide, slim, bottom)
 
 
-def _spokes(
-    spoke: Profile, wide: Profile, slim: Profile, bottom: tuple[float, float], centre: Span, error: float
-) -> Room:
+def _spokes(spoke: Profile, wide: Profile, slim: Profile, bottom: tuple[float, float]) -> Room:
     """bottom: (least, greatest) radius of the body's innermost point."""
     worst = _behind_spokes(spoke, wide, bottom[0])
     if worst is None:
         return None
     best = _behind_spokes(spoke, slim, bottom[1])
     assert best is not None
-    return centre.low - error + worst - spoke.plus_minus, centre.high + error + best + spoke.plus_minus
+    return worst - spoke.plus_minus, best + spoke.plus_minus
 
 
 def _behind_spokes(spoke: Profile, outline: Profile, bottom: float) -> float | None:

@@ -7,6 +7,7 @@ points sideways as well. All sizes are plain numbers; the trade's figures are co
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -62,6 +63,31 @@ def laid(t: True_sizes) -> float | None:
     toward = 1.0 if t["ear_side"] == "inboard" else -1.0
     stack = toward * (t["off"] + t["plane"] - t["ear_face_position"] - t["bracket_offset"])
     return float(stack) if stack >= 0 else None
+
+
+PIECES = (
+    1.0,
+    1.0,
+    1.0,
+    1.0,
+    0.5,
+    0.5,
+)  # mm: what the good corner's box of "1.0x16; 0.5x8" holds for one of four screws
+
+
+def stacks() -> list[float]:
+    """Every thickness of at most four of these pieces and 3 mm."""
+    return sorted({sum(some) for count in range(5) for some in combinations(PIECES, count) if sum(some) <= 3.0})
+
+
+def places(t: True_sizes) -> Iterator[dict[str, float]]:
+    """Where stacks of the box leave the caliper, centred and flush as it must be; as it stands where none brings it there."""
+    toward = 1.0 if t["ear_side"] == "inboard" else -1.0
+    offs = [t["ear_face_position"] + t["bracket_offset"] + toward * stack - t["plane"] for stack in stacks()]
+    low = t["ear_height"] + t["bracket_rise"] + t["caliper_pad_top"] - t["rotor_diameter"] / 2
+    beside = [off for off in offs if abs(off) <= t["off_allowed"] + HAIR] or [t["off"]]
+    edges = [low + stack for stack in stacks() if -1.5 - HAIR <= low + stack <= HAIR] or [t["flush"]]
+    yield from ({"off": off, "flush": flush} for off in beside for flush in edges)
 
 
 def holes(t: True_sizes) -> tuple[float, float]:

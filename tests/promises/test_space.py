@@ -21,7 +21,7 @@ from bomcheck.model.job import Job, Value
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables.fields import fields
 from tests.helpers.jobs import good_job
-from tests.promises.brute_space import AIR, clear, laid
+from tests.promises.brute_space import AIR, clear, laid, places
 
 SAMPLES = int(os.environ.get("BOMCHECK_SPACE_SAMPLES", "4000"))
 CHUNKS = 4
@@ -43,10 +43,11 @@ def random_job(seed: int, wide: tuple[float, ...] = WIDE, blanks: tuple[int, ...
     reach = {"outboard": boss + dice.choice((0.0, 12.0)), "inboard": thick + dice.choice((0.0, 10.0))}[side]
     face = near(disc_end + 3.0 + reach)
     push = dice.choice((0.0, 0.5, 1.0, 2.0)) * (1.0 if side == "inboard" else -1.0)
+    height = near(dice.choice((95.0, 70.0, 170.0)))
     changes: dict[str, Any] = {
         "ear_side": side, "caliper_build": build, "ear_face_position": face, "bracket_offset": round(42.0 - face - push, 2),
         "ear_thickness": thick, "bracket_ear_thickness": boss, "ear_width": near(30.0), "bracket_boss_width": near(30.0),
-        "ear_height": near(dice.choice((95.0, 70.0, 170.0))), "bracket_screw_length": near(dice.choice((40.0, 60.0, 90.0))),
+        "ear_height": height, "bracket_rise": round(133.5 - height - dice.uniform(0.0, 2.0), 2), "bracket_screw_length": near(dice.choice((40.0, 60.0, 90.0))),
         "bracket_screw_into": dice.choice(("ear", "bracket")), "caliper_slot_width": near(31.5),
         "caliper_bridge": near(33.6), "caliper_lowest": near(-28.0), "caliper_top_width": near(dice.choice((0.5, 60.0))),
         "wheel_barrel": f"-40:{near(203)}; 60:{near(202)}; 170:{near(200)}",
@@ -97,7 +98,7 @@ class Truths:
         if t["rotor_build"] == "one-piece":
             t["plane"] = t["rotor_height"] - t["hat_flange_thickness"] - t["rotor_thickness"] / 2
         allowed = {"fixed": 0.5, "sliding": 2.0}[t["caliper_build"]]
-        t["off"], t["flush"] = self.between(-allowed, allowed), self.between(-1.5, 0.0)
+        t["off"], t["flush"], t["off_allowed"] = self.between(-allowed, allowed), self.between(-1.5, 0.0), allowed
         self._bounded(t)
         t["ears_sideways"] = t["ear_sideways_offset"]
         t["bracket_screw_diameter"] = t["bracket_screw_thread"].diameter
@@ -113,6 +114,8 @@ class Truths:
         if "caliper_lowest" not in typed and "caliper_bores" in typed:
             middle = t["caliper_pad_top"] - t["pad_height"] / 2
             t["caliper_lowest"] = middle - max(t["caliper_bores"]) / 2 - self.between(3.0, 12.0)
+        elif "caliper_lowest" not in typed:
+            t["caliper_lowest"] = self.between(-160.0, t["caliper_pad_top"] - t["pad_height"] / 2)
         half = t["rotor_thickness"] / 2
         t["hat_end"] = t["hat_inner_depth"] if "hat_inner_depth" in typed else t["plane"] + self.between(-half, half)
         if "hat_outer_diameter" not in typed:
@@ -131,15 +134,20 @@ def findings_of(job: Job) -> dict[str, Finding]:
 
 
 def tried(job: Job, seed: int, wrong: list[str]) -> tuple[dict[str, Finding], dict[str, set[bool]]]:
-    """The verdicts, and what was seen of each body over the true corners."""
+    """The verdicts, and what was seen of each body over the true corners, with the caliper anywhere where it is centred."""
     found, seen = findings_of(job), {name: set[bool]() for name in BODIES}
+    by_shims = {name for name, one in found.items() if one.verdict is Verdict.FITS and "with shims" in one.said}
     truths = Truths(job, seed)
     for _ in range(EACH):
         truth = truths.one()
+        if by_shims and not any(
+            all(clear(truth | place).get(name, True) for name in by_shims) for place in places(truth)
+        ):
+            wrong.append(f"job {seed}: {by_shims} fit with shims, but no stack of the box leaves them all clear")
         for name, good in clear(truth).items():
             seen[name].add(good)
             verdict = found[name].verdict
-            if verdict is Verdict.FITS and not good:
+            if verdict is Verdict.FITS and not good and name not in by_shims:
                 wrong.append(f"job {seed}: {name} fits ({found[name].said}), but is in the way")
             if verdict in (Verdict.DOES_NOT_FIT, Verdict.FITS_WITH_PARTS) and good:
                 wrong.append(

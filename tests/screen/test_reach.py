@@ -34,8 +34,11 @@ def test_remedies_do_what_their_source_says(start):
             assert reach.fails or cure.verdict is not Verdict.DOES_NOT_FIT, name
         for name in all_checks():
             if steady(name):
-                assert cascade.last.findings[name].verdict is first.findings[name].verdict, name
-            if fixed(name):
+                told = [round_of.findings[name].verdict for round_of in (cascade.last, first)]
+                if all_checks()[name].space:  # shims may yet settle a body that is not known
+                    told = [verdict is Verdict.DOES_NOT_FIT for verdict in told]
+                assert told[0] is told[1], name
+            if fixed(name) and not all_checks()[name].space:
                 assert cascade.last.findings[name].value == first.findings[name].value, name
 
 

@@ -84,14 +84,16 @@ def test_without_the_flush_edge_no_stack_is_taken_for_granted() -> None:
     assert "ear_height" in short.asks
 
 
-def test_a_bridge_is_judged_wherever_a_flush_pad_may_stand() -> None:
-    """The bridge stands 165 - 30 + f + height from the axis, f from -1.5 to 0: 33.6 leaves 2.1 to 3.6, 31.5 at most 1.5, and
-    33.2 leaves 1.7 to 3.2, which depends on the shims: not known."""
+def test_a_bridge_is_judged_where_the_shims_can_bring_it() -> None:
+    """The bridge stands 165 - 30 + f + height from the axis, f from -1.5 to 0: 33.6 leaves 2.1 to 3.6 wherever the pad is flush.
+    33.2 needs f from -1.2 to 0, which shims in steps of 0.5 always find; 32.1 needs -0.1 to 0, which they may miss; 31.5 leaves
+    at most 1.5."""
     exact = {key: (size, 0.0) for key, size in {"caliper_pad_top": 30.0, "rotor_diameter": 330.0}.items()}
     said = [
-        finding("caliper_bridge", assessed(**exact, caliper_bridge=(size, 0.0))).verdict for size in (33.6, 31.5, 33.2)
+        finding("caliper_bridge", assessed(**exact, caliper_bridge=(size, 0.0))).verdict
+        for size in (33.6, 33.2, 32.1, 31.5)
     ]
-    assert said == [FITS, NO, UNKNOWN]
+    assert said == [FITS, FITS, UNKNOWN, NO]
 
 
 def test_three_that_fit_in_pairs_but_not_together() -> None:

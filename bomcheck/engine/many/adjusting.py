@@ -15,6 +15,7 @@ from bomcheck.engine.many.lanes import Array, Index
 from bomcheck.engine.many.reach import stack_keys
 from bomcheck.engine.many.ready import Ready, pieces_of
 from bomcheck.engine.many.sizes import Sizes
+from bomcheck.engine.space import ANYWHERE, Window
 from bomcheck.engine.stacks import Moved, Steps
 from bomcheck.model.job import Job, Value
 from bomcheck.model.rule import STACKS
@@ -30,7 +31,9 @@ class Adjusted:
     masks: lanes in which each check is judged. severity: of each check before any remedy.
     """
 
-    def __init__(self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any]) -> None:
+    def __init__(
+        self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any], window: Window = ANYWHERE
+    ) -> None:
         self.name, self.sizes, self.ready = name, sizes, list(ready)
         self.masks = [np.array(np.broadcast_to(one.ready, sizes.shape)) for one in self.ready]
         self.blocked = np.zeros(sizes.shape, dtype=bool)
@@ -42,7 +45,7 @@ class Adjusted:
                 parts = tuple(pieces_of(one.value))
                 moved.append(Moved(one.check.name, parts, one.limits, mask, one.check.target))  # type: ignore[arg-type]
         held, self.box_known, trade = _stacks(name, sizes, memo)
-        self.laid = Laid(STACKS[name], moved, self.blocked, sizes.box, held, self.box_known, trade)  # type: ignore[arg-type]
+        self.laid = Laid(STACKS[name], moved, self.blocked, sizes.box, held, self.box_known, trade, window)  # type: ignore[arg-type]
         self.severity = {
             one.check.name: self._severity(one, mask) for one, mask in zip(self.ready, self.masks, strict=True)
         }

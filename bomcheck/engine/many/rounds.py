@@ -16,7 +16,9 @@ from bomcheck.engine.many.lanes import Array, Index, distinct
 from bomcheck.engine.many.reach import reach_of
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.sizes import Sizes
-from bomcheck.model.rule import STACKS
+from bomcheck.engine.many.space import sight_of, wanted
+from bomcheck.engine.space import ANYWHERE
+from bomcheck.model.rule import STACKS, Check
 from bomcheck.model.verdict import APART, UNKNOWN
 from bomcheck.rules import all_checks
 
@@ -40,11 +42,16 @@ def order() -> list[str]:
 
 
 def touched(changed: Iterable[str]) -> frozenset[str]:
-    """Checks that read a changed key, or whose remedy does; of a stack all or none."""
+    """Checks that read a changed key, or whose remedy does; of what shims move, bodies among it, all or none."""
     keys = frozenset(changed)
     names = {name for name in all_checks() if reach_of(name).reads & keys}
-    stacks = {all_checks()[name].stack for name in names} - {""}
-    return frozenset(names | {name for name, check in all_checks().items() if check.stack in stacks})
+    together = {name for name, check in all_checks().items() if check.stack or check.space}
+    return frozenset(names | together) if names & together else frozenset(names)
+
+
+def bodies() -> list[Check]:
+    """The checks of fixed bodies."""
+    return [check for check in all_checks().values() if check.space]
 
 
 class Round:
@@ -53,11 +60,14 @@ class Round:
     def __init__(self, sizes: Sizes, memo: dict[Any, Any], names: frozenset[str]) -> None:
         self.sizes, self.found = sizes, dict[str, Found]()
         ready = [prepare(check, sizes) for name, check in all_checks().items() if name in names]
-        for name in STACKS:
-            of_stack = [one for one in ready if one.check.stack == name]
-            if of_stack:
-                moved = Adjusted(name, of_stack, sizes, memo)
-                self.found |= {**moved.found, joint_name(name): moved.joint}
+        stacks = {name: of_stack for name in STACKS if (of_stack := [one for one in ready if one.check.stack == name])}
+        windows = wanted(bodies(), sizes) if len(stacks) == len(STACKS) else None
+        for name, of_stack in stacks.items():
+            moved = Adjusted(name, of_stack, sizes, memo, windows[name] if windows else ANYWHERE)
+            self.found |= {**moved.found, joint_name(name): moved.joint}
+            if windows:
+                windows[name] = windows[name].where(moved.laid.served)
+        sight_of(sizes).windows = windows
         for one in ready:
             if not one.check.stack:
                 self.found[one.check.name] = judge(one, sizes)

@@ -1,6 +1,6 @@
 """Bodies in space for many lanes: `bomcheck.engine.space` on arrays, with the same rows and the same arithmetic."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
 import numpy as np
@@ -8,9 +8,9 @@ import numpy as np
 from bomcheck.engine.many.known import NEVER, Sized
 from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.sizes import Sizes
-from bomcheck.engine.space import Look, looks
+from bomcheck.engine.space import Look, Window, looks, windows_of, with_shims
 from bomcheck.model.affine import Affine
-from bomcheck.model.body import terms
+from bomcheck.model.body import Space, terms
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Check
@@ -22,7 +22,20 @@ class LaneSight:
 
     def __init__(self, sizes: Sizes) -> None:
         self.sizes = sizes
+        self.windows: dict[str, Window] | None = None
+        """Where the stacks are sure to bring the caliper; None before they are judged: then as if they brought it anywhere."""
+        self._looked: dict[str, list[Look]] = {}
         self._edges: dict[str, tuple[Affine, Range]] = {}
+
+    def looks(self, space: Space) -> list[Look]:
+        """All pairs of a body, wherever the shims leave the caliper; found once."""
+        if space.body.name not in self._looked:
+            self._looked[space.body.name] = list(looks(space, self))
+        return self._looked[space.body.name]
+
+    def shimmed(self, look: Look) -> Look:
+        """The same pair, clear also where shims see to it."""
+        return with_shims(look, self, windows_of([look], self) if self.windows is None else self.windows)
 
     def _edge(self, text: str) -> tuple[Affine, Range]:
         if text not in self._edges:
@@ -86,6 +99,12 @@ def sight_of(sizes: Sizes) -> LaneSight:
     return cast(LaneSight, sizes.sight)
 
 
+def wanted(checks: Iterable[Check], sizes: Sizes) -> dict[str, Window]:
+    """Where some bodies together ask that the shims bring the caliper."""
+    sight = sight_of(sizes)
+    return windows_of([look for check in checks if check.space for look in sight.looks(check.space)], sight)
+
+
 def _apart(check: Check, sizes: Sizes) -> Array:
     apart: Any = NEVER
     for key in check.requires:
@@ -106,8 +125,9 @@ class Chosen:
         self.looks: dict[int, Look] = {}
         apart = _apart(check, sizes)
         if not np.all(apart):
-            for number, look in enumerate(looks(check.space, sight_of(sizes))):
-                self._take(number, look)
+            sight = sight_of(sizes)
+            for number, look in enumerate(sight.looks(check.space)):
+                self._take(number, sight.shimmed(look))
             self.severity = np.where(apart, APART, self.severity).astype(np.int8)
 
     def _take(self, number: int, look: Look) -> None:
