@@ -24,6 +24,9 @@ NOT_CALLED = {
 }  # fmt: skip
 """Functions that only tests call so far: none may be added, and whoever takes one out strikes it here."""
 
+CALLED_BY_A_LIBRARY = {"_prepare_formula"}
+"""Methods that stand in the place of a library's own."""
+
 Imported = tuple[str, bool]
 """A module of ours, and whether it is imported inside a function."""
 
@@ -156,7 +159,7 @@ def test_no_function_that_nothing_calls() -> None:
         and not node.name.startswith("__")
         and words[node.name] < 2
     ]
-    assert set(idle) <= NOT_CALLED
+    assert set(idle) <= NOT_CALLED | CALLED_BY_A_LIBRARY
 
 
 def reached(folder: str) -> set[str]:

@@ -341,3 +341,39 @@ def _rest_split(lacking: tuple[int, ...], needs: list[int], size: int) -> Iterat
     for share in range(max(0, size - rest), min(size, lacking[first]) + 1):
         for left in _rest_split(lacking, others, size - share):
             yield (*left[:first], lacking[first] - share, *left[first + 1 :])
+
+
+NEXT_TO_NOTHING = 1e-6  # units of a need
+
+
+def shares(orders: Sequence[Order], needs: Sequence[Need]) -> list[dict[str, float]] | None:
+    """What each order gives to each need [the needs' unit]; None if that does not cover all that the orders serve.
+
+    Orders that serve one need only come first, so that as few packs as possible are shared.
+
+    >>> both = Order(Offer("W", "A", frozenset({"wide", "narrow"}), 10, 4.0), 1)
+    >>> shares([both], [Need("wide", 4), Need("narrow", 4)])
+    [{'wide': 4, 'narrow': 4}]
+    """
+    open_needs = {need.key: need.quantity for need in needs}
+    served = {key for order in orders for key in order.offer.serves}
+    given: list[dict[str, float]] = [{} for _ in orders]
+    for number in sorted(range(len(orders)), key=lambda one: len(orders[one].offer.serves & open_needs.keys())):
+        order = orders[number]
+        left = order.packs * order.offer.pack_size
+        for key in open_needs:
+            if key in order.offer.serves and open_needs[key] > NEXT_TO_NOTHING and left > NEXT_TO_NOTHING:
+                amount = min(left, open_needs[key])
+                given[number][key] = amount
+                open_needs[key] -= amount
+                left -= amount
+    missing = any(open_needs[key] > NEXT_TO_NOTHING for key in open_needs if key in served)
+    return None if missing else given
+
+
+def owners(given: Sequence[Mapping[str, float]]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Of lines that share the packs of one order the one that takes most carries the order."""
+    for parts in given:
+        if len(parts) > 1:
+            owner = max(parts, key=lambda key: parts[key])
+            yield owner, tuple(key for key in parts if key != owner)

@@ -9,7 +9,19 @@ from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import entries_of, own_price, price_per, same_name
-from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, TooLarge, in_time, pools
+from bomcheck.supply.buy_problem import (
+    PRICE_STEPS,
+    Need,
+    Offer,
+    Order,
+    Plan,
+    Supplier,
+    TooLarge,
+    in_time,
+    owners,
+    pools,
+    shares,
+)
 from bomcheck.supply.buy_search import Best, BuySearch
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.offers import BOTTLE
@@ -281,35 +293,6 @@ def with_own_prices(asked: Question, job: Job, days: float | None) -> Question:
     return replace(asked, offers=tuple(sold), sold=sold, per=per)
 
 
-NEXT_TO_NOTHING = 1e-6
-
-
-def shares(orders: Sequence[Order], needs: Sequence[Need]) -> list[dict[str, float]] | None:
-    """What each order gives to each need [the needs' unit]; None if that does not cover all that the orders serve.
-
-    Orders that serve one need only come first, so that as few packs as possible are shared.
-
-    >>> from bomcheck.supply.buy_problem import Offer
-    >>> both = Order(Offer("W", "A", frozenset({"wide", "narrow"}), 10, 4.0), 1)
-    >>> shares([both], [Need("wide", 4), Need("narrow", 4)])
-    [{'wide': 4, 'narrow': 4}]
-    """
-    open_needs = {need.key: need.quantity for need in needs}
-    served = {key for order in orders for key in order.offer.serves}
-    given: list[dict[str, float]] = [{} for _ in orders]
-    for number in sorted(range(len(orders)), key=lambda one: len(orders[one].offer.serves & open_needs.keys())):
-        order = orders[number]
-        left = order.packs * order.offer.pack_size
-        for key in open_needs:
-            if key in order.offer.serves and open_needs[key] > NEXT_TO_NOTHING and left > NEXT_TO_NOTHING:
-                amount = min(left, open_needs[key])
-                given[number][key] = amount
-                open_needs[key] -= amount
-                left -= amount
-    missing = any(open_needs[key] > NEXT_TO_NOTHING for key in open_needs if key in served)
-    return None if missing else given
-
-
 SAME = 1e-4  # currency: two purchases of one price
 
 
@@ -394,12 +377,4 @@ def _by_line(plan: Plan, asked: Question, simple: Buying) -> Buying | None:
     if any(len({order.offer.kind for order in found}) > 1 for found in lines.values()):
         return None
     ordered = {key: tuple(sorted(found, key=lambda one: -one.offer.pack_size)) for key, found in lines.items()}
-    return replace(simple, lines=ordered, also_for=dict(_owners(given)), cost=plan.cost)
-
-
-def _owners(given: Sequence[Mapping[str, float]]) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Of lines that share the packs of one order the one that takes most carries the order."""
-    for parts in given:
-        if len(parts) > 1:
-            owner = max(parts, key=lambda key: parts[key])
-            yield owner, tuple(key for key in parts if key != owner)
+    return replace(simple, lines=ordered, also_for=dict(owners(given)), cost=plan.cost)

@@ -26,7 +26,7 @@ class Field:
     notation: how the cell is typed ("number", "thread", "shims" ...). choices: of a drop-down, else empty.
     plus_minus: usual ± in the internal unit, 0.0 for what is named or nominal. low, high: plausible range of the number,
     of each number in a list, or of a thread's or circle's diameter; None for no bound. pair_ranges: for "pairs",
-    the two columns' ranges. question: asked when it is blank. group: heading that it stands under.
+    the two columns' ranges; least_points: how few of them are enough. question: asked when it is blank. group: heading that it stands under.
     """
 
     key: str
@@ -45,6 +45,7 @@ class Field:
     question: str
     group: str
     pair_ranges: tuple[tuple[float, float], ...] = ()
+    least_points: int = 0
 
     @property
     def takes_plus_minus(self) -> bool:
@@ -161,6 +162,7 @@ def _field(key: str, section: str, rule: Mapping[str, Any]) -> Field:
         question=rule.get("x-question", ""),
         group=rule["x-group"],
         pair_ranges=tuple(_pair_ranges(rule)),
+        least_points=rule.get("minItems", 0),
     )
 
 

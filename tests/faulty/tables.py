@@ -111,7 +111,7 @@ def faulty() -> Iterator[Faulty]:
     yield Faulty("error_cell.xlsx", _workbook("=1/0"), "error value", "row 4, column rotor_diameter", 2)
     yield Faulty(
         "word_in_a_size.csv",
-        _changed("hat_flange_thickness", "about seven").encode(),
+        _changed("hat_flange_thickness", "seven").encode(),
         "number with a unit",
         "row 4, column hat_flange_thickness",
         2,

@@ -229,7 +229,7 @@ def test_names_of_almost_255_bytes(tmp_path: Path, name: str) -> None:
     shop_book(orders)
     for words in (
         ["check", job, "--backup"],
-        ["order", job, "--into", orders],
+        ["order", job, "--into", orders, "--yes"],
         ["order", job, "--into", tmp_path / f"{name[2:-2]}.csv"],
     ):
         done = CliRunner().invoke(main, [str(word) for word in words])

@@ -16,7 +16,7 @@ from bomcheck.io.cells import Cell, shortest
 from bomcheck.io.package import Package
 from bomcheck.io.read.job import job_of
 from bomcheck.io.xml import column_letters, column_number
-from bomcheck.model.errors import Fault, WorkbookError
+from bomcheck.model.errors import Fault, Unreadable, WorkbookError
 from bomcheck.model.job import Job
 from bomcheck.notation.units import spelled
 from bomcheck.tables.fields import fields
@@ -142,7 +142,11 @@ def without_faults(job: Job) -> Job:
 
 
 def says_nothing(one: Cell) -> bool:
-    return one.kind == "text" and notation.is_blank(notation.plain(one.text))
+    """Blanks and the like; a text that cannot be read at all says something, and must be named."""
+    try:
+        return one.kind == "text" and notation.is_blank(notation.plain(one.text))
+    except Unreadable:
+        return False
 
 
 CONTENTS = st.one_of(

@@ -102,11 +102,11 @@ def test_sums_of_the_parts_list(demo: str, worked_out: Path) -> None:
 
 
 def quote_blocks(rows: list[Row]) -> list[tuple[Row, list[Row]]]:
-    """(subtotal, the rows with a total that it sums)."""
+    """(subtotal, the rows with a total that it sums); one without a price makes it "Parts, subtotal (at least)"."""
     blocks: list[tuple[Row, list[Row]]] = []
     part: list[Row] = []
     for row in rows:
-        if row.name.endswith(", subtotal"):
+        if ", subtotal" in row.name:
             blocks.append((row, part))
             part = []
         elif row.group and "Total" in row.cells:

@@ -85,7 +85,7 @@ def test_sizes_that_differ_are_judged_for_all_between_them() -> None:
 
 
 @given(*(st.floats(66.2, 66.8) for _ in range(2)), *(st.floats(0, 0.05) for _ in range(2)))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_verdict_for_both_is_the_verdict_of_each(left: float, right: float, first: float, second: float) -> None:
     """Where the check of both at once is sure of the pilot's fit, the check of either side alone says the same."""
     found, sides = Found(NAME, ""), {"left": Found(NAME, ""), "right": Found(NAME, "")}

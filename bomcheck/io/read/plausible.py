@@ -114,7 +114,6 @@ def _words(words: str, field: Field) -> str:
 
 MOST_BORES = 8
 MOST_SHIMS = 200
-LEAST_POINTS = 2
 NOT_MEASURED = (
     "unit_price",
     "quantity",
@@ -175,7 +174,7 @@ def _refuse_number_of(field: Field, value: Any, typed: str) -> None:
         raise Unreadable(
             "out of range", typed, f"{len(value)} bores are more than {MOST_BORES}", "Type the bores of one side"
         )
-    if field.notation == "pairs" and len(value) < LEAST_POINTS:
+    if field.notation == "pairs" and len(value) < field.least_points:
         raise Unreadable(
             "part of it missing", typed, "one point is no profile", "Type at least two points, better three"
         )

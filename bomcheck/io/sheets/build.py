@@ -119,22 +119,7 @@ def build_sheets(
     book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
     axles = [book.of_axle(one) for one in report.axles]
     car, *fronts = (_front(one) for one in (book, *axles))
-    parts_list.write_parts_list(book)
-    quote.write_quote(book)
-    tick_list.write_tick_list(book)
-    charts, shims_pages = [], []
-    for own in axles or [book]:
-        line_sheet.write_line(own)
-        shims_pages.append(Page(own, shims.NAME, palette.PURPLE, shims.WIDTHS, landscape=False))
-        measure_next.write_measure_next(own)
-        charts += drawing.write_drawing(own)
-    fit_up.write_fit_up(book)
-    charts += whole_car.write_whole_car(book)
-    for own, shims_page, front in zip(axles or [book], shims_pages, fronts or [car], strict=True):
-        proof = write_live(own)
-        shims.write_shims(shims_page, proof)
-        proof.sizes.write_stacks()
-        compatibility.write_compatibility(own, front, proof)
+    charts = _write_pages(book, axles, fronts or [car])
     if axles:
         compatibility.write_compatibility(book, car, None)
     kinds = _kinds(axles, split)
@@ -151,6 +136,27 @@ def build_sheets(
     return keep_sizes(out.getvalue(), charts), kinds
 
 
+def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> list[tuple[float, float]]:
+    """All pages in their order but those of Compatibility for a car; returns the sizes of the charts [pixels]."""
+    parts_list.write_parts_list(book)
+    quote.write_quote(book)
+    tick_list.write_tick_list(book)
+    charts, shims_pages = [], []
+    for own in axles or [book]:
+        line_sheet.write_line(own)
+        shims_pages.append(Page(own, shims.NAME, palette.PURPLE, shims.WIDTHS, landscape=False))
+        measure_next.write_measure_next(own)
+        charts += drawing.write_drawing(own)
+    fit_up.write_fit_up(book)
+    charts += whole_car.write_whole_car(book)
+    for own, shims_page, front in zip(axles or [book], shims_pages, fronts, strict=True):
+        proof = write_live(own)
+        shims.write_shims(shims_page, proof)
+        proof.sizes.write_stacks()
+        compatibility.write_compatibility(own, front, proof)
+    return charts
+
+
 def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:
     """The kind of each sheet by its name."""
     kinds = {module.NAME: module.KIND for module in MODULES if module.NAME not in split}
@@ -159,10 +165,6 @@ def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:
         kinds |= {own.tab(one.NAME): f"{one.KIND} {own.axle}" for one in (compatibility, *OF_AXLE)}
         kinds[own.tab(PLAIN)] = f"{PLAIN_KIND} {own.axle}"
     return kinds
-
-
-if TYPE_CHECKING:
-    from bomcheck.io.receive.match import Receipt
 
 
 def _front(book: Book) -> Page:

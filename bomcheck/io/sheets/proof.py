@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from math import ceil, inf
 
 from bomcheck.io.sheets.columns import Column, Table
@@ -317,9 +318,14 @@ def bar_text(finding: Finding, shown: Shown, system: str) -> str:
     if shown.margin < -NOISE:
         beyond = _is_beyond(finding, shown, system)
         digits = 3 if system == "inch" and finding.unit == "mm" else 2
-        return f"beyond by {-shown.margin:.{digits}f}" if beyond else f"{FULL * PLACES} over"
+        return f"beyond by {fixed(-shown.margin, digits)}" if beyond else f"{FULL * PLACES} over"
     filled = min(PLACES, ceil(round(shown.used * PLACES, 6)))
     return f"{FULL * filled}{EMPTY * (PLACES - filled)}"
+
+
+def fixed(value: float, digits: int) -> str:
+    """As a spreadsheet's FIXED shows what is rounded to six places: halves go up."""
+    return str(Decimal(repr(round(value, 6))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
 
 def _is_beyond(finding: Finding, shown: Shown, system: str) -> bool:
@@ -344,9 +350,7 @@ def bar_formula(proof: Proof, finding: Finding) -> str:
     if not past:
         return ""
     filled = f"MIN({PLACES},ROUNDUP(ROUND({at['used']}*{PLACES},6),0))"
-    beyond = (
-        f'IF(OR({",".join(past)}),"beyond by "&FIXED(-{at["margin"]},{digits},TRUE),REPT("{FULL}",{PLACES})&" over")'
-    )
+    beyond = f'IF(OR({",".join(past)}),"beyond by "&FIXED(ROUND(-{at["margin"]},6),{digits},TRUE),REPT("{FULL}",{PLACES})&" over")'
     return f'=IF({at["margin"]}<-1E-9,{beyond},REPT("{FULL}",{filled})&REPT("{EMPTY}",{PLACES}-{filled}))'
 
 

@@ -46,13 +46,14 @@ def said(book: Workbook, tmp_path: Path) -> tuple[str, str, object, str]:
 
 
 def test_machining_and_kit(tmp_path: Path) -> None:
-    """Labour 6.5 h at 58 = 377.00. Boring at 40 for each of two hats and a kit of 900: 1,357.00, and the words are gone."""
+    """Labour 6.5 h at 58 = 377.00. Boring at 40 for each of two hats, a kit of 900, fluid 25 and cleaner 9 from the shelf:
+    1,391.00, and the words are gone."""
     book = result(SALOON, tmp_path)
     least, firm = "Total without tax, EUR (at least)", "Total without tax, EUR"
     tax = "Total with tax, EUR"
     assert said(book, tmp_path) == (
         least,
-        "Without the kit, Bore the hat to 60.18 to 60.25 mm",
+        "Without the kit, Brake fluid DOT 4, Brake cleaner, can, Bore the hat to 60.18 to 60.25 mm",
         377.0,
         f"{tax} (at least)",
     )
@@ -60,18 +61,21 @@ def test_machining_and_kit(tmp_path: Path) -> None:
     at = headings(parts)
     bore = next(line[0].row for line in parts.iter_rows(min_row=3) if str(line[0].value).startswith("Bore the hat"))
     parts.cell(bore, at["Price, yours"]).value = 40
-    assert said(book, tmp_path)[:3] == (least, "Without the kit", 457.0)
+    assert said(book, tmp_path)[:3] == (least, "Without the kit, Brake fluid DOT 4, Brake cleaner, can", 457.0)
     typed(book["Quote"], "quote kit", 900)
-    assert said(book, tmp_path) == (firm, "", 1357.0, tax)
+    typed(book["Quote"], "quote shelf fluid @ job", 25)
+    typed(book["Quote"], "quote shelf cleaner @ job", 9)
+    assert said(book, tmp_path) == (firm, "", 1391.0, tax)
     typed(book["Quote"], "quote labour test", "by the customer")
-    assert said(book, tmp_path)[:3] == (least, "Without test", 1328.0)
+    assert said(book, tmp_path)[:3] == (least, "Without test", 1362.0)
 
 
 def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
-    """0 is a price: nothing is missing any more but the labour, whose rate the job does not state."""
+    """0 is a price, also of what comes from the shelf: then only the labour is missing, whose rate the job does not state."""
     book = result(COUPE, tmp_path)
-    assert said(book, tmp_path)[1] == "Without the kit, the labour"
-    typed(book["Quote"], "quote kit", 0)
+    assert said(book, tmp_path)[1] == "Without the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
+    for key in ("quote kit", "quote shelf fluid @ job", "quote shelf cleaner @ job"):
+        typed(book["Quote"], key, 0)
     assert said(book, tmp_path)[1] == "Without the labour"
     typed(book["Quote"], "quote rate", 50)
     assert said(book, tmp_path) == ("Total without tax, EUR", "", 15.1 + 6.5 * 50, "Total with tax: not known")
