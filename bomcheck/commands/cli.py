@@ -117,7 +117,8 @@ def new_both(file: Path, inch: bool, line_parts: bool) -> None:
 @click.option("--out", type=PATH, help="Write the result to this copy and leave JOB as it is.")
 @click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON; no workbook is written.")
 @click.option("--backup", is_flag=True, help="Keep a copy of what the workbook was.")
-def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
+@click.option("--prices-from", "prices", type=PATH, help="First add the price lines of this .csv or workbook to JOB.")
+def check(job: Path, out: Path | None, as_json: bool, backup: bool, prices: Path | None) -> None:
     """Check the workbook JOB and write the sheets with the result into it.
 
     Nothing is written into JOB while one of its cells must be corrected first; --out still writes a copy. A copy takes
@@ -127,9 +128,18 @@ def check(job: Path, out: Path | None, as_json: bool, backup: bool) -> None:
     Example:
       bomcheck check job.xlsx
       bomcheck check job.xlsx --out quote.xlsx
+      bomcheck check job.xlsx --prices-from supplier_a.csv
     """
     from bomcheck.commands.check import check_workbook
 
+    if prices is not None:
+        if out or as_json:
+            raise click.UsageError("--prices-from writes into JOB: leave --out and --json out")
+        from bomcheck.io.records.price_lines import add_prices
+
+        added = add_prices(job, prices)
+        note(added.said)
+        say(f"{added.lines} price line{'' if added.lines == 1 else 's'} of {prices.name} added to {job.name}.")
     done = check_workbook(job, out=out, write=not as_json, backup=backup)
     note(done.remarks)
     if as_json:

@@ -222,6 +222,16 @@ def _read_forms(sheets: Sheets, package: Package, tabs: dict[str, str]) -> None:
             sheets.context = _context(package.file, sheets.forms.get(ours))
 
 
+def context_of(package: Package) -> Context:
+    """What the Job sheet of a workbook says of all its others; nothing where it has none."""
+    tab = find_sheets(package)[0].get(layout.JOB)
+    if tab is None:
+        return Context(package.file)
+    found = Found(package.file, tab)
+    read_fields(found, Context(package.file), "job", package.cells(tab))
+    return _context(package.file, found)
+
+
 def _context(file: str, job: Found | None) -> Context:
     """What the Job sheet says of all others."""
     if job is None:

@@ -141,7 +141,7 @@ def read_slip(path: Path, answers: Mapping[str, str] | None = None) -> Slip:
     kind = path.suffix.lower()
     if kind not in (*TEXTS, *BOOKS):
         raise refuse("file", path.name, "a packing slip is read from .csv or .xlsx", "Save it as one of these")
-    rows, old_mark = _from_text(path) if kind in TEXTS else _from_book(path)
+    rows, old_mark = rows_from_text(path) if kind in TEXTS else _from_book(path)
     at, columns = _headings(path.name, rows)
     remarks: list[str] = []
     sent = plain(rows[at][1][columns["quantity"]].split("[")[0]) in SENT
@@ -187,7 +187,7 @@ def _stated(head: Rows, words: re.Pattern[str]) -> str:
     return ""
 
 
-def _from_text(path: Path) -> tuple[Rows, str]:
+def rows_from_text(path: Path) -> tuple[Rows, str]:
     data = read_ordinary(path, LARGEST, "a packing slip")
     if not data.strip():
         raise refuse("file", path.name, "the file is empty", "Check that it is the right file")
