@@ -21,6 +21,7 @@ KIT_MAKER, IN_THE_BOX, ON_THE_CAR, ON_THE_WHEEL, IN_THE_SHOP = WHOM = (
     "in the shop",
 )
 SHEET = "kit maker's drawing or sheet"
+SAME = 0.999  # of a ±: no closer than what is known
 NO_WAY = (
     "no usual instrument reads this so closely: offer the parts up and read the gap itself, or take the maker's drawing"
 )
@@ -86,11 +87,12 @@ def _by_what(field: Field | None, whom: str, settle: float | None, job: Job) -> 
     if settle is None:
         return instrument, ""
     typed = job.values.get(field.key)
-    if typed is not None and typed.plus_minus:
-        settle = min(settle, typed.plus_minus)
+    known = typed.plus_minus if typed is not None and typed.plus_minus else None
     if whom == KIT_MAKER:
-        return instrument, f"{within(settle)} or better"
+        return instrument, f"{within(settle if known is None else min(settle, known))} or better"
     finest, finer, finer_gives = _gives(field.instrument)
+    if known is not None and settle >= known * SAME:
+        settle = next((one for one in (finest, finer_gives) if 0 < one < known * SAME), 0.0)
     if settle >= finest:
         return instrument, f"{within(settle)} or better"
     if finer and settle >= finer_gives:

@@ -5,6 +5,7 @@ from math import isfinite
 from pathlib import Path
 
 from bomcheck.io.cells import Cell, shortest, unescape
+from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, Sheet, open_package
 from bomcheck.io.xml import LAST_COLUMN, LAST_ROW, BadXml, Doctype, column_number, new_parser, run
 from bomcheck.screen.grids import BEGIN, BOOKS, Entries, Entry, Grid, heading_texts, refuse, require_columns, too_long
@@ -176,9 +177,11 @@ def from_book(path: Path) -> Grid:
     return from_package(open_package(path))
 
 
-def from_package(package: Package) -> Grid:
-    """The table in a workbook that is open."""
-    for sheet in package.sheets:
+def from_package(package: Package, kind: str = "") -> Grid:
+    """The table in a workbook that is open: of the shop's records the sheet of this kind, "corners" or "kits"; else the first
+    that holds anything."""
+    kept = marked_sheets(package).get(f"records {kind}")
+    for sheet in package.sheets if kept is None else [package.sheet(kept)]:
         rows = _rows(package, sheet) if sheet.kind == "worksheet" else {}
         if rows:
             return _grid(package.file, rows)

@@ -23,6 +23,13 @@ NAMES = {"corners": ("vehicle_label", "job_number", "customer_reference"), "kits
 OWN_NAME = {"corners": ("corner", "cornerid", "id", "name"), "kits": ("kit", "kitid", "id", "name")}
 
 
+TELLS_APART = {"corners": "axle", "kits": "kit_revision"}
+
+
+OF_RECORDS = ("Not agreed", "Kept on", "From job")
+"""Columns of the shop's records that say how a row came there."""
+
+
 OTHER = {"corners": "kits", "kits": "corners"}
 
 
@@ -110,6 +117,8 @@ def read_headings(grid: Grid, kind: str, troubles: Troubles) -> Headings:
             _blank(grid, place, troubles)
         elif _is_own_name(text, kind):
             found.own = place if found.own is None else found.own
+        elif text in OF_RECORDS:
+            continue
         elif (one := _heading(place, text, kind)) is None:
             _unknown(text, kind, found, troubles)
         else:

@@ -6,6 +6,7 @@ and left out; the rest goes on.
 
 import gc
 import os
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -25,7 +26,17 @@ from bomcheck.rules import all_checks
 from bomcheck.screen.books import from_book, from_package, is_job_workbook, may_be_job
 from bomcheck.screen.entries import ByEntry, plain_figures
 from bomcheck.screen.grids import BOOKS, PARQUET, TEXTS, WAYS, Grid, from_parquet, from_text, refuse, seen
-from bomcheck.screen.headings import NAMES, OWN_NAME, SECTIONS, Heading, Table, Troubles, read_headings, take_units
+from bomcheck.screen.headings import (
+    NAMES,
+    OWN_NAME,
+    SECTIONS,
+    TELLS_APART,
+    Heading,
+    Table,
+    Troubles,
+    read_headings,
+    take_units,
+)
 from bomcheck.tables.fields import fields
 
 
@@ -99,7 +110,7 @@ def read_rows(path: Path, kind: str) -> Table:
         return Reader(read_grid(path), kind).table()
     package = open_package(path)
     if not is_job_workbook(package):
-        return Reader(from_package(package), kind).table()
+        return Reader(from_package(package, kind), kind).table()
 
     return row_of_job(path, kind)
 
@@ -176,15 +187,24 @@ class Reader:
             instead = f'Add a column "{wanted}" or "{OWN_NAME[self.kind][0]}"'
             raise refuse("heading missing", self.grid.file, f"no column names the {self.kind}", instead)
         names, rows = [], dict[str, int]()
-        for place, number in enumerate(self.grid.rows):
-            texts = (seen(self.grid.columns[column][place]) for column in places)
-            name = next(filter(None, texts), f"row {number}")
+        for place, (number, name) in enumerate(zip(self.grid.rows, self._told_apart(places), strict=True)):
             if name in rows:
                 wrong, heading = f"row {rows[name]} has the same name", self.grid.headings[places[0]]
                 self.troubles.row(place, heading, name, "label used twice", wrong, "Give each its own name")
             rows.setdefault(name, number)
             names.append(name)
         return names
+
+    def _told_apart(self, places: list[int]) -> list[str]:
+        """A name for each row; where two rows have one, with the axle of the car or the kit's revision behind it."""
+        texts = [[seen(self.grid.columns[column][at]) for column in places] for at in range(len(self.grid.rows))]
+        names = [next(filter(None, row), f"row {n}") for row, n in zip(texts, self.grid.rows, strict=True)]
+        second = next((one.place for one in self.headings.columns if one.field.key == TELLS_APART[self.kind]), None)
+        if second is None or len(set(names)) == len(names):
+            return names
+        count = Counter(names)
+        more = [seen(entry) for entry in self.grid.columns[second]]
+        return [f"{n}, {m}" if count[n] > 1 and m else n for n, m in zip(names, more, strict=True)]
 
     def _name_missing(self, rows: Rows) -> None:
         """Columns without which every pair stays not known."""

@@ -34,9 +34,11 @@ def test_the_instrument_that_gives_it(settle: float, instrument: str, how_well: 
 
 
 def test_never_coarser_than_is_known() -> None:
-    """A rotor known to ±0.05 is not asked to ±1."""
+    """An ear known to ±0.05 is not asked to ±1, nor to ±0.05 again: closer, with what gives that, or no measurement helps."""
     question = asked("ear_thickness", 1.0, Value("ear_thickness", 16.0, 0.05, "16"))
-    assert question.how_well == "±0.05 mm or better"
+    assert (question.instrument, question.how_well) == ("micrometer or bore gauge", "±0.02 mm or better")
+    question = asked("ear_thickness", 1.0, Value("ear_thickness", 16.0, 0.02, "16"))
+    assert question.how_well == NO_WAY
 
 
 def test_of_whom() -> None:

@@ -142,5 +142,5 @@ def test_one_part_too_many_of_each_role_is_surplus(name: str) -> None:
         ], part.role
         (_, line) = found[0]
         assert line is not None
-        assert (line.needed, line.to_order, line.packs, line.is_ordered) == (0, 0, 0, False)
+        assert (line.needed, line.to_order, line.packs, line.is_bought) == (0, 0, 0, False)
         assert line.note

@@ -90,7 +90,7 @@ def test_what_is_too_much_is_reported_not_ordered(whole: Job, extra: Part) -> No
     after = by_key(assess(with_box(whole, (*whole.box, extra))).parts)
     new = [line for key, line in after.items() if before.get(key) != line]
     assert [(line.role, line.in_kit, line.status) for line in new] == [(extra.role, extra.quantity, SURPLUS)]
-    assert not new[0].is_ordered
+    assert not new[0].is_bought
     assert new[0].to_order == 0
     assert new[0].note
     assert before.keys() <= after.keys()

@@ -1,5 +1,6 @@
 """The shop's records: typed once, joined with what is measured later, never silently replaced."""
 
+import csv
 from dataclasses import replace
 from datetime import date
 from io import BytesIO
@@ -17,7 +18,7 @@ from bomcheck.io.records.keep import keep
 from bomcheck.io.records.start import filled_from
 from bomcheck.io.records.tables import CORNERS, KITS, NOT_AGREED, open_records
 from bomcheck.model.errors import WorkbookError
-from bomcheck.model.job import Job
+from bomcheck.model.job import Job, Value
 from bomcheck.model.shipped import folder
 from bomcheck.model.types import BoltCircle, LineEnd, Thread
 
@@ -156,3 +157,25 @@ def test_all_demos_in_one_file(tmp_path: Path) -> None:
     for name in DEMOS:
         job = demo(name)
         assert started(records, tmp_path, job).get("kit_number") == job.get("kit_number")
+
+
+def test_screening_reads_the_records(tmp_path: Path) -> None:
+    """One file for both tables: every kept car's axle against every kept kit, with the verdict that `check` gives the job
+    without its box."""
+    records, out = tmp_path / "records.xlsx", tmp_path / "out.csv"
+    names = ("camper_van", "estate_rear_axle", "half_measured_coupe")
+    jobs = [demo(f"{name}.xlsx") for name in names]
+    for job in (*jobs, replace(jobs[1], values={**jobs[1].values, "axle": Value("axle", "front")})):
+        keep(job, records, DAY)
+    done = CliRunner().invoke(main, ["screen", str(records), str(records), "--out", str(out)])
+    assert done.exit_code == 0
+    assert done.stderr.startswith("12 pairs: ")
+    rows = list(csv.DictReader(out.read_text("utf-8-sig").splitlines()))
+    assert len(rows) == 4 * 3
+    label = str(jobs[1].get("vehicle_label"))
+    assert {row["corner"] for row in rows} >= {f"{label}, front", f"{label}, rear"}
+    for job in jobs:
+        named = {str(job.get("vehicle_label")), f"{job.get('vehicle_label')}, {job.get('axle')}"}
+        (row,) = (one for one in rows if one["corner"] in named and one["kit"] == job.get("kit_number"))
+        kept = assess(replace(started(records, tmp_path, job), box=()))
+        assert row["verdict"] == str(kept.verdict)
