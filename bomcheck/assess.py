@@ -14,6 +14,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import questions_of
+from bomcheck.engine.readings import with_readings
 from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
 from bomcheck.model.errors import Fault
@@ -166,7 +167,9 @@ def _judge_axle(job: Job, today: date | None) -> Judged:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
-    findings = with_makers_word((*_told(first, cascade), *_unrest(cascade)), job)
+    changed = frozenset(key for cure in cascade.in_force().values() for key in cure.changes)
+    read = with_readings((*_told(first, cascade), *_unrest(cascade)), job, changed)
+    findings = with_makers_word(read, job)
     return Judged(job, cascade, findings, Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line")))
 
 

@@ -61,7 +61,7 @@ class Finding:
     limit, negative by as much as it fails. with_stack [mm]: the shim stack for which value and margin are stated.
     asks: fields to measure or look up, best first. settle [mm]: the ± of asks[0] that would settle the verdict, None for
     a blank field or where two sizes decide together. settle_each [mm]: then the ± of each that settles together. reads: fields that were read. source: of the rule. chain: consequences of the remedy, in order.
-    basis: what the verdict rests on, "sizes" or "maker's list".
+    basis: what the verdict rests on, "sizes", "reading" or "maker's list".
     weight: what a failure means. before: the value as the car is now, where that is asked for. demands: parts that put right what
     is said of the car as a whole.
     pairs: of a body in space, all that it was held against.

@@ -161,7 +161,7 @@ def _heading(place: int, text: str, kind: str) -> Heading | None:
     label, half, unit = _parted(text)
     found = (find_label(label, section) for section in SECTIONS[kind])
     known = next((one for one in found if one is not None), None)
-    return None if known is None else Heading(place, text, known, half, unit)
+    return None if known is None or known.reads else Heading(place, text, known, half, unit)
 
 
 def _unknown(text: str, kind: str, found: Headings, troubles: Troubles) -> None:

@@ -64,7 +64,8 @@ def rows_of_job(job: Job, path: Path, kind: str) -> Rows:
             str(stopping.place).partition(": ")[2],
             stopping.typed,
         )
-    values = {key: value for key, value in job.values.items() if key in known and known[key].section in SECTIONS[kind]}
+    mine = [key for key in job.values if key in known and known[key].section in SECTIONS[kind] and not known[key].reads]
+    values = {key: job.values[key] for key in mine}
     name = next((str(values[key].value) for key in NAMES[kind] if key in values), path.stem)
     if kind == "kits":
         return rows_of([name], [values], boxes={0: job.box} if job.box else {}, source=path.name)

@@ -26,7 +26,8 @@ class Field:
     notation: how the cell is typed ("number", "thread", "shims" ...). choices: of a drop-down, else empty.
     plus_minus: usual ± in the internal unit, 0.0 for what is named or nominal. low, high: plausible range of the number,
     of each number in a list, or of a thread's or circle's diameter; None for no bound. pair_ranges: for "pairs",
-    the two columns' ranges; least_points: how few of them are enough. question: asked when it is blank. group: heading that it stands under.
+    the two columns' ranges; least_points: how few of them are enough; reads: the check
+    that a direct reading stands for. question: asked when it is blank. group: heading that it stands under.
     """
 
     key: str
@@ -46,6 +47,7 @@ class Field:
     group: str
     pair_ranges: tuple[tuple[float, float], ...] = ()
     least_points: int = 0
+    reads: str = ""
 
     @property
     def takes_plus_minus(self) -> bool:
@@ -142,6 +144,12 @@ def _labels(section: str) -> dict[str, Field]:
     return {plain(text): field for field in named for text in (field.key, field.label)}
 
 
+@cache
+def readings() -> dict[str, str]:
+    """Check -> the field of the direct reading that stands for it."""
+    return {field.reads: key for key, field in fields().items() if field.reads}
+
+
 def _field(key: str, section: str, rule: Mapping[str, Any]) -> Field:
     unit = rule["x-unit"]
     low, high = _range(rule)
@@ -163,6 +171,7 @@ def _field(key: str, section: str, rule: Mapping[str, Any]) -> Field:
         group=rule["x-group"],
         pair_ranges=tuple(_pair_ranges(rule)),
         least_points=rule.get("minItems", 0),
+        reads=rule.get("x-reads", ""),
     )
 
 

@@ -99,7 +99,9 @@ def sheet_fields(sheet: str) -> list[Field]:
     else:
         known = [one for section in ("job", "corner", "system") for one in section_fields(section)]
         first = ("vehicle_label", "axle")
-    return sorted((one for one in known if one.key not in LEFT_OUT), key=lambda one: one.key not in first)
+    return sorted(
+        (one for one in known if one.key not in LEFT_OUT and not one.reads), key=lambda one: one.key not in first
+    )
 
 
 def open_records(path: Path, must_exist: bool = False) -> Records:

@@ -1,0 +1,108 @@
+"""Direct readings, taken with the parts offered up: one figure that settles what a chain of sizes leaves open."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import cache
+
+from bomcheck.model.box import Range
+from bomcheck.model.finding import Finding, Reason, limit_text, value_text
+from bomcheck.model.job import Job
+from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.rule import STACKS
+from bomcheck.model.verdict import Verdict, inside, margin
+from bomcheck.rules import all_checks
+from bomcheck.rules.bodies import BODIES
+from bomcheck.tables.fields import readings
+
+BASIS = "reading"
+AGAIN = "What is cut, bought or changed moves it: read it again when that is done"
+AGAINST = "The sizes that were typed cannot give what was read: one of the two is wrong. Read it again, then the sizes"
+OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what cures it, or another kit"
+MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
+
+
+def with_readings(findings: Sequence[Finding], job: Job, changed: frozenset[str]) -> tuple[Finding, ...]:
+    """The findings, those that sizes leave open settled by what was read of them. changed: fields that remedies change.
+
+    A reading never stands against sizes that are sure: where these cannot give it, that is said and nothing is known.
+    """
+    read = {check: key for check, key in readings().items() if key in job.values}
+    if not read:
+        return tuple(findings)
+    told = tuple(_told(one, read[one.check], job, changed) if one.check in read else one for one in findings)
+    return tuple(_stacks_settled(told, read))
+
+
+def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Finding:
+    if finding.verdict is Verdict.DOES_NOT_APPLY:
+        return finding
+    value = job.values[key]
+    found = Range(value.value - value.plus_minus, value.value, value.value + value.plus_minus)
+    words = f"Read with the parts offered up: {value_text(found, finding.unit)}"
+    if changed & {*finding.reads, key}:
+        return replace(finding, chain=(*finding.chain, AGAIN))
+    if finding.value is not None and not _may_be(found, finding):
+        said = f"{words}; by the sizes {value_text(finding.value, finding.unit)}"
+        return replace(
+            finding, verdict=Verdict.NOT_KNOWN, said=said, do=AGAINST, asks=(key,), settle=None, settle_each=(),
+            reason=Reason.DOUBTED,
+        )  # fmt: skip
+    if finding.verdict is not Verdict.NOT_KNOWN:
+        return finding
+    return _settled(finding, key, found, words, finding.limit or _limit(finding.check, job))
+
+
+def _may_be(found: Range, finding: Finding) -> bool:
+    """Whether the sizes can give what was read, with some shims where these move it."""
+    check = all_checks()[finding.check]
+    shims = MOST_SHIMS if check.stack or check.space is not None else 0.0
+    assert finding.value is not None
+    return found.high >= finding.value.low - shims and found.low <= finding.value.high + shims
+
+
+def _settled(finding: Finding, key: str, found: Range, words: str, limit: Limit) -> Finding:
+    """By the reading alone; outside of its limit it can be put right with shims, where the check has any."""
+    holds = inside(found, limit)
+    base = replace(
+        finding, said=f"{words}; must be {limit_text(limit)}", value=found, limit=limit, basis=BASIS, asks=(), settle=None,
+        settle_each=(), margin=margin(found.low, found.high, limit), formula="", pairs=(), reads=(*finding.reads, key),
+    )  # fmt: skip
+    if holds:
+        return replace(base, verdict=Verdict.FITS, do="", reason=Reason.NONE)
+    if holds is None:
+        do = "Read it more closely: what was read straddles the limit"
+        return replace(base, do=do, asks=(key,), reason=Reason.STRADDLES)
+    if all_checks()[finding.check].stack:
+        short = max(limit.floor - found.low, found.high - limit.ceiling)
+        do = f"Change the shims there by about {value_text(Range(short, short, short), finding.unit)} and read it again"
+        return replace(base, do=do, asks=(key,), reason=Reason.OUTSIDE_LIMIT)
+    return replace(base, verdict=Verdict.DOES_NOT_FIT, do=OUTSIDE, reason=Reason.OUTSIDE_LIMIT)
+
+
+def _stacks_settled(findings: Sequence[Finding], read: Mapping[str, str]) -> Iterator[Finding]:
+    """One stack for all that it moves is no question any more, once each of them is read or known."""
+    checks = all_checks()
+    for finding in findings:
+        stack = finding.check.removesuffix("_stack_together")
+        own = [one for one in findings if one.check in checks and checks[one.check].stack == stack]
+        settled = all(one.verdict is not Verdict.NOT_KNOWN for one in own) and any(one.check in read for one in own)
+        if stack in STACKS and stack != finding.check and finding.verdict is Verdict.NOT_KNOWN and settled:
+            said = "The stack that is fitted serves all of them, by what was read"
+            finding = replace(
+                finding, verdict=Verdict.FITS, said=said, do="", asks=(), settle=None, settle_each=(), basis=BASIS,
+                reason=Reason.NONE,
+            )  # fmt: skip
+        yield finding
+
+
+def _limit(check: str, job: Job) -> Limit:
+    """The limit of a check whose sizes are blank; of a body the widest air of its pairs."""
+    named = all_checks()[check].limit
+    if isinstance(named, str) and named:
+        return limit_for(named, job)
+    return max((limit_for(name, job) for name in _airs()[check]), key=lambda one: one.low or 0.0)
+
+
+@cache
+def _airs() -> dict[str, tuple[str, ...]]:
+    return {body.name: tuple(pair.limit for pair in body.pairs) for body, _ in BODIES}

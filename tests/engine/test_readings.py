@@ -1,0 +1,123 @@
+"""Direct readings with the parts offered up: what sizes leave open they settle; against sizes that are sure they never stand.
+
+Sizes are invented; limits are those of the Limits sheet. That a fitter reads a gap with the parts in place instead of adding
+up sizes: common practice, no source.
+"""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bomcheck.assess import assess
+from bomcheck.engine.readings import AGAINST, BASIS
+from bomcheck.io.read.job import read_job
+from bomcheck.model.finding import Finding, Reason
+from bomcheck.model.job import Job, Value
+from bomcheck.model.shipped import folder
+from bomcheck.model.verdict import Verdict
+from bomcheck.rules import all_checks
+from bomcheck.tables.fields import fields, readings
+
+DEMO = read_job(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")[0]
+
+
+def without(*keys: str, **typed: tuple[float, float]) -> Job:
+    """The demo with blank fields, and with sizes (value, ±) [mm]."""
+    values = {key: value for key, value in DEMO.values.items() if key not in keys}
+    return replace(DEMO, values={**values, **{key: Value(key, *size) for key, size in typed.items()}})
+
+
+def found(job: Job, check: str) -> Finding:
+    return next(one for one in assess(job).findings if one.check == check)
+
+
+OPEN = {
+    "pilot_fit": ("hat_bore",), "caliper_centred": ("rotor_plane_position", "rotor_offset", "hat_rotor_plane"),
+    "pad_flush": ("caliper_pad_top",), "caliper_bridge": ("caliper_bridge",), "caliper_in_wheel": ("wheel_barrel",),
+}  # fmt: skip
+"""A size of each chain that is left blank, so that the check is open."""
+
+
+def test_every_reading_stands_for_a_check() -> None:
+    """No reading without its check, none of two."""
+    assert readings().keys() == OPEN.keys()
+    assert readings().keys() <= all_checks().keys()
+
+
+@pytest.mark.parametrize("check", ["pilot_fit", "pad_flush", "caliper_bridge", "caliper_in_wheel"])
+def test_what_a_blank_leaves_open_is_settled(check: str) -> None:
+    """Left blank it is not known; read well inside its limit it fits, on the basis of the reading, and nothing is asked."""
+    job = without(*OPEN[check])
+    assert found(job, check).verdict is Verdict.NOT_KNOWN
+    inside = {"pilot_fit": 0.1, "pad_flush": -0.7, "caliper_bridge": 6.0, "caliper_in_wheel": 8.0}[check]
+    told = found(without(*OPEN[check], **{readings()[check]: (inside, 0.02)}), check)
+    assert (told.verdict, told.basis, told.asks) == (Verdict.FITS, BASIS, ())
+    assert told.said.startswith("Read with the parts offered up: ")
+
+
+@pytest.mark.parametrize(
+    ("read", "half", "verdict"),
+    [
+        (0.021, 0.001, Verdict.FITS), (0.199, 0.001, Verdict.FITS), (0.0205, 0.001, Verdict.NOT_KNOWN),
+        (0.1995, 0.001, Verdict.NOT_KNOWN), (0.018, 0.001, Verdict.DOES_NOT_FIT), (0.2011, 0.001, Verdict.DOES_NOT_FIT),
+    ],
+)  # fmt: skip
+def test_just_inside_and_just_outside(read: float, half: float, verdict: Verdict) -> None:
+    """Pilot clearance 0.02 to 0.20 mm (common practice, no source): the whole reading, its ± too, must lie inside."""
+    assert found(without("hat_bore", read_pilot_play=(read, half)), "pilot_fit").verdict is verdict
+
+
+def test_a_straddling_reading_is_asked_closer() -> None:
+    """Not settled, and the reading itself is what is asked."""
+    told = found(without("hat_bore", read_pilot_play=(0.2, 0.05)), "pilot_fit")
+    assert (told.verdict, told.asks, told.reason) == (Verdict.NOT_KNOWN, ("read_pilot_play",), Reason.STRADDLES)
+
+
+def test_shims_can_still_put_it_right() -> None:
+    """1 mm over the edge where 0 is the most: by hand 1.1 mm with its ±; no refusal, but shims and another reading."""
+    told = found(without("caliper_pad_top", read_over_edge=(1.0, 0.1)), "pad_flush")
+    assert told.verdict is Verdict.NOT_KNOWN
+    assert told.do.startswith("Change the shims there by about 1.10 mm")
+
+
+def test_against_sure_sizes_nothing_is_known() -> None:
+    """Bore 0.10 larger than the pilot within hundredths, 2 mm read: neither is believed, and that is said first."""
+    sure = without(hat_bore=(66.6, 0.01), hub_pilot_diameter=(66.5, 0.01))
+    assert found(sure, "pilot_fit").verdict is Verdict.FITS
+    told = found(
+        without(hat_bore=(66.6, 0.01), hub_pilot_diameter=(66.5, 0.01), read_pilot_play=(2.0, 0.01)), "pilot_fit"
+    )
+    assert (told.verdict, told.reason, told.do) == (Verdict.NOT_KNOWN, Reason.DOUBTED, AGAINST)
+    assert "by the sizes 0.10 mm" in told.said
+
+
+def test_the_stack_that_is_read_is_no_question_any_more() -> None:
+    """Flush and inner edge both read or known: whether one stack serves both was answered by fitting it."""
+    wide = without(caliper_pad_top=(DEMO.values["caliper_pad_top"].value, 2.0))
+    assert {one.check for one in assess(wide).findings if one.verdict is Verdict.NOT_KNOWN} & {
+        "pad_flush",
+        "radial_stack_together",
+    }
+    told = assess(replace(wide, values={**wide.values, "read_over_edge": Value("read_over_edge", -0.7, 0.1)}))
+    assert all(one.verdict is not Verdict.NOT_KNOWN for one in told.findings if one.check == "pad_flush")
+
+
+@given(st.sampled_from(sorted(OPEN)), st.floats(-3.0, 12.0), st.floats(0.0, 0.5))
+@settings(max_examples=60, deadline=None)
+def test_a_reading_never_turns_a_sure_verdict(check: str, read: float, half: float) -> None:
+    """With all sizes known it confirms them or is contradicted; it never makes "fits" of "does not fit" or the other way."""
+    before = found(DEMO, check)
+    told = found(without(**{readings()[check]: (read, half)}), check)
+    if before.verdict is not Verdict.NOT_KNOWN:
+        assert told.verdict in (before.verdict, Verdict.NOT_KNOWN)
+
+
+def test_readings_take_a_plus_minus_and_are_of_one_car() -> None:
+    """Each has a ± of its own, and none is kept in the records or is a column of screening."""
+    from bomcheck.io.records.tables import CORNERS, sheet_fields
+
+    keys = set(readings().values())
+    assert all(fields()[key].takes_plus_minus for key in keys)
+    assert not keys & {one.key for one in sheet_fields(CORNERS)}
