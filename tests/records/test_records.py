@@ -104,7 +104,9 @@ def test_a_kits_revision_is_part_of_its_name(tmp_path: Path) -> None:
     job, records = demo(DEMOS[0]), tmp_path / "records.xlsx"
     keep(job, records, DAY)
     newer = replace(job.values["kit_number"], key="kit_revision", value="Z9", typed="Z9")
-    keep(replace(job, values={**job.values, "kit_revision": newer}), records, DAY)
+    kept = keep(replace(job, values={**job.values, "kit_revision": newer}), records, DAY)
+    was = job.get("kit_revision") or "none stated"
+    assert f"the job's revision is Z9, kept was {was}; both are kept" in kept.said[0]
     assert len(open_records(records).rows[KITS]) == 2
     with pytest.raises(WorkbookError) as twice:
         filled_from(records, kit=str(job.get("kit_number")))
@@ -179,3 +181,26 @@ def test_screening_reads_the_records(tmp_path: Path) -> None:
         (row,) = (one for one in rows if one["corner"] in named and one["kit"] == job.get("kit_number"))
         kept = assess(replace(started(records, tmp_path, job), box=()))
         assert row["verdict"] == str(kept.verdict)
+
+
+def test_twenty_kits_and_cars_are_kept_and_used_again(tmp_path: Path) -> None:
+    """Twenty of each in one file: every pair begins a job with that car's and that kit's own sizes; kept again, no byte changes."""
+    records, base = tmp_path / "records.xlsx", demo("camper_van.xlsx")
+    jobs = []
+    for number in range(20):
+        named = {"kit_number": f"TK-{number:02}", "vehicle_label": f"Van {number}, trial"}
+        sizes = {"hat_bore": 66.0 + number / 100, "ear_thickness": 14.0 + number / 10}
+        values = {key: Value(key, text, 0.0, text) for key, text in named.items()}
+        values |= {key: replace(base.values[key], value=size, typed=f"{size:g}") for key, size in sizes.items()}
+        jobs.append(replace(base, values={**base.values, **values}))
+        keep(jobs[-1], records, DAY)
+    before = records.read_bytes()
+    for job in jobs:
+        assert (keep(job, records, DAY).added, keep(job, records, DAY).changed) == (0, 0)
+    assert records.read_bytes() == before
+    for number in range(20):
+        kit, car = jobs[number], jobs[(number * 7 + 3) % 20]
+        values = {**car.values, "kit_number": kit.values["kit_number"]}
+        begun = started(records, tmp_path, replace(car, values=values))
+        assert begun.get("hat_bore") == pytest.approx(kit.get("hat_bore"))
+        assert begun.get("ear_thickness") == pytest.approx(car.get("ear_thickness"))

@@ -97,12 +97,26 @@ def _file(
     for one, value in facts:
         changed |= _join(row, one, value, kept, f"{sheet}, {' '.join(filter(None, name.values()))}")
     if not same:
+        _name_other_revisions(records, sheet, name, kept)
         records.rows[sheet].append(row)
         kept.added += 1
     elif changed:
         kept.changed += 1
     if changed or not same:
         row.cells.update({heading: text for heading, text in mark.items() if text})
+
+
+def _name_other_revisions(records: Records, sheet: str, name: Mapping[str, str], kept: Kept) -> None:
+    """A kit whose revision is not the one that is kept is another kit, and a person should know."""
+    if sheet != KITS:
+        return
+    others = [row.text(KIT_REVISION) or "none stated" for row in records.find(sheet, **{**name, "kit_revision": ""})]
+    if others:
+        now = name["kit_revision"] or "none stated"
+        kept.said.append(
+            f"{sheet}, {name['kit_number']}: the job's revision is {now}, kept was {', '.join(others)}; both are kept. "
+            f"Ask the kit maker what changed before parts of the older one are used"
+        )
 
 
 def _join(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
