@@ -16,6 +16,7 @@ def _what_closes(reading: Reading) -> Cure:
             fetched = [link.part.description or link.part.role for link in answer.chain.links if link.source == "shelf"]
             texts += [f"order {', '.join(ordered)}"] if ordered else []
             texts += [f"take {', '.join(fetched)} from the shelf"] if fetched else []
+            texts += [f"but first: {' '.join(answer.questions)}"] if answer.first_ask else []
         elif hasattr(answer, "wanted"):
             texts.append(f"find a source for: {_wanted(answer)}")
     text = "; ".join(dict.fromkeys(texts))

@@ -44,6 +44,11 @@ class Closed:
     questions: tuple[str, ...] = ()
     traps: tuple[Trap, ...] = ()
 
+    @property
+    def first_ask(self) -> bool:
+        """Whether nothing would have to be bought if the questions turned out well: they come before the order."""
+        return bool(self.chain.to_order) and self.maybe is not None and not self.maybe.to_order
+
 
 @dataclass(frozen=True, slots=True)
 class Open:

@@ -170,6 +170,7 @@ def _size(thread: Thread) -> str:
     return f"{thread.diameter:g} mm" if thread.form == "M" else f"{thread.name.split('-')[0]} in"
 
 
+BLANK = LineEnd("blank", None, None, None)
 # Only these are links: valves, tees and unions are screwed to rigid tubes, which a hose chain does not have.
 LINKS = ("hose", "adapter")
 # Prices are added as whole ten-thousandths, so that the order of adding never decides.
@@ -221,10 +222,17 @@ class Supply:
         return ((number, part, source) for number, (part, source) in enumerate(self._all()))
 
     def _all(self) -> Iterator[tuple[Part, str]]:
-        yield from ((part, "box") for part in self.box)
+        yield from ((_with_blanks(part), "box") for part in self.box)
         yield from ((part, "shelf") for part in self.shelf)
         yield from ((part, "shelf") for part in self.prices if part.on_hand)
         yield from ((part, "order") for part in self.prices)
+
+
+def _with_blanks(part: Part) -> Part:
+    """A link of the kit with an end that is not stated at all may still be the one that is needed: that end is asked for."""
+    if part.role not in LINKS or None not in (part.end_a, part.end_b):
+        return part
+    return replace(part, end_a=part.end_a or BLANK, end_b=part.end_b or BLANK)
 
 
 def count(part: Part, source: str) -> float:
@@ -255,12 +263,14 @@ GENDERS = {"banjo": ("eye", "port")}
 
 def asks_about(end: LineEnd, whose: str) -> tuple[str, ...]:
     """One question for each thing that the end lacks; whose: "the car's line end", "end A of hose H-12"."""
+    if end is BLANK:
+        return (f"State {whose}: its thread with pitch, what it seals on, and its gender.",)
     return tuple(f'State {HOW_TO_SEE[what]} ({whose}, typed as "{end.name}").' for what in end.unknown)
 
 
 def part_asks(part: Part, named: str) -> str:
     """All that is to be asked about both ends of a part, as one text."""
-    ends = (("A", part.end_a), ("B", part.end_b))
+    ends = (("A", part.end_a or BLANK), ("B", part.end_b or BLANK))
     return " ".join(text for letter, end in ends for text in asks_about(end, f"end {letter} of {named}"))
 
 
@@ -274,7 +284,7 @@ def completions(end: LineEnd, known: Iterable[LineEnd]) -> list[LineEnd]:
             _keep(found, replace(end, gender=gender, name=f"{end.name} {gender}"))
     for other in known:
         for candidate in (other, opposite(other)):
-            if _agrees(end, candidate):
+            if agrees(end, candidate):
                 _keep(found, candidate)
     return list(found.values())
 
@@ -284,7 +294,8 @@ def _keep(found: dict[tuple[object, ...], LineEnd], end: LineEnd) -> None:
     found.setdefault((end.thread.name, end.seat, end.gender, end.tube), end)
 
 
-def _agrees(end: LineEnd, candidate: LineEnd) -> bool:
+def agrees(end: LineEnd, candidate: LineEnd) -> bool:
+    """Whether nothing that is stated of an end speaks against its being this complete one."""
     if end.seat not in (None, candidate.seat) or end.gender not in (None, candidate.gender):
         return False
     if end.thread is None or candidate.thread is None:

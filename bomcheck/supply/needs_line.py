@@ -87,7 +87,7 @@ def _of_centre(assembly: Assembly, lines: AxleLines) -> Iterator[Demand]:
 
 def _of_answer(assembly: Assembly, answer: Answer) -> Iterator[Demand]:
     if isinstance(answer, Closed):
-        yield from _of_chain(assembly, answer.chain, "")
+        yield from _of_chain(assembly, answer.chain, " ".join(answer.questions) if answer.first_ask else "")
     elif isinstance(answer, AskFirst):
         ask = " ".join(answer.questions)
         yield from _of_chain(assembly, answer.possible, ask) if answer.possible else _bare(assembly, ask)

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import permutations
 from typing import Any
 
 from bomcheck.model.demand import Demand
@@ -12,7 +13,9 @@ from bomcheck.model.job import Part
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
+from bomcheck.supply.line_ends import agrees
 
+ENDS = "its ends"
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 SLACK = 1e-6  # mm: the noise of adding sizes
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
@@ -166,21 +169,21 @@ def _read_end(name: str) -> LineEnd | None:
     return read_line_end(name)
 
 
-def _end_key(end: Any) -> tuple[object, ...]:
-    read: LineEnd | None = _read_end(end) if isinstance(end, str) else end
-    return (read.thread.name if read.thread else None, read.seat, read.gender) if read else ()
-
-
 def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
-    """Both ends at once; which way round does not matter."""
-    must = [_end_key(end) for end in (wanted, demand.spec.get("end_b")) if end]
-    has = [end for end in (part.end_a, part.end_b) if end is not None]
-    if len(has) < len(must) or any(end.unknown for end in has):
-        return "", "its ends"
-    keys = [_end_key(end) for end in has]
-    if all(keys.count(end) >= must.count(end) for end in must):
+    """Both ends at once; which way round does not matter. What is stated counts also where the rest is not."""
+    asked = [end for end in (wanted, demand.spec.get("end_b")) if end]
+    must = [end for end in (_read_end(one) if isinstance(one, str) else one for one in asked) if end]
+    ways = [list(zip(way, must, strict=True)) for way in permutations((part.end_a, part.end_b), len(must))]
+    ways = [way for way in ways if all(has is None or agrees(has, end) for has, end in way)]
+    if any(map(_all_clear, ways)):
         return YES
-    return f"its ends are {' and '.join(end.name for end in has)}", ""
+    if ways:
+        return "", ENDS
+    return f"its ends are {' and '.join(end.name for end in (part.end_a, part.end_b) if end is not None)}", ""
+
+
+def _all_clear(way: list[tuple[LineEnd | None, LineEnd]]) -> bool:
+    return all(has is not None and not has.unknown for has, _ in way)
 
 
 def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:

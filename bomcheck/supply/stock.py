@@ -11,8 +11,9 @@ from bomcheck.model.line import SURPLUS, Line
 from bomcheck.supply.counting import DONE_BY_PEOPLE, TINY, UNITS, per_unit, whole
 from bomcheck.supply.counting import said as counted
 from bomcheck.supply.identity import line_name
-from bomcheck.supply.line_ends import count
-from bomcheck.supply.spec import ALL_STATED, Fit, fit, needed_side, on_side
+from bomcheck.supply.line_ends import count, part_asks
+from bomcheck.supply.line_question import called
+from bomcheck.supply.spec import ALL_STATED, ENDS, Fit, fit, needed_side, on_side
 
 SPARED = "sealing washer"
 
@@ -164,6 +165,8 @@ class Allotment:
     def __init__(self, wanted: Sequence[Wanted], stock: Sequence[Stock]) -> None:
         self.wanted, self.stock = wanted, stock
         self._fits: dict[tuple[int, int], Fit] = {}
+        self.unclear: dict[int, list[Part]] = {}
+        """By line, parts of the kit that would serve if their ends turn out well: not there until those are stated."""
         self._edges: list[list[int]] = [self._serving(i) for i in range(len(wanted))]
         self._flow: dict[tuple[int, int], float] = {}
         self._spare = [row.amount for row in stock]
@@ -196,7 +199,9 @@ class Allotment:
             if stock.part.role != demand.role or demand.role in DONE_BY_PEOPLE:
                 continue
             answer = fit(stock.part, demand)
-            trusted = stock.kind == BOX and not demand.spec.get(ALL_STATED)
+            trusted = stock.kind == BOX and not demand.spec.get(ALL_STATED) and ENDS not in answer.unstated
+            if stock.kind == BOX and answer.serves and ENDS in answer.unstated:
+                self.unclear.setdefault(line, []).append(stock.part)
             if answer.surely or (answer.serves and (trusted or answer.unstated == ("contents",))):
                 self._fits[line, row] = answer
                 found.append(row)
@@ -276,7 +281,15 @@ def settle(job: Job, demands: Sequence[Demand], corners: int | None = None) -> S
     scope = scope_of(job, corners)
     axles = {str(one.get("axle")): scope_of(one) for one in job.axles}
     wanted = add_up(demands, scope, (*job.box, *job.shelf, *job.prices), job, axles)
-    return Settled(scope, wanted, Allotment(wanted, stocks(job.box, job.shelf, job.prices)))
+    allotment = Allotment(wanted, stocks(job.box, job.shelf, job.prices))
+    asked = [_asked(one, allotment.unclear.get(i, ())) if allotment.lack(i) else one for i, one in enumerate(wanted)]
+    return Settled(scope, asked, allotment)
+
+
+def _asked(one: Wanted, unclear: Iterable[Part]) -> Wanted:
+    """The line with a question about each part of the kit that may be what it needs."""
+    asks = [text for part in unclear if (text := part_asks(part, called(part))) not in " ".join(one.asks)]
+    return replace(one, asks=(*one.asks, *asks))
 
 
 SPARE_SHIMS = "Neither in the thickest stack nor in the one to start with; keep them for adjusting"
@@ -335,6 +348,8 @@ def _why(part: Part, wanted: Sequence[Wanted]) -> str:
         return "Work is no part of a box; where the job takes it, it has a line of its own"
     if not demands:
         return f"This job takes no {part.role}"
+    if any(ENDS in fit(part, demand).unstated for demand in demands):
+        return "Not counted: whether it is what the line needs depends on its ends, which are asked for"
     answers = [_against(part, demand) for demand in demands]
     if "" in answers:
         return "More in the box than the job takes"
