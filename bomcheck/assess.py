@@ -27,10 +27,11 @@ from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict, worst
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
-from bomcheck.supply.balance import parts_complete, parts_list
+from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.for_car import of_car
+from bomcheck.supply.judged import Bench, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
@@ -48,6 +49,7 @@ class Round:
         self.findings: dict[str, Finding] = {}
         self.cures: Cures = {}
         self.plans: dict[str, StackPlan] = {}
+        self.adjusted: dict[str, Adjusting] = {}
         self.touched: dict[str, frozenset[str]] = {}
         self.named: dict[str, list[str]] = {}
         self.changed = _differ(before.job, job) if before else frozenset()
@@ -73,7 +75,7 @@ class Round:
         for found in before.named[name]:
             self._take(before.findings[found], before.cures.get(found))
         if name in before.plans:
-            self.plans[name] = before.plans[name]
+            self.plans[name], self.adjusted[name] = before.plans[name], before.adjusted[name]
         if name in STACKS:
             self.sight.windows[name] = before.sight.windows[name]
 
@@ -104,7 +106,7 @@ class Round:
         for finding, cure in adjusting.judge():
             self._take(finding, cure)
         if adjusting.plan is not None:
-            self.plans[name] = adjusting.plan
+            self.plans[name], self.adjusted[name] = adjusting.plan, adjusting
 
     def _take(self, finding: Finding, cure: Cure | None) -> None:
         self.findings[finding.check] = finding
@@ -143,6 +145,12 @@ class Judged:
         """All that the axle needs."""
         return _demands(self.cascade.in_force(), self.assembly)
 
+    @property
+    def bench(self) -> Bench:
+        """To judge again with the parts that are bought."""
+        last = self.cascade.last
+        return Bench(self.assembly.get, last.sizes.half, lambda changes: _again(last, changes).findings)
+
     def report(
         self,
         system: tuple[Finding, ...],
@@ -167,6 +175,7 @@ def _judge_axle(job: Job, today: date | None) -> Judged:
     first = Round(settle(_with_line(job, today)))
     cascade = Cascade(first)
     last = cascade.last
+    last.plans = {name: replace(plan, pieces=last.adjusted[name].pieces) for name, plan in last.plans.items()}
     changed = frozenset(key for cure in cascade.in_force().values() for key in cure.changes)
     read = with_readings((*_told(first, cascade), *_unrest(cascade)), job, changed)
     findings = with_makers_word(read, job)
@@ -184,8 +193,9 @@ def _one_axle(job: Job, today: date | None) -> Report:
     axle = _judge_axle(job, today)
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts, bought, named = parts_list(job, [*axle.demands(), *of_system], days=_days_left(job, today))
-    return replace(axle.report(system, parts, bought, filter(counts, system), False), job=replace(job, own=named.own))
+    parts = judged_list(job, [*axle.demands(), *of_system], {"": axle.bench}, _days_left(job, today))
+    report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
+    return replace(report, job=replace(job, own=parts.job.own))
 
 
 def _car(job: Job, today: date | None) -> Report:
@@ -194,7 +204,8 @@ def _car(job: Job, today: date | None) -> Report:
     systems = [assess_system(*one.settled, [it.settled for it in judged if it is not one]) for one in judged]
     system = of_both(*systems) if len(systems) == 2 else systems[0]
     demands = of_car([(one.job, one.demands()) for one in judged], system)
-    parts, bought, job = parts_list(job, demands, days=_days_left(job, today))
+    benches = {str(one.job.get("axle")): one.bench for one in judged}
+    parts, bought, job, _ = judged_list(job, demands, benches, _days_left(job, today))
     shares = [tuple(line for line in parts if line.axle in ("", one.job.get("axle"))) for one in judged]
     axles = tuple(
         one.report(own, share, bought, (), True) for one, own, share in zip(judged, systems, shares, strict=True)
@@ -317,6 +328,11 @@ def _changed(job: Job, changes: dict[str, tuple[Any, float]]) -> Job:
     for key, (value, half) in changes.items():
         values[key] = replace(values[key], value=value, plus_minus=half) if key in values else Value(key, value, half)
     return settle(replace(job, values=values))
+
+
+def _again(last: Round, changes: dict[str, tuple[Any, float]]) -> Round:
+    """The round with other sizes."""
+    return Round(_changed(last.job, changes), last) if changes else last
 
 
 def _told(first: Round, cascade: Cascade) -> Iterator[Finding]:

@@ -4,22 +4,26 @@ Each moved check is judged together with the one that the stack is there for (ce
 whether a single stack serves all of them at once.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import Prepared, cured_by, label_of, measured, with_deciding
 from bomcheck.engine.laid import Laid
 from bomcheck.engine.space import ANYWHERE, Window
-from bomcheck.engine.stacks import HOUSE_SIZES, Moved, possible_stacks, steps_of
+from bomcheck.engine.stacks import HOUSE_SIZES, Counting, Moved, Set, Together, fewest, possible_stacks, steps_of
 from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
 from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.stack import Stack, StackPlan
+from bomcheck.model.types import Pieces, Thread
 from bomcheck.model.verdict import BY_SEVERITY, NO, Verdict
 
+WASHER_ROOM = 1.5  # mm that the hole of a shim or washer may be larger than its screw: common practice, no source
 SCREWS, CORNERS = 2, 2  # screws of one bracket; the box serves both corners of an axle
 
 
@@ -36,17 +40,38 @@ def choices(name: str, job: Job) -> Choice:
     mount = job.get("caliper_mount") if name == "radial" else ""
     if mount == "axial lug":  # its screws run along the axle: nothing can be laid under it to raise it
         return Choice([Stack()], [Stack()])
-    printed = job.get(f"shim_stack_max_{name}")
-    most = (limit_for("shim_stack", job).high or 0.0) if printed is None else printed
-    count = int(limit_for("shim_pieces", job).high or 0)
+    count, most = stack_limits(name, job)
     kit = job.get(f"shim_sizes_{name}")
-    listed = [part.thickness for part in (*job.prices, *job.shelf) if part.role == "shim" and part.thickness]
-    known = {piece.thickness for piece in kit or ()} | set(listed) | set(HOUSE_SIZES)
+    known = {piece.thickness for piece in kit or ()} | set(listed_shims(name, job)) | set(HOUSE_SIZES)
     trade = possible_stacks([(size, count) for size in sorted(known)], count, most)
     if kit is None or mount is None:
         return Choice(None, trade)
-    held = [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit]
-    return Choice(possible_stacks(held, count, most), trade)
+    return Choice(possible_stacks(_held(kit), count, most), trade)
+
+
+def stack_limits(name: str, job: Job) -> tuple[int, float]:
+    """Most pieces, and greatest thickness [mm], of a stack."""
+    printed = job.get(f"shim_stack_max_{name}")
+    most = (limit_for("shim_stack", job).high or 0.0) if printed is None else printed
+    return int(limit_for("shim_pieces", job).high or 0), most
+
+
+def listed_shims(name: str, job: Job) -> list[float]:
+    """Thicknesses [mm] on the price list and the shelf that go on this joint's screws; a hole that is not stated may."""
+    lug = name == "radial" or job.get("axial_shim_joint") == "lug"
+    screw: Thread | None = job.get("caliper_screw_thread" if lug else "bracket_screw_thread")
+    there = [part for part in (*job.prices, *job.shelf) if part.role == "shim" and part.thickness]
+    return [part.thickness for part in there if part.thickness and passes(part.inner_diameter, screw)]
+
+
+def passes(hole: float | None, screw: Thread | None) -> bool:
+    """Whether a shim's hole [mm] goes over a screw and is no larger than it must be."""
+    return hole is None or screw is None or screw.diameter <= hole <= screw.diameter + WASHER_ROOM
+
+
+def _held(kit: Sequence[Pieces]) -> list[tuple[float, int]]:
+    """What the box holds for one screw."""
+    return [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit]
 
 
 class Adjusting:
@@ -75,7 +100,44 @@ class Adjusting:
         }
         needed = sorted((laid.thickness, *laid.ends()))
         likely, least, most = (by_thickness[one] for one in (laid.thickness, needed[0], needed[-1]))
-        return StackPlan(self.name, likely, least, most, None if self.choice.box is None else laid.covered)
+        if self.choice.box is None or laid.covered:
+            return StackPlan(self.name, likely, least, most, laid.covered if self.choice.box is not None else None)
+        pieces = self._pieces(likely.pieces)
+        if pieces is not None:
+            stacks = {stack.thickness: stack for stack in self._stacks(pieces)}
+            ready = Together(laid.trade.demands, steps_of(list(stacks.values())))
+            ends = sorted((likely.thickness, *(ready.nearest_serving(laid.counting, end) for end in laid.ideal[::2])))
+            least, most = stacks[ends[0]], stacks[ends[-1]]
+        return StackPlan(self.name, likely, least, most, False, pieces)
+
+    @property
+    def pieces(self) -> tuple[tuple[float, int], ...] | None:
+        """What must lie at hand for one screw; found late where the box is enough, as it takes a while."""
+        if self.plan is None or self.plan.covered is False:
+            return self.plan.pieces if self.plan else None
+        if self.choice.box is None:
+            return () if self.laid.held.always(self.laid.counting) else None
+        return self._pieces(
+            tuple((Counter(dict(self.plan.likely.pieces)) | Counter(dict(self.plan.most.pieces))).items())
+        )
+
+    def _pieces(self, start: Set) -> Set | None:
+        """Out of the box as far as that goes, and the fewest beside it. start: some that must be among them."""
+        held, listed = _held(self.sizes.job.get(f"shim_sizes_{self.name}")), listed_shims(self.name, self.sizes.job)
+        known = {size for size, _ in held} | set(listed)
+        for counting in (self.laid.counting, {self.laid.lead.check: True} if self.laid.lead else {}):
+            if self.laid.trade.always(counting):
+                serves = partial(self._serve, counting)
+                found = fewest(held, sorted(known), start, serves)
+                return found or fewest(held, sorted(known | set(HOUSE_SIZES)), start, serves)
+        return None
+
+    def _stacks(self, pieces: Set) -> list[Stack]:
+        return possible_stacks(pieces, *stack_limits(self.name, self.sizes.job))
+
+    def _serve(self, counting: Counting, pieces: Set) -> bool:
+        """Whether every true size finds a stack of these pieces."""
+        return bool(Together(self.laid.trade.demands, steps_of(self._stacks(pieces))).always(counting))
 
     def judge(self) -> list[tuple[Finding, Cure | None]]:
         """All findings of the checks that this stack moves, and one for all of them at once."""

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from itertools import combinations_with_replacement, pairwise
+from itertools import combinations, combinations_with_replacement, pairwise
 from math import inf
 
 from bomcheck.model.affine import Affine
@@ -127,6 +127,37 @@ def _stacks(available: tuple[tuple[float, int], ...], most_pieces: int, most_thi
                 if stack.thickness <= most_thickness + 1e-9:
                     best.setdefault(stack.thickness, stack)
     return tuple(best[thickness] for thickness in sorted(best))
+
+
+Set = tuple[tuple[float, int], ...]
+"""Pieces at hand for one screw: (thickness [mm], how many)."""
+MOST_BOUGHT = 6
+
+
+def fewest(
+    held: Sequence[tuple[float, int]], sizes: Sequence[float], start: Set, serves: Callable[[Set], bool]
+) -> Set | None:
+    """The pieces that must lie at hand: of those held as few as do, and the fewest others of `sizes` where they do not; None
+    where no others do. start: a stack that must be among them. serves: whether every true size finds a stack of a set."""
+    own = Counter(dict(held))
+    first = Counter(dict(start)) - own
+    for number in range(MOST_BOUGHT + 1):
+        for chosen in combinations_with_replacement(sizes, number):
+            bought = first + Counter(chosen)
+            if serves(tuple(sorted((own + bought).items()))):
+                return _least(own, bought, Counter(dict(start)), serves)
+    return None
+
+
+def _least(own: Counter[float], bought: Counter[float], start: Counter[float], serves: Callable[[Set], bool]) -> Set:
+    """With what is bought, the fewest of one's own."""
+    spare = sorted(((own + bought) - (start | bought)).elements())
+    for number in range(len(spare) + 1):
+        for chosen in dict.fromkeys(combinations(spare, number)):
+            whole = tuple(sorted(((start | bought) + Counter(chosen)).items()))
+            if serves(whole):
+                return whole
+    return tuple(sorted((own + bought).items()))
 
 
 class Together:

@@ -32,7 +32,8 @@ class StackPlan:
 
     name: "axial" or "radial". likely: for the sizes as stated. least, most: thinnest and thickest that may be needed
     for a true size inside the ±. covered: whether the pieces in the box serve every true size; None when the pieces
-    are not known.
+    are not known. pieces: what must lie at hand for one screw, (thickness [mm], how many), so that every true size finds
+    its stack; None where no pieces do that, or where it is not known what the box holds.
     """
 
     name: str
@@ -40,3 +41,4 @@ class StackPlan:
     least: Stack
     most: Stack
     covered: bool | None
+    pieces: tuple[tuple[float, int], ...] | None = None

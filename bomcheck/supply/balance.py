@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from bomcheck.model.demand import Demand, Scope
 from bomcheck.model.finding import Finding, Reason
@@ -54,6 +54,14 @@ class Balanced:
         yield (before := self._line(buy))
         for number, order in enumerate(self._orders()[1:], start=2):
             yield (before := self._rest(before, order, number))
+
+    def named(self) -> Iterator[Part]:
+        """What it takes from the shelf, and what is bought for it."""
+        yield from (given.stock.part for given in self.given if given.stock.kind == SHELF)
+        orders, buy = self._orders(), self._buy()
+        yield from (self.bought.sold[order.offer] for order in orders)
+        if not orders and buy is not None and self._status(buy) == TO_ORDER:
+            yield buy.part
 
     @property
     def short(self) -> float:
@@ -223,14 +231,22 @@ def _is_sure(buy: Purchase) -> bool:
 
 def balance(job: Job, demands: Sequence[Demand], corners: int | None = None) -> tuple[Line, ...]:
     """All lines of the parts list; see `parts_list`."""
-    return parts_list(job, demands, corners)[0]
+    return parts_list(job, demands, corners).lines
 
 
-def parts_list(
-    job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None
-) -> tuple[tuple[Line, ...], Buying, Job]:
-    """All lines: first what is needed, in the order of the demands, then the questions about the scope, then what the box
-    holds too much of; the purchase that they show; and the job with the shop's entries under today's names of the lines.
+class Parts(NamedTuple):
+    """lines: first what is needed, in the order of the demands, then the questions about the scope, then what the box holds
+    too much of. bought: the purchase that they show. job: with the shop's entries under today's names of the lines. named:
+    what is taken from the shelf or bought, each part with what it is for."""
+
+    lines: tuple[Line, ...]
+    bought: Buying
+    job: Job
+    named: tuple[tuple[Demand, Part], ...]
+
+
+def parts_list(job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None) -> Parts:
+    """The parts list.
 
     demands: of one corner, one axle and the car. corners: in scope; None: as the job says. days: until everything must
     be there; None for no date.
@@ -239,16 +255,15 @@ def parts_list(
     job, unclear = recognised(job, settled.wanted)
     given, bought, by_role = settled.allotment, buying(job, settled, days), _by_role(job)
     lacks = {one.key: still_lacking(job, one.key, given.lack(i)) for i, one in enumerate(settled.wanted)}
-    lines = [
-        line
+    balanced = [
+        Balanced(one, given.given(i), given.lack(i), lacks, job, by_role.get(one.demand.role, []), bought)
         for i, one in enumerate(settled.wanted)
-        for line in Balanced(
-            one, given.given(i), given.lack(i), lacks, job, by_role.get(one.demand.role, []), bought
-        ).lines()
     ]
+    lines = [line for one in balanced for line in one.lines()]
+    named = tuple((one.wanted.demand, part) for one in balanced for part in one.named())
     asked = [*_about_scope(settled.scope), *_about_entries(unclear)]
     left = (replace(one, own=entries_of(job.own.get(one.key, {}))) for one in surplus_lines(given, settled.wanted))
-    return (*lines, *asked, *left), bought, job
+    return Parts((*lines, *asked, *left), bought, job, named)
 
 
 def _about_entries(unclear: Mapping[str, str]) -> Iterator[Line]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm
@@ -21,6 +21,7 @@ from bomcheck.supply.needs import (
     state,
     thread_name,
 )
+from bomcheck.tables.fields import fields
 
 PLACE = "hat to friction ring"
 WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
@@ -224,35 +225,38 @@ def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) ->
 
 @needs
 def axial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces of the thickest axial stack that may be needed, and of the one to start with, at every screw."""
+    """Pieces for every axial stack that may be needed, at every screw."""
     joint = "caliper" if assembly.get("axial_shim_joint") == "lug" else "bracket"
     yield from _shims(assembly, "axial", joint, CALIPER if joint == "caliper" else EAR)
 
 
 @needs
 def radial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces of the thickest radial stack that may be needed, and of the one to start with, at every screw."""
+    """Pieces for every radial stack that may be needed, at every screw."""
     yield from _shims(assembly, "radial", "caliper", CALIPER)
 
 
 def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[Demand]:
-    plan = assembly.plans.get(name)
+    plan, field = assembly.plans.get(name), f"shim_sizes_{name}"
     reason = "centre the caliper on the rotor" if name == "axial" else "bring the pads flush with the rotor's edge"
+    rest: dict[str, Any] = {"reason": reason, "used_at": place}
     if plan is None:
         ask = f"Measure first what places the caliper; then the {name} shims can be counted"
-        yield Asked("shim", 0, ask=ask, said=f"{name} shims", reason=reason, used_at=place)
-        return
-    for thickness, count in _pieces(plan):
-        spec = known({"thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint)})
-        said = f"shim {mm(thickness)}"
-        yield Demand(
-            "shim", SCREWS * count, spec=spec, said=said, reason=f"{reason}; {count} at each screw", used_at=place
-        )
+        yield Asked("shim", 0, ask=ask, said=f"{name} shims", **rest)
+    elif plan.covered is None and plan.pieces is None:
+        ask = f"{fields()[field].question} Nothing is planned before that is known"
+        yield Asked("shim", 0, ask=ask, said=f"{name} shims", **rest)
+    elif plan.covered is not None:
+        yield from _pieces(assembly, plan, joint, rest)
 
 
-def _pieces(plan: "StackPlan") -> list[tuple[float, int]]:
-    """(thickness [mm], pieces at a screw) that make the thickest stack, and the one to start with."""
-    pieces = dict(plan.most.pieces)
-    for thickness, count in plan.likely.pieces:
-        pieces[thickness] = max(count, pieces.get(thickness, 0))
-    return list(pieces.items())
+def _pieces(assembly: Assembly, plan: "StackPlan", joint: str, rest: dict[str, Any]) -> Iterator[Demand]:
+    """What must lie at hand so that every true size finds its stack; where no pieces do that, the start, and what to measure."""
+    ask = "" if plan.pieces is not None else "Measure closer what places the caliper: no shims serve all that it may be"
+    for thickness, count in plan.likely.pieces if plan.pieces is None else plan.pieces:
+        spec = known({
+            "thickness": around(thickness, SHIM_SLACK), "inner_diameter": hole_for(assembly, joint), "stack": plan.name,
+        })  # fmt: skip
+        said = f"{plan.name} shim {mm(thickness)}"
+        told = {**rest, "reason": f"{rest['reason']}; {count} at each screw", "said": said, "spec": spec}
+        yield Asked("shim", SCREWS * count, ask=ask, **told) if ask else Demand("shim", SCREWS * count, **told)

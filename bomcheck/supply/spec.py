@@ -20,6 +20,8 @@ SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 SLACK = 1e-6  # mm: the noise of adding sizes
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
 ALL_STATED = "all_stated"
+# Spec key: parts that make a check worse, each with what speaks against it.
+REFUSED = "refused"
 NAMES = {"inner_diameter": "inside diameter", "outer_diameter": "outside diameter", "road_marked": "road mark"}
 
 
@@ -87,11 +89,22 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
             "road_marked": _road, "fluid": _fluid, "duty": _duty,
-            ALL_STATED: _no_answer}.get(key, _text)  # fmt: skip
+            "stack": _stack, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
 
 
 def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
     return YES
+
+
+def _refused(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    return next(((why, "") for other, why in wanted if other == part), YES)
+
+
+def _stack(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A shim that says axial is not laid radially, nor the other way; one that says neither goes where its hole goes."""
+    said = _words(f"{part.description} {part.note}")
+    other = next((one for one in ("axial", "radial") if one != wanted and f" {one} " in said), "")
+    return (f"it is {other}, {wanted} needed", "") if other and f" {wanted} " not in said else YES
 
 
 def _axle(part: Part, demand: Demand) -> Answer:
@@ -234,7 +247,7 @@ def on_side(demand: Demand, side: str) -> Demand:
 
 
 # Keys whose meaning the demand's own words or another key already carry.
-UNSAID = ("end_b", "side", "use", "position", ALL_STATED)
+UNSAID = ("end_b", "side", "use", "position", "stack", ALL_STATED, REFUSED)
 
 
 def spec_text(demand: Demand) -> str:

@@ -42,12 +42,12 @@ def add_up(
     groups: dict[tuple[object, ...], list[Demand]] = {}
     for demand in demands:
         for one in _by_side(demand, scopes.get(demand.axle, scope), parts):
-            groups.setdefault(_same(one), []).append(one)
+            groups.setdefault(same_line(one), []).append(one)
     totals = (_total(group, scopes.get(group[0].axle, scope), job) for group in groups.values())
     return _named([wanted for wanted in totals if wanted is not None])
 
 
-def _same(demand: Demand) -> tuple[object, ...]:
+def same_line(demand: Demand) -> tuple[object, ...]:
     """What must be equal before two demands become one line: all of the spec."""
     spec = tuple(sorted((key, str(getattr(value, "name", value))) for key, value in demand.spec.items()))
     kind = (demand.unit, demand.one_time, demand.on_car, demand.said, demand.quantity > 0, demand.axle)
@@ -292,7 +292,7 @@ def _asked(one: Wanted, unclear: Iterable[Part]) -> Wanted:
     return replace(one, asks=(*one.asks, *asks))
 
 
-SPARE_SHIMS = "Neither in the thickest stack nor in the one to start with; keep them for adjusting"
+SPARE_SHIMS = "No stack that may be needed takes them; keep them for adjusting"
 
 
 def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:

@@ -27,11 +27,11 @@ def screw(number: str, supplier: str = "A", **more: Any) -> Part:
 
 
 def lines_of(given: Job, *demands: Demand, days: float | None = None) -> tuple[Line, ...]:
-    return parts_list(given, demands, days=days)[0]
+    return parts_list(given, demands, days=days).lines
 
 
 def words(given: Job, *demands: Demand, days: float | None = None) -> list[str]:
-    return list(buying_words(parts_list(given, demands, days=days)[1], "EUR"))
+    return list(buying_words(parts_list(given, demands, days=days).bought, "EUR"))
 
 
 def test_two_kinds_of_pack_are_put_together() -> None:

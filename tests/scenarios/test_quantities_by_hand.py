@@ -144,7 +144,7 @@ def test_the_largest_stack_that_may_be_needed_is_in_the_list() -> None:
     ear = replace(whole.values["ear_face_position"], plus_minus=0.8)
     report = assess(replace(whole, values={**whole.values, "ear_face_position": ear}))
     axial = {one.description: one.needed for one in report.parts if one.role == "shim" and "centre" in one.reason}
-    assert axial == {"shim 0.8 mm": 8, "shim 0.4 mm": 8}
+    assert axial == {"axial shim 0.8 mm": 8, "axial shim 0.4 mm": 8}
 
 
 def test_what_stays_on_the_car_is_only_the_sound_clip() -> None:

@@ -271,8 +271,20 @@ def _shims(found: Found, box: Sequence[PartLine], system: str) -> None:
         values = [value for value in typed if value.key in found.values and _count(value.value, thickness)]
         there = [line for line in lines if abs((line.part.thickness or 0.0) - thickness) <= CLOSE]
         counted = sum(_count(value.value, thickness) for value in values)
-        if values and there and counted not in _possible(there, alone=len(typed) < len(SHIM_FIELDS)):
+        denied = counted not in _possible(there, alone=len(typed) < len(SHIM_FIELDS))
+        if values and there and (denied or _shared_otherwise(values, there, thickness)):
             _shims_denied(found, values, there, thickness, counted, system)
+
+
+def _shared_otherwise(values: Sequence[Value], lines: Sequence[PartLine], thickness: float) -> bool:
+    """Whether pieces of one thickness are counted right in all, but not for each joint: their holes tell the joints apart."""
+    by_hole: dict[float | None, float] = {}
+    for line in lines:
+        hole = line.part.inner_diameter
+        by_hole[hole] = by_hole.get(hole, 0.0) + (line.part.quantity or 0.0) * PIECES_IN[line.part.unit]
+    if len(values) < 2 or len(by_hole) < 2 or None in by_hole:
+        return False
+    return sorted(by_hole.values()) != sorted(float(_count(value.value, thickness)) for value in values)
 
 
 def _count(pieces: tuple[Pieces, ...], thickness: float) -> int:

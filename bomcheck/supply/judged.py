@@ -1,0 +1,211 @@
+"""What is bought is judged again: every part that the list names is put into the job with its own figures.
+
+The sizes that a list accepts come from that judgement, and a part of the price list that makes a check worse is refused
+with the check that says so. Which figure goes where stands in `tables/bought_sizes.txt`.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import Any
+
+from bomcheck.model.demand import BOTH, Demand
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job, Part
+from bomcheck.model.verdict import Verdict
+from bomcheck.supply.balance import Parts, parts_list
+from bomcheck.supply.spec import REFUSED, SIZES, on_side
+from bomcheck.supply.stock import same_line, settle
+from bomcheck.tables import rows
+
+STEP = 0.05  # mm in which the end of a range is looked for
+MOST_TRIES = 6
+Changes = dict[str, tuple[Any, float]]
+
+
+@dataclass(frozen=True)
+class Bench:
+    """An axle with all remedies, to try parts on. get: a size as it is known, None where it is not; half: its ±.
+    judge: the findings with sizes changed; none changed: as they are."""
+
+    get: Callable[[str], Any]
+    half: Callable[[str], float]
+    judge: Callable[[Changes], Mapping[str, Finding]]
+
+    def worse(self, changes: Changes) -> str:
+        """The check that comes out worse with these sizes, "" if none does."""
+        before = self.judge({})
+        for name, found in self.judge(changes).items():
+            if name not in before or found.verdict.severity > before[name].verdict.severity:
+                return f'with it "{found.title}" comes out as: {found.verdict}'
+        return ""
+
+    def settled(self, key: str) -> bool:
+        """Whether checks read this field, and each of them is answered."""
+        readers = [found for found in self.judge({}).values() if key in found.reads]
+        judged = [found for found in readers if found.verdict is not Verdict.DOES_NOT_APPLY]
+        return bool(judged) and all(found.verdict is not Verdict.NOT_KNOWN for found in judged)
+
+
+def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench], days: float | None = None) -> Parts:
+    """The list that buys nothing which makes a check worse, with the sizes that may be bought.
+
+    benches: by axle, "" where the car has one kit.
+    """
+    lacking = _lacking(job, demands)
+    parts_there = (*job.box, *job.shelf, *job.prices)
+    sized = [_sized(one, benches.get(one.axle), parts_there) if lacking(one) else one for one in demands]
+    asked = _alike(demands, sized)
+    for _ in range(MOST_TRIES):
+        parts = parts_list(job, asked, days=days)
+        refused = _refused(parts.named, benches)
+        if not refused:
+            break
+        asked = [_without(demand, refused) for demand in asked]
+    return parts
+
+
+def _lacking(job: Job, demands: Sequence[Demand]) -> Callable[[Demand], bool]:
+    """Whether box, car and shelf do not cover a demand as it is asked for."""
+    settled = settle(job, demands)
+    lines = {same_line(one.demand) for i, one in enumerate(settled.wanted) if settled.allotment.lack(i)}
+
+    def lacking(demand: Demand) -> bool:
+        sides = (demand.side,) if demand.side in BOTH else (demand.side, *BOTH)
+        return any(same_line(on_side(demand, side)) in lines for side in sides)
+
+    return lacking
+
+
+def _rows(demand: Demand) -> list[dict[str, str]]:
+    places = demand.used_at.split(", ")
+    return [row for row in rows("bought_sizes") if row["role"] == demand.role and row["place"] in places]
+
+
+def _sized(demand: Demand, bench: Bench | None, parts: Sequence[Part]) -> Demand:
+    spec = dict(demand.spec)
+    for row in _rows(demand) if bench is not None else ():
+        figure, window = row["figure"], spec.get(row["figure"])
+        if bench is not None and figure in SIZES and window and row["fields"].startswith("=") and _known(row, bench):
+            offered = {getattr(part, figure) for part in parts if part.role == demand.role} - {None}
+            spec[figure] = _accepted(demand, row, bench, offered)
+    return replace(demand, spec=spec)
+
+
+def _alike(before: Sequence[Demand], after: Sequence[Demand]) -> list[Demand]:
+    """What was one line of the list stays one: parts that were to be the same in two places must do in both."""
+    found = list(after)
+    for number, demand in enumerate(after):
+        others = [after[i] for i, one in enumerate(before) if same_line(one) == same_line(before[number])]
+        for figure in SIZES:
+            ends = [one.spec[figure] for one in others if figure in one.spec]
+            if len(ends) > 1 and len(set(ends)) > 1:
+                low = max((end[0] for end in ends if end[0] is not None), default=None)
+                high = min((end[1] for end in ends if end[1] is not None), default=None)
+                if low is None or high is None or low <= high:
+                    found[number] = replace(demand, spec={**found[number].spec, figure: (low, high)})
+    return found
+
+
+def _accepted(demand: Demand, row: Mapping[str, str], bench: Bench, offered: set[float]) -> tuple[Any, Any]:
+    """The sizes round the one in the job that make no check worse: no more than is said, less where a check asks for it; and
+    what is offered beyond it, where every check that it touches is answered."""
+    window = demand.spec[row["figure"]]
+    middle, most = float(bench.get(_fields(row)[0][1])), float(row["wider"] or 0)
+
+    def good(size: float) -> bool:
+        return not bench.worse(_changes(demand, row, size, bench))
+
+    if None not in window and not bench.worse(_over(_changes(demand, row, sum(window) / 2, bench), window)):
+        low, high = window
+    elif not good(middle):
+        return window[0], window[1]
+    else:
+        low, high = (None if end is None else end if good(end) else _last(good, middle, end) for end in window)
+    if most and all(bench.settled(key) for _, key in _fields(row)):
+        beyond = sorted((size for size in offered if abs(size - middle) <= most), key=lambda size: abs(size - middle))
+        for size in beyond:
+            if low is not None and size < low == window[0] and good(size):
+                low, window = size, (size, window[1])
+            if high is not None and size > high == window[1] and good(size):
+                high, window = size, (window[0], size)
+    return low, high
+
+
+def _over(changes: Changes, window: tuple[float, float]) -> Changes:
+    """The sizes with the whole window in their ±: what holds then, holds for every figure in it."""
+    return {key: (size, half + (window[1] - window[0]) / 2) for key, (size, half) in changes.items()}
+
+
+def _last(good: Callable[[float], bool], near: float, bad: float) -> float:
+    """The last size before one that is bad, found to a twentieth of a millimetre and rounded to the safe side."""
+    while abs(bad - near) > STEP:
+        half = (near + bad) / 2
+        near, bad = (half, bad) if good(half) else (near, half)
+    return floor(near / STEP) * STEP if near < bad else ceil(near / STEP) * STEP
+
+
+def _known(row: Mapping[str, str], bench: Bench) -> bool:
+    """Whether the job has the fields that take the figure itself."""
+    return all(bench.get(key) is not None for way, key in _fields(row) if way == "=")
+
+
+def _middle(window: tuple[float | None, float | None]) -> float:
+    """The figure that a remedy has put into the job."""
+    low, high = window
+    return float((high or 0.0) if low is None else low if high is None else (low + high) / 2)
+
+
+def _fields(row: Mapping[str, str]) -> list[tuple[str, str]]:
+    return [(way, key) for way, key in (one.split() for one in row["fields"].split("; "))]
+
+
+def _changes(demand: Demand, row: Mapping[str, str], figure: Any, bench: Bench) -> Changes:
+    """What a part's figure makes of the job's sizes; nothing where one of them is not known."""
+    found: Changes = {}
+    window = demand.spec.get(row["figure"])
+    for way, key in _fields(row):
+        now = bench.get(key)
+        if way == "=":
+            found[key] = (figure, float(row["slack"] or 0))
+        elif window and now is not None:
+            by = (bench.get("shim_direction") or 0.0) if way == "push" else 1.0
+            found[key] = (now + by * (figure - _middle(window)), bench.half(key))
+    return found
+
+
+Named = tuple[Demand, Part]
+
+
+def _put(named: Sequence[Named], bench: Bench, axle: str) -> Changes:
+    """All sizes of an axle that the parts named for it change."""
+    found: Changes = {}
+    for demand, part in named:
+        for row in _rows(demand) if demand.axle == axle else ():
+            figure = getattr(part, row["figure"])
+            if figure not in (None, "") and _known(row, bench):
+                found |= _changes(demand, row, figure, bench)
+    return found
+
+
+def _refused(named: Sequence[Named], benches: Mapping[str, Bench]) -> list[tuple[Demand, Part, str]]:
+    """Parts that make a check worse: each by itself, else the last of those that do it together."""
+    found = []
+    for axle, bench in benches.items():
+        why = bench.worse(_put(named, bench, axle))
+        if not why:
+            continue
+        alone = [(*one, text) for one in named if (text := bench.worse(_put([one], bench, axle)))]
+        touching = [one for one in named if _put([one], bench, axle)]
+        found += alone or [(*touching[-1], f"together with the others that are named: {why}")]
+    return found
+
+
+def _without(demand: Demand, refused: Sequence[tuple[Demand, Part, str]]) -> Demand:
+    mine = tuple((part, why) for other, part, why in refused if _rows(demand) and _same_place(demand, other))
+    return replace(demand, spec={**demand.spec, REFUSED: (*demand.spec.get(REFUSED, ()), *mine)}) if mine else demand
+
+
+def _same_place(demand: Demand, other: Demand) -> bool:
+    here = demand.used_at in other.used_at.split(", ")
+    return here and (demand.role, demand.axle) == (other.role, other.axle)
