@@ -69,9 +69,9 @@ def passes(hole: float | None, screw: Thread | None) -> bool:
     return hole is None or screw is None or screw.diameter <= hole <= screw.diameter + WASHER_ROOM
 
 
-def _held(kit: Sequence[Pieces]) -> list[tuple[float, int]]:
+def _held(kit: Sequence[Pieces] | None) -> list[tuple[float, int]]:
     """What the box holds for one screw."""
-    return [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit]
+    return [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit or ()]
 
 
 class Adjusting:
@@ -124,6 +124,8 @@ class Adjusting:
     def _pieces(self, start: Set) -> Set | None:
         """Out of the box as far as that goes, and the fewest beside it. start: some that must be among them."""
         held, listed = _held(self.sizes.job.get(f"shim_sizes_{self.name}")), listed_shims(self.name, self.sizes.job)
+        if len(self.choice.trade) == 1:  # nothing can be laid here
+            return ()
         known = {size for size, _ in held} | set(listed)
         for counting in (self.laid.counting, {self.laid.lead.check: True} if self.laid.lead else {}):
             if self.laid.trade.always(counting):
