@@ -141,9 +141,10 @@ class Judged:
         """The job with all remedies, and its sizes."""
         return self.cascade.last.job, self.cascade.last.sizes
 
-    def demands(self) -> list[Demand]:
-        """All that the axle needs."""
-        return _demands(self.cascade.in_force(), self.assembly)
+    def demands(self, system: Iterable[Finding]) -> list[Demand]:
+        """All that the axle needs. system: findings of the brakes as a whole, with the parts that they ask for."""
+        ordered = frozenset(demand.role for finding in system for demand in finding.demands)
+        return _demands(self.cascade.in_force(), replace(self.assembly, ordered=ordered))
 
     @property
     def bench(self) -> Bench:
@@ -193,7 +194,7 @@ def _one_axle(job: Job, today: date | None) -> Report:
     axle = _judge_axle(job, today)
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts = judged_list(job, [*axle.demands(), *of_system], {"": axle.bench}, _days_left(job, today))
+    parts = judged_list(job, [*axle.demands(system), *of_system], {"": axle.bench}, _days_left(job, today))
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
     return replace(report, job=replace(job, own=parts.job.own))
 
@@ -203,7 +204,7 @@ def _car(job: Job, today: date | None) -> Report:
     judged = [_judge_axle(axle, today) for axle in job.axles]
     systems = [assess_system(*one.settled, [it.settled for it in judged if it is not one]) for one in judged]
     system = of_both(*systems) if len(systems) == 2 else systems[0]
-    demands = of_car([(one.job, one.demands()) for one in judged], system)
+    demands = of_car([(one.job, one.demands(system)) for one in judged], system)
     benches = {str(one.job.get("axle")): one.bench for one in judged}
     parts, bought, job, _ = judged_list(job, demands, benches, _days_left(job, today))
     shares = [tuple(line for line in parts if line.axle in ("", one.job.get("axle"))) for one in judged]

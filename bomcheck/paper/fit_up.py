@@ -37,7 +37,7 @@ PLACES = {
     SHOES: (),
     "Put the rotor on": ("hub to wheel", "rotor"),
     "Bracket on the knuckle": ("bracket to ear", "dust shield"),
-    "Caliper on the bracket": ("caliper to bracket", "caliper"),
+    "Caliper on the bracket": ("caliper to bracket", "caliper", "slide pins"),
     TRIAL: (),
     "Pads": ("pads in the caliper",),
     "Brake line": ("brake line", "line in its tab"),

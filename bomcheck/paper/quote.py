@@ -12,6 +12,7 @@ from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.supply.counting import up
 from bomcheck.supply.offers import Purchase, best_offer
 from bomcheck.supply.spec import fit
 
@@ -127,6 +128,8 @@ def _counted(role: str, count: float) -> str:
 
 MEASURED = ("mL", "g")
 """Units in which no customer is billed: bottles, tubes and cartridges count."""
+POURED = "L"
+"""What comes in bottles of a litre; one that is opened is used up."""
 
 
 def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
@@ -142,7 +145,8 @@ def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
         same = [part for part in listed if part.part_number and part.part_number == line.part_number]
         part = next(iter(same), None)
         price = None if part is None or part.unit_price is None else part.unit_price / (part.pack_size or 1.0)
-        found.append((line, None if price is None else cents(price * line.on_shelf)))
+        taken = replace(line, on_shelf=up(line.on_shelf)) if line.unit == POURED else line
+        found.append((taken, None if price is None else cents(price * taken.on_shelf)))
     return found
 
 

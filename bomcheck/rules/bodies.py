@@ -155,8 +155,10 @@ def _weights_or_wheel(reading: Reading) -> Cure:
     if reading.number("wheel_weight_thickness") > 0 and reading.short <= weight:
         labour = Demand("labour", 0.25, unit="hour", reason="stick-on weights are in the caliper's way", used_at="wheel",
                         said="move the stick-on weights and balance the wheel")  # fmt: skip
+        weights = Demand("wheel weight", 1, one_time=True, reason="weights that were stuck on do not stick again", used_at="wheel",
+                         said="set of new stick-on weights, beside the caliper's path")  # fmt: skip
         text = "Have the stick-on weights moved out of the caliper's way and the wheel balanced"
-        return Cure(Verdict.FITS_WITH_PARTS, text, (labour,), {"wheel_weight_thickness": (0.0, 0.0)})
+        return Cure(Verdict.FITS_WITH_PARTS, text, (labour, weights), {"wheel_weight_thickness": (0.0, 0.0)})
     return no_cure(Verdict.DOES_NOT_FIT, "The caliper does not go inside this wheel: a larger wheel or another kit")
 
 

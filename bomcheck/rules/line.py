@@ -51,6 +51,8 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     """
     if brake_line.refused:
         return Match(None, brake_line.refused, ("hose_arrangement",))
+    if brake_line.open:
+        return Match(None, " ".join(brake_line.open), ("hose_arrangement",))
     traps = [_never(trap) for answer in brake_line.answers for trap in answer.traps if not _in_use(trap, answer)]
     asks = [
         question

@@ -291,8 +291,8 @@ def _about_scope(scope: Scope) -> list[Line]:
 
 CONSUMABLES = frozenset(
     {
-        "fluid", "threadlocker", "thread sealant", "grease", "anti-seize", "cleaner", "safety wire", "labour", "machining",
-        "question",
+        "fluid", "threadlocker", "thread sealant", "grease", "anti-seize", "cleaner", "safety wire", "gear oil", "line cap",
+        "cable tie", "torque paint", "labour", "machining", "question",
     }
 )  # fmt: skip
 

@@ -1,10 +1,10 @@
 """Everything that an assembly consumes: all steps of the work, whose needs are written down where they stand."""
 
 from bomcheck.model.demand import Demand
-from bomcheck.supply import needs_hub, needs_line, needs_mount, needs_pads
+from bomcheck.supply import needs_line, needs_mount, needs_pads, roles
 from bomcheck.supply.needs import NEEDS, Assembly
 
-STEPS = (needs_hub, needs_line, needs_mount, needs_pads)
+STEPS = (needs_line, needs_mount, needs_pads, roles)
 """Importing them writes their needs down."""
 
 

@@ -13,10 +13,12 @@ from bomcheck.supply.counting import DONE_BY_PEOPLE
 def of_car(axles: Sequence[tuple[Job, Iterable[Demand]]], system: Iterable[Finding]) -> list[Demand]:
     """All demands of a car. axles: the job of each axle with what it needs. system: findings with their parts."""
     found: list[Demand] = []
+    shared: list[Demand] = []
     for job, demands in axles:
-        found += [_of_axle(demand, job) for demand in demands]
-    found += [demand for finding in system for demand in finding.demands]
-    return _once(found)
+        for demand in demands:
+            (shared if demand.per == "car" else found).append(_of_axle(demand, job))
+    shared += [demand for finding in system for demand in finding.demands]
+    return [*found, *_once(shared)]
 
 
 def _of_axle(demand: Demand, job: Job) -> Demand:
@@ -35,18 +37,12 @@ def _named(demand: Demand, job: Job) -> str:
 
 def _once(demands: Iterable[Demand]) -> list[Demand]:
     """What each axle asks for the whole car is needed once: the larger quantity, the larger size."""
-    kept: list[Demand] = []
-    places: dict[tuple[str, str], int] = {}
+    kept: dict[tuple[str, str, str], Demand] = {}
     for demand in demands:
-        key = (demand.role, demand.used_at)
-        if demand.per != "car" or demand.axle or demand.role in CONSUMABLES - {"cleaner"}:
-            kept.append(demand)
-        elif key not in places:
-            places[key] = len(kept)
-            kept.append(demand)
-        elif _size(demand) > _size(kept[places[key]]):
-            kept[places[key]] = demand
-    return kept
+        key = (demand.role, demand.used_at, demand.said if demand.role in DONE_BY_PEOPLE else "")
+        if key not in kept or _size(demand) > _size(kept[key]):
+            kept[key] = demand
+    return list(kept.values())
 
 
 def _size(demand: Demand) -> tuple[float, float]:

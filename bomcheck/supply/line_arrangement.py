@@ -22,6 +22,7 @@ from bomcheck.supply.line_search import Catalogue
 EACH_CORNER = "hose at each corner"
 CENTRE_HOSE = "one centre hose and a tee"
 RIGID_TUBE = "rigid tube to the caliper"
+MOVES = "A caliper that slides moves against a rigid tube and breaks it: it needs a hose of its own"
 ARRANGEMENTS = (EACH_CORNER, CENTRE_HOSE, RIGID_TUBE)
 
 
@@ -30,8 +31,8 @@ class AxleLines:
     """Lines of one axle.
 
     answers: one for each question, or one for the centre hose. tee: the tee it ends in, with where it comes from.
-    tubes: what the rigid tubes beyond the tee need at their ends. remarks: what is left to the person.
-    refused: why nothing is planned, "" if something is.
+    tubes: what the rigid tubes beyond the tee need at their ends. remarks: what is left to the person. open: where a rigid
+    tube cannot be screwed on: the line does not close there. refused: why nothing is planned, "" if something is.
     """
 
     arrangement: str
@@ -40,16 +41,23 @@ class AxleLines:
     tee_source: str = ""
     tubes: tuple[Need, ...] = ()
     remarks: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
     refused: str = ""
 
 
-def solve_axle(supply: Supply, questions: Sequence[LineQuestion], arrangement: str = EACH_CORNER) -> AxleLines:
-    """The lines of an axle; questions: one a corner. With a centre hose the first says where the car's line ends."""
+def solve_axle(
+    supply: Supply, questions: Sequence[LineQuestion], arrangement: str = EACH_CORNER, build: str | None = None
+) -> AxleLines:
+    """The lines of an axle; questions: one a corner. With a centre hose the first says where the car's line ends. build: of
+    the caliper; None where it is not stated."""
     if arrangement == EACH_CORNER:
         ends = [end for question in questions for end in (question.car_end, question.caliper_inlet)]
         return AxleLines(arrangement, solve_corners(Catalogue(supply, ends), questions))
+    if arrangement in (CENTRE_HOSE, RIGID_TUBE) and build == "sliding":
+        return AxleLines(arrangement, refused=f"{MOVES}; with {arrangement} it has none")
     if arrangement == CENTRE_HOSE:
-        return _centre_hose(supply, questions)
+        hoses = _at_each_corner(supply, questions)
+        return AxleLines(arrangement, refused=hoses) if hoses else _centre_hose(supply, questions)
     if arrangement == RIGID_TUBE:
         return AxleLines(arrangement, refused=_rigid_only(questions))
     known = ", ".join(ARRANGEMENTS)
@@ -58,11 +66,20 @@ def solve_axle(supply: Supply, questions: Sequence[LineQuestion], arrangement: s
     )
 
 
+def _at_each_corner(supply: Supply, questions: Sequence[LineQuestion]) -> str:
+    """Whether the kit's own hoses close the line at each corner, so that a centre hose cannot be meant; "" if not."""
+    ends = [end for question in questions for end in (question.car_end, question.caliper_inlet)]
+    answers = solve_corners(Catalogue(Supply(supply.box), ends), questions)
+    if len(questions) < 2 or not all(isinstance(answer, Closed) for answer in answers):
+        return ""
+    return "the kit's own hoses close the line at each corner, and one centre hose would leave them over: say which is meant"
+
+
 def _rigid_only(questions: Sequence[LineQuestion]) -> str:
     inlets = ", ".join(dict.fromkeys(question.caliper_inlet.name for question in questions))
     return (
         "a rigid tube straight to the caliper is bent and flared on the car and has no hose, so no parts are planned "
-        f"for it; the caliper's inlet is {inlets}. A caliper that moves against the tube needs a hose"
+        f"for it; the caliper's inlet is {inlets}. {MOVES}"
     )
 
 
@@ -80,8 +97,9 @@ def _centre_hose(supply: Supply, questions: Sequence[LineQuestion]) -> AxleLines
     catalogue = Catalogue(supply, [questions[0].car_end, *(part.end_a for _, part, _ in clear)])
     offers = [_to_tee(catalogue, questions[0], part, source) for _, part, source in clear]
     best = min(offers, key=lambda lines: _badness(lines.answers[0], lines))
-    tubes, remarks = _beyond(best.tee, questions)
-    return replace(best, tubes=tubes, remarks=remarks)
+    tubes, problems = _beyond(best.tee, questions)
+    bent = "The rigid tubes from the tee to the calipers are bent and flared on the car: measure them there."
+    return replace(best, tubes=tubes, remarks=(bent, *problems), open=problems)
 
 
 def _to_tee(catalogue: Catalogue, question: LineQuestion, tee: Part, source: str) -> AxleLines:
@@ -100,20 +118,19 @@ def _badness(answer: Answer, lines: AxleLines) -> tuple[float, ...]:
 
 
 def _beyond(tee: Part | None, questions: Sequence[LineQuestion]) -> tuple[tuple[Need, ...], tuple[str, ...]]:
-    """Tube nuts for the rigid tubes from tee to calipers, and what no parts list can plan."""
-    remarks = ["The rigid tubes from the tee to the calipers are bent and flared on the car: measure them there."]
+    """Tube nuts for the rigid tubes from tee to calipers, and where none can be screwed on."""
     outlet = tee.end_b if tee is not None else None
     ends = [(outlet, "the tee's outlet"), *((q.caliper_inlet, f"the {q.side} caliper's inlet") for q in questions)]
-    needs: list[Need] = []
+    needs, problems = list[Need](), list[str]()
     for end, named in ends:
         pieces = len(questions) if end is outlet else 1
         problem = _tube_problem(end, named)
         if problem or end is None:
-            remarks.append(problem)
+            problems.append(problem)
         else:
             nut = opposite(end)
             needs.append(Need("tube nut", pieces, nut.name, f"rigid tube at {named}", thread=nut.thread))
-    return tuple(needs), tuple(remarks)
+    return tuple(needs), tuple(problems)
 
 
 def _tube_problem(end: LineEnd | None, named: str) -> str:
@@ -134,7 +151,9 @@ def brake_line(job: Job, today: date | None) -> Any:
     if not isinstance(job.get("line_end"), LineEnd) or not isinstance(job.get("caliper_inlet"), LineEnd):
         return None
     supply = Supply(job.box, job.shelf, job.prices)
-    return solve_axle(supply, list(_questions(job, today)), job.get("hose_arrangement") or EACH_CORNER)
+    return solve_axle(
+        supply, list(_questions(job, today)), job.get("hose_arrangement") or EACH_CORNER, job.get("caliper_build")
+    )
 
 
 def sides(job: Job) -> tuple[str, ...]:

@@ -20,13 +20,15 @@ class Assembly:
     """The corner with all remedies applied, as the fitter will put it together.
 
     job, sizes: after the remedies. plans: the shim stacks by name ("axial", "radial"), where known. line: the solution
-    of the brake line (`bomcheck.supply.line_chain`), None where it was not asked for.
+    of the brake line (`bomcheck.supply.line_chain`), None where it was not asked for. ordered: roles that the brakes as a whole
+    ask for.
     """
 
     job: Job
     sizes: "Inputs"
     plans: "Mapping[str, StackPlan]"
     line: Any = None
+    ordered: frozenset[str] = frozenset()
 
     def get(self, key: str, default: Any = None) -> Any:
         """The bare value of a field or derived size without its ±; `default` where it is not known."""

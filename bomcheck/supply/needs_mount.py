@@ -27,7 +27,6 @@ PLACE = "hat to friction ring"
 WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
 WIRE_SPARE = 1.2
 LOCKER_PER_SCREW = 0.3  # mL: common practice, no source
-ANTI_SEIZE = 5.0  # g on the pilot of one corner: common practice, no source
 
 
 @needs
@@ -77,18 +76,21 @@ def hat_screws(assembly: Assembly) -> Iterator[Demand]:
             assembly, "hat screw", "hat_screw_count", used_at=PLACE, reason="hold the hat to the friction ring"
         )
         return
+    if assembly.get("hat_joint") == "bobbins and circlips":
+        return
     keys = screw_keys("hat")
     spec = screw_spec(assembly, "hat")
     yield state(
         assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the friction ring", used_at=PLACE
     )
+    yield from _washers(assembly, "hat", PLACE, int(count))
     yield from _locked(assembly, int(count))
 
 
 def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
     drilled, nut = assembly.get("hat_screw_drilled"), assembly.get("hat_nut_height")
     condition = assembly.get("hat_screw_condition")
-    glued = condition == "threadlocker" or (condition is None and nut == 0)
+    glued = condition == "threadlocker" or (condition is None and nut == 0 and drilled != "yes")
     if nut or (nut is None and drilled != "yes" and not glued):
         blank = () if nut else ("hat_nut_height",)
         spec = {"thread": thread_name(assembly, "hat")}
@@ -100,7 +102,7 @@ def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
         length = round(ceil(count / 2) * WIRE_PER_PAIR * WIRE_SPARE, 3)
         reason = "locks the drilled heads in pairs; new each time"
         yield Demand("safety wire", length, unit="m", one_time=True, said="safety wire", reason=reason, used_at=PLACE)
-    if drilled == "yes" or glued:
+    if glued:
         yield threadlocker(count, PLACE)
 
 
@@ -117,15 +119,6 @@ def threadlocker(screws: int, place: str) -> Demand:
         reason=reason,
         used_at=place,
     )
-
-
-@needs
-def hub_face(assembly: Assembly) -> Iterator[Demand]:
-    """A thin film on the pilot, so that the rotor comes off again; on faces and studs it would take the grip."""
-    yield Demand(
-        "anti-seize", ANTI_SEIZE, unit="g", one_time=True, said="anti-seize, a thin film on the pilot only, never on faces and studs unless the maker says so",
-        reason="keeps the hat from rusting to the hub", used_at="hub",
-    )  # fmt: skip
 
 
 if TYPE_CHECKING:
@@ -189,7 +182,7 @@ def _nut(assembly: Assembly, joint: str, role: str, place: str) -> Demand:
     return state(assembly, role, SCREWS, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
 
 
-def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
+def _washers(assembly: Assembly, joint: str, place: str, screws: int = SCREWS) -> Iterator[Demand]:
     """As many at each screw as the kit's sheet says."""
     count = assembly.get(f"{joint}_washer_count")
     if count is None:
@@ -207,7 +200,7 @@ def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
     yield state(
         assembly,
         "washer",
-        SCREWS * count,
+        screws * count,
         *keys,
         spec=spec,
         said=said,
@@ -217,9 +210,9 @@ def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
 
 
 def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) -> Iterator[Demand]:
-    """Threadlocker where the sheet asks for it or says nothing; never with a nylon lock nut."""
-    condition = assembly.get(f"{joint}_screw_condition")
-    if condition in (None, "threadlocker") and nut_kind != "nylon lock":
+    """Threadlocker where the sheet asks for it; where it says nothing, unless a lock nut locks. Never with a nylon lock nut."""
+    condition, by_nut = assembly.get(f"{joint}_screw_condition"), nut_kind in ("all-metal lock", "nylon lock")
+    if (condition == "threadlocker" and nut_kind != "nylon lock") or (condition is None and not by_nut):
         yield threadlocker(SCREWS, place)
 
 

@@ -33,7 +33,7 @@ KNUCKLE = {
     "ear_thickness": 20.0, "ear_material": "iron", "shield": "none",
 }  # fmt: skip
 LINE = {
-    "line_end": "M10x1.0 bubble male", "line_bracket": "yes", "line_clip": "yes", "hose_path_length": 400.0,
+    "line_end": "M10x1.0 bubble male", "corner_extras": "none", "line_bracket": "yes", "line_clip": "yes", "hose_path_length": 400.0,
 }  # fmt: skip
 WHEEL = {
     "wheel_bolt_circle": "5x112", "wheel_bore": 66.6, "wheel_bore_chamfer": 1.0, "wheel_seat": "cone",
@@ -42,7 +42,7 @@ WHEEL = {
     "wheel_spoke": "60:40; 180:20; 205:16",
 }  # fmt: skip
 ROTOR = {
-    "rotor_build": "two-piece", "rotor_diameter": 330.0, "rotor_thickness": 28.0, "rotor_min_thickness": 26.0,
+    "rotor_build": "two-piece", "hat_joint": "screws", "hat_washer_count": 0, "rotor_diameter": 330.0, "rotor_thickness": 28.0, "rotor_min_thickness": 26.0,
     "rotor_ring_inner_diameter": 220.0, "rotor_vanes": "straight", "rotor_plane_position": 42.0,
     "hat_bolt_circle": "5x112", "hat_stud_hole_diameter": 13.5, "hat_bore": (66.6, 0.02), "hat_bore_chamfer": 1.5,
     "hat_flange_thickness": 7.0, "hat_inner_diameter": 150.0, "hat_outer_diameter": 205.0, "hat_face_diameter": 150.0,
@@ -55,7 +55,7 @@ BRACKET = {
     "bracket_washer_count": 1, "bracket_screw_into": "ear",
 }  # fmt: skip
 CALIPER = {
-    "caliper_build": "fixed", "caliper_mount": "radial", "caliper_mount_spacing": 130.0, "caliper_hole_diameter": 10.5,
+    "caliper_build": "fixed", "kit_comes_fitted": "anti-rattle springs; bleed screw caps", "caliper_mount": "radial", "caliper_mount_spacing": 130.0, "caliper_hole_diameter": 10.5,
     "caliper_fastening": "stud in bracket", "caliper_screw_thread": "M10x1.25", "caliper_screw_length": 58.0,
     "caliper_screw_class": "10.9", "caliper_nut_kind": "plain", "caliper_lug_thickness": 36.0, "caliper_nut_height": 9.0,
     "caliper_washer_thickness": 2.0, "caliper_washer_count": 1, "caliper_slot_width": 36.0, "caliper_pad_top": 30.0,

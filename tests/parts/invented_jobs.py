@@ -6,15 +6,16 @@ from typing import Any
 
 from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.types import Pieces
+from bomcheck.notation.bolt_circle import read_bolt_circle
 from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
 from bomcheck.supply.stock import Wanted
 
 FRONT: dict[str, Any] = {
     "axle": "front", "corners": 2, "corner_side": "both", "road_use": "yes", "duty": "road",
-    "hub_removed": "no", "hub_in_kit": "no", "bearing": "sealed unit", "line_bracket": "yes", "line_clip": "no",
+    "hub_removed": "no", "hub_in_kit": "no", "corner_extras": ("none",), "spindle_nut_lock": "cotter pin", "bearing": "sealed unit", "line_bracket": "yes", "line_clip": "no",
     "line_end": "M10x1.0 bubble female", "hose_path_length": 380.0, "caliper_inlet": "M10x1.0 banjo port",
-    "rotor_build": "two-piece", "rotor_vanes": "directional", "rotor_diameter": 330.0, "rotor_thickness": 28.0,
+    "rotor_build": "two-piece", "hat_joint": "screws", "hat_washer_count": 0, "rotor_vanes": "directional", "rotor_diameter": 330.0, "rotor_thickness": 28.0,
     "rotor_plane_position": 45.0, "hat_screw_count": 10, "hat_screw_thread": "M8x1.25", "hat_screw_class": "10.9",
     "hat_screw_length": 28.0, "hat_nut_height": 8.0, "hat_screw_drilled": "no", "hat_screw_condition": "dry",
     "ear_face_position": 100.0, "ear_side": "outboard", "ear_height": 90.0, "axial_shim_joint": "ear",
@@ -27,13 +28,14 @@ FRONT: dict[str, Any] = {
     "caliper_washer_count": 2, "caliper_washer_thickness": 2.0, "caliper_slot_width": 38.0, "caliper_pad_top": 34.5,
     "shim_sizes_axial": (Pieces(0.8, 8), Pieces(0.4, 8)), "shim_sizes_radial": (Pieces(1.0, 8),),
     "banjo_screw_length": 20.0, "pad_shape": "S-7", "caliper_pad_shape": "S-7", "pad_compound": "F2",
-    "pad_duty": ("road", "fast road"),
+    "pad_duty": ("road", "fast road"), "kit_comes_fitted": ("anti-rattle springs", "bleed screw caps"),
 }  # fmt: skip
 
 REAR: dict[str, Any] = {
     **FRONT, "axle": "rear", "rotor_build": "one-piece", "rotor_vanes": "straight", "hub_removed": "yes",
-    "bearing": "tapered pair", "caliper_build": "sliding", "caliper_fastening": "screw into caliper",
-    "caliper_screw_condition": "threadlocker", "park_brake": "drum in hat", "kit_park_brake": "drum in hat",
+    "bearing": "tapered pair", "caliper_build": "sliding",
+    "kit_comes_fitted": ("guide pins", "slide boots", "slide pin screws", "bleed screw caps"), "caliper_fastening": "screw into caliper",
+    "caliper_screw_condition": "threadlocker", "park_brake": "drum in hat", "park_lever": "cable", "kit_park_brake": "drum in hat",
     "hat_park_drum_diameter": 190.0, "rotor_diameter": 300.0, "rotor_thickness": 20.0, "line_clip": "yes",
     "rotor_height": 66.0, "hat_flange_thickness": 7.0, "bracket_rise": 24.5, "bracket_offset": -51.8,
 }  # fmt: skip
@@ -45,7 +47,8 @@ ONE_CORNER: dict[str, Any] = {
 }  # fmt: skip
 
 INCH: dict[str, Any] = {
-    **FRONT, "hub_in_kit": "yes", "hub_removed": "yes", "bearing": "tapered pair", "rotor_vanes": "straight",
+    **FRONT, "hub_in_kit": "yes", "hub_removed": "yes", "hub_fixing": "stud", "hub_bolt_circle": read_bolt_circle("5x4.75"),
+    "kit_comes_fitted": ("anti-rattle springs", "bleed screw caps", "wheel studs"), "bearing": "tapered pair", "rotor_vanes": "straight",
     "bracket_screw_thread": "1/2-20", "bracket_screw_class": "grade 8", "bracket_screw_length": 50.8,
     "bracket_screw_into": "nut", "bracket_nut_kind": "all-metal lock", "caliper_screw_thread": "3/8-24",
     "caliper_screw_class": "grade 8", "line_end": "3/8-24 inverted flare female", "caliper_inlet": "3/8-24 banjo port",

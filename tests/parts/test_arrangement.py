@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from bomcheck.assess import assess
 from bomcheck.model.job import Part
 from bomcheck.supply.line_arrangement import ARRANGEMENTS, CENTRE_HOSE, EACH_CORNER, RIGID_TUBE, solve_axle
 from bomcheck.supply.line_chain import Closed, LineQuestion, Open
 from bomcheck.supply.line_ends import Supply
+from tests.helpers.jobs import finding, good_job
 from tests.parts.line_samples import end, hose
 
 FLARE, PORT = "3/8-24 inverted flare female", "3/8-24 inverted flare male"
@@ -80,3 +82,26 @@ def test_what_is_not_covered_is_refused_in_words(arrangement: str) -> None:
     assert lines.refused
     assert ("no hose" in lines.refused) == (arrangement == RIGID_TUBE)
     assert all(known in lines.refused for known in ARRANGEMENTS) == (arrangement != RIGID_TUBE)
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS)
+def test_a_sliding_caliper_takes_a_hose_of_its_own(arrangement: str) -> None:
+    """It moves against a rigid tube, behind a tee or straight to it: refused in both; with a hose at each corner all is well."""
+    lines = solve_axle(Supply(box=(CENTRE,), prices=(TEE,)), BOTH, arrangement, "sliding")
+    assert ("slides" in lines.refused) == (arrangement != EACH_CORNER)
+
+
+def test_kit_hoses_for_both_corners_are_no_centre_hose() -> None:
+    """Where the kit's two hoses close the line at each corner, a centre hose is not planned beside them: it is asked."""
+    kit = hose(FLARE, "M10x1.0 bubble male", 340.0, quantity=2.0)
+    lines = solve_axle(Supply(box=(kit,), prices=(TEE, CENTRE)), BOTH, CENTRE_HOSE)
+    assert "say which is meant" in lines.refused
+    assert not solve_axle(Supply(box=(replace(kit, quantity=1.0), CENTRE), prices=(TEE,)), BOTH, CENTRE_HOSE).refused
+
+
+def test_a_line_that_stays_open_behind_the_tee_does_not_close() -> None:
+    """A caliper with a banjo port takes no flared tube: the check of the line is not known, and says why."""
+    job = good_job(hose_arrangement=CENTRE_HOSE, line_end=FLARE, box=(replace(CENTRE, length=430.0), TEE))
+    found = finding("line_closes", assess(job))
+    assert str(found.verdict) == "not known"
+    assert "cannot be screwed to" in found.said

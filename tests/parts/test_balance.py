@@ -41,16 +41,20 @@ def counted(values: dict[str, object]) -> dict[str, float]:
     return found
 
 
+FINISH = {"line cap": 2, "cable tie": 4, "torque paint": 1}
+
+
 # Counted by hand, common practice, no source: 2 screws a bracket, 2 washers at each, 2 studs and nuts a caliper, 10 screws
 # and lock nuts a rotor, 2 sealing washers a banjo, 4 pads an axle, 1.0 L + 0.3 L of fluid, 2 cans, 0.3 mL of threadlocker a
-# screw; shims of the thickest stack that may be needed (2 x 0.8 axial, 1 x 1.0 radial) at each of two screws.
+# screw; 5 g of brake grease a caliper, a cap and two ties a corner, one marking pen; a spring over the pads and two caps of bleed
+# screws come fitted in a fixed caliper, two pins, boots and screws and one cap in a sliding one; shims of the thickest stack that may be needed (2 x 0.8 axial, 1 x 1.0 radial) at each of two screws.
 def test_front_axle_both_corners_by_hand() -> None:
     """Two corners of a front axle with a two-piece rotor, fixed calipers on studs and a hose with a banjo."""
     assert counted(FRONT) == {
         "rotor": 2, "hat": 2, "hat screw": 20, "hat nut": 20, "anti-seize": 10, "bracket": 2, "bracket screw": 4,
         "washer": 16, "threadlocker": 1.2, "caliper": 2, "caliper stud": 4, "caliper nut": 4, "shim": 12, "pad set": 1,
         "pad pin": 4, "pad clip": 4, "hose": 2, "sealing washer": 4, "banjo screw": 2, "line clip": 2, "fluid": 1.3,
-        "cleaner": 2,
+        "cleaner": 2, **FINISH, "grease": 10, "anti-rattle spring": 2, "bleed screw cap": 4,
     }  # fmt: skip
     sides = {side for (role, side, _) in needed(FRONT) if role == "rotor"}
     assert sides == {"left", "right"}
@@ -62,31 +66,38 @@ def test_rear_axle_both_corners_by_hand() -> None:
         "rotor": 2, "anti-seize": 10, "bracket": 2, "bracket screw": 4, "washer": 16, "threadlocker": 2.4, "caliper": 2,
         "caliper screw": 4, "pad set": 1, "pad clip": 8, "grease": 210, "hose": 2, "sealing washer": 4, "banjo screw": 2,
         "line clip": 2, "fluid": 1.3, "cleaner": 2, "hub seal": 2, "spindle nut": 2, "spindle washer": 2,
-        "cotter pin": 2, "dust cap": 2, "park shoe set": 1, "park hardware set": 1,
+        "cotter pin": 2, "dust cap": 2, "park shoe set": 1, "park hardware set": 1, **FINISH, "guide pin": 4,
+        "slide boot": 4, "slide pin screw": 4, "bleed screw cap": 2,
     }  # fmt: skip
 
 
 def test_one_corner_by_hand() -> None:
-    """One corner: half of what counts per corner; pads, fluid and cleaner stay whole; wire instead of lock nuts."""
+    """One corner: half of what counts per corner; pads, fluid and cleaner stay whole; wire alone locks the hat's dry screws."""
     assert counted(ONE_CORNER) == {
         "rotor": 1, "hat": 1, "hat screw": 10, "safety wire": 0.9, "anti-seize": 5, "bracket": 1, "bracket screw": 2,
-        "washer": 8, "threadlocker": 3.6, "caliper": 1, "caliper screw": 2, "caliper nut": 2, "shim": 6, "pad set": 1,
+        "washer": 8, "threadlocker": 0.6, "caliper": 1, "caliper screw": 2, "caliper nut": 2, "shim": 6, "pad set": 1,
         "pad pin": 2, "pad clip": 2, "hose": 1, "adapter": 1, "thread sealant": 0.5, "fluid": 1.3, "cleaner": 2,
+        "line cap": 1, "cable tie": 2, "torque paint": 1, "grease": 5, "anti-rattle spring": 1, "bleed screw cap": 2,
     }  # fmt: skip
     assert {side for (role, side, _) in needed(ONE_CORNER) if role == "rotor"} == {"left"}
 
 
 def test_new_hubs_bring_bearings_by_hand() -> None:
-    """A kit with hubs takes an inner and an outer bearing, seal, nut, washer, pin, cap and grease at each corner."""
+    """A kit with hubs takes an inner and an outer bearing, seal, washer, pin, cap and grease at each corner; the castellated nut
+    is used again, the studs are in the hub."""
     found = counted(INCH)
     roles = ("hub", "wheel bearing", "hub seal", "spindle nut", "spindle washer", "cotter pin", "dust cap", "grease")
-    assert [found[role] for role in roles] == [2, 4, 2, 2, 2, 2, 2, 200]
+    assert [found[role] for role in roles] == [2, 4, 2, 2, 2, 2, 2, 210]
+    there = {line.role for line in assess(job(INCH)).parts if line.status == ON_CAR}
+    assert {"spindle nut", "wheel stud"} <= there
 
 
 def test_the_clip_on_the_car_stays() -> None:
-    """A sound clip on the car is not ordered; nothing else on the car counts."""
+    """A sound clip on the car and a castellated spindle nut are not ordered, nor what comes fitted in the kit's caliper."""
     lines = assess(job(REAR)).parts
-    assert [line.role for line in lines if line.status == ON_CAR] == ["line clip"]
+    assert [line.role for line in lines if line.status == ON_CAR] == [
+        "line clip", "spindle nut", "guide pin", "slide boot", "slide pin screw", "bleed screw cap",
+    ]  # fmt: skip
     assert only(lines, "line clip").to_order == 0
 
 

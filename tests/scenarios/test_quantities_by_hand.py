@@ -20,21 +20,26 @@ from tests.parts.invented_jobs import FRONT, REAR, job
 ONE = {"corners": 1, "corner_side": "right"}
 SPARES = {"spare_percent": TypedLimit("spare_percent", None, 20.0)}
 
+# At every corner a cap for the open line and two cable ties; one marking pen.
+FINISH = {"line cap": (1, 2), "cable tie": (2, 4), "torque paint": (1, 1)}
+
 # Front: (one corner, both). 10 screws and 10 lock nuts join hat and ring. Bracket: 2 screws with 2 washers each, and
 # threadlocker, 0.3 mL a screw. Caliper: 2 studs and nuts with 2 washers each, dry. Washers: 2 x 2 + 2 x 2 = 8. Shims, at 2
 # screws each: axial 40 + 6.6 - 45 = 1.6 mm = 2 x 0.8, radial 330 / 2 - 0.5 - (90 + 39 + 34.5) = 1.0 mm = 1 x 1.0: 4 + 2.
 # Fixed caliper: 2 pad pins, each with a clip. Banjo: 1 screw, 2 washers. The tab has no clip. 4 pads are one set for the
-# axle. Fluid: 1.0 L to bleed + 0.3 L for new calipers. 5 g of anti-seize a hub face. 2 cans of cleaner.
+# axle; 5 g of brake grease; the spring over the pads and two caps of bleed screws come in the caliper. Fluid: 1.0 L to bleed + 0.3 L for new calipers. 5 g of anti-seize a hub face. 2 cans of cleaner.
 FRONT_NEEDS = {
     "rotor": (1, 2), "hat": (1, 2), "hat screw": (10, 20), "hat nut": (10, 20), "anti-seize": (5, 10), "bracket": (1, 2),
     "bracket screw": (2, 4), "washer": (8, 16), "threadlocker": (0.6, 1.2), "caliper": (1, 2), "caliper stud": (2, 4),
     "caliper nut": (2, 4), "shim": (6, 12), "pad set": (1, 1), "pad pin": (2, 4), "pad clip": (2, 4), "hose": (1, 2),
     "sealing washer": (2, 4), "banjo screw": (1, 2), "line clip": (1, 2), "fluid": (1.3, 1.3), "cleaner": (2, 2),
+    "grease": (5, 10), "anti-rattle spring": (1, 2), "bleed screw cap": (2, 4), **FINISH,
 }  # fmt: skip
 
 # Rear, with shoes inside the rotor and hubs that come off: one-piece rotor, so no hat and no hat screws. Bracket and caliper
 # screws both with threadlocker: (2 + 2) x 0.3 = 1.2 mL. Sliding caliper: 4 spring clips, 5 g of grease. Tapered bearings:
-# seal, nut, washer, pin, cap and 100 g of grease a hub. No shims: 40 + 8.2 against 66 - 7 - 20 / 2 = 49 is 0.8 mm outboard
+# seal, nut, washer, pin, cap and 100 g of grease a hub; the castellated nut is used again. In the caliper come 2 slide pins with
+# boots and screws, and one cap. No shims: 40 + 8.2 against 66 - 7 - 20 / 2 = 49 is 0.8 mm outboard
 # where shims would push further outboard, inside the 2.0 mm of a sliding caliper; radial 300 / 2 - 0.5 - (90 + 24.5 + 34.5)
 # is 0.5 mm, inside the 1.5. Shoes and their springs: one set each for the axle. The clip on the car stays.
 REAR_NEEDS = {
@@ -43,6 +48,7 @@ REAR_NEEDS = {
     "grease": (105, 210), "hose": (1, 2), "sealing washer": (2, 4), "banjo screw": (1, 2), "line clip": (1, 2),
     "fluid": (1.3, 1.3), "cleaner": (2, 2), "hub seal": (1, 2), "spindle nut": (1, 2), "spindle washer": (1, 2),
     "cotter pin": (1, 2), "dust cap": (1, 2), "park shoe set": (1, 1), "park hardware set": (1, 1),
+    "guide pin": (2, 4), "slide boot": (2, 4), "slide pin screw": (2, 4), "bleed screw cap": (1, 2), **FINISH,
 }  # fmt: skip
 
 
@@ -76,13 +82,13 @@ def test_one_corner_and_both_by_hand(values: dict[str, Any], needs: dict[str, tu
 
 def test_a_whole_car_is_two_jobs() -> None:
     """Four corners: 4 rotors, calipers and hoses, 2 pad sets, 8 sealing washers, 2 x 1.3 = 2.6 L of fluid, 32 washers,
-    1.2 + 2.4 = 3.6 mL of threadlocker, 20 g of anti-seize, 10 g of brake grease and 200 g for the bearings, 2 x 2 cans."""
+    1.2 + 2.4 = 3.6 mL of threadlocker, 20 g of anti-seize, 20 g of brake grease and 200 g for the bearings, 2 x 2 cans."""
     both = Counter(by_role(lines(FRONT)))
     both.update(by_role(lines(REAR)))
     expected = {role: FRONT_NEEDS.get(role, (0, 0))[1] + REAR_NEEDS.get(role, (0, 0))[1] for role in both}
     assert {role: round(quantity, 6) for role, quantity in both.items()} == pytest.approx(expected)
     counted = {"rotor": 4, "caliper": 4, "hose": 4, "pad set": 2, "sealing washer": 8, "fluid": 2.6, "washer": 32,
-               "threadlocker": 3.6, "anti-seize": 20, "grease": 210, "cleaner": 4, "park shoe set": 1}  # fmt: skip
+               "threadlocker": 3.6, "anti-seize": 20, "grease": 220, "cleaner": 4, "park shoe set": 1}  # fmt: skip
     assert {role: round(both[role], 6) for role in counted} == counted
 
 
@@ -147,10 +153,15 @@ def test_the_largest_stack_that_may_be_needed_is_in_the_list() -> None:
     assert axial == {"axial shim 0.8 mm": 8, "axial shim 0.4 mm": 8}
 
 
-def test_what_stays_on_the_car_is_only_the_sound_clip() -> None:
-    """Nothing that is used once counts as there; the clip of the line's tab does where it is said to be sound."""
+def test_what_stays_on_the_car_is_said_to_be_sound_or_fitted() -> None:
+    """The clip of the line's tab where it is said to be sound, a nut that a pin secures, and what comes in the kit's caliper."""
     kept = [one for one in lines(REAR) if one.status == ON_CAR]
     assert [(one.role, one.needed, one.on_car, one.to_order, one.one_time) for one in kept] == [
-        ("line clip", 2, 2, 0, False)
+        ("line clip", 2, 2, 0, False),
+        ("spindle nut", 2, 2, 0, False),
+        ("guide pin", 4, 4, 0, False),
+        ("slide boot", 4, 4, 0, False),
+        ("slide pin screw", 4, 4, 0, False),
+        ("bleed screw cap", 2, 2, 0, False),
     ]
     assert line(lines(FRONT), "line clip").to_order == 2

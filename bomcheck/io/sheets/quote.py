@@ -45,6 +45,7 @@ from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, Line, cents
 from bomcheck.paper.quote import (
     MEASURED,
+    POURED,
     VALID_DAYS,
     Operation,
     bought,
@@ -234,6 +235,8 @@ def _line(page: Page, sums: Sums, line: Line, detail: str, note: str) -> None:
     shown = f'0" x {quantity(line.pack_size, line.unit)}"' if packed else ref.shown
     if line.unit in MEASURED:
         shown = "0" if line.packs else '"as needed"'
+    elif line.unit == POURED and not line.packs:
+        shown = '"as needed"'
     sums.referred_line(sentence(name), sentence(detail), ref, shown, line in bought(page.book.report), note)
 
 
