@@ -19,12 +19,15 @@ from bomcheck.model.report import Report
 from tests.helpers.jobs import finding, good_job
 
 NEAR = 0.5  # mm that a fixed caliper may stand off the rotor's centre
-EXACT = {"ear_face_position": (91.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
+EXACT = {"ear_face_position": (111.0, 0.0), "rotor_plane_position": (42.0, 0.0)}
+# Spokes and what the bracket's screws pass far away, so that nothing but the rotor's centre asks for a stack.
+FAR = {"wheel_spoke": "60:120; 180:120; 205:120"}
 
 
 def needing(low: float, high: float, kit: str | None, prices: tuple[Part, ...] = ()) -> Report:
     """A corner whose caliper needs between `low` and `high` of axial shims; it stands that much too far outboard."""
-    job = good_job(**EXACT, bracket_offset=(-49 + (low + high) / 2, (high - low) / 2), shim_sizes_axial=kit)
+    offset = (-69 + (low + high) / 2, (high - low) / 2)
+    job = good_job(**EXACT, **FAR, bracket_offset=offset, shim_sizes_axial=kit)
     return assess(replace(job, prices=prices))
 
 
@@ -108,7 +111,7 @@ def test_unstated_shims_are_asked_for_and_nothing_is_planned() -> None:
 
 def test_disputed_shims_are_asked_for_and_nothing_is_planned() -> None:
     """Where box and kit's sheet say different numbers neither counts."""
-    job = good_job(**EXACT, bracket_offset=(-48.0, 0.1), shim_sizes_axial=None)
+    job = good_job(**EXACT, bracket_offset=(-68.0, 0.1), shim_sizes_axial=None)
     fault = Fault("disagree", Place(), "1.0x8", "the box holds 4", "Count them", "shim_sizes_axial")
     report = assess(replace(job, rejected={"shim_sizes_axial": fault}))
     assert shim_lines(report) == [(0, 0, ASK)]
@@ -126,7 +129,7 @@ def test_shims_of_the_other_screw_are_not_planned() -> None:
 def test_axial_and_radial_pieces_of_one_size_are_not_mixed() -> None:
     """A box line that says radial does not serve at the ear, even with the same hole."""
     box = (Part("shim", "A", "axial shim 1.0", thickness=1.0, quantity=4.0), Part("shim", "B", "radial shim 1.0", thickness=1.0, quantity=4.0))  # fmt: skip
-    job = good_job(**EXACT, bracket_offset=(-48.0, 0.1), shim_sizes_axial="1.0x4", box=box)
+    job = good_job(**EXACT, bracket_offset=(-68.0, 0.1), shim_sizes_axial="1.0x4", box=box)
     lines = [line for line in assess(job).parts if line.role == "shim" and line.needed and "ear" in line.used_at]
     assert [(line.part_number, line.in_kit) for line in lines] == [("A", 4)]
     only_radial = [

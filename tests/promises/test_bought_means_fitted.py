@@ -1,0 +1,187 @@
+"""Bought means fitted: what the list orders, put into the box and into the job with its own figures, makes nothing worse.
+
+Random corners, and a random price list for each with parts that nearly do. No outside source. BOMCHECK_BOUGHT sets how
+many jobs are tried; usual 60.
+"""
+
+import os
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from random import Random
+from typing import Any
+
+import pytest
+
+from bomcheck.assess import assess
+from bomcheck.model.finding import Finding
+from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.line import TO_ORDER, Line
+from bomcheck.model.report import Report
+from bomcheck.model.verdict import Verdict
+from bomcheck.supply.stock import Wanted
+from tests.helpers.full_box import needs_of
+from tests.helpers.jobs import good_job
+from tests.parts.invented_jobs import part_for
+
+JOBS = int(os.environ.get("BOMCHECK_BOUGHT", "60"))
+CHUNKS = 6
+# Figures that a part brings into the job, with their ± in mm; written out here again, apart from the package's table.
+BRINGS = (
+    ("bracket screw", "bracket to ear", "length", "bracket_screw_length", 0.25),
+    ("caliper screw", "caliper to bracket", "length", "caliper_screw_length", 0.25),
+    ("caliper stud", "caliper to bracket", "length", "caliper_screw_length", 0.25),
+    ("hat screw", "hat to friction ring", "length", "hat_screw_length", 0.25),
+    ("washer", "bracket to ear", "thickness", "bracket_washer_thickness", 0.1),
+    ("washer", "caliper to bracket", "thickness", "caliper_washer_thickness", 0.1),
+    ("rotor", "hub", "outer_diameter", "rotor_diameter", 0.1),
+    ("rotor", "hub", "thickness", "rotor_thickness", 0.05),
+)
+CLASSES = ("bracket screw", "caliper screw", "caliper stud", "hat screw")
+
+
+def corner(dice: Random) -> Job:
+    """A corner whose sizes are all known, most of them near a limit of its screws."""
+    ear = dice.choice(("tapped through", "tapped blind", "plain through"))
+    thick, lug = round(dice.uniform(13, 18), 1), round(dice.uniform(33, 38), 1)
+    typed: dict[str, Any] = {
+        "ear_hole": ear, "ear_thickness": 24.0, "ear_thread_depth": (round(dice.uniform(18, 24), 1), dice.choice((0.1, 0.3))),
+        "ear_material": dice.choice(("iron", "steel")), "bracket_ear_thickness": thick, "caliper_lug_thickness": lug,
+        "bracket_screw_length": (round(thick + dice.uniform(14, 32)), 0.25), "caliper_screw_length": (round(lug + dice.uniform(6, 22)), 0.25),
+        "bracket_washer_count": dice.choice((1, 2)), "shim_sizes_axial": dice.choice(("1.0x16; 0.5x8", "0.8x8; 0.4x8", "2.0x4")),
+        "ear_face_position": (91.0 + dice.choice((0.0, 0.3, 0.6)), dice.choice((0.05, 0.2))), "rotor_thickness": dice.choice((28.0, 30.0, 32.0)),
+        "bracket_screw_torque": dice.choice((None, 75.0, 95.0)), "bracket_screw_condition": "dry",
+        "wheel_spoke": "60:120; 180:120; 205:120", "hat_screw_count": 10, "hat_screw_thread": "M8x1.25", "hat_screw_length": 28.0,
+        "hat_screw_class": "10.9", "hat_nut_height": 8.0, "hat_clamped_thickness": round(dice.uniform(14, 20), 1),
+    }  # fmt: skip
+    if ear == "plain through":
+        typed |= {"ear_thread": None, "ear_hole_diameter": 12.5, "bracket_screw_into": "nut", "bracket_nut_height": 12.0, "bracket_nut_kind": "all-metal lock"}  # fmt: skip
+    return good_job(**typed)
+
+
+def offers(dice: Random, wanted: tuple[Wanted, ...]) -> Iterator[Part]:
+    """For each line of the roles above one part that is as asked and one to three that are a little off, cheaper or dearer."""
+    for number, one in enumerate(wanted):
+        if one.demand.role not in {row[0] for row in BRINGS} | {"shim"} or not one.need:
+            continue
+        right = replace(part_for(one), part_number=f"R{number}", quantity=None, unit_price=dice.randint(20, 60) / 10)
+        if dice.random() < 0.8:
+            yield right
+        for other in range(dice.randint(1, 3)):
+            off = dice.choice((-6.0, -3.0, -1.0, -0.4, 0.4, 1.0, 3.0, 6.0))
+            changes: dict[str, Any] = {"part_number": f"O{number}-{other}", "unit_price": dice.randint(5, 90) / 10}
+            if right.length is not None:
+                changes["length"] = round(right.length + off, 2)
+            if right.thickness is not None:
+                changes["thickness"] = round(max(0.1, right.thickness + off / 20), 2)
+            if one.demand.role in CLASSES:
+                changes["strength_class"] = dice.choice(("8.8", "10.9", "10.9", "12.9"))
+            yield replace(right, **changes)
+
+
+def put_in(job: Job, line: Line, part: Part) -> dict[str, Value]:
+    """The job's sizes with those of a part that is used where the line says."""
+    found = {}
+    for role, place, figure, key, half in BRINGS:
+        size = getattr(part, figure)
+        if line.role == role and place in line.used_at.split(", ") and size is not None and key in job.values:
+            found[key] = replace(job.values[key], value=size, plus_minus=half)
+    prefix = "hat" if line.role.startswith("hat") else line.role.split()[0]
+    key = f"{prefix}_screw_class"
+    if line.role in CLASSES and key in job.values and part.strength_class:
+        found[key] = replace(job.values[key], value=part.strength_class, plus_minus=0.0)
+    return found
+
+
+@dataclass(frozen=True)
+class Cured:
+    """A corner with all remedies, as it is judged without what is bought."""
+
+    job: Job
+
+    @cached_property
+    def found(self) -> dict[str, Finding]:
+        return by_check(assess(self.job))
+
+    def worse(self, sizes: Mapping[str, Value]) -> list[str]:
+        """Checks that come out worse with these sizes than without."""
+        after = by_check(assess(replace(self.job, values={**self.job.values, **sizes}))) if sizes else self.found
+        both = ((name, self.found[name].verdict, one.verdict) for name, one in after.items() if name in self.found)
+        return [name for name, was, now in both if now.severity > was.severity]
+
+
+def by_check(report: Report) -> dict[str, Finding]:
+    """Findings of the fit by check; whether parts are there is no matter of fit."""
+    return {found.check: found for found in report.findings if found.check not in ("parts_complete", "line_closes")}
+
+
+def listed(report: Report) -> dict[str, Part]:
+    """What is bought, by line."""
+    by_number = {part.part_number: part for part in report.job.prices}
+    return {
+        line.key: by_number[line.part_number] for line in report.parts if line.status == TO_ORDER and line.part_number
+    }
+
+
+def fitted(seed: int, seen: Counter[str]) -> None:
+    """One job: buy, put in, judge again; then what was refused."""
+    dice = Random(seed)
+    job = corner(dice)
+    wanted, _ = needs_of(job)
+    job = replace(job, prices=tuple(offers(dice, wanted)))
+    report = assess(job)
+    lines, bought = {line.key: line for line in report.parts}, listed(report)
+    sizes: dict[str, Value] = {}
+    for key, part in bought.items():
+        sizes |= put_in(report.cured, lines[key], part)
+    cured = Cured(replace(report.cured, box=(), prices=(), shelf=()))
+    assert not cured.worse(sizes), (seed, sizes)
+    seen["bought"] += len(bought)
+    seen["put in"] += len(sizes)
+    nothing_more(job, report, bought)
+    for key, part in bought.items():
+        for other in job.prices:
+            if other.role == part.role and (other.unit_price or 0) < (part.unit_price or 0):
+                seen[refused_for_a_reason(cured, lines[key], (part, other), sizes)] += 1
+
+
+def nothing_more(job: Job, report: Report, bought: Mapping[str, Part]) -> None:
+    """With the bought parts in the box none of their lines asks for anything."""
+    quantity = {line.key: line.to_order for line in report.parts}
+    box = [replace(part, quantity=quantity[key]) for key, part in bought.items()]
+    again = {line.key: line for line in assess(replace(job, box=(*job.box, *box), prices=job.prices)).parts}
+    for key in bought:
+        assert again[key].to_order == 0, (key, again[key])
+
+
+def refused_for_a_reason(cured: Cured, line: Line, parts: tuple[Part, Part], sizes: Mapping[str, Value]) -> str:
+    """Why a cheaper part was not bought: it is another part, its size is told apart by nothing, or a check gets worse.
+    parts: the bought one, the other."""
+    part, other = parts
+    plain = ("thread", "inner_diameter", "end_a", "end_b", "road_marked", "side", "unit")
+    if other.role not in {row[0] for row in BRINGS} or any(getattr(part, key) != getattr(other, key) for key in plain):
+        return "another part"
+    if other.strength_class and float(other.strength_class) < 10.9:
+        return "lower class"
+    own = put_in(cured.job, line, other)
+    readers = [found.verdict for found in cured.found.values() if set(own) & set(found.reads)]
+    judged = [verdict for verdict in readers if verdict is not Verdict.DOES_NOT_APPLY]
+    if not judged or Verdict.NOT_KNOWN in judged:
+        return "nothing can tell"
+    if part.length is None or other.length is None or abs(other.length - part.length) > 10:
+        return "not as asked"
+    assert cured.worse(own) or cured.worse({**sizes, **own}), (line.key, other, line.note)
+    return "makes a check worse"
+
+
+@pytest.mark.parametrize("chunk", range(CHUNKS))
+def test_what_is_bought_fits(chunk: int) -> None:
+    """In every job: no check worse with what is bought, nothing more to order, and a true reason for what was refused."""
+    seen: Counter[str] = Counter()
+    each = max(1, JOBS // CHUNKS)
+    for seed in range(chunk * 100_000, chunk * 100_000 + each):
+        fitted(seed, seen)
+    assert seen["bought"] >= 3 * each
+    assert seen["put in"] >= 3 * each
+    assert seen["makes a check worse"] >= each // 10
