@@ -57,7 +57,7 @@ def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:
     path = hill_climb(tmp_path)
     report = checked(path)
     sheet = load_workbook(path)["Tick list"]
-    assert [cell.value for cell in sheet[2]][-3:] == ["Came", "Initials", "Line"]
+    assert [cell.value for cell in sheet[2]][-3:] == ["Used", "Initials", "Line"]
     boxes = [row for row in sheet.iter_rows(min_row=3) if row[0].value == "☐"]
     assert len(boxes) == sum(len(ticks) for _, ticks in tick_groups(report.parts))
     assert all(row[6].value is None and row[7].value is None for row in boxes)

@@ -133,21 +133,28 @@ POURED = "L"
 
 
 def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
-    """(line, its cost) of what is taken from the shop's own shelf; cost [currency]: None where no price is known.
+    """(line, its cost) of what is taken from the shop's own shelf, or typed as on hand; cost [currency]: None where no price
+    is known.
 
     What is measured in millilitres and grams is part of the consumables.
     """
     found = []
     for line in report.parts:
-        if line.on_shelf <= 0 or line.unit in MEASURED or line.status == SURPLUS:
+        taken = own_stock(line)
+        if taken <= 0 or line.unit in MEASURED or line.status == SURPLUS:
             continue
         listed = [part for part in (*report.job.shelf, *report.job.prices) if part.unit_price is not None]
         same = [part for part in listed if part.part_number and part.part_number == line.part_number]
         part = next(iter(same), None)
         price = None if part is None or part.unit_price is None else part.unit_price / (part.pack_size or 1.0)
-        taken = replace(line, on_shelf=up(line.on_shelf)) if line.unit == POURED else line
-        found.append((taken, None if price is None else cents(price * taken.on_shelf)))
+        found.append((line, None if price is None else cents(price * taken)))
     return found
+
+
+def own_stock(line: Line) -> float:
+    """What of it is the shop's own already [unit]; of what is poured whole bottles."""
+    taken = round(line.on_shelf + line.at_hand, 6)
+    return up(taken) if line.unit == POURED else taken
 
 
 def open_points(report: Report) -> Iterator[str]:

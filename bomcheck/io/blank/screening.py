@@ -16,7 +16,7 @@ SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
 
 
-LEFT_OUT = ("units", "currency", "note", "prepared_by", "tax_percent", "labour_rate")
+LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate")
 
 
 def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:

@@ -31,7 +31,8 @@ INPUTS = {
     "try_half": TRY_PLUS_MINUS,
 }
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
-BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried"}
+USED_UP = "Used"
+BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used"}
 """Columns in which the bench writes: Fit-up and test, Tick list, Shims."""
 
 ROOM = ("☐", "_______")
@@ -39,6 +40,7 @@ ROOM = ("☐", "_______")
 
 NUMBERS = ("on_hand", "own_price", "received", "figure")
 MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "quote ", "bench ", "try "
+BILL_PREFIX = f"{QUOTE_PREFIX}bill "
 OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX)
 
 
@@ -137,8 +139,20 @@ Judge = Callable[[Cell], Unreadable | None]
 
 
 def own_faults(package: Package, currency: str) -> list[Fault]:
-    """Those of Parts list and Quote, in this order. currency: of the job, "" where it states none."""
-    return [*typed_faults(package, currency), *_sheet_faults(package, "quote", partial(_quote_judge, currency))]
+    """Those of Parts list, Quote, Tick list and Bill, in this order. currency: of the job, "" where it states none."""
+    judges: dict[str, Callable[[str, str], Judge | None]] = {
+        "quote": partial(_quote_judge, currency),
+        "tick list": _used_judge,
+        "bill": partial(_quote_judge, currency),
+    }
+    return [
+        *typed_faults(package, currency),
+        *(fault for kind, judge in judges.items() for fault in _sheet_faults(package, kind, judge)),
+    ]
+
+
+def _used_judge(_line: str, key: str) -> Judge | None:
+    return partial(_bad_number, what="how many were used", wrong="this is no quantity") if key == "used" else None
 
 
 def typed_faults(package: Package, currency: str) -> list[Fault]:
@@ -172,7 +186,7 @@ def _quote_judge(currency: str, line: str, key: str) -> Judge | None:
     if key != "figure":
         return None
     name = line.removeprefix(QUOTE_PREFIX)
-    if name in MONEY or name.startswith("shelf "):
+    if name in MONEY or name.startswith(("shelf ", "list ")):
         return partial(_bad_price, currency=currency, what=QUOTE.get(name, "what the part costs"))
     what = QUOTE.get(name, HOURS)
     return partial(_bad_number, what=what, wrong="this is no figure of 0 or more")

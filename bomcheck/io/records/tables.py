@@ -23,7 +23,7 @@ from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 KITS, CORNERS, WHEELS, BOXES, PRICES = SHEETS = ("Kits", "Corners", "Wheels", "Box contents", "Price list")
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
 WHEEL_NAME, KIT_REVISION = "Wheel", "Kit revision"
-LEFT_OUT = ("units", "currency", "note", "prepared_by", "tax_percent", "labour_rate", "needed_by", "customer_reference",
+LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "customer_reference",
             "job_number", "corner_side", "corners")  # fmt: skip
 Text = str | float
 

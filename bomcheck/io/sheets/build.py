@@ -18,6 +18,7 @@ from bomcheck.io import layout as palette
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.sheets import (
+    bill,
     compatibility,
     drawing,
     fit_up,
@@ -119,10 +120,10 @@ def build_sheets(
     book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
     axles = [book.of_axle(one) for one in report.axles]
     car, *fronts = (_front(one) for one in (book, *axles))
-    charts = _write_pages(book, axles, fronts or [car])
+    charts, billed = _write_pages(book, axles, fronts or [car])
     if axles:
         compatibility.write_compatibility(book, car, None)
-    kinds = _kinds(axles, split)
+    kinds = _kinds(axles, split) | billed
     if receipts:
         from bomcheck.io.sheets import receiving
 
@@ -136,11 +137,15 @@ def build_sheets(
     return keep_sizes(out.getvalue(), charts), kinds
 
 
-def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> list[tuple[float, float]]:
-    """All pages in their order but those of Compatibility for a car; returns the sizes of the charts [pixels]."""
+def _write_pages(
+    book: Book, axles: Sequence[Book], fronts: Sequence[Page]
+) -> tuple[list[tuple[float, float]], dict[str, str]]:
+    """All pages in their order but those of Compatibility for a car; returns (sizes of the charts [pixels], kind of the bill
+    by its name)."""
     parts_list.write_parts_list(book)
-    quote.write_quote(book)
+    quoted = quote.write_quote(book)
     tick_list.write_tick_list(book)
+    billed = bill.write_bill(book, *quoted)
     charts, shims_pages = [], []
     for own in axles or [book]:
         line_sheet.write_line(own)
@@ -154,7 +159,7 @@ def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> l
         shims.write_shims(shims_page, proof)
         proof.sizes.write_stacks()
         compatibility.write_compatibility(own, front, proof)
-    return charts
+    return charts, billed
 
 
 def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:

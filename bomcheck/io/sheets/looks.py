@@ -176,6 +176,7 @@ LOOKS: dict[str, Properties] = {
     "caution heading": {**STYLES["caution heading"], "indent": 0, "valign": "vcenter"},
     "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
     "wrapped": {"text_wrap": True},
+    "letterhead": {"font_size": 12, "bold": True, "valign": "vcenter"},
     "middle": {"valign": "vcenter"},
     "top": {"valign": "top"},
     # Programs heed an indent only beside a stated alignment; XlsxWriter states none for a cell aligned to the top.

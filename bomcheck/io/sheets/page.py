@@ -68,6 +68,7 @@ class Book:
     refs: cells of the Parts list that other sheets refer to, by line. axle: of a car with two kits, whose sheets these are, ""
     for those of the whole car. split: names of the sheets that each axle then has for itself. bench: rows in which the bench writes, by name, with
     what they are about. rows: lines of the Parts list by row. extra: columns that the shop added there, by heading and line.
+    used: cells in which the bench writes how much of a line was used, and what stands there, without what is of the kit's box.
     """
 
     workbook: Workbook
@@ -83,6 +84,7 @@ class Book:
     bench: dict[str, str] = field(default_factory=dict)
     rows: dict[int, str] = field(default_factory=dict)
     extra: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
+    used: dict[str, list[tuple[str, float | None]]] = field(default_factory=dict)
 
     def of_axle(self, report: Report) -> "Book":
         """The same workbook, for the sheets of one axle of a car with two kits."""
@@ -231,12 +233,16 @@ class Page:
         self.row += 1
 
     def head(
-        self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = (), beside: int = 1
-    ) -> None:
+        self, title: str, subtitle: str, headings: Sequence[str] = (), right: Collection[int] = (), beside: int = 1,
+        above: str = "",
+    ) -> None:  # fmt: skip
         """Title and headings, if all rows share them, which stay in view and are repeated in print. right: columns of
-        figures. beside: column from which the subtitle stands."""
+        figures. beside: column from which the subtitle stands. above: what stands over it, larger."""
         self.put(0, Cell(title, ("title",)))
-        under = Cell(subtitle, ("subtitle", "wrapped"), span=self.printed - beside)
+        small = ("subtitle", "wrapped")
+        under = Cell(subtitle, small, span=self.printed - beside)
+        if above:
+            under = replace(under, value=above, looks=("letterhead", "wrapped"), more=((subtitle, small),))
         self.put(beside, under)
         self.sheet.set_row(TITLE_ROW, max(27.0, self._height(beside, under)))
         self.row = HEADING_ROW

@@ -1,12 +1,13 @@
 """The head of the Quote: whose job it is and until when it holds; beside it the yellow figures for the whole quote."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
-from bomcheck.io.read.own import QUOTE_PREFIX
+from bomcheck.io.read.own import BILL_PREFIX, QUOTE_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_freight import FREIGHT_KEYS
 from bomcheck.io.sheets.quote_parts import (
@@ -20,6 +21,7 @@ from bomcheck.io.sheets.quote_parts import (
     ITEM,
     KEY,
     LAST_PRINTED,
+    LISTED,
     MARK_UP,
     PERCENT,
     QUANTITY,
@@ -31,6 +33,7 @@ from bomcheck.io.sheets.quote_parts import (
     USED,
     WIDTHS,
     Figure,
+    Quoted,
     Row,
     Sums,
     Value,
@@ -42,7 +45,7 @@ from bomcheck.io.sheets.quote_parts import (
     write_options,
 )
 from bomcheck.io.sheets.words import label, quantity, sentence
-from bomcheck.model.line import NO_SOURCE, Line, cents
+from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
 from bomcheck.paper.quote import (
     MEASURED,
     POURED,
@@ -56,6 +59,7 @@ from bomcheck.paper.quote import (
     not_included,
     open_points,
     operations,
+    own_stock,
 )
 
 ABOUT = ("job_number", "customer_reference", "prepared_by", "currency")
@@ -173,10 +177,10 @@ PRICE_NOTE = "Its price is typed in the Parts list"
 HOURS_NOTE = "Hours each time, usual ones and not of this car"
 
 
-def write_quote(book: Book) -> None:
-    """Adds the sheet; the Parts list must have been written before."""
+def write_quote(book: Book) -> tuple[dict[str, Figure], dict[str, Quoted]]:
+    """Adds the sheet; the Parts list must have been written before. Returns its yellow figures and its rows, for the Bill."""
     page = Page(book, NAME, palette.YELLOW, WIDTHS, landscape=False, printed=LAST_PRINTED + 1)
-    page.head(NAME, book.who, HEADINGS, FIGURES)
+    page.head(NAME, book.who, HEADINGS, FIGURES, above=letterhead(book))
     figures = write_about(page)
     sums = Sums(page, figures[MARK_UP])
     _parts(page, sums)
@@ -189,6 +193,12 @@ def write_quote(book: Book) -> None:
     _words(page, "Cautions", CAUTIONS, together=True)
     page.finish(squeeze=SQUEEZE)
     _write_orphans(page)
+    return {key: replace(one, at=f"'{NAME}'!{one.at}") for key, one in figures.items()}, sums.by_key
+
+
+def letterhead(book: Book) -> str:
+    """The shop's name and address as it typed them, "" for none."""
+    return str(book.report.job.get("shop_letterhead") or "")
 
 
 def _delivery(page: Page) -> None:
@@ -215,7 +225,7 @@ def _parts(page: Page, sums: Sums) -> None:
         note = f"No source is known yet. {PRICE_NOTE}" if line.status == NO_SOURCE else ""
         _line(page, sums, line, "" if line.description and line.part_number else line.spec, note)
     for line, cost in from_shelf(report):
-        sums.shelf_line(sentence(line.description or line.role), line.on_shelf, f"{SHELF_KEY}{line.key}", cost)
+        sums.shelf_line(sentence(line.description or line.role), own_stock(line), f"{SHELF_KEY}{line.key}", cost)
     freight = [ref for key, ref in refs.items() if key.startswith(FREIGHT_KEYS)]
     if freight:
         sums.freight_line(freight)
@@ -237,18 +247,23 @@ def _line(page: Page, sums: Sums, line: Line, detail: str, note: str) -> None:
         shown = "0" if line.packs else '"as needed"'
     elif line.unit == POURED and not line.packs:
         shown = '"as needed"'
-    sums.referred_line(sentence(name), sentence(detail), ref, shown, line in bought(page.book.report), note)
+    if line.status == WORK:
+        sums.work_line(line.key, sentence(name), sentence(detail), ref, shown, note)
+    else:
+        sums.part_line(
+            line.key, sentence(name), sentence(detail), ref, shown, note, line.pack_size if line.packs else 1.0
+        )
 
 
 def _labour(page: Page, sums: Sums, rate: Figure) -> None:
     page.group("Labour")
     for one in operations(page.book.report):
         times = f", x {one.times}" if one.times > 1 else ""
-        sums.labour_line(_hours(one), one.name, one.covers, one.hours, one.times, rate, f"{HOURS_NOTE}{times}")
+        sums.labour_line(hours_key(one), one.name, one.covers, one.hours, one.times, rate, f"{HOURS_NOTE}{times}")
     sums.subtotal("Labour, subtotal", rate, "the labour")
 
 
-def _hours(one: Operation) -> str:
+def hours_key(one: Operation) -> str:
     """Key of the row in which its hours are typed."""
     return f"labour {one.key}"
 
@@ -270,11 +285,12 @@ def _write_orphans(page: Page) -> None:
     shelf = [f"{SHELF_KEY}{line.key}" for line, _ in from_shelf(report)]
     rows = (
         [one.key for one in settings(None, None, VALID_DAYS)]
-        + [KIT, *shelf]
-        + [_hours(one) for one in operations(report)]
+        + [KIT, *shelf, *(f"{LISTED}{line.key}" for line in bought(report))]
+        + [hours_key(one) for one in operations(report)]
     )
     known = {f"{QUOTE_PREFIX}{key}" for key in rows}
-    for key in (one for one in page.book.kept if one.startswith(QUOTE_PREFIX) and one not in known):
+    typed_here = (one for one in page.book.kept if one.startswith(QUOTE_PREFIX) and not one.startswith(BILL_PREFIX))
+    for key in (one for one in typed_here if one not in known):
         words = f"No longer in the quote; what you typed there: {key.removeprefix(QUOTE_PREFIX)}"
         typed = page.book.kept[key].get("figure")
         look = "input figure" if isinstance(typed, float | int) else "input"

@@ -59,6 +59,25 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Quoted:
+    """A row of the Quote, for the Bill: its total and how much that is for. size: units in one of these."""
+
+    total: Figure
+    count: Figure
+    size: float = 1.0
+
+    def each(self, packed: bool) -> tuple[str, Value]:
+        """What one unit, or one pack, comes to: formula without "=", and its value."""
+        known, size = (
+            isinstance(self.total.value, int | float) and number(self.count.value) > 0,
+            1.0 if packed else self.size,
+        )
+        value: Value = number(self.total.value) / number(self.count.value) / size if known else ""
+        there = f"AND(ISNUMBER({self.total.at}),N({self.count.at})>0)"
+        return f'IF({there},{self.total.at}/{self.count.at}/{size:g},"")', value
+
+
+@dataclass(frozen=True, slots=True)
 class Setting:
     """A yellow figure for the whole quote. key: without the prefix. note: what it is. usual: None for none."""
 
@@ -72,7 +91,12 @@ def settings(rate: float | None, tax: float | None, days: float) -> tuple[Settin
     """Those of every quote. rate [currency/h], tax [%]: of the Job sheet, None where it does not say. days: usual."""
     return (
         Setting(DAYS, "Valid for, days", days, "0"),
-        Setting(MARK_UP, "Mark-up on parts, percent; not on kit, freight and work", 0.0, PERCENT),
+        Setting(
+            MARK_UP,
+            "Mark-up on parts, percent, where no list price is typed",
+            0.0,
+            PERCENT,
+        ),
         Setting(RATE, f"Labour rate per hour{_said(rate)}", rate, MONEY),
         Setting(CONSUMABLES, "Consumables, percent: rags, gloves, disposal, no parts", 0.0, PERCENT),
         Setting(TAX, f"Tax, percent{_said(tax)}", tax, PERCENT),
@@ -104,7 +128,13 @@ def figure_cells(page: Page, key: str, note: str, usual: float | None, shown: st
         USED: Cell(used, ("cell", "right"), formula=f"=IF({is_usable(yours)},{yours},{otherwise})", shown=shown),
         KEY: Cell(f"{QUOTE_PREFIX}{key}", ("key",)),
     }
-    return cells, Figure(xl_rowcol_to_cell(row, USED, row_abs=True, col_abs=True), used)
+    return cells, Figure(absolute(row, USED), used)
+
+
+def absolute(row: int, column: int, sheet: str = "") -> str:
+    """ "$I$4", with the sheet's name in front if one is given."""
+    at: str = xl_rowcol_to_cell(row, column, row_abs=True, col_abs=True)
+    return f"'{sheet}'!{at}" if sheet else at
 
 
 LONGEST = 7500  # characters of names; a formula holds 8192 at most
@@ -166,6 +196,7 @@ def escaped(words: str) -> str:
 
 
 FREIGHT, COST = "Freight and minimum orders", "Cost "
+LISTED = "list "
 
 
 class Sums:
@@ -175,14 +206,21 @@ class Sums:
         self.page = page
         self.mark_up = mark_up
         self.closed: list[Row] = []
+        self.by_key: dict[str, Quoted] = {}
         self.lacking: list[tuple[str, str]] = []
         self._open: list[Row] = []
 
-    def _add(self, item: str, detail: str, cells: Mapping[int, Cell], name: str = "", by: str = "") -> None:
-        """A row of the present block. name, by: what the totals call it, as in `Row`."""
+    def add(
+        self, key: str, item: str, detail: str, cells: Mapping[int, Cell], name: str = "", by: str = "", size: float = 1.0
+    ) -> None:  # fmt: skip
+        """A row of the present block, kept under a key. name, by: what the totals call it, as in `Row`. size: of one."""
         value = cells[TOTAL].value
         row = self.page.line({ITEM: text(item), DETAIL: text(detail), **cells})
         self._open.append(Row(row, "" if value is None else value, name, by))
+        count = cells[QUANTITY].value if QUANTITY in cells else ""
+        total, many = (absolute(row, column, self.page.name) for column in (TOTAL, QUANTITY))
+        quoted = Quoted(Figure(total, value if value is not None else ""), Figure(many, count or ""), size)
+        self.by_key.setdefault(key, quoted)
 
     def priced_line(self, key: str, name: str, item: str, detail: str, note: str) -> None:
         """A row whose price is typed by hand."""
@@ -190,24 +228,40 @@ class Sums:
         total: Value = cents(price.value) if isinstance(price.value, float) else ""
         formula = f'=IF(ISNUMBER({price.at}),ROUND({price.at},2),"")'
         cells[TOTAL] = Cell(total, ("cell", "money"), formula=formula)
-        self._add(item, detail, cells, name, quoted(name))
+        self.add(key, item, detail, cells, name, quoted(name))
 
-    def marked_up(self, amount: str, value: float | None) -> Cell:
-        """An amount of money, by its address or as a figure, with the mark-up; empty where it is none."""
-        formula = f'=IF(ISNUMBER({amount}),ROUND({amount}*(1+N({self.mark_up.at})/100),2),"")'
+    def marked_up(
+        self, amount: str, value: float | None, listed: Cell | None = None, of: tuple[str, float] = ("", 0)
+    ) -> Cell:
+        """An amount of money, by its address or as a figure, with the mark-up; empty where it is none. listed: in its place,
+        a list price of one; of: how many, its address and value."""
+        formula = f'IF(ISNUMBER({amount}),ROUND({amount}*(1+N({self.mark_up.at})/100),2),"")'
         total: Value = "" if value is None else cents(value * (1 + number(self.mark_up.value) / 100))
-        return Cell(total, ("cell", "money"), formula=formula)
+        if listed is not None:
+            price = address(self.page.row, FIGURE)
+            formula = f"IF({is_usable(price)},ROUND({of[0]}*{price},2),{formula})"
+            if isinstance(listed.value, int | float):
+                total = cents(of[1] * listed.value)
+        return Cell(total, ("cell", "money"), formula=f"={formula}")
 
-    def referred_line(self, item: str, detail: str, ref: Ref, shown: str, marked: bool, note: str) -> None:
-        """A row of the Parts list. shown: how its quantity is shown. marked: whether the mark-up goes on it."""
-        total: Value = "" if ref.total_value is None else ref.total_value
-        plain = Cell(total, ("cell", "money"), formula=f"={ref.total}")
+    def work_line(self, key: str, item: str, detail: str, ref: Ref, shown: str, note: str) -> None:
+        """A row of work of the Parts list, on which no mark-up goes. shown: how its quantity is shown."""
         cells = {
             QUANTITY: Cell(ref.ordered_value, COUNT_LOOKS, formula=f"={ref.ordered}", shown=shown),
-            TOTAL: self.marked_up(ref.total, ref.total_value) if marked else plain,
-            SHOP: self._cost(ref, note) if marked else text(note, "small"),
+            TOTAL: Cell("" if ref.total_value is None else ref.total_value, ("cell", "money"), formula=f"={ref.total}"),
+            SHOP: text(note, "small"),
         }
-        self._add(item, detail, cells, item, address(self.page.row, ITEM))
+        self.add(key, item, detail, cells, item, address(self.page.row, ITEM))
+
+    def part_line(self, key: str, item: str, detail: str, ref: Ref, shown: str, note: str, size: float) -> None:
+        """A part of the Parts list, with the mark-up or at its list price. size: units in what is counted."""
+        cells, _ = figure_cells(self.page, f"{LISTED}{key}", "", None, MONEY)
+        cells |= {
+            QUANTITY: Cell(ref.ordered_value, COUNT_LOOKS, formula=f"={ref.ordered}", shown=shown),
+            TOTAL: self.marked_up(ref.total, ref.total_value, cells[FIGURE], (ref.ordered, ref.ordered_value)),
+            SHOP: self._cost(ref, note),
+        }
+        self.add(key, item, detail, cells, item, address(self.page.row, ITEM), size)
 
     @staticmethod
     def _cost(ref: Ref, note: str) -> Cell:
@@ -217,6 +271,14 @@ class Sums:
         formula = f'={quoted(f"{note}.")}&" "&{shown}' if note else f"={shown}"
         return Cell(f"{note}. {value}" if note else value, ("cell", "small"), formula=formula)
 
+    def quoted_line(self, item: str, detail: str, row: Quoted, name: str) -> None:
+        """A row of the Quote as it stands there."""
+        cells = {
+            QUANTITY: Cell(row.count.value, COUNT_LOOKS, formula=f"={row.count.at}"),
+            TOTAL: Cell(row.total.value, ("cell", "money"), formula=f"={row.total.at}"),
+        }
+        self.add(name, item, detail, cells if row.count.value != "" else {TOTAL: cells[TOTAL]}, name, quoted(name))
+
     def shelf_line(self, item: str, count: float, key: str, cost: float | None) -> None:
         """A part from the shop's own shelf; its cost is the usual figure and may be typed. count: how many are taken."""
         note = "From your shelf: its cost; the mark-up comes on it"
@@ -224,7 +286,7 @@ class Sums:
         value = price.value if isinstance(price.value, float | int) else None
         cells[TOTAL] = self.marked_up(price.at, value)
         cells[QUANTITY] = Cell(count, COUNT_LOOKS)
-        self._add(item, "From the shelf", cells, item, address(self.page.row, ITEM))
+        self.add(key, item, "From the shelf", cells, item, address(self.page.row, ITEM))
 
     def freight_line(self, refs: list[Ref]) -> None:
         """All charges below the Parts list; nothing is shown while there are none."""
@@ -233,7 +295,7 @@ class Sums:
             ITEM: Cell(FREIGHT if value else "", ("cell",), formula=f'=IF({at}=0,"","{FREIGHT}")'),
             TOTAL: Cell(value, ("cell", "money"), formula=f"={'+'.join(ref.total for ref in refs)}", shown=UNLESS_NONE),
         }
-        self._add("", "", cells)
+        self.add(FREIGHT, "", "", cells)
 
     def labour_line(self, key: str, item: str, covers: str, hours: float, times: int, rate: Figure, note: str) -> None:
         """Hours x times x rate; the hours of one time are yellow."""
@@ -252,7 +314,7 @@ class Sums:
             ),
         }
         name = item[:1].lower() + item[1:]
-        self._add(item, covers, cells, name, quoted(name))
+        self.add(key, item, covers, cells, name, quoted(name))
 
     def subtotal(self, title: str, unless: Figure | None = None, whole: str = "") -> None:
         """Sum of the rows since the last subtotal. unless: a figure without which none of them counts; whole: then said."""

@@ -6,15 +6,16 @@ from typing import Any
 from bomcheck.io import layout as palette
 from bomcheck.io.read.own import CAME as CAME_HEADING
 from bomcheck.io.read.own import INITIALS as INITIALS_HEADING
-from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.io.read.own import USED_UP
+from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
-from bomcheck.paper.tick_list import Tick, tick_groups
+from bomcheck.paper.tick_list import KIT, SPARE, Tick, tick_groups
 
 NAME, KIND = "Tick list", "tick list"
-HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, INITIALS_HEADING)
-WIDTHS = (4, 30, 6, 9, 13, 25, 7, 7)
-BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, INITIALS = range(8)
+HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
+WIDTHS = (4, 29, 6, 8, 13, 22, 6, 6, 7)
+BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, INITIALS = range(9)
 EMPTY_BOX = "☐"
 
 
@@ -38,6 +39,11 @@ def write_tick_list(book: Book) -> None:
 def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
     stands = page.written(f"tick {group}, {line.key}", f"{group}: {line.description or line.role}")
+    if group not in (KIT, SPARE):
+        written = stands.get("used")
+        value = float(written) if isinstance(written, int | float) and written >= 0 else None
+        cell = f"'{page.name}'!{address(page.row, USED)}"
+        page.book.used.setdefault(line.out_of or line.key, []).append((cell, value))
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(EMPTY_BOX, ("cell", "centre")),
@@ -56,4 +62,6 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
 
 def _room(stands: Mapping[str, Any]) -> dict[int, Cell]:
     """Where it is ticked off and signed, with what was written there."""
-    return {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (INITIALS, "initials"))}
+    room = {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (INITIALS, "initials"))}
+    used = stands.get("used")
+    return {**room, USED: Cell(used, ("cell", "right")) if isinstance(used, int | float) else text(str(used or ""))}

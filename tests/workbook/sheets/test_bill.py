@@ -1,0 +1,110 @@
+"""The Bill: what was really used, by the Tick list, at the quoted prices. Common practice, no source; sums by hand."""
+
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tests.helpers.demo_jobs import checked, hill_climb
+from tests.workbook.sheets.office import recalculated
+from tests.workbook.sheets.test_quote import row, total
+
+FROM = "bench tick From Supplier"
+FLUID = "fluid @ job"
+
+
+def tick_names(path: Path) -> list[str]:
+    """Names of the rows in which the bench writes."""
+    sheet = load_workbook(path)["Tick list"]
+    return [str(cell.value) for line in sheet.iter_rows() for cell in line if str(cell.value).startswith("bench tick ")]
+
+
+def name_of(path: Path, line: str) -> str:
+    return next(one for one in tick_names(path) if one.endswith(f", {line}"))
+
+
+def billed(path: Path, kept: dict[str, dict[str, object]]) -> Worksheet:
+    checked(path, kept)
+    return load_workbook(path, data_only=True)["Bill"]
+
+
+def test_no_bill_before_the_bench_wrote_anything(tmp_path: Path) -> None:
+    """A job that was only quoted has none."""
+    path = hill_climb(tmp_path)
+    checked(path)
+    assert "Bill" not in load_workbook(path).sheetnames
+
+
+def test_what_was_used_is_billed(tmp_path: Path) -> None:
+    """Four clips of the pack at 0.95, not the two that were planned; one bottle of fluid of 1 L at 12.60, as 0.8 L were used;
+    shims are billed singly: eight of the ten at 0.36; a mark-up of 10 % as on the quote; LibreOffice comes to the same."""
+    path = hill_climb(tmp_path)
+    checked(path)
+    clip, fluid = name_of(path, "line clip @ line in its tab"), name_of(path, FLUID)
+    kept: dict[str, dict[str, object]] = {
+        clip: {"used": 4.0}, fluid: {"used": 0.8}, "quote mark-up": {"figure": 10.0}, "quote kit": {"figure": 1500.0},
+        "quote bill labour corner": {"figure": 5.0},
+    }  # fmt: skip
+    sheet = billed(path, kept)
+    for one in (sheet, recalculated(path.read_bytes(), tmp_path)["Bill"]):
+        assert row(one, "Spring clip")[2:5] == [4, pytest.approx(0.95 * 1.1), pytest.approx(4.18)]
+        assert row(one, "Brake fluid")[2:5] == [1, pytest.approx(12.6 * 1.1), pytest.approx(13.86)]
+        assert row(one, "Shim washer")[2:5] == [8, pytest.approx(0.36 * 1.1), pytest.approx(3.17)]
+        assert total(one, "The kit") == 1500
+        assert row(one, "Convert a corner")[2:5] == [5, 68, 340]
+        assert total(one, "Labour, sub") == (5.0 + 2.5) * 68
+    assert "written under Used" in str(row(sheet, "Spring clip")[5])
+    assert str(row(sheet, "Braided hose")[5]).startswith("As quoted")
+
+
+def test_once_it_is_signed_all_stands_as_quoted(tmp_path: Path) -> None:
+    """Nothing written under Used: what the job needs, by the piece; a bottle is a bottle."""
+    path = hill_climb(tmp_path)
+    sheet = billed(path, {"bench signed Fitted by, date": {"done": "AB 2026-12-03"}})
+    assert row(sheet, "Spring clip")[2] == 2
+    assert row(sheet, "Threadlocker")[2] == 1
+    assert row(sheet, "Brake fluid")[2] == 2
+    again = billed(path, {"bench signed Fitted by, date": {"done": "AB 2026-12-03"}})
+    assert total(again, "Total with tax") == total(sheet, "Total with tax")
+
+
+def test_a_word_under_used_is_named(tmp_path: Path) -> None:
+    """ "all" is no quantity: it stays, it counts nothing, and the cell is named."""
+    path = hill_climb(tmp_path)
+    checked(path)
+    sheet = billed(path, {name_of(path, FLUID): {"used": "all"}})
+    assert row(sheet, "Brake fluid")[2] == 2
+    from bomcheck.io.package import open_package
+    from bomcheck.io.read.own import own_faults
+
+    said = [str(one) for one in own_faults(open_package(path), "EUR")]
+    assert any("Tick list" in one and "all" in one for one in said)
+
+
+def test_the_letterhead_and_a_list_price(tmp_path: Path) -> None:
+    """Name and address of the shop head quote and bill; a hose at its list price of 50 each takes no mark-up: 100.00."""
+    path = hill_climb(tmp_path, {"prepared_by             ": "shop_letterhead  Hill Works, 3 Pit Lane\nprepared_by  "})
+    kept: dict[str, dict[str, object]] = {
+        "quote list hose @ brake line": {"figure": 50.0}, "quote mark-up": {"figure": 25.0},
+        "bench signed Fitted by, date": {"done": "AB"},
+    }  # fmt: skip
+    checked(path, kept)
+    book = load_workbook(path, data_only=True)
+    office = recalculated(path.read_bytes(), tmp_path)
+    for name in ("Quote", "Bill"):
+        heads = [str(cell.value) for cell in book[name][1]]
+        assert any(one.startswith("Hill Works, 3 Pit Lane") for one in heads)
+        for one in (book[name], office[name]):
+            assert total(one, "Braided hose") == 100
+            assert total(one, "Caliper adapter") == 17
+
+
+def test_what_the_shop_has_on_hand_is_billed_too(tmp_path: Path) -> None:
+    """One hose typed as on hand: one is bought, the other comes from the shelf, at its price in the list; 85.60 in all."""
+    path = hill_climb(tmp_path)
+    checked(path, {"hose @ brake line": {"on_hand": 1.0}})
+    sheet = load_workbook(path, data_only=True)["Quote"]
+    lines = [[cell.value for cell in one] for one in sheet.iter_rows() if str(one[0].value).startswith("Braided hose")]
+    assert [line[2] for line in lines] == [1, 1]
+    assert sum(float(str(line[4])) for line in lines) == pytest.approx(85.6)
