@@ -123,7 +123,7 @@ def put(values: Entry, lanes: Lanes, new: Entry, shape: Shape) -> Entry:
         return new
     import numpy as np
 
-    whole = np.array(np.broadcast_to(values, shape))
+    whole = np.array(np.broadcast_to(values, shape), order="C")  # else what is written into a flat view is lost
     whole.reshape(-1)[lanes] = new
     found: Entry = whole  # type: ignore[assignment]
     return found

@@ -109,6 +109,8 @@ def _solve_line(world: World, job: Job, name: str) -> int:
 
 
 FEW = 300  # pairs that are sooner judged whole than sifted first
+LANES = 20_000  # pairs that are judged in full at a time
+CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
 
 
 def judge_pairs(world: World, corner: Index, kit: Index, passers: bool = False) -> Judged:
@@ -123,11 +125,15 @@ def judge_pairs(world: World, corner: Index, kit: Index, passers: bool = False) 
     )
     listed = makers_word_stands(world, kit)
     passers = passers and not listed.any()  # what is not known may yet be "fits" by the kit maker's list
-    left = settle_leading(world, result, passers) if passers or count > FEW else np.arange(count)
+    left = np.arange(count)
+    if passers or count > FEW:
+        left = np.concatenate(
+            [left[:0], *(settle_leading(world, result, left[cut], passers) for cut in blocks(count, CELLS))]
+        )
     if passers:
         left = may_fit(world, result, left)
-    if len(left):
-        _judge_whole(world, result, left, passers)
+    for cut in blocks(len(left), LANES):
+        _judge_whole(world, result, left[cut], passers)
     for lane in np.flatnonzero(listed & (result.severity <= UNKNOWN)).tolist():
         _assess(world, result, lane)
     return result
@@ -185,31 +191,15 @@ def _assess(world: World, result: Judged, lane: int) -> None:
     result.measure[lane] = found.measure
 
 
-CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
-
-
-LANES = 20_000  # pairs that are judged in full at a time
-
-
 def judged(world: World, corner: Index, kit: Index, passers: bool = False) -> Block:
-    """Pairs judged by every check, some at a time."""
-    parts = []
-    for cut in blocks(len(corner), LANES):
-        found = judge_pairs(world, corner[cut], kit[cut], passers)
-        words = list(dict.fromkeys(["", *found.measure]))
-        places = {word: place for place, word in enumerate(words)}
-        measure = np.array([places[word] for word in found.measure], dtype=np.int32)
-        part = Block(
-            found.corner,
-            found.kit,
-            found.severity.astype(np.int8),
-            found.place.astype(np.int16),
-            found.margin,
-            measure,
-            words,
-        )
-        parts.append(part.take(np.flatnonzero(part.severity <= PARTS)) if passers else part)
-    return joined(parts)
+    """Pairs judged by every check."""
+    found = judge_pairs(world, corner, kit, passers)
+    words = list(dict.fromkeys(["", *found.measure]))
+    places = {word: place for place, word in enumerate(words)}
+    measure = np.array([places[word] for word in found.measure], dtype=np.int32)
+    severity, place = found.severity.astype(np.int8), found.place.astype(np.int16)
+    block = Block(found.corner, found.kit, severity, place, found.margin, measure, words)
+    return block.take(np.flatnonzero(block.severity <= PARTS)) if passers else block
 
 
 def all_pairs(world: World, corners: slice) -> Block:

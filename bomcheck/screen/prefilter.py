@@ -9,7 +9,18 @@ from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
 from bomcheck.engine.many.deciding import ranks
 from bomcheck.engine.many.lanes import Array, Index, Pairs, distinct, in_some
-from bomcheck.engine.many.reach import closure, fixed, reach_of, stack_keys, steady
+from bomcheck.engine.many.reach import (
+    BODIES,
+    FINAL,
+    UNSHIMMED,
+    UNTOUCHED,
+    closure,
+    fixed,
+    reach_of,
+    steady,
+    turn_of,
+    upstream,
+)
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.rounds import LINE, Cascade
 from bomcheck.engine.many.settled import Alike, Kinds
@@ -36,41 +47,16 @@ def gating() -> tuple[str, ...]:
 
 
 @cache
-def leading() -> tuple[tuple[str, ...], frozenset[str]]:
-    """(checks that decide next after the steady ones, those with all checks whose remedies may reach them): as many as can be
-    followed through their remedies without laying shims."""
-    ranked = [name for name in all_checks() if not steady(name) and LINE not in all_checks()[name].parameters]
-    taken: list[str] = []
-    reached: frozenset[str] = frozenset()
-    for name in ranked:
-        more = upstream(name)
-        if any(all_checks()[one].stack for one in more):
-            break
-        taken.append(name)
-        reached |= more
-    return tuple(taken), reached
-
-
-@cache
-def upstream(name: str) -> frozenset[str]:
-    """The check and every one whose remedy may change, at one or more removes, what it reads."""
-    found, waiting = set[str](), [name]
-    while waiting:
-        one = waiting.pop()
-        if one not in found:
-            found.add(one)
-            reads = _looked_at(one)
-            waiting.extend(other for other in all_checks() if reach_of(other).changes & reads)
-    return frozenset(found)
-
-
-def _looked_at(name: str) -> frozenset[str]:
-    """What a check and its remedy read; where shims move it, also what the shims are chosen by."""
-    stack, reads = all_checks()[name].stack, reach_of(name).reads
-    if not stack:
-        return reads
-    aims = (other for other, check in all_checks().items() if check.stack == stack and check.target is not None)
-    return reads.union(stack_keys(stack), *(reach_of(other).reads for other in aims))
+def leading() -> tuple[tuple[frozenset[str], tuple[str, ...]], ...]:
+    """Checks in stages, as they decide before any that shims can touch: (those with all whose remedies may reach them, those
+    that decide in this stage in their order)."""
+    found = []
+    for turns in ((UNTOUCHED, FINAL), (UNSHIMMED,), (BODIES,)):
+        names = [ranks()[0][place] for place in ranks()[1]]
+        names = [name for name in names if turn_of(name) in turns and reach_of(name).fails]
+        names = [name for name in names if LINE not in all_checks()[name].parameters]
+        found.append((frozenset(names).union(*(upstream(name) for name in names)), tuple(names)))
+    return tuple(found)
 
 
 @cache
@@ -115,28 +101,24 @@ def cascade_of(world: World, result: Judged, lanes: Index, checks: frozenset[str
     return Cascade(lambda at, changed: world.pairs(corner[at], kit[at], changed), len(lanes), world.memo, checks)
 
 
-def settle_leading(world: World, result: Judged, passers: bool = False) -> Index:
-    """Settle the pairs that one of the first checks fails for good; the lanes that are left.
-
-    A steady check decides before these; where one fails, the whole is looked at.
-    """
-    decide_next, reached = leading()
-    lanes = np.arange(len(result.corner))
-    cascade = cascade_of(world, result, lanes, reached | frozenset(settling()))
-    severity, margin = cascade.told
-    fails = severity == NO
-    odd = cascade.odd.copy()
-    for name in settling():
-        odd |= fails[cascade.names.index(name)]
-    open_lanes = ~odd
-    if passers:
-        open_lanes &= severity.max(axis=0) <= PARTS
-    for name in decide_next:
-        place = cascade.names.index(name)
-        now = open_lanes & fails[place]
-        result.place[now], result.margin[now] = ranks()[0].index(name), margin[place, now]
-        open_lanes &= ~now
-    return np.flatnonzero(open_lanes | odd)
+def settle_leading(world: World, result: Judged, lanes: Index, passers: bool = False) -> Index:
+    """Settle the pairs that a check which no shims can touch fails for good; the lanes that are left."""
+    odd = np.zeros(0, dtype=np.intp)
+    for reached, deciding in leading()[:-1] if passers else leading():  # who wants passers has bodies sifted later
+        cascade = cascade_of(world, result, lanes, reached)
+        severity, margin = cascade.told
+        left = ~cascade.odd
+        odd = np.concatenate([odd, lanes[cascade.odd]])
+        for name in deciding:
+            place = cascade.names.index(name)
+            now = left & (severity[place] == NO)
+            at = lanes[now]
+            result.place[at], result.margin[at] = ranks()[0].index(name), margin[place, now]
+            left &= ~now
+        if passers:
+            left &= severity.max(axis=0) <= PARTS
+        lanes = lanes[left]
+    return np.sort(np.concatenate([lanes, odd]))
 
 
 def known_before() -> None:

@@ -20,7 +20,7 @@ from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.lanes import Pairs
 from bomcheck.model.job import Job
 from bomcheck.model.verdict import PARTS
-from bomcheck.screen.blocks import LANES, Block, all_pairs, judged, passing_groups
+from bomcheck.screen.blocks import Block, all_pairs, judged, passing_groups
 from bomcheck.screen.grids import refuse
 from bomcheck.screen.prefilter import known_before, make_gate
 from bomcheck.screen.rank import Added, by_merit, lines
@@ -118,7 +118,7 @@ def judging_tasks(found: list[Pairs], parts: int) -> list[Task]:
     corner, kit = (np.concatenate([np.zeros(0, dtype=np.int64), *(pair[side] for pair in found)]) for side in (0, 1))
     order = np.lexsort((kit, corner))
     corner, kit = corner[order], kit[order]
-    most = min(max(-(-len(corner) // max(parts, 1)), LEAST), LANES)
+    most = min(max(-(-len(corner) // max(parts, 1)), LEAST), PAIRS // 4)
     ends = np.flatnonzero(np.diff(corner, append=-1)) + 1
     tasks: list[Task] = []
     begin = 0

@@ -1,7 +1,7 @@
 """What decides a pair: one finding, its margin, and what to measure where it is not known.
 
-Of the findings with the pair's verdict those come first that no remedy and no shim can touch; among equals the order of the
-report counts. A pair that fits in everything is named by the check with the least room.
+Of the findings with the pair's verdict those come first that no remedy and no shim can touch, then those that no shims can touch
+(`turn_of`); among equals the order of the report counts. A pair that fits in everything is named by the check with the least room.
 """
 
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from math import isfinite
 import numpy as np
 
 from bomcheck.engine.many.lanes import Array
-from bomcheck.engine.many.reach import steady
+from bomcheck.engine.many.reach import turn_of
 from bomcheck.engine.many.rounds import order
 from bomcheck.model.finding import Finding
 from bomcheck.model.report import Report
@@ -40,7 +40,7 @@ def decision(report: Report) -> Decision:
         if not fitting:
             return Decision(report.verdict, "", None, "")
         return _of(min(fitting, key=lambda f: f.margin if f.margin is not None else 0.0), report.verdict)
-    return _of(min(report.deciding, key=lambda f: not steady(f.check)), report.verdict)
+    return _of(min(report.deciding, key=lambda f: turn_of(f.check)), report.verdict)
 
 
 def _of(found: Finding, verdict: Verdict) -> Decision:
@@ -52,7 +52,7 @@ def _of(found: Finding, verdict: Verdict) -> Decision:
 def ranks() -> tuple[list[str], Array]:
     """(names of all findings as told, their places in the order in which they decide)."""
     names = order()
-    return names, np.array(sorted(range(len(names)), key=lambda place: not steady(names[place])))
+    return names, np.array(sorted(range(len(names)), key=lambda place: turn_of(names[place])))
 
 
 def decide(severity: Array, margin: Array) -> tuple[Array, Array, Array]:

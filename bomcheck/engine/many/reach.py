@@ -240,3 +240,43 @@ def steady(name: str) -> bool:
 def fixed(name: str) -> bool:
     """Whether the check's own value is the same in every round: then what fails or is not known stays so."""
     return not all_checks()[name].stack and not reach_of(name).needs & changeable()
+
+
+@cache
+def upstream(name: str) -> frozenset[str]:
+    """The check and every one whose remedy may change, at one or more removes, what it reads."""
+    found, waiting = set[str](), [name]
+    while waiting:
+        one = waiting.pop()
+        if one not in found:
+            found.add(one)
+            reads = _looked_at(one)
+            waiting.extend(other for other in all_checks() if reach_of(other).changes & reads)
+    return frozenset(found)
+
+
+def _looked_at(name: str) -> frozenset[str]:
+    """What a check and its remedy read; where shims move it, also what the shims are chosen by."""
+    stack, reads = all_checks()[name].stack, reach_of(name).reads
+    if not stack:
+        return reads
+    aims = (other for other, check in all_checks().items() if check.stack == stack and check.target is not None)
+    return reads.union(stack_keys(stack), *(reach_of(other).reads for other in aims))
+
+
+UNTOUCHED, FINAL, UNSHIMMED, BODIES, SHIMMED = range(5)
+"""In which turn a finding decides: what no remedy and no shim touches; what neither shims nor bodies in space touch, by way of a
+remedy either, first where no part cures it; bodies that no shims touch; the rest."""
+
+
+@cache
+def turn_of(name: str) -> int:
+    """The turn of a finding."""
+    above = [all_checks()[one] for one in upstream(name)] if name in all_checks() else []
+    if not above or any(check.stack for check in above):
+        return SHIMMED
+    if steady(name):
+        return UNTOUCHED
+    if any(check.kind == "space" for check in above):
+        return BODIES
+    return UNSHIMMED if reach_of(name).cures else FINAL

@@ -87,7 +87,7 @@ class Ready:
     def settled(self, shape: tuple[int, ...]) -> Array:
         """Severities of the settled lanes, 0 for those to be judged."""
         found = np.where(self.ready, FITS, UNKNOWN).astype(np.int8)
-        return np.array(np.broadcast_to(np.where(self.apart, np.int8(APART), found), shape))
+        return np.array(np.broadcast_to(np.where(self.apart, np.int8(APART), found), shape), order="C")
 
 
 def prepare(check: Check, sizes: Sizes) -> Ready:
