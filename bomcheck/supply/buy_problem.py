@@ -223,7 +223,7 @@ State = tuple[tuple[int, ...], int, tuple[int, ...]]
 """(What each need lacks, offers with a least quantity that are open, as bits, kind of what each need has in part)."""
 Step = tuple[int, int, State]
 """(Number of the pick, packs, where it leads)."""
-TOO_MANY = 200_000
+TOO_MANY = 2_000
 
 
 class TooLarge(Exception):
@@ -242,34 +242,27 @@ class Cover:
         self._build()
         self.order = sorted(self.steps, key=lambda state: sum(state[0]))
 
-    def costs(self, share: Mapping[str, float] | None = None) -> dict[State, float]:
-        """Least cost [1/10000] to the end from each state; inf where there is none. share: by which the prices of a
-        supplier count, 1 where it is not named."""
-        prices = self._prices(share)
+    def costs(self) -> dict[State, float]:
+        """Least cost [1/10000] to the end from each state; inf where there is none."""
         cost: dict[State, float] = {}
         for state in self.order:
             if not any(state[0]):
                 cost[state] = 0
                 continue
-            ways = (prices[number] * packs + cost[then] for number, packs, then in self.steps[state])
+            ways = (self.picks[number].price * packs + cost[then] for number, packs, then in self.steps[state])
             cost[state] = min(ways, default=float("inf"))
         return cost
 
-    def cheapest(self, cost: Mapping[State, float], share: Mapping[str, float] | None = None) -> dict[int, int]:
-        """Packs by number of the pick on a cheapest way; cost: from `costs` with the same share."""
-        prices, state = self._prices(share), self.start
+    def cheapest(self, cost: Mapping[State, float]) -> dict[int, int]:
+        """Packs by number of the pick on a cheapest way; cost: from `costs`."""
+        state = self.start
         packs: dict[int, int] = {}
         while any(state[0]):
             number, count, state = min(
-                self.steps[state], key=lambda step: (prices[step[0]] * step[1] + cost[step[2]], step[0])
+                self.steps[state], key=lambda step: (self.picks[step[0]].price * step[1] + cost[step[2]], step[0])
             )
             packs[number] = packs.get(number, 0) + count
         return packs
-
-    def _prices(self, share: Mapping[str, float] | None) -> list[float]:
-        if not share:
-            return [pick.price for pick in self.picks]
-        return [pick.price * share.get(pick.offer.supplier, 1.0) for pick in self.picks]
 
     def _build(self) -> None:
         waiting = [self.start]

@@ -9,20 +9,8 @@ from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import entries_of, own_price, price_per, same_name
-from bomcheck.supply.buy_problem import (
-    PRICE_STEPS,
-    Need,
-    Offer,
-    Order,
-    Plan,
-    Supplier,
-    TooLarge,
-    in_time,
-    owners,
-    pools,
-    shares,
-)
-from bomcheck.supply.buy_search import Best, BuySearch
+from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, in_time, owners, pools, shares
+from bomcheck.supply.buy_search import Best, cheapest
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.offers import BOTTLE
 from bomcheck.supply.spec import fit
@@ -62,9 +50,8 @@ def buy(
     """
     found, unmet = pools(needs, in_time(offers, days))
     terms = {supplier.name: supplier for supplier in suppliers}
-    try:
-        best = BuySearch(found, terms).run()
-    except TooLarge:
+    best = cheapest(found, terms)
+    if best.cost == inf:
         return Plan(0.0, (), unmet=tuple(need.key for need in needs), exact=False)
     return _plan(best, terms, unmet)
 

@@ -5,7 +5,10 @@ from random import Random
 
 import pytest
 
+from bomcheck.supply.buy_problem import PRICE_STEPS, pools
+from bomcheck.supply.buy_search import Programme
 from bomcheck.supply.buying import Need, Offer, Supplier, buy, compare
+from tests.benchmarks.bench_buy import SUPPLIERS, large_case
 from tests.parts.buy_exhaustive import cheapest
 
 
@@ -61,6 +64,33 @@ def test_kinds_of_part_are_not_mixed_in_one_need(seed: int) -> None:
     served = [need for need in needs if need.key not in plan.unmet]
     assert plan.exact
     assert plan.cost == pytest.approx(cheapest(served, offers, suppliers) if served else 0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(0, 300, 3))
+def test_the_programme_alone_is_as_cheap_as_trying_everything(seed: int) -> None:
+    """What is solved where a purchase is too large for the small search: on small cases the least cost of all purchases."""
+    random = Random(seed)
+    needs, offers, suppliers = random_case(random)
+    if seed % 2:
+        offers = [replace(offer, kind=random.choice(["steel", "brass"])) for offer in offers]
+    found, unmet = pools(needs, offers)
+    if found:
+        best = Programme(found, {one.name: one for one in suppliers}).solved()
+        served = [need for need in needs if need.key not in unmet]
+        assert best.exact
+        assert best.cost / PRICE_STEPS == pytest.approx(cheapest(served, offers, suppliers), abs=1e-6)
+
+
+def test_a_purchase_of_many_offers_is_settled() -> None:
+    """30 needs, 5,000 offers, five suppliers with freight, two of them with a minimum: surely the cheapest, and the programme
+    by itself finds the same cost."""
+    needs, offers = large_case(3)
+    plan = buy(needs, offers, SUPPLIERS, days=7)
+    assert plan.exact
+    found, _ = pools(needs, [offer for offer in offers if (offer.lead_days or 0) <= 7])
+    best = Programme(found, {one.name: one for one in SUPPLIERS}).solved()
+    assert plan.cost == pytest.approx(best.cost / PRICE_STEPS, abs=1e-6)
+    check_plan(needs, list(SUPPLIERS), plan)
 
 
 def by_milp(needs: list[Need], offers: list[Offer], suppliers: list[Supplier]) -> float:
