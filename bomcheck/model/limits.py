@@ -28,7 +28,8 @@ class Bounds(Protocol):
 @dataclass(frozen=True, slots=True)
 class Limit:
     """low, high: bounds in `unit`, None for no bound on that side. source: where the figure comes from.
-    ruled_by: who set the figure that rules. kit_field: the kit's field that overrides it, if the kit prints one.
+    ruled_by: who set the figure that rules. kit_field: the kit's field that overrides it, if the kit prints one. before: the
+    house's own (low, high) of earlier versions, which stand on older jobs' sheets though nobody typed them.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Limit:
     source: str
     kit_field: str = ""
     ruled_by: str = HOUSE
+    before: tuple[tuple[float | None, float | None], ...] = ()
 
     @property
     def floor(self) -> float:
@@ -65,7 +67,14 @@ def house_limits() -> dict[str, Limit]:
     rows = json.loads((folder("schemas") / "limits.json").read_text("utf-8"))["limits"]
     return {
         row["name"]: Limit(
-            row["name"], row["title"], row["low"], row["high"], row["unit"], row["source"], row.get("kit_field", "")
+            row["name"],
+            row["title"],
+            row["low"],
+            row["high"],
+            row["unit"],
+            row["source"],
+            row.get("kit_field", ""),
+            before=tuple((low, high) for low, high in row.get("before", ())),
         )
         for row in rows
     }

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import NamedTuple
 
 from bomcheck.model.errors import Unreadable
@@ -12,6 +13,7 @@ from bomcheck.notation.dates import looks_like_date, refuse_date
 from bomcheck.notation.text import decimal, fraction, is_blank, plain, refuse
 from bomcheck.notation.thread import read_thread
 from bomcheck.tables import rows
+from bomcheck.tables.line_joints import joint_rows
 
 INCH = 25.4
 
@@ -87,21 +89,6 @@ def nut_of_size(text: str) -> Thread | None:
     return next((nut for nut in nuts if nut and size is not None and abs(nut.diameter - size) < 1e-3), None)
 
 
-SEATS = (
-    ("banjo", r"banjo(?: bolt| screw| fitting)?"),
-    ("crush", r"(?:crush|copper|sealing) ?-?(?:washer|gasket)|crush"),
-    ("O-ring", r"o ?-?rings?(?: boss)?|orb"),
-    ("NPT", r"nptf?|taper pipe|pipe"),
-    ("bubble", r"(?:iso|din|metric|single)? ?-?bubble(?: flare)?|(?:iso|din)(?: flare)?"),
-    (
-        "inverted flare",
-        (
-            r"(?:invert(?:ed)?|inv\.?)(?: double)?(?: flare)?|i\.?f\.?|if(?=[mf]\b)|double(?: flare)?"
-            r"|45 ?(?:deg(?:rees?)?|°)?(?: (?:double )?flare)?"
-        ),
-    ),
-    ("37", r"37 ?(?:deg(?:rees?)?|°)?(?: cone)?(?: flare)?|(?:an|jic)(?: flare)?"),
-)
 GENDERS = (
     ("male", r"male|ext(?:ernal)?"),
     ("female", r"female|fem|int(?:ernal)?"),
@@ -171,12 +158,18 @@ def take_words(text: str, typed: object) -> Words:
     dash, rest = _take_dash(" ".join(re.sub(r"[()]", " ", text.lower()).split()))
     tube, rest = _take_tube(rest)
     gender, rest = _take_letter(rest)
-    seat, rest = _take(SEATS, rest, "seats", typed)
+    seat, rest = _take(_seats(), rest, "seats", typed)
     word, rest = _take(GENDERS, rest, "genders", typed)
     if gender and word and gender != word:
         raise refuse(typed, f"both {gender} and {word} are stated", "Type one gender", "entries disagree")
     rest = " ".join(_NOISE.sub(" ", rest).split()).strip(" -/.")
     return Words(seat, _port(word or gender, seat), dash, tube, rest)
+
+
+@cache
+def _seats() -> tuple[tuple[str, str], ...]:
+    """(seat, how it is written), in the order in which they are looked for."""
+    return tuple((seat, row.written) for seat, row in joint_rows().items())
 
 
 def _take(choices: tuple[tuple[str, str], ...], text: str, what: str, typed: object) -> tuple[str | None, str]:

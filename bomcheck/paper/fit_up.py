@@ -29,9 +29,11 @@ class Step:
     joint: str = ""
 
 
-# Step -> places of the parts list that belong to it, in the order of the work; what has no place of its own is laid out first.
+# Step -> places of the parts list that belong to it, in the order of the work; a test names a place that has no step.
+FIRST = "Lay out and take off"
 SHOES, TRIAL = "Parking shoes on the backing plate", "Try the wheel"
 PLACES = {
+    FIRST: ("machine shop", "cleaning"),
     "Clean and check the hub": ("hub", "hub pilot", "hub face"),
     "Join hat and friction ring": ("hat to friction ring",),
     SHOES: (),
@@ -47,7 +49,6 @@ PLACES = {
     "Wheel": ("wheel",),
 }
 ONCE = ("Pedal and valves", "Bleed", "Wheel")
-FIRST = "Lay out and take off"
 # Parts whose step does not follow from the place that the parts list names.
 ROLES = {
     "park shoe set": SHOES,
@@ -66,7 +67,7 @@ def steps(report: Report) -> tuple[Step, ...]:
         if line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
             placed.setdefault(_step_of(line, report), []).append(_named(line, line.here))
     found: list[Step] = []
-    for title in (FIRST, *PLACES):
+    for title in PLACES:
         do = tuple(_WORK[title](report)) if title in _WORK else ()
         parts = tuple(placed.get(title, ()))
         if do or parts:

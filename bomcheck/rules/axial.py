@@ -40,7 +40,7 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
     place = "ear and bracket" if at_ear else "bracket and caliper lug"
     spacer = Demand(
         "bracket spacer", 2, reason=f"the caliper sits {mm(abs(off), 2)} from the rotor's centre, more than shims may fill",
-        used_at=place.replace(" and ", " to "), spec={"thickness": (thick - 0.5, thick + 0.5)},
+        used_at="bracket to ear" if at_ear else "caliper to bracket", spec={"thickness": (thick - 0.5, thick + 0.5)},
         said=f"spacer {mm(thick, 2)} thick between {place}, with screws to suit",
     )  # fmt: skip
     changes = {

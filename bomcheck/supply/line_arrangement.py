@@ -15,9 +15,10 @@ from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.supply.line_chain import Answer, AskFirst, Closed, solve, solve_corners
-from bomcheck.supply.line_ends import FLARED, Need, Supply, opposite, part_asks
+from bomcheck.supply.line_ends import Need, Supply, opposite, part_asks
 from bomcheck.supply.line_question import ROUNDING, ChainLimits, LineQuestion, called
 from bomcheck.supply.line_search import Catalogue
+from bomcheck.tables.line_joints import joint_rows
 
 EACH_CORNER = "hose at each corner"
 CENTRE_HOSE = "one centre hose and a tee"
@@ -137,7 +138,7 @@ def _tube_problem(end: LineEnd | None, named: str) -> str:
     """Why a flared tube cannot be screwed to this end; "" if it can."""
     if end is None or end.unknown:
         return f"State thread, seat and gender of {named}, so that the tube nut can be named."
-    if end.seat in FLARED and end.gender == "female":
+    if joint_rows()[str(end.seat)].tube and end.gender == "female":
         return ""
     return (
         f"A flared tube cannot be screwed to {named}, {end.name}: it needs an adapter there, or a hose at each corner."

@@ -16,7 +16,6 @@ from bomcheck.tables.line_joints import JointRow, joint_rows, never_rows, wrench
 
 INNER = {"male", "eye"}
 OPPOSITE = {"male": "female", "female": "male", "eye": "port", "port": "eye"}
-FLARED = {"inverted flare", "bubble", "37"}
 # Threads nearer than this can be started in each other by hand: 3/8 in and a 1/8 in taper are 0.76 mm apart.
 LOOKS_ALIKE = 0.8
 # 3/16 in and 4.75 mm are the same tube.
@@ -136,7 +135,8 @@ def _other_thread(first: Thread, second: Thread, a: LineEnd, b: LineEnd) -> Refu
 
 
 def _other_tube(a: LineEnd, b: LineEnd) -> Refusal | None:
-    if a.seat not in FLARED or a.tube is None or b.tube is None or abs(a.tube - b.tube) <= SAME_TUBE:
+    row = joint_rows().get(str(a.seat))
+    if row is None or not row.tube or a.tube is None or b.tube is None or abs(a.tube - b.tube) <= SAME_TUBE:
         return None
     return Refusal(f"the thread is the same but the tubes differ: {mm(a.tube)} and {mm(b.tube)}", trap=True)
 

@@ -8,7 +8,8 @@ from bomcheck.tables import rows
 
 @dataclass(frozen=True, slots=True)
 class JointRow:
-    """One seat of `line_joints.txt`; `uses_up` is quantity, unit and role of what the joint needs new."""
+    """One seat of `line_joints.txt`; `uses_up` is quantity, unit and role of what the joint needs new, `tube` whether both ends
+    must be for one tube, `written` a pattern of how people write it."""
 
     seat: str
     inner: str
@@ -17,6 +18,8 @@ class JointRow:
     uses_up: tuple[tuple[int, str, str], ...]
     sealant: str
     source: str
+    tube: bool
+    written: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +41,18 @@ def _uses_up(text: str) -> tuple[tuple[int, str, str], ...]:
 
 
 def _joint_row(row: dict[str, str]) -> JointRow:
-    uses_up = _uses_up(row["uses_up"])
-    return JointRow(row["seat"], row["inner"], row["outer"], row["seals_on"], uses_up, row["sealant"], row["source"])
+    uses_up, tube = _uses_up(row["uses_up"]), row["tube"] == "yes"
+    return JointRow(
+        row["seat"],
+        row["inner"],
+        row["outer"],
+        row["seals_on"],
+        uses_up,
+        row["sealant"],
+        row["source"],
+        tube,
+        row["written"],
+    )
 
 
 @cache
@@ -52,10 +65,19 @@ def joint_rows() -> dict[str, JointRow]:
 def never_rows() -> dict[tuple[str, frozenset[str]], NeverRow]:
     """(Kind, the two names) -> its row; the pair has no order."""
     found = [NeverRow(**row) for row in rows("line_never")]
+    _require("line_never", [name for row in found if row.kind == "seat" for name in (row.first, row.second)])
     return {(row.kind, frozenset((row.first, row.second))): row for row in found}
 
 
 @cache
 def wrenches() -> dict[tuple[str, str], str]:
     """(Seat, thread name) -> wrench in words."""
+    _require("line_wrenches", [row["seat"] for row in rows("line_wrenches")])
     return {(row["seat"], row["thread"]): row["wrench"] for row in rows("line_wrenches")}
+
+
+def _require(table: str, seats: list[str]) -> None:
+    """Raises where a table names a seat of which `line_joints.txt` has no row."""
+    for seat in seats:
+        if seat not in joint_rows():
+            raise ValueError(f'tables/{table}.txt names the seat "{seat}", of which tables/line_joints.txt has no row')

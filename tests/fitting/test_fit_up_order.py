@@ -1,12 +1,18 @@
 """The order and the words of the work. All of it common practice, no source, but for what is named."""
 
+import ast
+import importlib
+from collections.abc import Iterator
+from pathlib import Path
+
 import pytest
 
+import bomcheck
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
-from bomcheck.paper.fit_up import fit_up
+from bomcheck.paper.fit_up import PLACES, fit_up
 from tests.helpers.jobs import assessed
 
 
@@ -118,3 +124,35 @@ def test_only_a_front_axle_is_turned_from_lock_to_lock() -> None:
     assert "lock to lock" not in said
     assert "steering" not in said
     assert "lock to lock" in work(assessed())
+
+
+def places_named() -> Iterator[tuple[str, str]]:
+    """(file and line, place) of every place that a part of the list is used at, as the source names it."""
+    for path in sorted(Path(bomcheck.__file__).parent.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.keyword) and node.arg == "used_at":
+                module = ".".join(path.relative_to(Path(bomcheck.__file__).parents[1]).with_suffix("").parts)
+                yield from ((f"{path.name}:{node.value.lineno}", place) for place in _texts(node.value, module))
+
+
+def _texts(value: ast.expr, module: str) -> list[str]:
+    """The texts that an expression may be; none for what a function is handed."""
+    if isinstance(value, ast.IfExp):
+        return [*_texts(value.body, module), *_texts(value.orelse, module)]
+    if isinstance(value, ast.Constant):
+        return [str(value.value)]
+    name = (
+        value.value.id
+        if isinstance(value, ast.Subscript) and isinstance(value.value, ast.Name)
+        else getattr(value, "id", "")
+    )
+    found = getattr(importlib.import_module(module), name, None) if name.isupper() else None
+    return [found] if isinstance(found, str) else [*found.values()] if isinstance(found, dict) else []
+
+
+def test_every_place_has_a_step() -> None:
+    """No part falls into the first step for want of a step of its own; a new place belongs into `paper/fit_up.py`, PLACES."""
+    steps = {place for places in PLACES.values() for place in places}
+    named = list(places_named())
+    assert len(named) > 40
+    assert not [(where, place) for where, place in named if place and place not in steps]

@@ -1,6 +1,7 @@
 """Who sets a limit: the house, the job's Limits sheet, the kit's sheet."""
 
 import json
+from pathlib import Path
 
 from bomcheck.model.limits import HOUSE, KIT, SHEET, house_limits, limit_for
 from bomcheck.model.shipped import folder
@@ -40,6 +41,18 @@ def test_a_shifted_limit_keeps_its_open_side() -> None:
     """Shifting moves what is there."""
     moved = house_limits()["hub_in_hat"].shifted(2.0)
     assert (moved.low, moved.high) == (3.0, None)
+
+
+def test_a_usual_limit_that_is_changed_is_still_known() -> None:
+    """Jobs of an earlier version carry its figures. A changed one goes into the row's "before" (and the new one into the file)."""
+    lines = (Path(__file__).parent / "house_figures.txt").read_text("utf-8").splitlines()[2:]
+    ever = {(name, _figure(low), _figure(high)) for name, low, high in (line.split("\t") for line in lines)}
+    known = {(name, *pair) for name, one in house_limits().items() for pair in ((one.low, one.high), *one.before)}
+    assert ever == known
+
+
+def _figure(text: str) -> float | None:
+    return None if text == "-" else float(text)
 
 
 def test_every_limit_of_a_check_is_in_the_table_and_named_once() -> None:

@@ -12,11 +12,13 @@ from bomcheck.commands.cli import main
 from bomcheck.io.read.job import read_job
 from bomcheck.model.errors import FAULT_KINDS, Fault, WorkbookError
 from bomcheck.model.job import Job
+from bomcheck.model.limits import house_limits, limit_for
 from bomcheck.tables.fields import fields
 from tests.faulty.__main__ import write_all
+from tests.faulty.faulty_job import own_limit
 from tests.faulty.jobs import FAULTY, Faulty, Made
 from tests.faulty.lines import LINES
-from tests.faulty.making import good_bytes
+from tests.faulty.making import good_bytes, number
 
 NOBODY = 65534
 
@@ -45,6 +47,20 @@ def test_good_job_has_no_fault(tmp_path: Path) -> None:
     assert job is not None
     assert not faults
     assert not job.rejected
+
+
+def test_a_usual_limit_of_an_earlier_version_was_typed_by_nobody(tmp_path: Path) -> None:
+    """Each figure that a usual limit once was may stand on an old job's sheet; no fault is told, and today's rules."""
+    for name, limit in house_limits().items():
+        for low, high in limit.before:
+            for figure, heading in ((low, "Low"), (high, "High")):
+                if figure is not None:
+                    path = tmp_path / f"{name} {heading}.xlsx"
+                    path.write_bytes(own_limit(name, number(figure), heading).data)
+                    job, faults = outcome(path)
+                    assert job is not None
+                    assert not faults, name
+                    assert limit_for(name, job) == limit
 
 
 def test_there_are_enough_and_each_has_a_line() -> None:
