@@ -124,7 +124,8 @@ def assess(job: Job, today: date | None = None) -> Report:
     """Everything that is known of a job. today: for the needed-by date; without it lead times do not rule out a part."""
     with said_in(job.get("units", "metric")):
         told = _past_day_said(job, today)
-        return _car(told, today) if job.axles else _one_axle(told, today)
+        report = _car(told, today) if job.axles else _one_axle(told, today)
+        return replace(report, kits=tuple(assess(one, today) for one in job.kits)) if job.kits else report
 
 
 @dataclass(frozen=True)
@@ -162,7 +163,11 @@ class Judged:
     ) -> Report:
         """The report. counted: findings that the verdict takes in beside those of the fit. shared: with another axle, whose
         kit counts too: parts for the whole car are then not this axle's."""
-        last = self.cascade.last
+        last, axle = self.cascade.last, self.job.get("axle")
+        if self.job.side:
+            parts = tuple(line for line in parts if line.side in ("either", self.job.side))
+        if shared:
+            parts = tuple(line for line in parts if line.axle in ("", axle))
         own = [line for line in parts if line.axle] if shared else parts
         findings = (*self.findings, parts_complete(self.job, own))
         verdict, deciding = _ruling((*findings, *counted))
@@ -202,35 +207,38 @@ def _one_axle(job: Job, today: date | None) -> Report:
 def _car(job: Job, today: date | None) -> Report:
     """Both axles: each with its own checks, the brakes as they will be with both kits, and one list of parts."""
     judged = [_judge_axle(axle, today) for axle in job.axles]
-    systems = [assess_system(*one.settled, [it.settled for it in judged if it is not one]) for one in judged]
+    axles = [one for one in judged if one.job.side != "right"]
+    systems = [assess_system(*one.settled, [it.settled for it in axles if it is not one]) for one in axles]
     system = of_both(*systems) if len(systems) == 2 else systems[0]
+    of_axle = {one.job.get("axle"): own for one, own in zip(axles, systems, strict=True)}
+    several = len(axles) > 1
     demands = of_car([(one.job, one.demands(system)) for one in judged], system)
-    benches = {str(one.job.get("axle")): one.bench for one in judged}
+    benches: dict[str, Bench] = {}
+    for one in judged:
+        axle = str(one.job.get("axle")) if several else ""
+        benches[axle] = benches[axle].beside(one.bench) if axle in benches else one.bench
     parts, bought, job, _ = judged_list(job, demands, benches, _days_left(job, today))
-    shares = [tuple(line for line in parts if line.axle in ("", one.job.get("axle"))) for one in judged]
-    axles = tuple(
-        one.report(own, share, bought, (), True) for one, own, share in zip(judged, systems, shares, strict=True)
-    )
-    findings = tuple(_of_axle(one) for one in axles)
+    reports = tuple(one.report(of_axle[one.job.get("axle")], parts, bought, (), several) for one in judged)
+    findings = tuple(_of_axle(one) for one in reports)
     counted = [one for one in system if counts(one)]
     verdict, _ = _ruling((*findings, *counted))
-    deciding = [for_axle(found, one) for one in axles for found in one.deciding if found.verdict is verdict]
+    deciding = [for_axle(found, one) for one in reports for found in one.deciding if found.verdict is verdict]
     deciding += [one for one in counted if one.verdict is verdict]
-    questions = tuple(question for one in axles for question in one.questions)
-    steady = all(one.settled for one in axles)
-    passes = max(one.passes for one in axles)
+    questions = tuple(dict.fromkeys(question for one in reports for question in one.questions))
+    steady = all(one.settled for one in reports)
+    passes = max(one.passes for one in reports)
     return Report(
-        job, job, verdict, tuple(deciding), findings, {}, None, parts, questions, system, passes, steady, bought, axles
-    )
+        job, job, verdict, tuple(deciding), findings, {}, None, parts, questions, system, passes, steady, bought, reports,
+    )  # fmt: skip
 
 
 def _of_axle(axle: Report) -> Finding:
     """One finding that stands for all of an axle's."""
-    name = str(axle.job.get("axle"))
+    name = axle.job.where
     worst_of = axle.deciding[0] if axle.deciding else None
     said = f"{worst_of.title}: {worst_of.said or worst_of.do}" if worst_of else "Every check holds for every true size"
     return Finding(
-        f"{name}_axle", f"{name.capitalize()} axle", "axles", axle.verdict, said=said.rstrip("."), unit="",
+        name.replace(" ", "_"), name.capitalize(), "axles", axle.verdict, said=said.rstrip("."), unit="",
         do=worst_of.do if worst_of else "", reason=worst_of.reason if worst_of else Reason.NONE,
         source="the worst of its checks",
     )  # fmt: skip

@@ -77,8 +77,11 @@ def _at_grip(scene: Scene) -> Iterator[Finding]:
     if scene.at_grip:
         check = check_of("stop_asked")
         stop = scene.kit.middle(lambda at: at["design_deceleration"])
-        said = f"Blank: the stop on all of the tyres' grip is taken, {scene.one(stop, check.unit)}"
-        yield replace(to_see_to(blank(scene, check.name), said=said, do=check.do), asks=("design_deceleration",))
+        known = "tyre_friction" in scene.job.values
+        grip = "the tyres' grip" if known else "the grip that road tyres usually have on a dry road"
+        said = f"Blank: the stop on all of {grip} is taken, {scene.one(stop, check.unit)}"
+        asks = ("design_deceleration",) if known else ("design_deceleration", "tyre_friction")
+        yield replace(to_see_to(blank(scene, check.name), said=said, do=check.do), asks=asks)
 
 
 def _system_keys() -> tuple[str, ...]:

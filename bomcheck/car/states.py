@@ -79,8 +79,11 @@ def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[
     ranges |= {name: constant(job, name) for name in CONSTANTS}
     _no_booster_no_valve(ranges, job)
     ranges.setdefault("stroke_pressure", ranges["usual_stroke_pressure"])
-    if "design_deceleration" not in ranges and "design_deceleration" not in job.rejected and "tyre_friction" in ranges:
-        ranges["design_deceleration"] = exact(ranges["tyre_friction"].middle * G)
+    if "design_deceleration" not in ranges and "design_deceleration" not in job.rejected:
+        if "tyre_friction" not in job.rejected:
+            ranges.setdefault("tyre_friction", constant(job, "usual_tyre_grip"))
+        if "tyre_friction" in ranges:
+            ranges["design_deceleration"] = exact(ranges["tyre_friction"].middle * G)
     split = job.get("circuit_split")
     if split is not None:
         ranges["diagonal"] = exact(float(split == "diagonal"))

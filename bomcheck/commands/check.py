@@ -9,7 +9,8 @@ from bomcheck.assess import assess
 from bomcheck.io.disk import only_writer
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
-from bomcheck.io.read.own import earlier_result, over, own_faults
+from bomcheck.io.read.kits import with_earlier
+from bomcheck.io.read.own import earlier_result, own_faults
 from bomcheck.model.errors import Fault
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
@@ -51,7 +52,7 @@ def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date)
     job, package = read_job(path)
     earlier = earlier_result(path, out) if write else None
     if earlier is not None:
-        job = replace(job, own=over(job.own, earlier))
+        job = with_earlier(job, earlier)
     report = assess(job, today)
     stopped = any(fault.stops for fault in job.faults)
     text, unused = summary(report, today), _unused(package, job)

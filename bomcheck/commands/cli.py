@@ -44,6 +44,7 @@ def main() -> None:
 @click.option("--inch", is_flag=True, help="Bare numbers in the workbook are inches.")
 @click.option("--line-parts", is_flag=True, help="Fill the price list with generic line parts, prices invented.")
 @click.option("--both", is_flag=True, help="For a car whose front and rear axle both get a kit.")
+@click.option("--compare", type=click.IntRange(2, 6), help="Sheets for so many kits to be set side by side.")
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
 @click.option("--from", "records", type=PATH, help="The shop's records; see `bomcheck keep`.")
@@ -58,6 +59,7 @@ def new(
     inch: bool,
     line_parts: bool,
     both: bool,
+    compare: int | None,
     kind: str | None,
     records: Path | None,
     kit: str,
@@ -69,8 +71,7 @@ def new(
 
     \b
     Example:
-      bomcheck new estate_rear.xlsx --inch
-      bomcheck new coupe.xlsx --both
+      bomcheck new which_kit.xlsx --compare 3
       bomcheck new our_kits.csv --kits
     """
     from bomcheck.io.disk import is_there
@@ -92,24 +93,29 @@ def new(
         return
     if file.suffix.lower() != ".xlsx":
         raise click.UsageError(f"{file.name}: a job is a workbook; give it a name that ends in .xlsx")
-    if both:
-        new_both(file, inch, line_parts)
+    if both or compare:
+        new_sheets(file, inch, line_parts, both, compare or 1)
         return
     name = f"job_{'inch' if inch else 'metric'}{'_with_line_parts' if line_parts else ''}.xlsx"
     write_new(file, (folder("templates_xlsx") / name).read_bytes())
     say(f"{file} is ready. Its first sheet tells how to fill it in.")
 
 
-def new_both(file: Path, inch: bool, line_parts: bool) -> None:
-    """A blank workbook with sheets for both axles."""
+def new_sheets(file: Path, inch: bool, line_parts: bool, both: bool, compare: int) -> None:
+    """A blank workbook with sheets for both axles, for several kits, or both."""
+    from bomcheck.io import layout
     from bomcheck.io.blank.template import build_job_workbook, starter_rows
 
     system = "inch" if inch else "metric"
-    filled = {"axles": {"front": {}, "rear": {}}, "prices": starter_rows(system) if line_parts else []}
+    axles: dict[str, dict[str, dict[str, object]]] = {"axles": {axle: {} for axle in layout.AXLES}} if both else {}
+    kits = dict.fromkeys(layout.KITS[1:compare], axles)
+    filled = {**axles, "kits": kits, "prices": starter_rows(system) if line_parts else []}
     build_job_workbook(system, filled, file)
-    click.echo(
-        f"{file} is ready: Corner, Kit and Box contents stand in it once for the front and once for the rear axle."
+    twice = "Corner, Kit and Box contents stand in it once for the front and once for the rear axle." if both else ""
+    many = (
+        f"Kit and Box contents stand in it for {compare} kits, A to {layout.KITS[compare - 1]}." if compare > 1 else ""
     )
+    say(f"{file} is ready: {' '.join(filter(None, (twice, many)))}")
 
 
 @main.command()

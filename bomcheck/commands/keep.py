@@ -1,10 +1,15 @@
 """The commands that file what a job knows, and begin a job from it."""
 
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from bomcheck.commands.terminal import PATH, note, say
+
+if TYPE_CHECKING:
+    from bomcheck.model.job import Job
 
 
 @click.command()
@@ -27,13 +32,22 @@ def keep(job: Path, records: Path) -> None:
     from bomcheck.io.records.keep import keep as file_away
 
     read = read_job(job)[0]
-    done = [file_away(one, records, date.today()) for one in read.axles or (read,)]
+    jobs = [one for job in (read, *read.kits) for one in job.axles or (job,)]
+    done = [file_away(_called(one), records, date.today()) for one in jobs]
     note(tuple(dict.fromkeys(line for one in done for line in one.said)))
     added, changed = sum(one.added for one in done), sum(one.changed for one in done)
     if added or changed:
         say(f"{records.name}: {added} rows added, {changed} changed.")
     else:
         say(f"{records.name} holds all of this already.")
+
+
+def _called(job: "Job") -> "Job":
+    """A corner that differs from the other one is filed under the car's name with its side."""
+    name = job.values.get("vehicle_label")
+    if not job.side or name is None:
+        return job
+    return replace(job, values={**job.values, "vehicle_label": replace(name, value=f"{name.value}, {job.side}")})
 
 
 def new_from(file: Path, records: Path, inch: bool, **chosen: str) -> None:

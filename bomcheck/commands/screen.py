@@ -37,8 +37,8 @@ def screen(
 ) -> None:
     """Which of the KITS fit which of the CORNERS: every pair, each corner's kits in order of merit.
 
-    CORNERS and KITS are tables (workbook, CSV or Parquet, see bomcheck new --corners and --kits); a job workbook counts as one
-    corner, or as one kit. The same checks judge as in a single job. A row that cannot be read is named and left out.
+    CORNERS and KITS are tables (workbook, CSV or Parquet, see bomcheck new --corners and --kits); a job workbook stands for
+    its corners, or for its kits with their boxes; a sheet Box contents beside a table of kits for theirs. The same checks judge as in a single job. A row that cannot be read is named and left out.
 
     Units stand in the second row, in the heading's brackets or with the figure. Bare figures of a Parquet table without such a
     row are mm, N·m, MPa, kg, °C, m/s and m/s²; rim widths are inches.

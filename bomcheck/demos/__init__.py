@@ -24,10 +24,11 @@ NAMES = (
     "half_measured_coupe",
     "hatchback_too_strong",
     "touring_coupe_both_axles",
+    "hatchback_which_kit",
     "saloon_boss_in_disc",
 )
 NUMBERS = ("number", "count")
-AXLES, SIDES = ("front", "rear"), ("left", "right")
+AXLES, SIDES, KITS = ("front", "rear"), ("left", "right"), ("B", "C")
 FORMS = ("job", "corner", "kit", "system")
 FIRST_COLUMNS = {
     "box": ("role", "part_number", "description", "quantity"),
@@ -61,14 +62,16 @@ class Demo:
         """All cells, as `bomcheck.io.blank.template.build_job_workbook` takes them."""
         axles = {axle: self._cells({"corner": "", "kit": "", "box": ""}, axle) for axle in AXLES if self.has_axle(axle)}
         shared = self._cells(dict.fromkeys((*FORMS, *FIRST_COLUMNS), ""))
-        return {"start_note": self.start_note, **shared, **({"axles": axles} if axles else {})}
+        kits = {kit: self._cells({"kit": "", "box": ""}, kit) for kit in KITS if f"kit {kit}" in self.sheets}
+        more = {"axles": axles, "kits": kits}
+        return {"start_note": self.start_note, **shared, **{name: own for name, own in more.items() if own}}
 
     def has_axle(self, axle: str) -> bool:
         """Whether this axle has sheets of its own: both get a kit."""
         return f"kit {axle}" in self.sheets
 
     def _cells(self, names: Mapping[str, str], axle: str = "") -> dict[str, Any]:
-        """What stands on these sheets; of an axle also what differs on a side."""
+        """What stands on these sheets; of an axle also what differs on a side. axle: or the letter of a further kit."""
         texts = {name: self.sheets.get(f"{name} {axle}".strip(), "") for name in names}
         read = {name: form_cells(text, self.system) for name, text in texts.items() if name in FORMS}
         tables = {name: part_rows(name, text, self.system) for name, text in texts.items() if name in FIRST_COLUMNS}
@@ -97,9 +100,29 @@ def demo(name: str) -> Demo:
         about[key] = f"{about[key]} {text}" if key in about else text
     of_axles = {f"{name} {axle}" for name in ("corner", "kit", "box") for axle in AXLES}
     of_sides = {f"corner {axle} {side}" for axle in AXLES for side in SIDES}
-    if unknown := set(sections) - {*FORMS, *FIRST_COLUMNS, *of_axles, *of_sides}:
+    of_kits = {f"{name} {kit}" for name in ("kit", "box") for kit in KITS}
+    if unknown := set(sections) - {*FORMS, *FIRST_COLUMNS, *of_axles, *of_sides, *of_kits}:
         raise ValueError(f"{name}.txt has a section that no workbook has: {', '.join(sorted(unknown))}")
+    if "like" in about:
+        sections = _over(demo(about["like"]).sheets, sections)
+    for kit in (kit for kit in KITS if f"kit {kit}" in sections):
+        for sheet in ("kit", "box"):
+            sections[f"{sheet} {kit}"] = _merged(sheet, sections[sheet], sections.get(f"{sheet} {kit}", ""))
     return Demo(name, about["units"], Verdict(about["verdict"]), about["shows"], sections)
+
+
+def _over(others: Mapping[str, str], own: Mapping[str, str]) -> dict[str, str]:
+    """The sheets of another demo, with what this one says over them."""
+    shared = {name: _merged(name, others[name], text) for name, text in own.items() if name in others}
+    return {**others, **own, **shared}
+
+
+def _merged(name: str, text: str, own: str) -> str:
+    """The lines of a sheet, those of `own` in the place of the ones with their field or role; "-" takes these out."""
+    sign = "|" if name in FIRST_COLUMNS else None
+    mine = [line.split(sign, 1) for line in _lines(own)]
+    kept = [line for line in _lines(text) if line.split(sign, 1)[0].strip() not in {first.strip() for first, _ in mine}]
+    return "\n".join([*kept, *(f"{first} {sign or ''} {rest}" for first, rest in mine if rest.strip() != "-")])
 
 
 def all_demos() -> tuple[Demo, ...]:

@@ -31,7 +31,29 @@ def axle_sheet(name: str, axle: str) -> str:
     return f"{name} {axle}" if name in OF_AXLE else " ".join(part for part in (first, axle, rest) if part)
 
 
+KITS = ("A", "B", "C", "D", "E", "F")
+"""Kits that may be compared in one job; the first stands on the sheets Kit and Box contents themselves."""
+OF_KIT = (KIT, BOX)
+
+
+def kit_sheet(name: str, letter: str) -> str:
+    """The name of a sheet of one of the compared kits.
+
+    >>> kit_sheet("Kit", "A"), kit_sheet("Box contents front", "B")
+    ('Kit', 'Box contents front B')
+    """
+    return name if letter in ("", KITS[0]) else f"{name} {letter}"
+
+
 AXLE_SHEETS = {axle: tuple(axle_sheet(one, axle) for one in (*OF_AXLE, *SIDE_SHEETS.values())) for axle in AXLES}
+
+KIT_SHEETS = {
+    kit_sheet(axle_sheet(name, axle), letter): (name, axle, letter)
+    for letter in KITS[1:]
+    for axle in ("", *AXLES)
+    for name in OF_KIT
+}
+"""The sheets of the further kits: which of OF_KIT each is, of which axle and which kit."""
 
 TITLE_ROW, HEADING_ROW, FIRST_ROW = 0, 1, 2
 TABLE_ROWS, TERM_ROWS = 60, 12

@@ -77,6 +77,8 @@ class Scope:
 
 def scope_of(job: Job, corners: int | None = None) -> Scope:
     """The corners in scope. corners: as the caller knows it; None: as the job says, or 2 with a question."""
+    if job.side:
+        return Scope(1, (job.side,))
     side = job.get("corner_side")
     stated = corners or job.get("corners")
     if stated is None and side is None:

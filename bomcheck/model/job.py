@@ -88,7 +88,9 @@ class Job:
     values: by field key; a key that is absent was left blank. terms: of suppliers. rejected: keys whose cell was read but may
     not be used, with the fault that says why. faults: every fault in reading order, those of `rejected` included. own: what
     the shop typed in the yellow columns of the lists of an earlier run, by line and column. axles: of a car, the job of each
-    axle that gets a kit, front first; its own values are then what they share. Empty: this job is the car's one axle.
+    axle that gets a kit, front first, or of each corner where left and right differ; its own values are then what they share.
+    Empty: this job is the car's one axle. place: of one of those "front", "rear left"; "left" where the car has one kit.
+    kit: the letter of the kit where several are compared. kits: of the chosen one's job, the same job with each of the others.
     """
 
     values: dict[str, Value]
@@ -102,6 +104,25 @@ class Job:
     terms: tuple[Terms, ...] = ()
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     axles: tuple["Job", ...] = ()
+    place: str = ""
+    kit: str = ""
+    kits: tuple["Job", ...] = ()
+
+    @property
+    def side(self) -> str:
+        """ "left" or "right" of a corner that is judged apart from the other, else ""."""
+        word = self.place.rpartition(" ")[2]
+        return word if word in ("left", "right") else ""
+
+    @property
+    def each_axle(self) -> tuple["Job", ...]:
+        """The job of each axle, of one whose corners differ that of the left one; itself where the car has one kit."""
+        return tuple(one for one in self.axles if one.side != "right") or (self,)
+
+    @property
+    def where(self) -> str:
+        """ "front axle", "rear left corner"."""
+        return f"{self.place} corner" if self.side else f"{self.place or self.get('axle')} axle"
 
     def get(self, key: str, default: Any = None) -> Any:
         """The bare value of a field, or `default` when it is blank or rejected."""

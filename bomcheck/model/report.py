@@ -39,7 +39,7 @@ class Report:
     system: findings about the brakes as a whole; the verdict takes in those that count.
     passes: rounds until nothing changed; settled: False when five were not enough. buying: the purchase that the parts
     list shows (`bomcheck.supply.buying.Buying`). axles: of a car, the report on each axle that gets a kit; its own findings
-    then are one for each of them. Parts, purchase and system are the car's, those of an axle's report its share.
+    then are one for each of them. Parts, purchase and system are the car's, those of an axle's report its share. kits: where several are compared, the reports on those that are not chosen.
     """
 
     job: Job
@@ -56,6 +56,12 @@ class Report:
     settled: bool = True
     buying: Any = None
     axles: tuple["Report", ...] = ()
+    kits: tuple["Report", ...] = ()
+
+    @property
+    def each_axle(self) -> tuple["Report", ...]:
+        """The report on each axle, of one whose corners differ that of the left one; itself where the car has one kit."""
+        return tuple(one for one in self.axles if one.job.side != "right") or (self,)
 
     @property
     def told(self) -> tuple[Finding, ...]:
@@ -71,5 +77,5 @@ class Report:
 
 def for_axle(finding: Finding, axle: Report) -> Finding:
     """The finding under the name of its axle."""
-    title = f"{str(axle.job.get('axle')).capitalize()} axle: {finding.title[:1].lower()}{finding.title[1:]}"
-    return replace(finding, title=title)
+    title = f"{axle.job.where}: {finding.title[:1].lower()}{finding.title[1:]}"
+    return replace(finding, title=title[:1].upper() + title[1:])

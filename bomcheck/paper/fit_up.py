@@ -249,7 +249,7 @@ def fit_up(report: Report) -> FitUp:
 
 def _of_car(report: Report) -> FitUp:
     """Both axles in the order in which a car is done: one after the other, then what is done once."""
-    own = [(str(one.job.get("axle")), _of_axle(one)) for one in report.axles]
+    own = [(one.job.place, _of_axle(one)) for one in report.axles]
     made = [made for _, made in own]
 
     def once(name: str) -> tuple[str, ...]:
@@ -272,13 +272,11 @@ def _of_car(report: Report) -> FitUp:
 
 def _steps_of_car(report: Report) -> tuple[Step, ...]:
     """The steps of each axle without those that a car takes once; these at the end, with what is for the whole car."""
-    shared = tuple(line for line in report.parts if not line.axle)
+    shared = tuple(line for line in report.parts if not line.axle) if len(report.each_axle) > 1 else ()
     found: list[Step] = []
     for number, one in enumerate(report.axles):
-        axle = str(one.job.get("axle")).capitalize()
-        parts = tuple(
-            line for line in report.parts if line.axle == one.job.get("axle") or (not number and line in shared)
-        )
+        axle = one.job.place.capitalize()
+        parts = tuple(line for line in one.parts if line.axle or not number or line not in shared)
         own = steps(replace(one, parts=parts, system=()))
         found += [
             replace(step, title=f"{axle}: {step.title[:1].lower()}{step.title[1:]}")

@@ -10,6 +10,7 @@ from bomcheck.model.finding import Finding, PairFound
 from bomcheck.model.job import Value
 from bomcheck.model.report import Report
 from bomcheck.model.version import __version__
+from bomcheck.paper.compare import compared
 from bomcheck.supply.buy_problem import Plan
 from bomcheck.supply.buying_words import buying_words
 
@@ -19,6 +20,7 @@ def report_as_json(report: Report) -> dict[str, Any]:
     return {
         "bomcheck": __version__,
         "source": report.job.source,
+        "place": report.job.place,
         "verdict": str(report.verdict),
         "deciding": [finding.check for finding in report.deciding],
         "settled": report.settled,
@@ -28,6 +30,7 @@ def report_as_json(report: Report) -> dict[str, Any]:
         "parts": [asdict(line) for line in report.parts],
         "purchase": _purchase(report),
         "axles": [report_as_json(one) for one in report.axles],
+        **compared(report),
         "questions": [asdict(question) for question in report.questions],
         "faults": [_fault(fault) for fault in report.job.faults],
     }

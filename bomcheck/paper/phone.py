@@ -24,7 +24,7 @@ def phone_page(report: Report, today: date) -> str:
 def _head(report: Report) -> Iterator[str]:
     names = [
         report.job.get("vehicle_label"),
-        report.job.get("axle") and f"{report.job.get('axle')} axle",
+        (report.job.get("axle") or report.job.side) and report.job.where,
         report.job.get("kit_label"),
     ]
     yield f"ON THE PHONE  {', '.join(str(name) for name in names if name)}".rstrip()

@@ -1,6 +1,7 @@
 """What a quote says beside the parts: labour by operation, what is not included, what is still open. Pure data."""
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,10 @@ from bomcheck.supply.counting import up
 from bomcheck.supply.offers import Purchase, best_offer
 from bomcheck.supply.spec import fit
 
+QUOTE_PREFIX = "quote "
+"""Before the name of every yellow figure of the Quote."""
+DAYS, MARK_UP, RATE, CONSUMABLES, TAX = ("days", "mark-up", "rate", "consumables", "tax")
+KIT, SHELF_KEY = "kit", "shelf "
 LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
 VALID_DAYS = 30.0
 MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
@@ -31,7 +36,8 @@ NOT_INCLUDED = (
 def not_included(report: Report) -> tuple[str, ...]:
     """What the price does not hold; where both axles get a kit there is no other axle."""
     return tuple(
-        "Wheels, tyres and wheel alignment" if report.axles and "other axle" in one else one for one in NOT_INCLUDED
+        "Wheels, tyres and wheel alignment" if len(report.each_axle) > 1 and "other axle" in one else one
+        for one in NOT_INCLUDED
     )
 
 
@@ -75,15 +81,24 @@ def operations(report: Report) -> list[Operation]:
 def _of_car(report: Report) -> list[Operation]:
     """Each axle's corners; what is done once for the car is charged once. What was typed beside the first axle stays there."""
     found: list[Operation] = []
-    for number, one in enumerate(report.axles):
-        axle = str(one.job.get("axle"))
-        for done in operations(one):
-            if done.key in PER_AXLE:
-                found.append(
-                    replace(done, key=f"{done.key} {axle}" if number else done.key, name=f"{done.name}, {axle}")
-                )
+    for number, one in enumerate(report.each_axle):
+        axle = one.job.get("axle")
+        corners = [it for it in report.axles if it.job.get("axle") == axle]
+        several = f", {axle}" if len(report.each_axle) > 1 else ""
+        for done in (it for it in _once([operations(it) for it in corners]) if it.key in PER_AXLE):
+            found.append(replace(done, key=f"{done.key} {axle}" if number else done.key, name=f"{done.name}{several}"))
     once = [done for done in operations(replace(report, axles=())) if done.key not in PER_AXLE]
     return [*found, *once]
+
+
+def _once(corners: Sequence[Sequence[Operation]]) -> Iterator[Operation]:
+    """The operations of an axle, those of both its corners counted together."""
+    times = Counter[str]()
+    for one in (one for done in corners for one in done):
+        times[one.key] += one.times
+    yield from (
+        replace(one, times=times[one.key]) for one in {one.key: one for done in corners for one in done}.values()
+    )
 
 
 PER_AXLE = ("corner", "hub", "line")
@@ -104,9 +119,21 @@ def extra_work(report: Report) -> list[Line]:
     return [line for line in report.parts if line.status == WORK]
 
 
-def kit_name(job: Job) -> str:
-    """What the kit is called, "" if the job does not say."""
-    return " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+def kit_name(job: Job, keys: Sequence[str] = ("kit_number", "kit_label")) -> str:
+    """What the kit is called, or the kits of both axles; "" if the job does not say."""
+    named = (" ".join(str(one.get(key)) for key in keys if one.get(key)) for one in job.each_axle)
+    return ", ".join(dict.fromkeys(filter(None, named)))
+
+
+def kit_price(job: Job) -> float | None:
+    """Of the kits of all axles [currency]; None where one has no price."""
+    prices = [one.get("kit_price") for one in job.each_axle]
+    return None if None in prices else float(sum(prices))
+
+
+def labour_key(one: Operation) -> str:
+    """Name of the figure in which its hours are typed."""
+    return f"labour {one.key}"
 
 
 def kit_contents(job: Job) -> str:

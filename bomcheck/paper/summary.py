@@ -11,6 +11,8 @@ from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
+from bomcheck.paper.compare import advice, kits_of
+from bomcheck.paper.quote import kit_name
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables.fields import fields
 
@@ -33,6 +35,7 @@ def summary(report: Report, today: date | None = None) -> str:
             f"{_heading(report)}  {_who(report)}".rstrip(),
             _counts(report),
             *([f"{here.said}."] if here.begun else []),
+            *_block("Kits compared", list(_kits(report, today))),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
             *_block("Not good for the brakes as a whole", list(_whole_car(report))),
@@ -41,6 +44,17 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
     )
+
+
+def _kits(report: Report, today: date | None) -> Iterator[str]:
+    """Each compared kit, and which to sell."""
+    kits = kits_of(report, today)
+    for one in kits:
+        chosen = ", chosen: all below is of it" if one.chosen else ""
+        total = f"{'at least ' if one.money.lacking else ''}{one.money.total:,.2f}"
+        yield f"{one.name[:1].upper()}{one.name[1:]}: {one.report.verdict}, total {total}{chosen}"
+    if kits:
+        yield advice(kits).said
 
 
 def _heading(report: Report) -> str:
@@ -56,8 +70,8 @@ def _who(report: Report) -> str:
     job = report.job
     names = [
         job.get("vehicle_label"),
-        job.get("axle") and f"{job.get('axle')} axle{'s' if job.axles else ''}",
-        job.get("kit_label"),
+        job.get("axle") and f"{job.get('axle')} axle{'s' if len(job.each_axle) > 1 else ''}",
+        kit_name(job, ("kit_label",)),
     ]
     return ", ".join(str(name) for name in names if name)
 
@@ -65,7 +79,7 @@ def _who(report: Report) -> str:
 def _counts(report: Report) -> str:
     if report.axles:
         return "\n".join(
-            f"{str(one.job.get('axle')).capitalize()} axle: {one.verdict}. {_counts(one)}" for one in report.axles
+            f"{one.job.where[:1].upper()}{one.job.where[1:]}: {one.verdict}. {_counts(one)}" for one in report.axles
         )
     return f"{sum(report.count(verdict) for verdict in COUNTED)} checks: {counted(report, COUNTED)}"
 

@@ -77,19 +77,15 @@ def tick_groups(lines: Iterable[Line], rotor_build: str | None = None) -> list[t
     return sorted(found.items(), key=lambda item: _order(item[0]))
 
 
-KIT, SHELF, OPEN, SPARE = (
-    "In the kit's box",
-    "From the shelf",
-    "To be found: no source known",
-    "In the kit's box, left over",
-)
+KIT, SHELF, OPEN, LEFT_OVER = ("In the kit's box", "From the shelf", "To be found: no source known", ", left over")
 FROM = "From "
 
 
 def _places(line: Line) -> Iterator[tuple[str, float]]:
     """(group, quantity) of each place that the line is taken from."""
     if line.in_kit:
-        yield (SPARE if line.status == SURPLUS else KIT), line.in_kit
+        box = KIT.replace("kit's", f"{line.axle} kit's") if line.axle else KIT
+        yield (f"{box}{LEFT_OVER}" if line.status == SURPLUS else box), line.in_kit
     if line.status == TO_ORDER and line.to_order:
         yield f"{FROM}{line.supplier or 'the supplier'}", line.ordered
     if line.status == NO_SOURCE and line.to_order:
@@ -98,6 +94,12 @@ def _places(line: Line) -> Iterator[tuple[str, float]]:
         yield SHELF, round(line.on_shelf + line.at_hand, 6)
 
 
+def from_a_box(group: str) -> bool:
+    """Whether a group is what came in a kit's box, left over or not."""
+    return group.startswith("In the ")
+
+
 def _order(group: str) -> tuple[int, str]:
-    places = {KIT: 0, SHELF: 2, OPEN: 3, SPARE: 4}
-    return places.get(group, 1), group
+    if from_a_box(group):
+        return 4 if group.endswith(LEFT_OVER) else 0, group
+    return {SHELF: 2, OPEN: 3}.get(group, 1), group

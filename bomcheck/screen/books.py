@@ -190,9 +190,9 @@ def from_package(package: Package, kind: str = "") -> Grid:
 
 def is_job_workbook(package: Package) -> bool:
     """Whether a workbook is a job, with a sheet of fields in it."""
-    from bomcheck.io import layout
+    from bomcheck.io.read.tabs import ADDED, NEEDED
 
-    return layout.CORNER in package.sheet_names or layout.KIT in package.sheet_names
+    return not {*ADDED, *NEEDED}.isdisjoint(package.sheet_names)
 
 
 def may_be_job(path: Path) -> bool:

@@ -6,8 +6,9 @@ and left out; the rest goes on.
 
 import gc
 import os
+import re
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -18,10 +19,10 @@ from pathlib import Path
 import numpy as np
 
 from bomcheck.engine.many.columns import Column, Rows, rows_of
-from bomcheck.io.package import open_package
+from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.field_cells import takes_plus_minus
 from bomcheck.model.errors import Fault, WorkbookError
-from bomcheck.model.job import Job, Part
+from bomcheck.model.job import Job, Part, Value
 from bomcheck.rules import all_checks
 from bomcheck.screen.books import from_book, from_package, is_job_workbook, may_be_job
 from bomcheck.screen.entries import ByEntry, plain_figures
@@ -37,39 +38,80 @@ from bomcheck.screen.headings import (
     read_headings,
     take_units,
 )
-from bomcheck.tables.fields import fields
+from bomcheck.tables.fields import fields, find_label, plain
 
 
-def row_of_job(path: Path, kind: str) -> Table:
-    """The corner of a job workbook with its limits, price list and shelf; or its kit with the box. Raises WorkbookError
+def rows_of_job(path: Path, kind: str) -> Table:
+    """The corners of a job workbook with its limits, price list and shelf; or its kits, each with its box. Raises WorkbookError
     where a cell of it must be corrected first."""
     from bomcheck.io.read.job import read_job
 
     job, _ = read_job(path)
-    return Table(rows_of_job(job, path, kind), [fault for fault in job.faults if not fault.stops])
-
-
-def rows_of_job(job: Job, path: Path, kind: str) -> Rows:
-    """One row of a job that was read."""
-    known = fields()
-    stopping = next(
-        (one for one in job.faults if one.stops and (not one.key or known[one.key].section in SECTIONS[kind])), None
-    )
-    if stopping is not None:
-        raise refuse(
-            stopping.kind,
-            path.name,
-            stopping.wrong,
-            stopping.instead,
-            str(stopping.place).partition(": ")[2],
-            stopping.typed,
-        )
-    mine = [key for key in job.values if key in known and known[key].section in SECTIONS[kind] and not known[key].reads]
-    values = {key: job.values[key] for key in mine}
-    name = next((str(values[key].value) for key in NAMES[kind] if key in values), path.stem)
+    known, jobs = fields(), [*(job.axles or (job,))]
     if kind == "kits":
-        return rows_of([name], [values], boxes={0: job.box} if job.box else {}, source=path.name)
-    return rows_of([name], [values], prices=job.prices, shelf=job.shelf, limits=job.limits, source=path.name)
+        jobs = [one for it in sorted((job, *job.kits), key=lambda it: it.kit) for one in it.each_axle]
+        jobs = list({(str(one.get("kit_number")), one.box): one for one in jobs}.values())
+    for bad in (one for one in job.faults if one.stops and (not one.key or known[one.key].section in SECTIONS[kind])):
+        raise refuse(bad.kind, path.name, bad.wrong, bad.instead, str(bad.place).partition(": ")[2], bad.typed)
+    mine = {key for key, one in known.items() if one.section in SECTIONS[kind] and not one.reads}
+    values = [{key: value for key, value in one.values.items() if key in mine} for one in jobs]
+    names = [_name(one, own, kind, path.stem) for one, own in zip(jobs, values, strict=True)]
+    faults = [fault for fault in job.faults if not fault.stops]
+    if kind == "kits":
+        boxes = {place: one.box for place, one in enumerate(jobs) if one.box}
+        return Table(rows_of(names, values, boxes=boxes, source=path.name), faults)
+    return Table(
+        rows_of(names, values, prices=job.prices, shelf=job.shelf, limits=job.limits, source=path.name), faults
+    )
+
+
+def _name(job: Job, values: Mapping[str, Value], kind: str, otherwise: str) -> str:
+    """What a row is called; corners of one car with their place, kits without a number with their letter."""
+    name = next((str(values[key].value) for key in NAMES[kind] if key in values), "")
+    if kind == "corners":
+        return ", ".join(filter(None, (name or otherwise, job.place)))
+    return name or f"{otherwise} {job.kit}".strip()
+
+
+def with_boxes(table: Table, package: Package) -> Table:
+    """The kits with what a sheet Box contents beside their table says: each line begins with the number of its kit, and its
+    revision where the table tells kits apart by it."""
+    from bomcheck.io import layout
+    from bomcheck.io.read.found import Context, Found
+    from bomcheck.io.read.tables import read_table
+
+    sheet = next((name for name in package.sheet_names if plain(name) == plain(layout.BOX)), "")
+    cells = package.cells(sheet) if sheet else {}
+    heads = {cell.column: layout.split_heading(cell.text)[0] for cell in cells.values() if cell.row == 1}
+    owner: dict[int, dict[str, str]] = {}
+    for cell in (one for one in cells.values() if one.row > 1):
+        for key in (key for key in OWNER if plain(heads.get(cell.column, "")) == plain(fields()[key].label)):
+            owner.setdefault(cell.row, {})[key] = plain(cell.text)
+    units = {cell.row for cell in cells.values() if cell.row == 2} - owner.keys()
+    ours = {
+        at: one for at, one in cells.items() if find_label(heads.get(one.column, ""), "part") and one.row not in units
+    }
+    rows, found = table.rows, Found(package.file, sheet)
+    kits = [{key: plain(_said(rows, key, row)) for key in OWNER} for row in range(len(rows))]
+    for line in read_table(found, Context(package.file, "metric"), layout.BOX, ours) if ours else ():
+        where = line.part.place.cell
+        of = owner.get(int(re.sub(r"\D", "", where)), {})
+        mine = [row for row, kit in enumerate(kits) if of and all(kit[key] == text for key, text in of.items())]
+        for row in mine:
+            rows.boxes[row] = (*rows.boxes.get(row, ()), line.part)
+        if not mine:
+            wrong = "no kit of the table has this number" if of else "this line has no kit number"
+            instead = "Type the number of its kit in the first column"
+            found.remark("unknown label", where, line.part.role, f"{wrong}; it is not used", instead)
+    return Table(rows, [*table.faults, *found.faults])
+
+
+OWNER = ("kit_number", "kit_revision")
+
+
+def _said(rows: Rows, key: str, row: int) -> str:
+    value = rows.value(key, row)
+    return str(value.value) if value else rows.names[row] if key == "kit_number" else ""
 
 
 FORMS = {".csv": "csv", ".jsonl": "json", ".xlsx": "block", ".parquet": "block"}
@@ -110,10 +152,10 @@ def read_rows(path: Path, kind: str) -> Table:
     if not may_be_job(path):
         return Reader(read_grid(path), kind).table()
     package = open_package(path)
-    if not is_job_workbook(package):
-        return Reader(from_package(package, kind), kind).table()
-
-    return row_of_job(path, kind)
+    if is_job_workbook(package):
+        return rows_of_job(path, kind)
+    table = Reader(from_package(package, kind), kind).table()
+    return with_boxes(table, package) if kind == "kits" else table
 
 
 def read_grid(path: Path) -> Grid:

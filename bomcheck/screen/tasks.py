@@ -36,7 +36,7 @@ def parts_of(world: World, block: Block) -> dict[tuple[int, int], Added]:
 
 
 def added_parts(world: World, corner: int, kit: int) -> Added:
-    """What the pair takes beyond the kit. Where the contents of the kit's box are not entered, what every fitting of this kit
+    """What the pair takes beyond the kit, and what that and the kit cost. Where the contents of the kit's box are not entered, what every fitting of this kit
     takes counts as part of the kit, and so do shims that its stated pieces cover."""
     report = assess(pair_job(world.corners, world.kits, corner, kit), world.today)
     wanted = [line for line in report.parts if line.to_order and line.role != "question"]
@@ -52,7 +52,10 @@ def added_parts(world: World, corner: int, kit: int) -> Added:
         for line in wanted
     ]
     priced = [line.line_total for line in wanted if line.line_total is not None]
-    return Added("; ".join(texts), round(sum(priced), 2) if priced else None, len(priced) == len(wanted))
+    price = world.kits.value("kit_price", kit)
+    whole = len(priced) == len(wanted) and (price is not None or "kit_price" not in world.kits.columns)
+    paid = [*priced, *([float(price.value)] if price is not None else [])]
+    return Added("; ".join(texts), round(sum(paid), 2) if paid else None, whole)
 
 
 def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:

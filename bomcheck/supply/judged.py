@@ -40,6 +40,15 @@ class Bench:
                 return f'with it "{found.title}" comes out as: {found.verdict}'
         return ""
 
+    def beside(self, other: "Bench") -> "Bench":
+        """Of two corners that are not alike: a part must do on both."""
+
+        def judge(changes: Changes) -> Mapping[str, Finding]:
+            sides = (("left", self), ("right", other))
+            return {f"{side} {name}": found for side, one in sides for name, found in one.judge(changes).items()}
+
+        return Bench(self.get, lambda key: max(self.half(key), other.half(key)), judge)
+
     def settled(self, key: str) -> bool:
         """Whether checks read this field, and each of them is answered."""
         readers = [found for found in self.judge({}).values() if key in found.reads]

@@ -279,7 +279,11 @@ class Settled:
 def settle(job: Job, demands: Sequence[Demand], corners: int | None = None) -> Settled:
     """Add the demands up over the corners, and hand out what the box and the shelf hold."""
     scope = scope_of(job, corners)
-    axles = {str(one.get("axle")): scope_of(one) for one in job.axles}
+    axles = {
+        str(one.get("axle")): Scope(2, BOTH) if one.side else scope_of(one)
+        for one in job.each_axle
+        if len(job.each_axle) > 1
+    }
     wanted = add_up(demands, scope, (*job.box, *job.shelf, *job.prices), job, axles)
     allotment = Allotment(wanted, stocks(job.box, job.shelf, job.prices))
     asked = [_asked(one, allotment.unclear.get(i, ())) if allotment.lack(i) else one for i, one in enumerate(wanted)]

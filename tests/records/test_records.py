@@ -163,7 +163,7 @@ def test_all_demos_in_one_file(tmp_path: Path) -> None:
 
 def test_screening_reads_the_records(tmp_path: Path) -> None:
     """One file for both tables: every kept car's axle against every kept kit, with the verdict that `check` gives the job
-    without its box."""
+    with its box."""
     records, out = tmp_path / "records.xlsx", tmp_path / "out.csv"
     names = ("camper_van", "estate_rear_axle", "half_measured_coupe")
     jobs = [demo(f"{name}.xlsx") for name in names]
@@ -179,7 +179,7 @@ def test_screening_reads_the_records(tmp_path: Path) -> None:
     for job in jobs:
         named = {str(job.get("vehicle_label")), f"{job.get('vehicle_label')}, {job.get('axle')}"}
         (row,) = (one for one in rows if one["corner"] in named and one["kit"] == job.get("kit_number"))
-        kept = assess(replace(started(records, tmp_path, job), box=()))
+        kept = assess(started(records, tmp_path, job))
         assert row["verdict"] == str(kept.verdict)
 
 

@@ -1,9 +1,14 @@
 """Tables of corners and kits: the same values from every form, by key or label, in any unit."""
 
+import json
+from dataclasses import replace
+
 import pytest
+from click.testing import CliRunner
 
 from bomcheck.engine.many.columns import Rows
 from bomcheck.io.blank.screening import headings, write_blank
+from bomcheck.model.errors import Place
 from bomcheck.screen.tables import read_grid, read_rows
 from bomcheck.tables.fields import fields
 from tests.helpers import tables
@@ -131,3 +136,57 @@ def test_a_job_workbook_is_one_corner(tmp_path):
         key: value.value for key, value in job.values.items() if known[key].section != "system"
     }
     assert kit.boxes[0] == job.box
+
+
+def test_each_kit_and_each_corner_of_a_job_workbook_is_a_row(tmp_path):
+    """Three kits that are compared are three rows, each with its box; a car is a row for each axle, or corner that differs."""
+    from bomcheck.demos import demo
+
+    kits = read_rows(demo("hatchback_which_kit").write(tmp_path), "kits").rows
+    assert kits.names == ["BK-330-6", "BK-330-4", "BK-345-4"]
+    assert [any(part.role == "hose" for part in kits.boxes[row]) for row in range(3)] == [True, False, True]
+    assert [kits.value("kit_price", row).value for row in range(3)] == [1480, 1390, 990]
+    path = demo("touring_coupe_both_axles").write(tmp_path)
+    assert read_rows(path, "corners").rows.names == [
+        f"Touring coupe, both axles, {place}" for place in ("front", "rear left", "rear right")
+    ]
+    assert len(read_rows(path, "kits").rows) == 2
+
+
+def test_a_table_of_kits_with_their_boxes_and_prices_is_judged_like_the_jobs(tmp_path):
+    """Box contents beside the table, each line under its kit's number: verdict, parts and price as in a job of its own."""
+    from openpyxl import load_workbook
+
+    from bomcheck.commands.cli import main
+    from bomcheck.demos import demo
+
+    path, table, out = demo("hatchback_which_kit").write(tmp_path), tmp_path / "kits.xlsx", tmp_path / "out.jsonl"
+    write_blank(table, "kits")
+    rows, book, job = read_rows(path, "kits").rows, load_workbook(table), load_workbook(path)
+    heads = [cell.value for cell in book["Kits"][1]]
+    for row, letter in enumerate(("", " B", " C")):
+        for line in job[f"Kit{letter}"].iter_rows(min_row=3):
+            for column, label in ((1, line[0].value), (3, f"{line[0].value} ±")):
+                if line[column].value is not None and label in heads:
+                    book["Kits"].cell(row + 3, heads.index(label) + 1).value = line[column].value
+        for line in job[f"Box contents{letter}"].iter_rows(min_row=3, values_only=True):
+            if any(line):
+                book["Box contents"].append([rows.names[row], *line])
+    book["Box contents"].append(["BK-999", "hose", "X", "a hose", 1])
+    book["Box contents"].append([None, "hose", "Y", "a hose", 1])
+    book.save(table)
+    read = read_rows(table, "kits")
+    assert [{replace(part, place=Place()) for part in read.rows.boxes[row]} for row in range(3)] == [
+        {replace(part, place=Place()) for part in rows.boxes[row]} for row in range(3)
+    ]
+    assert len([fault for fault in read.faults if "kit number" in str(fault) or "has this number" in str(fault)]) == 2
+    answers = []
+    for kits in (path, table):
+        CliRunner().invoke(main, ["screen", str(path), str(kits), "--out", str(out), "--parts"])
+        answers.append([json.loads(line) for line in out.read_text("utf-8").splitlines()])
+    assert answers[0] == answers[1]
+    assert {one["kit"]: one["price"] for one in answers[0]} == {
+        "BK-330-4": 1467.0,
+        "BK-330-6": 1631.0,
+        "BK-345-4": None,
+    }

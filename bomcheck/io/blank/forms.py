@@ -27,9 +27,10 @@ ONE_PAGE_ROWS = 60
 FRACTION_UNITS = ("in",)
 
 
-def write_form(book: Book, name: str, axle: str = "", side: str = "") -> None:
-    """Adds one sheet of fields, with what is filled in. axle, side: of a sheet that is of one alone."""
-    section, tab = layout.FIELD_SHEETS[name], layout.axle_sheet(layout.SIDE_SHEETS.get(side, name), axle)
+def write_form(book: Book, name: str, axle: str = "", side: str = "", letter: str = "") -> None:
+    """Adds one sheet of fields, with what is filled in. axle, side, letter of the kit: of a sheet that is of one alone."""
+    section = layout.FIELD_SHEETS[name]
+    tab = layout.kit_sheet(layout.axle_sheet(layout.SIDE_SHEETS.get(side, name), axle), letter)
     sheet = book.sheet(tab, TABS[name])
     book.head(sheet, tab, schema("job")["properties"][section]["description"], layout.FIELD_HEADINGS)
     for column, width in enumerate(WIDTHS):
@@ -200,10 +201,11 @@ LIMITS_EXPLAINED = (
 )
 
 
-def write_table(book: Book, name: str, axle: str = "") -> None:
-    """Adds Box contents, On hand or Price list, with what is filled in and empty rows below. axle: whose box it is."""
+def write_table(book: Book, name: str, axle: str = "", letter: str = "") -> None:
+    """Adds Box contents, On hand or Price list, with what is filled in and empty rows below. axle, letter: of whose kit the
+    box is."""
     columns = layout.part_table_columns(name, book.system)
-    tab = layout.axle_sheet(name, axle)
+    tab = layout.kit_sheet(layout.axle_sheet(name, axle), letter)
     sheet = book.sheet(tab, palette.SKY)
     book.head(sheet, tab, EXPLAINED[name], tuple(heading for _, heading in columns), "table heading")
     lines = book.filled.get(FILLED_BY[name], ())

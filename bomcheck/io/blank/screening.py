@@ -8,7 +8,7 @@ from typing import Any
 
 from bomcheck.io.replace_file import write_new
 from bomcheck.model.errors import Fault, Place, WorkbookError
-from bomcheck.tables.fields import Field, section_fields
+from bomcheck.tables.fields import Field, part_fields, section_fields
 
 SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 
@@ -16,7 +16,7 @@ SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
 
 
-LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate")
+LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "chosen_kit")
 
 
 def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:
@@ -69,6 +69,15 @@ def _workbook(kind: str, inch: bool) -> bytes:
         if one.notation == "choice" and one.choices and sum(map(len, one.choices)) < 250:
             sheet.data_validation(2, column, 5000, column, _choices(one))
     sheet.freeze_panes(2, 1)
+    if kind == "kits":
+        box = book.add_worksheet(palette.BOX)
+        number = next(one for one in section_fields("kit") if one.key == FIRST[kind])
+        for column, one in enumerate((number, *(part_fields()[key] for key in palette.TABLES[palette.BOX]))):
+            heading = one.label if one is number else palette.part_heading(one, "inch" if inch else "metric")
+            box.set_column(column, column, 16)
+            box.write_string(0, column, heading, head)
+            box.write_comment(0, column, _help(one), {"x_scale": 2})
+        box.freeze_panes(1, 1)
     book.close()
     return out.getvalue()
 

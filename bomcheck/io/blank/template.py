@@ -6,7 +6,7 @@ writes `templates_xlsx/job_metric.xlsx` and `job_inch.xlsx`, the same bytes each
 """
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from io import BytesIO
@@ -39,7 +39,8 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     "plus_minus": {field key: number or text}; "box", "shelf", "prices": [{part key: value}]; "terms": [{key of the supplier schema: value}];
     "limits": {limit name: (low, high)}, None for a cell left blank; "start_note": a sentence for the first sheet;
     "axles": {"front" or "rear": {"corner", "kit", "plus_minus", "box" of that axle; "corner left", "corner right": what
-    differs there}}, for a car whose axles both get a kit.
+    differs there}}, for a car whose axles both get a kit; "kits": {"B", "C" ...: {"kit", "plus_minus", "box", "axles" of
+    that kit}}, for kits that are compared.
     out: file or buffer. Raises ValueError for a name that no sheet has.
     """
     given = dict(filled or {})
@@ -50,13 +51,13 @@ def build_job_workbook(system: str, filled: Mapping[str, Any] | None = None, out
     book = Book(workbook, system, styles(workbook), given)
     write_start(book)
     for name in layout.FIELD_SHEETS:
-        for axle, own in _by_axle(book, name):
-            write_form(own, name, axle)
+        for axle, letter, own in _each(book, name):
+            write_form(own, name, axle, letter=letter)
             if name == layout.CORNER:
                 _write_sides(own, axle)
     for name in layout.TABLES:
-        for axle, own in _by_axle(book, name):
-            write_table(own, name, axle)
+        for axle, letter, own in _each(book, name):
+            write_table(own, name, axle, letter)
     write_terms(book)
     write_limits(book)
     write_lists(book)
@@ -69,6 +70,16 @@ def _by_axle(book: Book, name: str) -> list[tuple[str, Book]]:
     """The book for each axle that has a sheet of this name of its own, with what is filled in for it; else as it is."""
     axles = book.filled.get("axles", {}) if name in layout.OF_AXLE else {}
     return [(axle, replace(book, filled={**book.filled, **own})) for axle, own in axles.items()] or [("", book)]
+
+
+def _each(book: Book, name: str) -> Iterator[tuple[str, str, Book]]:
+    """Each sheet of this name: its axle, the letter of its kit, and the book with what is filled in there."""
+    kits = book.filled.get("kits", {}) if name in layout.OF_KIT else {}
+    for axle, own in _by_axle(book, name):
+        yield axle, "", own
+        for letter, kit in kits.items():
+            of_axle = kit.get("axles", {}).get(axle, {}) if axle else kit
+            yield axle, letter, replace(book, filled={**book.filled, "kit": {}, "box": [], "plus_minus": {}, **of_axle})
 
 
 def _write_sides(book: Book, axle: str) -> None:
@@ -119,10 +130,11 @@ def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
     if system not in SYSTEMS:
         raise ValueError(f'"{system}" is no system of units; choose metric or inch')
     sides = [f"corner {side}" for side in layout.SIDE_SHEETS]
-    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note", "axles", *sides}
+    known = {*SECTION_KEYS, *TABLE_KEYS, "terms", "plus_minus", "limits", "start_note", "axles", "kits", *sides}
     _refuse("part", set(filled) - known)
+    _refuse("kit", set(filled.get("kits", {})) - set(layout.KITS[1:]))
     _refuse("axle", set(filled.get("axles", {})) - set(layout.AXLES))
-    for own in filled.get("axles", {}).values():
+    for own in (*filled.get("axles", {}).values(), *filled.get("kits", {}).values()):
         _refuse_unknown(system, own)
     for side in sides:
         _refuse(f"{side} field", set(filled.get(side, {})) - set(_keys_of("corner")))

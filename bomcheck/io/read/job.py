@@ -1,152 +1,31 @@
-"""Which tabs of a workbook are which sheets of a job, and tabs whose names are nearly right."""
+"""A job workbook as a job: its sheets read, and put together for each axle, corner and kit."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from bomcheck.io import layout
-from bomcheck.io.mark import own_sheets
 from bomcheck.io.package import Package, open_package
-from bomcheck.io.read.contradictions import both_sides, find_contradictions, hold_what_box_denies, unused_side
+from bomcheck.io.read.contradictions import find_contradictions, hold_what_box_denies, sides_differ, unused_side
 from bomcheck.io.read.field_cells import read_fields
 from bomcheck.io.read.found import Context, Found
+from bomcheck.io.read.kits import half_filled, letters_of, with_choice, written_for
 from bomcheck.io.read.limits_and_terms import read_limits, read_terms
 from bomcheck.io.read.measured import read_measured, take_measured
 from bomcheck.io.read.own import kept_from
 from bomcheck.io.read.tables import PartLine, drop_prices_that_disagree, one_spelling, read_table
+from bomcheck.io.read.tabs import axles_of, find_sheets
 from bomcheck.io.refusal import refuse
-from bomcheck.model.errors import Fault, Place, WorkbookError
+from bomcheck.model.errors import Fault, Place
 from bomcheck.model.job import Job, Part, Terms, TypedLimit, Value
-from bomcheck.tables.fields import fields, part_fields, plain
-
-NEEDED = (layout.CORNER, layout.KIT)
-ADDED = (*layout.SIDE_SHEETS.values(), *(name for names in layout.AXLE_SHEETS.values() for name in names))
-"""Sheets that a workbook may have beside those of the template."""
-READ = (*layout.FIELD_SHEETS, *layout.TABLES, layout.TERMS, layout.LIMITS, *ADDED)
-SET_ASIDE = (layout.START, layout.LISTS)
-NEAR_ENOUGH = 0.75
-LIKE_A_TABLE = 5  # headings by which a table is known whatever its tab is called
-
-
-def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
-    """(name of the tab by our name, faults). Raises WorkbookError where the corner or the kit is missing."""
-    names = [sheet.name for sheet in package.sheets if sheet.kind == "worksheet"]
-    tabs: dict[str, str] = {}
-    for name in names:
-        ours = next((one for one in READ if plain(one) == plain(name)), None)
-        if ours and (ours not in tabs or name == ours):
-            tabs[ours] = name
-    written = {sheet.name for sheet in own_sheets(package).values()}
-    others = [name for name in names if name not in tabs.values() and name not in written]
-    others = [name for name in others if plain(name) not in [plain(one) for one in SET_ASIDE]]
-    _require(package.file, tabs, others)
-    return tabs, [
-        *_nearly(package.file, tabs, others),
-        *_like_a_table(package, tabs, others),
-        *_of_no_axle(package.file, tabs),
-    ]
-
-
-def axles_of(tabs: Collection[str]) -> tuple[str, ...]:
-    """The axles that have a kit of their own by the names of their sheets; none where the car has one kit."""
-    return tuple(axle for axle in layout.AXLES if layout.axle_sheet(layout.KIT, axle) in tabs)
-
-
-def _of_no_axle(file: str, tabs: dict[str, str]) -> Iterable[Fault]:
-    """Sheets that say nothing of any axle that gets a kit, where others name theirs; those that are there are dropped."""
-    axles = axles_of(tabs)
-    if not axles:
-        return
-    for name in layout.OF_AXLE:
-        if name in tabs:
-            wrong = f'this sheet was not read; "{layout.axle_sheet(name, axles[0])}" says which axle it is of'
-            instead = f'Rename it to "{layout.axle_sheet(name, "front")}" or "{layout.axle_sheet(name, "rear")}", or take it out'
-            yield Fault("not allowed here", Place(file, tabs.pop(name)), name, wrong, instead)
-    for axle in (one for one in layout.AXLES if one not in axles):
-        for name in (one for one in layout.AXLE_SHEETS[axle] if one in tabs):
-            wrong = f'this sheet was not used; there is no "{layout.axle_sheet(layout.KIT, axle)}": the {axle} axle stays as it is'
-            instead = "Nothing to do if that axle gets no kit; what is on it now goes on the System sheet"
-            yield Fault("not allowed here", Place(file, tabs.pop(name)), name, wrong, instead, "", False)
-
-
-def _like_a_table(package: Package, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
-    """Tabs with the headings of a table that is missing under its own name, such as a renamed box."""
-    labels = {ours: {plain(part_fields()[key].label) for key in keys} for ours, keys in layout.TABLES.items()}
-    role, missing = plain(part_fields()["role"].label), [ours for ours in labels if ours not in tabs]
-    for name in others if missing else ():
-        rows: dict[int, set[str]] = {}
-        for cell in package.cells(name).values():
-            words = plain(layout.split_heading(cell.text)[0]) if cell.kind == "text" else ""
-            rows.setdefault(cell.row, set()).add(words)
-        top = next((row for row, texts in sorted(rows.items()) if role in texts and len(texts) >= LIKE_A_TABLE), None)
-        if top is None or _near(name, missing) is not None:
-            continue
-        ours = max(missing, key=lambda one: len(labels[one] & rows[top]) - len(rows[top] - labels[one]))
-        count = sum(row > top for row in rows)
-        wrong = f'it has the headings of "{ours}", of which there is none, so its {count} lines were not read'
-        yield Fault("sheet missing", Place(package.file, name), name, wrong, f'Rename the sheet to "{ours}"')
-
-
-def _require(file: str, tabs: dict[str, str], others: list[str]) -> None:
-    for axle in axles_of(tabs):
-        corner = layout.axle_sheet(layout.CORNER, axle)
-        if not any(one in tabs for one in layout.AXLE_SHEETS[axle] if one.startswith(corner)):
-            raise _missing(file, corner, next((name for name in others if _near(name, [corner])), None))
-    if axles_of(tabs):
-        return
-    for ours in NEEDED:
-        if ours in tabs or (ours == layout.CORNER and any(side in tabs for side in layout.SIDE_SHEETS.values())):
-            continue
-        raise _missing(file, ours, next((name for name in others if _near(name, [ours])), None))
-
-
-def _missing(file: str, ours: str, near: str | None) -> WorkbookError:
-    wrong = f'there is no sheet named "{ours}"'
-    if near:
-        instead = f'Did you mean this one? Rename it to "{ours}"'
-        return refuse("sheet missing", file, wrong, instead, typed=near, sheet=near)
-    return refuse("sheet missing", file, wrong, "Copy it from a new template, or start from one with: bomcheck new")
-
-
-def _nearly(file: str, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
-    """Tabs that are probably meant to be read: a missing sheet misspelt, or the copy of one that is there."""
-    for name in others:
-        missing = _near(
-            name, [ours for ours in READ if ours not in tabs and ours not in ADDED and not _is_split(ours, tabs)]
-        )
-        side = _near(name, [one for one in ADDED if one not in tabs], 0.85)
-        meant = missing or side
-        there = _near(name, list(tabs), 0.85)
-        place = Place(file, name)
-        if meant:
-            wrong = f'this is not the name of a sheet that is read; there is no "{meant}"'
-            yield Fault("sheet missing", place, name, wrong, f'Did you mean "{meant}"? Rename the sheet')
-        elif there:
-            wrong = f'this sheet was not read; "{tabs[there]}" was'
-            yield Fault("not allowed here", place, name, wrong, "Nothing to do if it is a copy of your own", "", False)
-
-
-def _is_split(ours: str, tabs: Collection[str]) -> bool:
-    """Whether sheets of the axles stand in its place."""
-    return ours in layout.OF_AXLE and bool(axles_of(tabs))
-
-
-def _near(name: str, ours: list[str], enough: float = NEAR_ENOUGH) -> str | None:
-    by_plain = {plain(one): one for one in ours}
-    near = get_close_matches(plain(name), by_plain, 1, enough)
-    if near:
-        return by_plain[near[0]]
-    return next(
-        (one for short, one in by_plain.items() if enough == NEAR_ENOUGH and plain(name).startswith(short)), None
-    )
+from bomcheck.tables.fields import fields
 
 
 @dataclass
 class Sheets:
     """All sheets of a workbook as they were read, before they are put together. forms, tables: by our sheet names. own:
-    what was typed in our own lists."""
+    what was typed in our own lists; written: the letter of the kit for which they were. measured: by place and kit."""
 
     file: str
     context: Context
@@ -156,12 +35,23 @@ class Sheets:
     limits: tuple[Found, dict[str, TypedLimit]] | None = None
     terms: tuple[Found, tuple[Terms, ...]] | None = None
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    measured: dict[str, Found | None] = field(default_factory=dict)
+    measured: dict[tuple[str, str], Found | None] = field(default_factory=dict)
+    written: str = layout.KITS[0]
 
     @property
     def axles(self) -> tuple[str, ...]:
         """The axles that have sheets of their own; none where the car has one kit."""
         return axles_of(self.forms)
+
+    @property
+    def kits(self) -> tuple[str, ...]:
+        """The letters of the kits that are compared; none where the job has one."""
+        return letters_of(self.forms)
+
+    def of_kit(self, name: str, axle: str, letter: str) -> str:
+        """The sheet of a kit for an axle: its own, or where it says nothing of that axle the first kit's."""
+        own = layout.kit_sheet(layout.axle_sheet(layout.KIT, axle), letter)
+        return layout.kit_sheet(layout.axle_sheet(name, axle), letter if own in self.forms else "")
 
     def sides(self, axle: str = "") -> dict[str, Found]:
         """The corner's own sheet of a side, by "left" and "right"."""
@@ -187,17 +77,25 @@ class Sheets:
 def read_sheets(package: Package) -> Sheets:
     """Reads every sheet of a job. Raises WorkbookError where the corner or the kit is missing."""
     tabs, faults = find_sheets(package)
-    sheets = Sheets(package.file, Context(package.file), faults, own=kept_from(package))
+    sheets = Sheets(package.file, Context(package.file), faults, own=kept_from(package), written=written_for(package))
     _read_forms(sheets, package, tabs)
-    sheets.measured = {axle: read_measured(package, sheets.context, axle) for axle in sheets.axles or ("",)}
     boxes = {layout.axle_sheet(layout.BOX, axle): layout.BOX for axle in layout.AXLES}
+    boxes |= {name: layout.BOX for name, (base, _, _) in layout.KIT_SHEETS.items() if base == layout.BOX}
     for ours, table in {**dict(zip(layout.TABLES, layout.TABLES, strict=True)), **boxes}.items():
         if ours in tabs:
             found = Found(package.file, tabs[ours])
             sheets.tables[ours] = found, read_table(found, sheets.context, table, package.cells(tabs[ours]))
+    sheets.faults.extend(half_filled(sheets.forms, sheets.tables, sheets.axles))
     if layout.PRICES in sheets.tables:
         found, lines = sheets.tables[layout.PRICES]
         sheets.tables[layout.PRICES] = found, one_spelling(drop_prices_that_disagree(found, lines))
+    several = len(sheets.axles) > 1
+    for place in (
+        f"{axle} {side}".strip() for axle in (sheets.axles if several else ("",)) for side in ("", *layout.SIDE_SHEETS)
+    ):
+        for letter in sheets.kits or layout.KITS[:1]:
+            found_there = read_measured(package, sheets.context, place, (letter, sheets.written))
+            sheets.measured[place, letter] = found_there
     if layout.TERMS in tabs:
         found = Found(package.file, tabs[layout.TERMS])
         cells = package.cells(tabs[layout.TERMS])
@@ -214,6 +112,7 @@ def _read_forms(sheets: Sheets, package: Package, tabs: dict[str, str]) -> None:
     for axle, names in layout.AXLE_SHEETS.items():
         boxed = layout.axle_sheet(layout.BOX, axle)
         forms |= {name: "kit" if name.startswith(layout.KIT) else "corner" for name in names if name != boxed}
+    forms |= {name: "kit" for name, (base, _, _) in layout.KIT_SHEETS.items() if base == layout.KIT}
     for ours, section in forms.items():
         if ours in tabs:
             found = sheets.forms[ours] = Found(package.file, tabs[ours])
@@ -252,43 +151,61 @@ def read_job(path: Path, side: str | None = None) -> tuple[Job, Package]:
     return job_of(package, side), package
 
 
-def read_jobs(path: Path) -> list[tuple[str, Job]]:
-    """One job for each side that has a sheet of its own; else one for the side or sides that the Job sheet names."""
-    return jobs_of(open_package(path))
-
-
 def job_of(package: Package, side: str | None = None) -> Job:
     """The job of an opened workbook; see `read_job`."""
     sheets = read_sheets(package)
-    jobs = tuple(_assemble(sheets, side or sheets.stated_side, axle) for axle in sheets.axles or ("",))
+    side = side or sheets.stated_side
+    kits = {letter or layout.KITS[0]: _whole(sheets, side, letter) for letter in sheets.kits or ("",)}
+    return with_choice(kits, sheets.written)
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """What one job is of. axle: "" where the car has one kit. letter: of the kit, "" where there is one. side: whose corner,
+    None for both. apart: whether the other corner differs and is judged for itself. place: as in `Job.place`."""
+
+    axle: str
+    letter: str
+    side: str | None
+    apart: bool = False
+    place: str = ""
+
+
+def _whole(sheets: Sheets, side: str | None, letter: str) -> Job:
+    """The car with one of the kits. letter: "" where there is one alone."""
+    jobs = tuple(_assemble(sheets, spot) for spot in _spots(sheets, side, letter))
     return jobs[0] if len(jobs) == 1 else _car(sheets, jobs)
 
 
-def jobs_of(package: Package) -> list[tuple[str, Job]]:
-    """The jobs of an opened workbook; see `read_jobs`."""
-    sheets = read_sheets(package)
-    if sheets.axles:
-        return [(axle, _assemble(sheets, sheets.stated_side, axle)) for axle in sheets.axles]
-    if sheets.stated_side or not sheets.sides():
-        return [(sheets.stated_side or "both", _assemble(sheets, sheets.stated_side))]
-    return [(side, _assemble(sheets, side)) for side in layout.SIDE_SHEETS]
+def _spots(sheets: Sheets, side: str | None, letter: str) -> Iterator[Spot]:
+    """The axles of the car, or its corners where left and right differ and both are converted."""
+    for axle in sheets.axles or ("",):
+        name = axle if len(sheets.axles) > 1 else ""
+        if side is None and sides_differ(sheets.forms.get(layout.axle_sheet(layout.CORNER, axle)), sheets.sides(axle)):
+            for one in layout.SIDE_SHEETS:
+                yield Spot(axle, letter, one, True, f"{name} {one}".strip())
+        else:
+            yield Spot(axle, letter, side, False, name)
 
 
-def _assemble(sheets: Sheets, side: str | None, axle: str = "") -> Job:
-    """One job out of the sheets. side: whose corner; None: both at once. axle: "" where the car has one kit."""
-    whole = Found(sheets.file, "")
+def _assemble(sheets: Sheets, spot: Spot) -> Job:
+    """The job of one axle or corner out of the sheets."""
+    whole, axle = Found(sheets.file, ""), spot.axle
     whole.faults.extend(sheets.faults)
     _take(whole, sheets, layout.JOB, layout.axle_sheet(layout.CORNER, axle))
-    _take_sides(whole, sheets, side, axle)
-    _take(whole, sheets, layout.axle_sheet(layout.KIT, axle), layout.SYSTEM)
+    _take_sides(whole, sheets, spot)
+    _take(whole, sheets, sheets.of_kit(layout.KIT, axle, spot.letter), layout.SYSTEM)
     _take_axle(whole, sheets, axle)
-    take_measured(whole, sheets.measured.get(axle))
+    take_measured(whole, sheets.measured.get((spot.place, spot.letter or layout.KITS[0])))
     for read in (*sheets.tables.values(), sheets.terms, sheets.limits):
         whole.faults.extend(read[0].faults if read else ())
     _require_something(sheets, whole)
     find_contradictions(whole, sheets.context.system)
-    hold_what_box_denies(whole, sheets.lines(layout.axle_sheet(layout.BOX, axle)), sheets.context.system)
-    return _job(sheets, whole, axle)
+    hold_what_box_denies(whole, sheets.lines(sheets.of_kit(layout.BOX, axle, spot.letter)), sheets.context.system)
+    if spot.apart:
+        named = {"corner_side": spot.side, "corners": 2}
+        whole.values |= {key: Value(key, value, typed=str(value)) for key, value in named.items()}
+    return _job(sheets, whole, spot)
 
 
 def _take_axle(whole: Found, sheets: Sheets, axle: str) -> None:
@@ -308,19 +225,19 @@ def _take_axle(whole: Found, sheets: Sheets, axle: str) -> None:
 
 
 def _car(sheets: Sheets, jobs: tuple[Job, ...]) -> Job:
-    """A car whose axles both get a kit: what they share, and the job of each."""
-    shared = {key: value for key, value in jobs[0].values.items() if fields()[key].section in ("job", "system")}
-    faults = [
-        fault for number, job in enumerate(jobs) for fault in job.faults if number == 0 or fault not in jobs[0].faults
-    ]
-    return replace(
+    """A car with the jobs of its axles or corners, and what they share."""
+    stated = sheets.forms[layout.JOB].values if layout.JOB in sheets.forms else {}
+    shared = {key: value for key, value in jobs[0].values.items() if fields()[key].section == "system"} | stated
+    axles = {"axle": Value("axle", " and ".join(sheets.axles))} if len(sheets.axles) > 1 else {}
+    car = replace(
         jobs[0],
-        values={**shared, "axle": Value("axle", " and ".join(sheets.axles))},
-        box=tuple(part for job in jobs for part in job.box),
+        values={**shared, **axles},
         rejected={key: fault for key, fault in jobs[0].rejected.items() if fields()[key].section in ("job", "system")},
-        faults=tuple(faults),
+        faults=tuple(dict.fromkeys(fault for job in jobs for fault in job.faults)),
         axles=jobs,
+        place="",
     )
+    return replace(car, box=tuple(part for job in car.each_axle for part in job.box))
 
 
 def _take(whole: Found, sheets: Sheets, *names: str) -> None:
@@ -329,14 +246,12 @@ def _take(whole: Found, sheets: Sheets, *names: str) -> None:
             whole.over(sheets.forms[name])
 
 
-def _take_sides(whole: Found, sheets: Sheets, side: str | None, axle: str) -> None:
-    sides = sheets.sides(axle)
-    if side is None and sides:
-        both_sides(whole, sides)
-    for name, found in sides.items():
-        if name == side:
+def _take_sides(whole: Found, sheets: Sheets, spot: Spot) -> None:
+    """What the sheets of the sides say: of one corner its own, of both alike either's."""
+    for name, found in sheets.sides(spot.axle).items():
+        if spot.side in (name, None):
             whole.over(found)
-        elif side is not None and sheets.stated_side:
+        elif sheets.stated_side:
             unused_side(whole, found, name)
 
 
@@ -350,11 +265,11 @@ def _require_something(sheets: Sheets, whole: Found) -> None:
         raise refuse("nothing filled in", sheets.file, "nothing is filled in yet", instead)
 
 
-def _job(sheets: Sheets, whole: Found, axle: str) -> Job:
-    box = sheets.parts(layout.axle_sheet(layout.BOX, axle))
+def _job(sheets: Sheets, whole: Found, spot: Spot) -> Job:
+    box = sheets.parts(sheets.of_kit(layout.BOX, spot.axle, spot.letter))
     return Job(
         values=_in_order(whole.values),
-        box=tuple(replace(part, axle=axle) for part in box) if len(sheets.axles) > 1 else box,
+        box=tuple(replace(part, axle=spot.axle) for part in box) if len(sheets.axles) > 1 else box,
         prices=sheets.parts(layout.PRICES),
         shelf=sheets.parts(layout.SHELF),
         limits=dict(sheets.limits[1]) if sheets.limits else {},
@@ -363,6 +278,8 @@ def _job(sheets: Sheets, whole: Found, axle: str) -> Job:
         source=sheets.file,
         terms=sheets.terms[1] if sheets.terms else (),
         own=sheets.own,
+        kit=spot.letter,
+        place=spot.place,
     )
 
 

@@ -6,6 +6,7 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.read.field_cells import Line, read_line
 from bomcheck.io.read.found import Context, Found
+from bomcheck.io.read.kits import owner_of
 from bomcheck.io.read.own import MEASURE_PREFIX, input_cells
 from bomcheck.model.job import Value
 from bomcheck.tables.fields import fields
@@ -13,15 +14,19 @@ from bomcheck.tables.fields import fields
 KIND = "measure"
 
 
-def read_measured(package: Package, context: Context, axle: str = "") -> Found | None:
-    """The fields found on Measure next, None where the workbook has no such sheet yet. axle: of a car with two kits."""
-    sheet = marked_sheets(package).get(f"{KIND} {axle}".strip())
+def read_measured(package: Package, context: Context, place: str, kit: tuple[str, str]) -> Found | None:
+    """The fields found on Measure next, None where the workbook has no such sheet yet. place: of an axle or a corner that is
+    judged for itself; where both corners were one before, what was found then holds for each. kit: the
+    letters of the kit that is judged, and of the one for which the sheet was written."""
+    sheets, whole = marked_sheets(package), place.rpartition(" ")[0] if place.endswith(("left", "right")) else place
+    sheet = sheets.get(f"{KIND} {place}".strip()) or sheets.get(f"{KIND} {whole}".strip())
     if sheet is None:
         return None
     found, known = Found(package.file, sheet), fields()
     for name, cells in input_cells(package.cells(sheet)).items():
-        field = known.get(name.removeprefix(MEASURE_PREFIX))
-        if field is not None and name.startswith(MEASURE_PREFIX):
+        own, owner = owner_of(name, kit[1])
+        field = known.get(own.split()[-1]) if own.startswith(MEASURE_PREFIX) else None
+        if field is not None and (field.section != "kit" or owner == kit[0]):
             label = next(iter(cells.values()))
             read_line(
                 found, context, Line(field, label, cells.get("found"), None, cells.get("found_plus_minus"), None, True)

@@ -15,6 +15,7 @@ from bomcheck.model.errors import BomcheckError, Fault, Place, Unreadable, Workb
 from bomcheck.model.job import Job
 from bomcheck.model.line import amount
 from bomcheck.paper.parts_columns import PART_COLUMNS, TYPED
+from bomcheck.paper.quote import QUOTE_PREFIX
 from bomcheck.tables.fields import plain
 
 KEY_HEADING = "Line"
@@ -39,7 +40,7 @@ ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""
 
 NUMBERS = ("on_hand", "own_price", "received", "figure")
-MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "quote ", "bench ", "try "
+MEASURE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "bench ", "try "
 BILL_PREFIX = f"{QUOTE_PREFIX}bill "
 OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX)
 
@@ -237,7 +238,6 @@ def _taken(out: Path) -> WorkbookError:
     return refuse("file", out.name, wrong, "Give another name with --out")
 
 
-def over(own: Own, earlier: Package) -> dict[str, dict[str, Any]]:
-    """The yellow entries of the job, with those of the earlier result over them, by line and column."""
-    later = kept_from(earlier)
+def over(own: Own, later: Own) -> dict[str, dict[str, Any]]:
+    """The yellow entries of the job, with those of an earlier result over them, by line and column."""
     return {line: {**own.get(line, {}), **later.get(line, {})} for line in dict.fromkeys((*own, *later))}

@@ -122,6 +122,8 @@ NOT_MEASURED = (
     "freight",
     "minimum_order",
     "labour_rate",
+    "kit_price",
+    "kit_lead_days",
     "tax_percent",
 )
 """Figures that are counted, or looked up on paper."""

@@ -24,7 +24,7 @@ KITS, CORNERS, WHEELS, BOXES, PRICES = SHEETS = ("Kits", "Corners", "Wheels", "B
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
 WHEEL_NAME, KIT_REVISION = "Wheel", "Kit revision"
 LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "customer_reference",
-            "job_number", "corner_side", "corners")  # fmt: skip
+            "chosen_kit", "job_number", "corner_side", "corners")  # fmt: skip
 Text = str | float
 
 

@@ -4,12 +4,11 @@ from collections.abc import Mapping
 from math import ceil
 
 from bomcheck.io import layout as palette
-from bomcheck.io.read.own import BILL_PREFIX, QUOTE_PREFIX
+from bomcheck.io.read.own import BILL_PREFIX
 from bomcheck.io.sheets.history import SIGNED
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
-from bomcheck.io.sheets.quote import ABOUT, KIT, SHELF_KEY, SQUEEZE, hours_key, letterhead, write_totals
+from bomcheck.io.sheets.quote import ABOUT, SQUEEZE, letterhead, write_totals
 from bomcheck.io.sheets.quote_parts import (
-    CONSUMABLES,
     COUNT_LOOKS,
     DETAIL,
     FIGURES,
@@ -17,12 +16,9 @@ from bomcheck.io.sheets.quote_parts import (
     HEADINGS,
     ITEM,
     LAST_PRINTED,
-    MARK_UP,
     PRICE,
     QUANTITY,
-    RATE,
     SHOP,
-    TAX,
     TOTAL,
     WIDTHS,
     Figure,
@@ -33,7 +29,22 @@ from bomcheck.io.sheets.quote_parts import (
 )
 from bomcheck.io.sheets.words import label, sentence
 from bomcheck.model.line import Line, cents
-from bomcheck.paper.quote import bought, extra_work, from_shelf, kit_name, operations, own_stock
+from bomcheck.paper.quote import (
+    CONSUMABLES,
+    KIT,
+    MARK_UP,
+    QUOTE_PREFIX,
+    RATE,
+    SHELF_KEY,
+    TAX,
+    bought,
+    extra_work,
+    from_shelf,
+    kit_name,
+    labour_key,
+    operations,
+    own_stock,
+)
 
 NAME, KIND = "Bill", "bill"
 POURED = ("L", "mL", "g")
@@ -119,7 +130,7 @@ def _used_line(sums: Sums, line: Line, quoted: Quoted) -> None:
 def _labour(sums: Sums, rate: Figure, rows: Mapping[str, Quoted]) -> None:
     sums.page.group("Labour")
     for one in operations(sums.page.book.report):
-        key = hours_key(one)
+        key = labour_key(one)
         hours = number(rows[key].count.value)
         sums.labour_line(f"{BILL_PREFIX.removeprefix(QUOTE_PREFIX)}{key}", one.name, one.covers, hours, 1, rate, HOURS)
     sums.subtotal("Labour, subtotal", rate, "the labour")

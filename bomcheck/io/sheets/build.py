@@ -19,6 +19,7 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.sheets import (
     bill,
+    compare,
     compatibility,
     drawing,
     fit_up,
@@ -119,11 +120,12 @@ def build_sheets(
     day = now.isoformat() if now else ""
     book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
     axles = [book.of_axle(one) for one in report.axles]
+    compare.write_compare(book)
     car, *fronts = (_front(one) for one in (book, *axles))
     charts, billed = _write_pages(book, axles, fronts or [car])
     if axles:
         compatibility.write_compatibility(book, car, None)
-    kinds = _kinds(axles, split) | billed
+    kinds = _kinds(axles, split) | billed | ({compare.NAME: compare.KIND} if report.kits else {})
     if receipts:
         from bomcheck.io.sheets import receiving
 

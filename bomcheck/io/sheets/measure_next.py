@@ -56,19 +56,31 @@ def write_measure_next(book: Book) -> None:
 
 def _answered(page: Page) -> None:
     """What was written down for questions that are open no longer."""
-    asked = {f"{MEASURE_PREFIX}{question.key}" for question in page.book.report.questions}
-    done = [key for key in page.book.kept if key.startswith(MEASURE_PREFIX) and key not in asked]
+    asked = {_key(page.book, question.key) for question in page.book.report.questions}
+    done = [key for key in page.book.kept if key not in asked and _is_of(page.book, key)]
     if not done:
         return
     page.group("Written down earlier, no longer asked")
     for key in done:
-        field = key.removeprefix(MEASURE_PREFIX)
+        field = key.removeprefix(MEASURE_PREFIX).removeprefix(f"{page.book.axle} ")
         where = _where(page.book, field)
         page.line(COLUMNS.row(what=text(label(field), "quiet"), **_typed(page.book, key), type_in=where, key=key))
 
 
+def _key(book: Book, field: str) -> str:
+    """The name of the line in which a field is written down; of a car with two kits with the axle that it is of."""
+    return f"{MEASURE_PREFIX}{book.axle} {field}" if book.axle else f"{MEASURE_PREFIX}{field}"
+
+
+def _is_of(book: Book, key: str) -> bool:
+    """Whether it was written down here, or for both corners of this one's axle when they were judged as one."""
+    own = _key(book, "")
+    whole = own.removesuffix(" ").removesuffix("left").removesuffix("right") if book.report.job.side else own
+    return key.startswith(own) or (key.startswith(whole) and " " not in key.removeprefix(whole).split(",")[0])
+
+
 def _cells(book: Book, number: int, question: Question) -> dict[int, Cell]:
-    key, where = f"{MEASURE_PREFIX}{question.key}", _where(book, question.key)
+    key, where = _key(book, question.key), _where(book, question.key)
     at = ((str(where.value), ("quiet", "plain")),) if where.value else ()
     return COLUMNS.row(
         what=Cell(f"{number}. {label(question.key)}", ("cell", "bold"), more=at),

@@ -12,6 +12,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from bomcheck.io.sheets.looks import AROUND, FOOTER, PAPER, combined, lines_height, wrapped_lines
 from bomcheck.model.report import Report
+from bomcheck.paper.quote import kit_name
 
 LONGEST_TEXT = 32_000
 TALLEST_ROW = 400.0
@@ -88,7 +89,7 @@ class Book:
 
     def of_axle(self, report: Report) -> "Book":
         """The same workbook, for the sheets of one axle of a car with two kits."""
-        return replace(self, report=report, axle=str(report.job.get("axle")))
+        return replace(self, report=report, axle=report.job.place)
 
     def tab(self, name: str) -> str:
         """The name of one of our sheets, with the axle that it is of."""
@@ -97,7 +98,7 @@ class Book:
     def link(self, link: str) -> str:
         """A link; one to a sheet that each axle has for itself leads to that of this axle, or to the first of them."""
         name = link.rpartition("!")[0].strip("'")
-        axles = [self.axle] if self.axle else [str(one.job.get("axle")) for one in self.report.axles]
+        axles = [self.axle] if self.axle else [one.job.place for one in self.report.axles]
         return link.replace(name, f"{name} {axles[0]}", 1) if axles and name in self.split else link
 
     def format(self, looks: tuple[str, ...], shown: str = "") -> Format:
@@ -112,9 +113,9 @@ class Book:
         """Job number, vehicle, axle, side and kit in one line."""
         job = self.report.job
         axle, side = job.get("axle"), job.get("corner_side")
-        word = ("axles" if job.axles else "axle") if axle else ""
+        word = ("axles" if len(job.each_axle) > 1 else "axle") if axle else ""
         corner = " ".join(str(one) for one in (axle, word, f"({side})" if side else "") if one)
-        kit = " ".join(str(job.get(key)) for key in ("kit_number", "kit_label") if job.get(key))
+        kit = kit_name(job)
         number = f"Job {job.get('job_number')}" if job.get("job_number") else ""
         return ", ".join(part for part in (number, str(job.get("vehicle_label") or ""), corner, kit) if part)
 

@@ -7,13 +7,11 @@ from math import ceil
 
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
-from bomcheck.io.read.own import BILL_PREFIX, QUOTE_PREFIX
+from bomcheck.io.read.own import BILL_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_freight import FREIGHT_KEYS
 from bomcheck.io.sheets.quote_parts import (
-    CONSUMABLES,
     COUNT_LOOKS,
-    DAYS,
     DETAIL,
     FIGURE,
     FIGURES,
@@ -22,12 +20,9 @@ from bomcheck.io.sheets.quote_parts import (
     KEY,
     LAST_PRINTED,
     LISTED,
-    MARK_UP,
     PERCENT,
     QUANTITY,
-    RATE,
     SHOP,
-    TAX,
     TOTAL,
     UNLESS_NONE,
     USED,
@@ -47,15 +42,24 @@ from bomcheck.io.sheets.quote_parts import (
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
 from bomcheck.paper.quote import (
+    CONSUMABLES,
+    DAYS,
+    KIT,
+    MARK_UP,
     MEASURED,
     POURED,
+    QUOTE_PREFIX,
+    RATE,
+    SHELF_KEY,
+    TAX,
     VALID_DAYS,
-    Operation,
     bought,
     extra_work,
     from_shelf,
     kit_contents,
     kit_name,
+    kit_price,
+    labour_key,
     not_included,
     open_points,
     operations,
@@ -171,7 +175,6 @@ def _tax(sums: Sums, percent: Figure, net: float, row: int, currency: str) -> No
 
 NAME, KIND = "Quote", "quote"
 SQUEEZE = 1.18  # of a page as `Page` reckons it: what is put on one, its letters of 9.9 pt no smaller than 8
-KIT, SHELF_KEY = "kit", "shelf "
 KIT_NOTE = "The kit's price to the customer; 0 if the customer brings it"
 PRICE_NOTE = "Its price is typed in the Parts list"
 HOURS_NOTE = "Hours each time, usual ones and not of this car"
@@ -205,6 +208,7 @@ def _delivery(page: Page) -> None:
     """The day on which the work can begin, and where the customer signs."""
     report, now = page.book.report, page.book.now
     days = [line.lead_days or 0.0 for line in bought(report)]
+    days += [one.get("kit_lead_days") or 0.0 for one in report.job.each_axle if "kit_lead_days" in one.values]
     wanted = report.job.get("needed_by")
     if now:
         here = date.fromisoformat(now) + timedelta(days=ceil(max(days, default=0.0)))
@@ -220,7 +224,7 @@ def _parts(page: Page, sums: Sums) -> None:
     page.group("Parts")
     contents = kit_contents(report.job)
     detail = "\n".join(filter(None, (kit_name(report.job), contents and f"With {contents}")))
-    sums.priced_line(KIT, "the kit", "The kit", detail, KIT_NOTE)
+    sums.priced_line(KIT, "the kit", "The kit", detail, KIT_NOTE, kit_price(report.job))
     for line in bought(report):
         note = f"No source is known yet. {PRICE_NOTE}" if line.status == NO_SOURCE else ""
         _line(page, sums, line, "" if line.description and line.part_number else line.spec, note)
@@ -259,13 +263,8 @@ def _labour(page: Page, sums: Sums, rate: Figure) -> None:
     page.group("Labour")
     for one in operations(page.book.report):
         times = f", x {one.times}" if one.times > 1 else ""
-        sums.labour_line(hours_key(one), one.name, one.covers, one.hours, one.times, rate, f"{HOURS_NOTE}{times}")
+        sums.labour_line(labour_key(one), one.name, one.covers, one.hours, one.times, rate, f"{HOURS_NOTE}{times}")
     sums.subtotal("Labour, subtotal", rate, "the labour")
-
-
-def hours_key(one: Operation) -> str:
-    """Key of the row in which its hours are typed."""
-    return f"labour {one.key}"
 
 
 def _words(page: Page, title: str, sentences: Iterable[str], together: bool = False) -> None:
@@ -286,7 +285,7 @@ def _write_orphans(page: Page) -> None:
     rows = (
         [one.key for one in settings(None, None, VALID_DAYS)]
         + [KIT, *shelf, *(f"{LISTED}{line.key}" for line in bought(report))]
-        + [hours_key(one) for one in operations(report)]
+        + [labour_key(one) for one in operations(report)]
     )
     known = {f"{QUOTE_PREFIX}{key}" for key in rows}
     typed_here = (one for one in page.book.kept if one.startswith(QUOTE_PREFIX) and not one.startswith(BILL_PREFIX))

@@ -9,11 +9,21 @@ from xlsxwriter.utility import xl_rowcol_to_cell
 
 from bomcheck.io.layout import is_usable
 from bomcheck.io.read.own import FIGURE as FIGURE_HEADING
-from bomcheck.io.read.own import KEY_HEADING, QUOTE_PREFIX
+from bomcheck.io.read.own import KEY_HEADING
 from bomcheck.io.sheets.page import Cell, Page, Ref, address, text
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount, cents
-from bomcheck.paper.quote import Option, bought, options
+from bomcheck.paper.quote import (
+    CONSUMABLES,
+    DAYS,
+    MARK_UP,
+    QUOTE_PREFIX,
+    RATE,
+    TAX,
+    Option,
+    bought,
+    options,
+)
 
 ITEM, DETAIL, QUANTITY, PRICE, TOTAL, SHOP, FIGURE, USUAL, USED, KEY = range(10)
 HEADINGS = (
@@ -45,9 +55,6 @@ Value = float | str
 def number(value: Value) -> float:
     """A cell's value in a sum; a text counts nothing."""
     return float(value) if isinstance(value, int | float) else 0.0
-
-
-DAYS, MARK_UP, RATE, CONSUMABLES, TAX = ("days", "mark-up", "rate", "consumables", "tax")
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,10 +229,10 @@ class Sums:
         quoted = Quoted(Figure(total, value if value is not None else ""), Figure(many, count or ""), size)
         self.by_key.setdefault(key, quoted)
 
-    def priced_line(self, key: str, name: str, item: str, detail: str, note: str) -> None:
-        """A row whose price is typed by hand."""
-        cells, price = figure_cells(self.page, key, note, None, MONEY)
-        total: Value = cents(price.value) if isinstance(price.value, float) else ""
+    def priced_line(self, key: str, name: str, item: str, detail: str, note: str, usual: float | None) -> None:
+        """A row whose price is typed by hand; usual: what counts where it is not."""
+        cells, price = figure_cells(self.page, key, note, usual, MONEY)
+        total: Value = cents(price.value) if isinstance(price.value, float | int) else ""
         formula = f'=IF(ISNUMBER({price.at}),ROUND({price.at},2),"")'
         cells[TOTAL] = Cell(total, ("cell", "money"), formula=formula)
         self.add(key, item, detail, cells, name, quoted(name))

@@ -10,7 +10,7 @@ from bomcheck.io.read.own import USED_UP
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
-from bomcheck.paper.tick_list import KIT, SPARE, Tick, tick_groups
+from bomcheck.paper.tick_list import Tick, from_a_box, tick_groups
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
@@ -39,7 +39,7 @@ def write_tick_list(book: Book) -> None:
 def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
     stands = page.written(f"tick {group}, {line.key}", f"{group}: {line.description or line.role}")
-    if group not in (KIT, SPARE):
+    if not from_a_box(group):
         written = stands.get("used")
         value = float(written) if isinstance(written, int | float) and written >= 0 else None
         cell = f"'{page.name}'!{address(page.row, USED)}"

@@ -305,7 +305,7 @@ def write_whole_car(book: Book) -> list[tuple[int, int]]:
 
 def _charts(book: Book) -> Iterable[Chart]:
     """The car's charts; of a car with two kits, what is an axle's own once for each."""
-    axles = [(one.cured, Inputs(one.cured, DERIVATIONS)) for one in book.report.axles or (book.report,)]
+    axles = [(one.cured, Inputs(one.cured, DERIVATIONS)) for one in book.report.each_axle]
     drawn: dict[tuple[Curve, ...], None] = {}
     for job, sizes in axles:
         for chart in charts_of(job, sizes, book.system, [one for one in axles if one[0] is not job]):
