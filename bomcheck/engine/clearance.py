@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from itertools import product
+from math import ceil, floor
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
@@ -11,7 +12,7 @@ from bomcheck.engine.space import ANYWHERE, PLACED, Look, Window, looks, windows
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import ANY, Part, Space, terms
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, PairFound, Reason, length, limit_text, mm_range, value_text
+from bomcheck.model.finding import Finding, PairFound, Reason, length, limit_text, mm, mm_range, value_text
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
@@ -295,11 +296,31 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
     short = [key for key in asks if key in sizes.job.values]
     said, reason = f"{finding.said}; it depends on {', '.join(label_of(key) for key in asks[:3])}", Reason.BLANK
     if short:
-        said, reason = (
-            f"{finding.said}; {label_of(short[0])}: what was entered does not go far enough",
-            Reason.OUTSIDE_TABLE,
+        said = (
+            f"{finding.said}; {label_of(short[0])}: what was entered does not go far enough{_needed(short[0], sizes)}"
         )
-    return replace(finding, said=said, asks=asks, do=ask_text(asks, sizes), reason=reason)
+        reason = Reason.OUTSIDE_TABLE
+    do = ask_text(asks, sizes)
+    if look.pair.turning == "wheel barrel" and "wheel_barrel" in asks and sizes.has("likely_barrel_gap"):
+        said, do = f"{said}; {_likely(look, sizes)}", f"Hold the kit's template in the wheel, or: {do}"
+    return replace(finding, said=said, asks=asks, do=do, reason=reason)
+
+
+def _needed(table: str, sizes: Inputs) -> str:
+    """From where to where a table must go."""
+    key = f"{table}_needed"
+    if not sizes.has(key):
+        return ""
+    middle, half = sizes.number(key), sizes.half(key)
+    return f", it is needed from {mm_range(floor(middle - half), ceil(middle + half))}"
+
+
+def _likely(look: Look, sizes: Inputs) -> str:
+    """What a rim's stamp tells of a barrel that was not measured."""
+    room, rim = sizes.number("likely_barrel_gap"), f"by a rim of {sizes.number('wheel_rim_code'):g} in it is"
+    if room >= look.air:
+        return f"{rim} likely clear by {mm(floor(room))}"
+    return f"{rim} likely {'tight' if room > 0 else 'in the way'}, about {mm(round(room))}"
 
 
 def _placed_worst(way: Affine, sight: JobSight) -> Affine:

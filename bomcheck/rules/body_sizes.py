@@ -319,5 +319,11 @@ def corner_radius(height: float, width: float) -> float:
     return sqrt(height**2 + (width / 2) ** 2)
 
 
-for _key in ("ears_sideways", "rotor_ring_inner_diameter", "caliper_top_width", "caliper_bottom"):
+for _key in (
+    "ears_sideways",
+    "rotor_ring_inner_diameter",
+    "caliper_top_width",
+    "caliper_bottom",
+    "wheel_weight_thickness",
+):
     may_be_blank(_key)

@@ -189,3 +189,30 @@ def wheel_past_step(
     under = hat_flange_thickness + wheel_spacer_thickness_now - hub_pilot_length
     over = (wheel_bore - hub_pilot_diameter) / 2
     return most(under, over, wheel_bore_chamfer + under + over)
+
+
+@match(requires=("wheel_smallest", "wheel_rim_code"))
+def wheel_maker_names(wheel_rim_code: float, wheel_smallest: float, wheel_barrel: Any = None) -> Match:
+    """Smallest wheel that the kit's maker names
+
+    Must be true:
+        The rim is no smaller than the smallest for which the kit is made, or its barrel was measured.
+    Why:
+        The maker has tried wheels on this kit; a smaller one may still go on, but only a measurement or the template tells.
+    Example:
+        >>> wheel_maker_names(17.0, 18.0).same is None
+        True
+
+    Remedy:
+        None: hold the kit's template in the wheel.
+    Source:
+        the kit maker's sheet
+    """
+    if wheel_rim_code >= wheel_smallest:
+        return Match(True, f"Rim {wheel_rim_code:g} in; the kit's maker names wheels from {wheel_smallest:g} in")
+    said = f"Rim {wheel_rim_code:g} in, smaller than any wheel that the kit's maker names ({wheel_smallest:g} in)"
+    if wheel_barrel is None:
+        return Match(None, said, ask=("wheel_barrel",))
+    return Match(
+        True, f"{said}; its barrel was measured, and that counts", do="Hold the kit's template in the wheel as well"
+    )

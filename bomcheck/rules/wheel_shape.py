@@ -195,6 +195,22 @@ def _lines(barrel: Profile, outline: Profile, low: float, high: float) -> list[R
     return [None if a is None or b is None else (s * (a - o), s * (b - o)) for a, b, o, s in [*at_outline, *at_barrel]]
 
 
+@derived("likely_barrel_gap", "caliper to a barrel that was not measured, by its rim", interval=True)
+def likely_by_rim(
+    wheel_rim_code: Span, flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, top_of_caliper: Span,
+    any_wheel_weight_thickness: Span,
+) -> tuple[float, float]:  # fmt: skip
+    """As a barrel usually lies below its rim's nominal radius, with the sizes as stated [mm]. Common practice, no source."""
+    mount, width, top = (_middle(one) for one in (flush_mount_plane, any_caliper_top_width, top_of_caliper))
+    reach = corner_radius(mount + flush_off.high + top, width)
+    room = wheel_rim_code.low * INCH / 2 - RIM_BELOW_CODE - reach - max(0.0, any_wheel_weight_thickness.low)
+    return room, room
+
+
+def _middle(span: Span) -> float:
+    return (span.low + span.high) / 2
+
+
 @derived("inlet_room", "hose's end to the wheel's barrel", interval=True)
 def inlet_under_barrel(
     wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, flush_mount_plane: Span,
@@ -225,6 +241,17 @@ def _fitting(
     return _barrel(barrel, wide, slim, loose, error, shift)
 
 
+@derived("wheel_barrel_needed", "where the barrel must be known", interval=True)
+def barrel_needed(
+    caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, caliper_width_outboard: Span,
+    caliper_width_inboard: Span,
+) -> tuple[float, float]:  # fmt: skip
+    """From where to where along the axle the caliper lies under it, new to worn [mm]."""
+    centre, error = caliper_centre_from_wheel, body_error.high
+    inboard = centre.high + error + sliding_shift.high + caliper_width_inboard.high
+    return centre.low - error - caliper_width_outboard.high, inboard
+
+
 # spokes ----------------------------------------------------------------------------------------------------------------
 
 
@@ -252,6 +279,15 @@ def spokes_over_block(
     slim = _raised(((-out.low, low), (WIDE, low)), mount_plane.low, any_caliper_top_width.low, most=False)
     bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
     return _spokes(wheel_spoke, wide, slim, bottom)
+
+
+@derived("wheel_spoke_needed", "where the spokes must be known", interval=True)
+def spokes_needed(
+    mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span, top_of_caliper: Span
+) -> tuple[float, float]:
+    """The least and the greatest radius that the caliper reaches behind them [mm]."""
+    top = corner_radius(mount_plane.high + top_of_caliper.high, any_caliper_top_width.high)
+    return mount_plane.low + any_caliper_bottom.low, top
 
 
 def _spokes(spoke: Profile, wide: Profile, slim: Profile, bottom: tuple[float, float]) -> Room:

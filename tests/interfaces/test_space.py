@@ -49,3 +49,33 @@ def test_a_blank_that_cannot_matter_is_not_asked() -> None:
     assert ear.verdict is FITS
     assert ear.asks == ()
     assert finding("caliper_in_wheel", assessed(wheel_spacer_thickness=None)).verdict is UNKNOWN
+
+
+def test_a_rim_tells_what_is_likely_of_a_barrel_that_was_not_measured() -> None:
+    """17 in: 215.9 nominal, its barrel usually 15 less: 200.9. The block's top is 165 - 30 + 60 = 195, its corner 35 beside the
+    middle reaches 198.1: about 2.8 left, less than 3. An 18 in rim leaves 15.5. Neither ever "fits"."""
+    blank = {"wheel_barrel": None}
+    tight, clear = (finding("caliper_in_wheel", assessed(**blank, wheel_rim_code=code)) for code in (17.0, 18.0))
+    assert (tight.verdict, clear.verdict) == (UNKNOWN, UNKNOWN)
+    assert "likely tight, about 3 mm" in tight.said
+    assert "likely clear by 15 mm" in clear.said
+    assert clear.do.startswith("Hold the kit's template in the wheel")
+    assert finding("caliper_in_wheel", assessed(**blank, wheel_rim_code=13.0)).verdict is NO
+
+
+def test_a_wheel_smaller_than_the_maker_names() -> None:
+    """Not known until its barrel is measured, or the template held in."""
+    small = {"wheel_rim_code": 17.0, "wheel_smallest": 18.0}
+    assert finding("wheel_maker_names", assessed(**small, wheel_barrel=None)).verdict is UNKNOWN
+    assert finding("wheel_maker_names", assessed(**small)).verdict is FITS
+    assert finding("wheel_maker_names", assessed(wheel_rim_code=18.0, wheel_smallest=18.0)).verdict is FITS
+
+
+def test_a_table_that_ends_too_soon_is_told_how_far_it_must_go() -> None:
+    """Spokes: the body from 165 - 1.5 - 30 - 25, less 1.15 of ±, to its corner at 198.9. Barrel: centre at 42 + 7, 45.5 of width
+    and ± outboard; 60.5 inboard, half a millimetre of centring."""
+    spokes = finding("caliper_in_wheel", assessed(wheel_spoke="180:20; 205:16"))
+    assert (spokes.verdict, spokes.reason) == (UNKNOWN, "outside the table")
+    assert "needed from 107 to 199 mm" in spokes.said
+    barrel = finding("caliper_in_wheel", assessed(wheel_barrel="20:208; 60:206"))
+    assert "needed from 2 to 111 mm" in barrel.said

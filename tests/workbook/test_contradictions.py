@@ -183,3 +183,33 @@ def test_counted_bores_of_a_fixed_caliper_are_asked_about(typed: str, build: str
         fault = next(fault for fault in found.faults if fault.key == "caliper_bores")
         assert "one side" in fault.wrong
         assert "+" in fault.instead
+
+
+@pytest.mark.parametrize(
+    ("wheel", "keys"),
+    [
+        ({"wheel_barrel": "0:199; 100:198", "wheel_rim_code": 13}, ["wheel_barrel", "wheel_rim_code"]),
+        ({"wheel_barrel": "0:150; 100:148", "wheel_rim_code": 13}, []),
+        ({"wheel_barrel": "0:100; 100:98", "wheel_rim_code": 13}, ["wheel_barrel", "wheel_rim_code"]),
+        ({"wheel_barrel": "0:199; 140:198", "wheel_rim_width": 7, "wheel_offset": 35}, []),
+        ({"wheel_barrel": "0:199; 190:198", "wheel_rim_width": 7, "wheel_offset": 35}, ["wheel_barrel", "wheel_offset"]),
+    ],
+)  # fmt: skip
+def test_a_barrel_that_its_rim_cannot_have(wheel: dict[str, Any], keys: list[str]) -> None:
+    """13 in: nominal radius 165.1, so 199 is a barrel of another wheel and 100 no barrel. 7 in wide at an offset of 35 the rim
+    ends 88.9 + 35 = 123.9 inboard of the mounting face, its flange some 13 further: 190 lies beyond it. Common practice, no
+    source."""
+    assert held(corner=wheel) == keys
+
+
+@pytest.mark.parametrize(
+    ("kit", "keys"),
+    [
+        ({"hat_inner_diameter": 160, "hat_outer_diameter": 150}, ["hat_inner_diameter", "hat_outer_diameter"]),
+        ({"caliper_bridge": 60, "caliper_body_height": 50}, ["caliper_body_height", "caliper_bridge"]),
+        ({"caliper_lowest": -20, "caliper_body_height": 50}, []),
+    ],
+)
+def test_a_body_with_its_inside_beyond_its_outside(kit: dict[str, Any], keys: list[str]) -> None:
+    """Both sizes are named, neither is used."""
+    assert held(kit=kit) == keys

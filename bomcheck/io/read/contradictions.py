@@ -16,15 +16,15 @@ from bomcheck.tables.fields import fields, part_fields
 
 MEASURE = "Measure it and correct the one that is wrong"
 SMALLER_FIRST = (
-    ("rotor_min_thickness", "rotor_thickness"),
-    ("rotor_ring_inner_diameter", "rotor_diameter"),
-    ("park_shoe_diameter_min", "park_shoe_diameter_max"),
-    ("pad_temperature_low", "pad_temperature_high"),
-    ("pad_min_thickness", "pad_thickness"),
-    ("pad_backing_thickness", "pad_thickness"),
-    ("fluid_wet_boiling", "fluid_dry_boiling"),
-    ("stop_speed_to", "stop_speed_from"),
-)
+    ("rotor_min_thickness", "rotor_thickness"), ("rotor_ring_inner_diameter", "rotor_diameter"),
+    ("park_shoe_diameter_min", "park_shoe_diameter_max"), ("pad_temperature_low", "pad_temperature_high"),
+    ("pad_min_thickness", "pad_thickness"), ("pad_backing_thickness", "pad_thickness"),
+    ("fluid_wet_boiling", "fluid_dry_boiling"), ("stop_speed_to", "stop_speed_from"),
+    ("hat_inner_diameter", "hat_outer_diameter"), ("hat_bore", "hat_outer_diameter"),
+    ("hat_park_drum_diameter", "hat_outer_diameter"), ("caliper_lowest", "caliper_bridge"),
+    ("caliper_bridge", "caliper_body_height"), ("caliper_lowest", "caliper_body_height"),
+    ("caliper_disc_least", "caliper_disc_most"),
+)  # fmt: skip
 """Pairs of fields of which the first is never the larger."""
 
 TINY = 1e-9
@@ -37,6 +37,7 @@ def find_contradictions(found: Found, system: str) -> None:
     _corners(found)
     _thread_lengths(found, system)
     _bores(found)
+    _rim(found, system)
     for smaller, larger in SMALLER_FIRST:
         _wrong_order(found, smaller, larger, system)
 
@@ -166,6 +167,31 @@ def _bores(found: Found) -> None:
     found.hold(("caliper_bores",), fault)
 
 
+INCH = 25.4
+RADIUS_LEAST, RADIUS_MOST, BEYOND = 60.0, 3.0, 30.0
+"""mm of a barrel's inside below and above its rim's nominal radius, and of a rim beyond its width: common practice, no source."""
+
+
+def _rim(found: Found, system: str) -> None:
+    """A barrel that its rim cannot have: too large or too small for the rim's code, or beyond the rim's edges."""
+    if (both := _have(found, "wheel_barrel", "wheel_rim_code")) is not None:
+        (barrel, code), seat = both, both[1].value * INCH / 2
+        low, high = seat - RADIUS_LEAST - barrel.plus_minus, seat + RADIUS_MOST + barrel.plus_minus
+        for radius in [radius for _, radius in barrel.value if not low <= radius <= high][:1]:
+            wrong = f"{at(barrel)} has a radius of {_length(radius, system)}, but {at(code)} means about {_length(seat, system)}"
+            disagree(
+                found, ("wheel_barrel", "wheel_rim_code"), wrong, "Type radii from the axis, or correct the rim's code"
+            )
+    if (three := _have(found, "wheel_barrel", "wheel_rim_width", "wheel_offset")) is not None:
+        barrel, width, offset = three
+        half = width.value * INCH / 2 + BEYOND
+        for along in [along for along, _ in barrel.value if abs(along - offset.value) > half][:1]:
+            wrong = (
+                f"{at(barrel)} has a point at {_length(along, system)}, beyond the rim by {at(width)} and {at(offset)}"
+            )
+            disagree(found, ("wheel_barrel", "wheel_offset"), wrong)
+
+
 def _thread_lengths(found: Found, system: str) -> None:
     """No screw has more thread than its length; a stud's length does not count what is screwed in, so it may."""
     _wrong_order(found, "bracket_screw_thread_length", "bracket_screw_length", system)
@@ -242,7 +268,8 @@ def _same_end(one: LineEnd, other: LineEnd) -> bool:
 
 def _denied(found: Found, typed: Value, line: PartLine, column: str, system: str) -> None:
     there = f"{layout.BOX}!{line.cells[column]}"
-    label = _small(part_fields()[column].label)
+    label = part_fields()[column].label
+    label = label[:1].lower() + label[1:]
     wrong = (
         f"{at(typed)} says {_shown(typed.value, system)}, but the {line.part.role}'s {label} in {there} "
         f"is {_shown(getattr(line.part, column), system)}"
@@ -250,13 +277,12 @@ def _denied(found: Found, typed: Value, line: PartLine, column: str, system: str
     disagree(found, (typed.key,), wrong)
 
 
-def _small(label: str) -> str:
-    """A label within a sentence: "End A" is "end A"."""
-    return label[:1].lower() + label[1:]
-
-
 def _shown(value: Any, system: str) -> str:
-    return value.name if isinstance(value, Thread | LineEnd) else notation.show_length(value, system or "metric")
+    return value.name if isinstance(value, Thread | LineEnd) else _length(value, system)
+
+
+def _length(size: float, system: str) -> str:
+    return notation.show_length(size, system or "metric")
 
 
 def _shims(found: Found, box: Sequence[PartLine], system: str) -> None:
@@ -303,7 +329,7 @@ def _shims_denied(
     cells = ", ".join(f"{layout.BOX}!{line.cells['quantity']}" for line in lines)
     boxed = sum((line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines)
     names = " and ".join(at(value) for value in values)
-    size = notation.show_length(thickness, system or "metric")
+    size = _length(thickness, system)
     wrong = f"{names} states {counted} shims of {size}, but the box holds {boxed:g} ({cells})"
     disagree(found, tuple(value.key for value in values), wrong, "Count them and correct the one that is wrong")
 
