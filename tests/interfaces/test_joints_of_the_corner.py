@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.job import Part
 from bomcheck.model.report import Report

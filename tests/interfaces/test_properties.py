@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.affine import Affine, Most, pieces
 from bomcheck.model.rule import Check

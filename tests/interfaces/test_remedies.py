@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.job import Part
 from bomcheck.model.types import Thread

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.model.job import Job, Value
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_quantity, read_thread

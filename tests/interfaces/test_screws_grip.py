@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.model.job import Part
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_thread

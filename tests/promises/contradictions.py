@@ -10,7 +10,7 @@ from random import Random
 import tests.promises.brute_grip
 import tests.promises.brute_screws
 import tests.promises.brute_wheel  # noqa: F401  they write their rules down
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job

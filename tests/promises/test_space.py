@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from bomcheck.assess import Round
+from bomcheck.engine.rounds import Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Value

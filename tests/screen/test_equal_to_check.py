@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bomcheck.assess import MOST_PASSES, assess
+from bomcheck.assess import assess
 from bomcheck.engine.many import rounds
 from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.deciding import BY_SEVERITY, Decision, decision, ranks
+from bomcheck.engine.rounds import MOST_PASSES
 from bomcheck.model.job import Job, Part, TypedLimit
 from bomcheck.screen.blocks import judge_pairs
 from bomcheck.screen.prefilter import Judged

@@ -7,10 +7,10 @@ from types import FunctionType
 
 import pytest
 
-from bomcheck.assess import Cascade, Round
 from bomcheck.engine.many import reach as source
 from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.reach import changeable, fixed, reach_of, steady
+from bomcheck.engine.rounds import Cascade, Round
 from bomcheck.engine.settle import settle
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
