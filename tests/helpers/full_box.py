@@ -11,7 +11,7 @@ from bomcheck.model.line import Line
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.spec import fit
 from bomcheck.supply.stock import Allotment, Wanted, add_up, stocks
-from tests.parts.invented_jobs import part_for
+from tests.parts.invented_jobs import part_for, with_box
 
 WORK = ("machining", "labour")  # done by people, not in any box
 
@@ -52,9 +52,9 @@ def shelf_into_box(job: Job) -> Job:
     moved = [
         replace(part, quantity=part.quantity if part.on_hand is None else part.on_hand, on_hand=None) for part in there
     ]
-    return replace(
-        job, box=(*job.box, *moved), shelf=(), prices=tuple(replace(part, on_hand=None) for part in job.prices)
-    )
+    prices = tuple(replace(part, on_hand=None) for part in job.prices)
+    axles = tuple(replace(one, shelf=(), prices=prices) for one in job.axles)
+    return with_box(replace(job, shelf=(), prices=prices, axles=axles), (*job.box, *moved))
 
 
 def completed(job: Job) -> Full:
@@ -63,7 +63,7 @@ def completed(job: Job) -> Full:
     wanted, _ = needs_of(job)
     given = Allotment(wanted, stocks(job.box, (), ()))
     added = [part_for(one, given.lack(i)) for i, one in enumerate(wanted) if given.lack(i) and _can_lie_in_a_box(one)]
-    full = replace(job, box=(*job.box, *added))
+    full = with_box(job, (*job.box, *added))
     return Full(full, *needs_of(full))
 
 

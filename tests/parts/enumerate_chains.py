@@ -3,8 +3,8 @@
 It knows only the Part and the LineEnd, and tries every order and every direction of every part. Slow on purpose.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from math import inf
 
 from bomcheck.model.job import Part
@@ -62,6 +62,55 @@ def every_chain(car: LineEnd, inlet: LineEnd, rows: list[Row]) -> Iterator[tuple
     yield from grow(car, ())
 
 
+def agrees(stated: LineEnd | None, whole: LineEnd) -> bool:
+    """Whether an end, of which something may be missing, may turn out to be this one."""
+    if stated is None:
+        return True
+    pitch = stated.thread.pitch if stated.thread else None
+    same_thread = stated.thread is None or whole.thread is None or (
+        stated.thread.diameter == whole.thread.diameter and pitch in (None, whole.thread.pitch)
+    )  # fmt: skip
+    return same_thread and stated.seat in (None, whole.seat) and stated.gender in (None, whole.gender)
+
+
+def may_become(part: Part, ends: Iterable[LineEnd]) -> Iterator[Part]:
+    """The part with every two whole ends that it may turn out to have."""
+    known = list(ends)
+    for near in known:
+        for far in known:
+            if agrees(part.end_a, near) and agrees(part.end_b, far):
+                yield replace(part, end_a=near, end_b=far)
+
+
+def is_clear(part: Part) -> bool:
+    """Whether both ends are stated in full."""
+    return all(end is not None and not end.unknown for end in (part.end_a, part.end_b))
+
+
+def perhaps_a_chain(
+    car: LineEnd,
+    inlet: LineEnd,
+    lists: tuple[list[Part], list[Part], list[Part]],
+    ends: Iterable[LineEnd],
+    good: Callable[[Part], bool],
+) -> bool:
+    """Whether some answer to what is unclear would close the line. good: whether a part may be used but for its ends."""
+    whole = list(ends)
+    rows: list[Row] = []
+    for row in all_rows(*lists):
+        if good(row.part):
+            rows += (
+                [row]
+                if is_clear(row.part)
+                else [Row(one, row.pieces, row.price, row.days) for one in may_become(row.part, whole)]
+            )
+    chains = every_chain(car, inlet, rows)
+    return any(
+        all(sum(one.part.part_number == row.part.part_number for one in chain) <= row.pieces for row in chain)
+        for chain in chains
+    )
+
+
 def good_hose(part: Part, path: float, half: float, road_use: bool) -> bool:
     """True for every path inside path ± half: 12 mm of slack at least, at most 60 mm more than that."""
     if part.length is None or (road_use and part.road_marked != "yes"):
@@ -92,7 +141,8 @@ def best_cost(
     usable = [
         row
         for row in rows
-        if row.part.side in ("either", side)
+        if is_clear(row.part)
+        and row.part.side in ("either", side)
         and (days is None or row.days <= days)
         and (row.part.role != "hose" or good_hose(row.part, *path, road_use))
     ]

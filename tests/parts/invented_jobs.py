@@ -101,7 +101,7 @@ def part_for(wanted: Wanted, quantity: float | None = None) -> Part:
         demand.role, wanted.key, " ".join([demand.said or demand.role, *texts]), side=demand.side,
         thread=read_thread(spec["thread"]) if "thread" in spec else None, strength_class=strength,
         road_marked=spec.get("road_marked", ""), quantity=wanted.need if quantity is None else quantity,
-        unit=demand.unit, **sizes, **ends,
+        unit=demand.unit, axle=demand.axle, **sizes, **ends,
     )  # fmt: skip
 
 
@@ -118,5 +118,8 @@ def without(box: tuple[Part, ...], gone: Part) -> tuple[Part, ...]:
 
 
 def with_box(given: Job, box: tuple[Part, ...]) -> Job:
-    """The same job with another box."""
-    return replace(given, box=box)
+    """The same job with another box; of a car's two axles each gets what is its own or either's."""
+    axles = tuple(
+        replace(one, box=tuple(part for part in box if part.axle in ("", str(one.get("axle"))))) for one in given.axles
+    )
+    return replace(given, box=box, axles=axles)
