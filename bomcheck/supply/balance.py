@@ -31,7 +31,7 @@ from bomcheck.supply.counting import DONE_BY_PEOPLE, up
 from bomcheck.supply.identity import recognised
 from bomcheck.supply.offers import Purchase, best_offer, purchase_of
 from bomcheck.supply.spec import fit, needed_side, spec_text
-from bomcheck.supply.stock import BOX, SHELF, Given, Wanted, settle, surplus_lines
+from bomcheck.supply.stock import BOX, SHELF, Given, Settled, Wanted, settle, surplus_lines
 
 
 @dataclass(frozen=True)
@@ -245,13 +245,19 @@ class Parts(NamedTuple):
     named: tuple[tuple[Demand, Part], ...]
 
 
-def parts_list(job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None) -> Parts:
+def parts_list(
+    job: Job,
+    demands: Sequence[Demand],
+    corners: int | None = None,
+    days: float | None = None,
+    settled: Settled | None = None,
+) -> Parts:
     """The parts list.
 
     demands: of one corner, one axle and the car. corners: in scope; None: as the job says. days: until everything must
     be there; None for no date.
     """
-    settled = settle(job, demands, corners)
+    settled = settled or settle(job, demands, corners)
     job, unclear = recognised(job, settled.wanted)
     given, bought, by_role = settled.allotment, buying(job, settled, days), _by_role(job)
     lacks = {one.key: still_lacking(job, one.key, given.lack(i)) for i, one in enumerate(settled.wanted)}

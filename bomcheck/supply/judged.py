@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import Any
 
-from bomcheck.model.demand import BOTH, Demand
+from bomcheck.model.demand import BOTH, Asked, Demand
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance import Parts, parts_list
-from bomcheck.supply.spec import REFUSED, SIZES, on_side
-from bomcheck.supply.stock import same_line, settle
+from bomcheck.supply.spec import REFUSED, SIZES, fit, on_side
+from bomcheck.supply.stock import Settled, same_line, settle
 from bomcheck.tables import rows
 
 STEP = 0.05  # mm in which the end of a range is looked for
@@ -61,27 +61,36 @@ def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench
 
     benches: by axle, "" where the car has one kit.
     """
-    lacking = _lacking(job, demands)
-    parts_there = (*job.box, *job.shelf, *job.prices)
-    sized = [_sized(one, benches.get(one.axle), parts_there) if lacking(one) else one for one in demands]
+    settled, there = settle(job, demands), (*job.box, *job.shelf, *job.prices)
+    lacking = _lacking(settled)
+    if not any(_rows(one) and lacking(one) for one in demands):
+        return parts_list(job, demands, days=days, settled=settled)
+    sized = [_sized(one, benches.get(one.axle), there) if lacking(one) else one for one in demands]
     asked = _alike(demands, sized)
+    parts = parts_list(job, asked, days=days)
     for _ in range(MOST_TRIES):
-        parts = parts_list(job, asked, days=days)
-        refused = _refused(parts.named, benches)
+        refused = _refused(parts.named, benches, there)
         if not refused:
-            break
+            return parts
         asked = [_without(demand, refused) for demand in asked]
-    return parts
+        parts = parts_list(job, asked, days=days)
+    return parts_list(job, [_open(demand, _refused(parts.named, benches, ())) for demand in asked], days=days)
 
 
-def _lacking(job: Job, demands: Sequence[Demand]) -> Callable[[Demand], bool]:
+def _open(demand: Demand, refused: Sequence["Refused"]) -> Demand:
+    """A question where no parts that go together were found."""
+    why = next((why for other, _, why in refused if _same_place(demand, other)), "")
+    return Asked(**vars(demand), ask=f"Ask which sizes go together: {why}") if why else demand
+
+
+def _lacking(settled: Settled) -> Callable[[Demand], bool]:
     """Whether box, car and shelf do not cover a demand as it is asked for."""
-    settled = settle(job, demands)
     lines = {same_line(one.demand) for i, one in enumerate(settled.wanted) if settled.allotment.lack(i)}
+    roles = {line[0] for line in lines}
 
     def lacking(demand: Demand) -> bool:
         sides = (demand.side,) if demand.side in BOTH else (demand.side, *BOTH)
-        return any(same_line(on_side(demand, side)) in lines for side in sides)
+        return demand.role in roles and any(same_line(on_side(demand, side)) in lines for side in sides)
 
     return lacking
 
@@ -104,8 +113,10 @@ def _sized(demand: Demand, bench: Bench | None, parts: Sequence[Part]) -> Demand
 def _alike(before: Sequence[Demand], after: Sequence[Demand]) -> list[Demand]:
     """What was one line of the list stays one: parts that were to be the same in two places must do in both."""
     found = list(after)
+    changed = {same_line(one) for one, now in zip(before, after, strict=True) if one.spec != now.spec}
     for number, demand in enumerate(after):
-        others = [after[i] for i, one in enumerate(before) if same_line(one) == same_line(before[number])]
+        line = same_line(before[number])
+        others = [after[i] for i, one in enumerate(before) if same_line(one) == line] if line in changed else []
         for figure in SIZES:
             ends = [one.spec[figure] for one in others if figure in one.spec]
             if len(ends) > 1 and len(set(ends)) > 1:
@@ -197,20 +208,30 @@ def _put(named: Sequence[Named], bench: Bench, axle: str) -> Changes:
     return found
 
 
-def _refused(named: Sequence[Named], benches: Mapping[str, Bench]) -> list[tuple[Demand, Part, str]]:
-    """Parts that make a check worse: each by itself, else the last of those that do it together."""
-    found = []
+Refused = tuple[Demand, Part, str]
+
+
+def _refused(named: Sequence[Named], benches: Mapping[str, Bench], there: Sequence[Part]) -> list[Refused]:
+    """Parts that make a check worse: each by itself, and then others that would do so in its place; else the last of those
+    that do it together."""
+    found: list[Refused] = []
     for axle, bench in benches.items():
         why = bench.worse(_put(named, bench, axle))
         if not why:
             continue
-        alone = [(*one, text) for one in named if (text := bench.worse(_put([one], bench, axle)))]
+        alone = [demand for demand, part in named if bench.worse(_put([(demand, part)], bench, axle))]
+        tried = [(demand, part) for demand in alone for part in dict.fromkeys((*(part for _, part in named), *there))]
+        found += [
+            (demand, part, text)
+            for demand, part in tried
+            if fit(part, demand).serves and (text := bench.worse(_put([(demand, part)], bench, axle)))
+        ]
         touching = [one for one in named if _put([one], bench, axle)]
-        found += alone or [(*touching[-1], f"together with the others that are named: {why}")]
+        found += [] if alone else [(*touching[-1], f"together with the others that are named: {why}")]
     return found
 
 
-def _without(demand: Demand, refused: Sequence[tuple[Demand, Part, str]]) -> Demand:
+def _without(demand: Demand, refused: Sequence[Refused]) -> Demand:
     mine = tuple((part, why) for other, part, why in refused if _rows(demand) and _same_place(demand, other))
     return replace(demand, spec={**demand.spec, REFUSED: (*demand.spec.get(REFUSED, ()), *mine)}) if mine else demand
 
