@@ -61,11 +61,13 @@ def _is_measured(job: Job, circle: BoltCircle) -> bool:
 
 
 def _limits(job: Job) -> dict[str, Value]:
-    """Where a centred, flush caliper may stand: needed where its outline meets the wheel."""
+    """Where a centred, flush caliper may stand, and other limits that sizes of bodies follow from."""
     build = job.get("caliper_build")
     flush = limit_for("flush_edge", job)
     proof = limit_for("proof_use", job)
+    stack = limit_for("shim_stack", job).high or 0.0
     found = {
+        "shims_most": Value("shim_stack_max_axial", job.get("shim_stack_max_axial", stack)),
         "proof_use_low": Value("bracket_screw_torque", proof.low or 0.0),
         "proof_use_high": Value("bracket_screw_torque", proof.high or 1.0),
         "flush_low": Value("caliper_pad_top", flush.low or 0.0),

@@ -198,15 +198,17 @@ def _apart(pair: Pair, sight: Sight, fixed: Part, turning: Part) -> tuple[Range,
     A first look goes by each edge's own range; only where that is not far enough the difference of both is taken, in which
     sizes that both edges share cancel.
     """
-    edges = ((fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1))
-    ends = [(sight.edge_ends(far), sight.edge_ends(near)) for far, near in edges]
-    low = sight.greatest([a.low - b.high for a, b in ends])
-    middle = sight.greatest([a.middle - b.middle for a, b in ends])
-    high = sight.greatest([a.high - b.low for a, b in ends])
+    edges = [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
+             [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
+    ends = [[(sight.edge_ends(far), sight.edge_ends(near)) for far, near in same] for same in edges]
+    low = sight.greatest([a.low - b.high for same in ends for a, b in same])
+    middle = sight.greatest([same[0][0].middle - same[0][1].middle for same in ends])
+    high = sight.greatest([least_of([a.high - b.low for a, b in same]) for same in ends])
     rough, near = Range(low, middle, high), low < sight.air(pair.limit) + FAR
     if not sight.some(near):
         return rough, ()
-    ways = tuple(sight.edge(one) - sight.edge(other) for one, other in edges)
-    exact = [sight.ends(way) for way in ways]
-    low, high = sight.greatest([one.low for one in exact]), sight.greatest([one.high for one in exact])
-    return sight.chosen(near, Range(low, middle, high), rough), ways
+    ways = [[sight.edge(one) - sight.edge(other) for one, other in same] for same in edges]
+    exact = [[sight.ends(way) for way in same] for same in ways]
+    low = sight.greatest([one.low for same in exact for one in same])
+    high = sight.greatest([least_of([one.high for one in same]) for same in exact])
+    return sight.chosen(near, Range(low, middle, high), rough), tuple(way for same in ways for way in same)

@@ -6,7 +6,7 @@ angles, so only x and r count; a fixed body counts with the radii that it reache
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 
 ANY = "any_"  # before a key: the size where it is known, else its whole plausible range
 Terms = tuple[float, tuple[tuple[str, float], ...]]
@@ -38,7 +38,8 @@ def terms(text: str) -> Terms:
 
 @dataclass(frozen=True)
 class Part:
-    """A box of a body: its edges as `terms` reads them. when: arrangement in which it is there, {key: values}."""
+    """A box of a body: its edges as `terms` reads them. when: arrangement in which it is there, {key: values}. also: sizes along
+    the axle that say the same in another way, {key: key}."""
 
     body: str
     x0: str
@@ -46,6 +47,16 @@ class Part:
     r0: str
     r1: str
     when: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    also: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def along(self) -> tuple[tuple[str, str], ...]:
+        """Its ends along the axle, in each way in which they are known."""
+        other = [self.x0, self.x1]
+        for key, same in self.also.items():
+            other = [text.replace(key, same) for text in other]
+        own = (self.x0, self.x1)
+        return (own,) if tuple(other) == own else (own, (other[0], other[1]))
 
 
 @dataclass(frozen=True)
@@ -85,7 +96,7 @@ class Body:
     def sizes(self, fixed: tuple[Part, ...], turning: tuple[Part, ...]) -> tuple[str, ...]:
         """Every size that its edges read, under the key by which it may be blank."""
         boxes = (*self.parts(fixed), *self.past(turning))
-        texts = [text for part in boxes for text in (part.x0, part.x1, part.r0, part.r1)]
+        texts = [text for part in boxes for ends in (*part.along, (part.r0, part.r1)) for text in ends]
         texts += [pair.gap for pair in self.pairs if pair.gap]
         return tuple(dict.fromkeys(key for text in texts for key, _ in terms(text)[1]))
 

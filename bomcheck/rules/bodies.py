@@ -37,11 +37,13 @@ TURNING = (
 )  # fmt: skip
 
 
+SEAT = {"boss_face": "boss_seat"}
+
+
 def _round_holes(body: str, x0: str, x1: str, half: str, when: When) -> tuple[Part, ...]:
     """The same box round the upper and the lower ear hole."""
-    return tuple(
-        Part(body, x0, x1, f"ear_hole_{end} - {half}", f"ear_hole_{end} + {half}", when) for end in ("upper", "lower")
-    )
+    holes = [f"ear_hole_{end}" for end in ("upper", "lower")]
+    return tuple(Part(body, x0, x1, f"{hole} - {half}", f"{hole} + {half}", when, SEAT) for hole in holes)
 
 
 def _screw(seat: str, toward: str, when: When) -> tuple[Part, ...]:

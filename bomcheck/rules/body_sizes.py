@@ -16,7 +16,7 @@ HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and I
 WALL_LEAST, WALL_MOST = 3.0, 12.0  # mm of caliper below its largest piston: common practice, no source
 PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in the schema
     "caliper_centre": (-60.0, 160.0), "mount_plane": (40.0, 260.0), "pad_top_radius": (80.0, 230.0),
-    "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
+    "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "boss_seat": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
     "ear_hole_lower": (40.0, 260.0), "head_height": (3.0, 20.0), "washers_at_head": (0.0, 12.0),
     "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
     "caliper_bottom": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
@@ -163,6 +163,24 @@ def boss_face_over_shims(
     It stands a bracket's offset from the caliper's centre. That offset is counted with a spacer, which therefore comes off it.
     """
     return rotor_plane + axial_off - bracket_offset + spacer_at_ear * shim_direction
+
+
+@derived("shims_at_ear", "shims at the ear", interval=True)
+def shims_at_ear(shims_most: Span) -> tuple[float, float]:
+    """None, or as many as are allowed at one screw [mm]."""
+    return 0.0, shims_most.high
+
+
+@derived("boss_seat", "bracket's face on the ear", when={"axial_shim_joint": "ear"})
+def boss_seat_over_shims(ear_face_position: Any, spacer_at_ear: Any, shims_at_ear: Any, shim_direction: float) -> Any:
+    """The same face, from the ear's [mm]."""
+    return ear_face_position + (spacer_at_ear + shims_at_ear) * shim_direction
+
+
+@derived("boss_seat", "bracket's face on the ear", when={"axial_shim_joint": "lug"})
+def boss_seat_on_ear(boss_face: Any) -> Any:
+    """No shims at the ear [mm]."""
+    return boss_face
 
 
 @derived("boss_face", "bracket's face on the ear", when={"axial_shim_joint": "lug", "ear_side": "inboard"})
