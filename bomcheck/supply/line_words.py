@@ -72,7 +72,7 @@ def chain_of(found: Found, question: LineQuestion) -> Chain:
     price = None if found.rank.unpriced else found.rank.price / PRICE_STEPS
     lead = None if found.rank.lead == inf else found.rank.lead
     rows = tuple(item.row for item in found.items)
-    return Chain(links, steps, price, lead, _added_up(needs), rows)
+    return Chain(links, steps, price, lead, added_up(needs), rows)
 
 
 def _turned(items: tuple[Item, ...], question: LineQuestion) -> tuple[Link, ...]:
@@ -120,7 +120,7 @@ def _held(links: tuple[Link, ...], question: LineQuestion) -> list[Need]:
     return held
 
 
-def _added_up(needs: Iterable[Need]) -> tuple[Need, ...]:
+def added_up(needs: Iterable[Need]) -> tuple[Need, ...]:
     """Equal needs as one line, with all their reasons."""
     lines: dict[tuple[object, ...], Need] = {}
     for need in needs:

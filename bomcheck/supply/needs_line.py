@@ -12,7 +12,7 @@ from bomcheck.supply.line_arrangement import CENTRE_HOSE, AxleLines
 from bomcheck.supply.line_chain import Answer, AskFirst, Closed, Open
 from bomcheck.supply.line_ends import Joint, Need, joins, opposite
 from bomcheck.supply.line_question import path_question
-from bomcheck.supply.line_words import Chain, Link
+from bomcheck.supply.line_words import Chain, Link, added_up
 from bomcheck.supply.needs import SCREW_SLACK, Assembly, around, needs, only_ask
 from bomcheck.tables.fields import fields
 
@@ -51,6 +51,7 @@ def _one_of(demand: Demand, same: Sequence[Demand]) -> Demand:
 
 
 PLACE = "brake line"
+BOTH_ENDS = ("line_end", "caliper_inlet")
 WASHER_UNDER, WASHER_OVER = (
     0.05,
     0.4,
@@ -107,7 +108,22 @@ def _of_chain(assembly: Assembly, chain: Chain, ask: str) -> Iterator[Demand]:
         )
         reason = LEADS if link.part.role == "hose" else "the ends do not meet without it"
         yield _asked(Demand(link.part.role, 1, spec=spec, reason=reason, used_at=PLACE, said=link.part.role), ask)
-    yield from _used_up(assembly, chain.needs)
+    at_both_ends = {(need.role, need.spec): need.quantity for need in _at_ends(_known_ends(assembly))}
+    for need in chain.needs:
+        sure = not ask or need.quantity <= at_both_ends.get((need.role, need.spec), 0)
+        yield from (_asked(one, "" if sure else ask) for one in _used_up(assembly, [need]))
+
+
+def _known_ends(assembly: Assembly) -> list[LineEnd]:
+    """The car's end and the caliper's inlet, those that are fully known."""
+    ends = (assembly.get(key) for key in BOTH_ENDS)
+    return [end for end in ends if end is not None and not end.unknown]
+
+
+def _at_ends(ends: Iterable[LineEnd]) -> tuple[Need, ...]:
+    """What the joints at both ends of the line take, whatever lies between."""
+    joints = [joint for end in ends if isinstance(joint := joins(end, opposite(end)), Joint)]
+    return added_up(need for joint in joints for need in joint.needs)
 
 
 def _adapter_spec(link: Link) -> dict[str, Any]:
@@ -149,13 +165,11 @@ def _path_asks(assembly: Assembly) -> list[str]:
 
 def _bare(assembly: Assembly, ask: str, reason: str = LEADS) -> Iterator[Demand]:
     """No chain is known: one hose from end to end, as far as the ends are known, and what its two joints take."""
-    known = {key: assembly.get(key) for key in ("line_end", "caliper_inlet")}
-    ends = [end for end in known.values() if end is not None and not end.unknown]
-    near, far = (opposite(end) for end in ends) if len(ends) == len(known) else (None, None)
+    ends = _known_ends(assembly)
+    near, far = (opposite(end) for end in ends) if len(ends) == len(BOTH_ENDS) else (None, None)
     spec = _hose_spec(assembly, near, far)
     yield _asked(Demand("hose", 1, spec=spec, said="hose", reason=reason, used_at=PLACE), ask)
-    joints = [joint for end in ends if isinstance(joint := joins(end, opposite(end)), Joint)]
-    yield from _used_up(assembly, [need for joint in joints for need in joint.needs])
+    yield from _used_up(assembly, _at_ends(ends))
 
 
 def _open_reason(answer: Open) -> str:

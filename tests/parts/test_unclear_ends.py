@@ -92,3 +92,19 @@ def test_a_hose_that_is_just_long_enough_is_measured_before_another_is_bought() 
     assert "Measure the hose's path within" in line.note
     short = line_of(with_hose(NEAR, FAR, GOOD, length=400.0))
     assert (short.status, short.to_order) == (TO_ORDER, 2)
+
+
+def test_nothing_of_a_line_is_bought_before_its_path_is_measured() -> None:
+    """The one hose on the price list is right for a part of the path's range only, and takes an adapter with a washer: hose,
+    adapter and that washer are asked; the two washers of the caliper's banjo are needed by any line."""
+    near, between = "M10x1.0 bubble female", "M12x1.0 crush"
+    step = Part(
+        "adapter", "A-1", "step", end_a=read_line_end(near), end_b=read_line_end(f"{between} female"), unit_price=8.0
+    )
+    long = replace(GOOD, end_a=read_line_end(f"{between} male"), end_b=read_line_end(FAR), length=415.0)
+    report = assess(replace(good_job(box=()), prices=(step, long)))
+    found = {
+        (line.role, line.needed): line.status for line in report.parts if line.used_at == "brake line" and line.needed
+    }
+    assert found[("hose", 2)] == found[("adapter", 2)] == found[("sealing washer", 2)] == ASK
+    assert found[("sealing washer", 4)] == "no source known"
