@@ -1,6 +1,6 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -8,7 +8,7 @@ from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
-from bomcheck.engine.questions import questions_of
+from bomcheck.engine.questions import IN_THE_BOX, KIT_MAKER, questions_of
 from bomcheck.engine.readings import with_readings
 from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest
 from bomcheck.engine.settle import settle
@@ -17,7 +17,7 @@ from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.line import Line
-from bomcheck.model.report import Report, for_axle
+from bomcheck.model.report import Question, Report, told_by
 from bomcheck.model.rule import Cure
 from bomcheck.model.verdict import Verdict, worst
 from bomcheck.rules import all_checks
@@ -132,14 +132,27 @@ def _car(job: Job, today: date | None) -> Report:
     findings = tuple(_of_axle(one) for one in reports)
     counted = [one for one in system if counts(one)]
     verdict, _ = _ruling((*findings, *counted))
-    deciding = [for_axle(found, one) for one in reports for found in one.deciding if found.verdict is verdict]
+    deciding = list(told_by(reports, lambda one: (found for found in one.deciding if found.verdict is verdict)))
     deciding += [one for one in counted if one.verdict is verdict]
-    questions = tuple(dict.fromkeys(question for one in reports for question in one.questions))
+    questions = tuple(dict.fromkeys(_asked(reports)))
     steady = all(one.settled for one in reports)
     passes = max(one.passes for one in reports)
     return Report(
         job, job, verdict, tuple(deciding), findings, {}, None, parts, questions, system, passes, steady, bought, reports,
     )  # fmt: skip
+
+
+def _asked(reports: Sequence[Report]) -> Iterator[Question]:
+    """The questions of all axles and corners, each with its place; what all ask, and what is of the kit, without one."""
+    several = len({one.job.get("axle") for one in reports}) > 1
+    for one in reports:
+        for question in one.questions:
+            if question.whom in (KIT_MAKER, IN_THE_BOX):
+                where = f"{one.job.get('axle')} axle" if several else ""
+            else:
+                where = "" if all(question in it.questions for it in reports) else one.job.where
+            ask = f"{where[:1].upper()}{where[1:]}: {question.ask}" if where else question.ask
+            yield replace(question, ask=ask)
 
 
 def _of_axle(axle: Report) -> Finding:

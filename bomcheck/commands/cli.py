@@ -171,7 +171,7 @@ def measure(job: Path) -> None:
 
     done = check_workbook(job, out=None, write=False, backup=False)
     note(done.remarks)
-    say(measuring_page(done.report))
+    say("\n\n".join(measuring_page(one) for one in done.report.axles or (done.report,)))
 
 
 @main.command()

@@ -1,6 +1,6 @@
 """The Report: everything that is known of a job after it was assessed. Pure data; sheets, JSON and terminal read it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -68,14 +68,24 @@ class Report:
         """All findings of the fit; of a car those of each axle, under its name."""
         if not self.axles:
             return self.findings
-        return tuple(for_axle(finding, axle) for axle in self.axles for finding in axle.findings)
+        return told_by(self.axles, lambda axle: axle.findings)
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have this verdict."""
         return sum(finding.verdict is verdict for finding in self.findings)
 
 
-def for_axle(finding: Finding, axle: Report) -> Finding:
-    """The finding under the name of its axle."""
-    title = f"{axle.job.where}: {finding.title[:1].lower()}{finding.title[1:]}"
-    return replace(finding, title=title[:1].upper() + title[1:])
+def told_by(axles: Sequence[Report], of: Callable[[Report], Iterable[Finding]]) -> tuple[Finding, ...]:
+    """The findings of each axle or corner under its name; one that is the same on both corners of an axle stands once."""
+    by_place = {(one.job.get("axle"), one.job.side): list(of(one)) for one in axles}
+    told = []
+    for one in axles:
+        axle, side = one.job.get("axle"), one.job.side
+        others = by_place.get((axle, "left" if side == "right" else "right"), []) if side else []
+        for finding in of(one):
+            same = any((it.check, it.said, it.do) == (finding.check, finding.said, finding.do) for it in others)
+            if not same or side == "left":
+                where = f"{one.job.place.removesuffix(side).strip()} left and right".strip() if same else one.job.where
+                title = f"{where}: {finding.title[:1].lower()}{finding.title[1:]}"
+                told.append(replace(finding, title=title[:1].upper() + title[1:]))
+    return tuple(told)

@@ -348,13 +348,22 @@ def rows(kits: Sequence[Kit]) -> Rows:
         "Not good for the whole car",
         [_listed(kit.bad, "nothing" if _is_judged(kit) else "not judged") for kit in kits],
     )
-    yield "Least air at the wheel", ["not known" if kit.air is None else mm(kit.air, 1) for kit in kits]
+    yield "Least air at the wheel", [_air(kit) for kit in kits]
     yield "Parts to add", [_listed(kit.to_add, "none") for kit in kits]
     yield "Machining and extra work", [_listed(kit.work, "none") for kit in kits]
     yield "Still to measure or ask", [str(len(kit.report.questions) or "nothing") for kit in kits]
     yield "All can be here", [_day(kit) for kit in kits]
     yield "Friction ring, each", [kit.mass or "not known" for kit in kits]
     yield "Brake balance", [kit.balance for kit in kits]
+
+
+def _air(kit: Kit) -> str:
+    if kit.air is None:
+        return "not known"
+    meets = any(
+        one.verdict is Verdict.DOES_NOT_FIT for axle in kit.axles for one in axle.findings if one.check == IN_WHEEL
+    )
+    return f"{mm(kit.air, 1)}{', does not clear it' if meets else ', may not clear it' if kit.air < 0 else ''}"
 
 
 def _is_judged(kit: Kit) -> bool:

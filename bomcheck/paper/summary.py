@@ -70,7 +70,7 @@ def _who(report: Report) -> str:
     job = report.job
     names = [
         job.get("vehicle_label"),
-        job.get("axle") and f"{job.get('axle')} axle{'s' if len(job.each_axle) > 1 else ''}",
+        job.where if job.side else job.get("axle") and f"{job.get('axle')} axle{'s' if len(job.each_axle) > 1 else ''}",
         kit_name(job, ("kit_label",)),
     ]
     return ", ".join(str(name) for name in names if name)

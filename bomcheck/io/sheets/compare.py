@@ -5,7 +5,7 @@ from datetime import date
 
 from bomcheck.io import layout as palette
 from bomcheck.io.read.kits import COMPARE, FOLLOWS
-from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.io.sheets.page import Book, Cell, Page, apart, text
 from bomcheck.io.sheets.words import jump
 from bomcheck.paper.compare import Kit, advice, kits_of, rows
 from bomcheck.paper.quote import kit_name
@@ -26,7 +26,9 @@ def write_compare(book: Book) -> None:
     told = advice(kits)
     widths = (FIRST, *(EACH for _ in kits), 3)
     page = Page(book, NAME, palette.ORANGE, widths, landscape=len(kits) > UPRIGHT, printed=len(kits) + 1)
-    page.head(NAME, f"{book.who}. {SUBTITLE}", ("", *(f"Kit {one.letter}" for one in kits)))
+    page.head(
+        NAME, f"{book.who}. {SUBTITLE}", ("", *(f"Kit {one.letter}{', chosen' if one.chosen else ''}" for one in kits))
+    )
     page.across(told.said, "cell", "bold", last=len(kits), least=30)
     page.line(_line("Kit", [kit_name(one.report.job) or "No number" for one in kits], "bold"))
     page.line({0: text("Verdict", "bold"), **{at: _verdict(one) for at, one in enumerate(kits, 1)}}, least=22)
@@ -41,7 +43,8 @@ def write_compare(book: Book) -> None:
 
 
 def _line(title: str, words: Sequence[str], *looks: str) -> dict[int, Cell]:
-    return {0: text(title, "bold"), **{at: text(one, *looks) for at, one in enumerate(words, 1)}}
+    cells = {0: text(title, "bold"), **{at: text(one, *looks) for at, one in enumerate(words, 1)}}
+    return apart(cells, range(2, len(words) + 1))
 
 
 def _verdict(kit: Kit) -> Cell:
