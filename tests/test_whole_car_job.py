@@ -386,7 +386,20 @@ def test_what_is_found_on_one_corner_is_not_the_other_s(tmp_path: Path) -> None:
     sheet.cell(asked, heads["Found"]).value = 14
     book.save(path)
     for _ in range(2):
-        left, right = check_workbook(path, out=None, write=True, backup=False, today=TODAY).report.axles
+        report = check_workbook(path, out=None, write=True, backup=False, today=TODAY).report
+        left, right = report.axles
         assert (left.job.get("ear_thickness"), right.job.get("ear_thickness")) == (14, None)
         assert "ear_thickness" not in {one.key for one in left.questions}
         assert "ear_thickness" in {one.key for one in right.questions}
+        (asked_for,) = [one.ask for one in report.questions if one.key == "ear_thickness"]
+        assert asked_for.startswith("Right corner: ")
+
+
+def test_what_is_the_same_on_both_corners_is_said_once(coupe: Job) -> None:
+    """The rear shoes and parts of left and right: one sentence each, under both names; the front has its own."""
+    report = assess(coupe, TODAY)
+    titles = [one.title for one in report.deciding]
+    assert titles == ["Rear left and right: parking-brake shoes in the hat", "Rear left and right: parts complete"]
+    told = [one.title for one in report.told]
+    assert len(told) == len(set(told))
+    assert {title.split(":")[0] for title in told} >= {"Front axle", "Rear left and right"}
