@@ -1,6 +1,7 @@
 """The work in its order, with the parts of each step, and all that the fitter needs beside the kit's own sheet. Pure data."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bomcheck.car.checks import BAD, word
@@ -272,11 +273,13 @@ def _of_car(report: Report) -> FitUp:
 
 def _steps_of_car(report: Report) -> tuple[Step, ...]:
     """The steps of each axle without those that a car takes once; these at the end, with what is for the whole car."""
-    shared = tuple(line for line in report.parts if not line.axle) if len(report.each_axle) > 1 else ()
+    axles = [str(one.job.get("axle")) for one in report.each_axle]
     found: list[Step] = []
-    for number, one in enumerate(report.axles):
-        axle = one.job.place.capitalize()
-        parts = tuple(line for line in one.parts if line.axle or not number or line not in shared)
+    for one in report.axles:
+        axle, own_axle = one.job.place.capitalize(), one.job.get("axle") if one.job.side != "right" else ""
+        parts = tuple(
+            line for line in one.parts if line.axle or len(axles) == 1 or _first_used(line, axles) == own_axle
+        )
         own = steps(replace(one, parts=parts, system=()))
         found += [
             replace(step, title=f"{axle}: {step.title[:1].lower()}{step.title[1:]}")
@@ -286,6 +289,11 @@ def _steps_of_car(report: Report) -> tuple[Step, ...]:
     last = steps(replace(report.axles[-1], parts=report.parts, system=report.system))
     found += [step for step in last if step.title in ONCE]
     return tuple(replace(step, number=number) for number, step in enumerate(found, start=1))
+
+
+def _first_used(line: Line, axles: Sequence[str]) -> str:
+    """The axle at which the first of what is for the whole car is used, as its reasons name it."""
+    return next((one for one in axles if re.search(rf", {one}(?:;|$)", line.reason)), axles[0])
 
 
 def _of_axle(report: Report) -> FitUp:
