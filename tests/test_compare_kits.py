@@ -74,7 +74,9 @@ def test_each_total_is_the_one_of_the_quote_once_that_kit_is_chosen(letter: str,
     """Kit, parts, freight, labour and machining, without tax; the lists are the chosen kit's."""
     path = changed(tmp_path, choose(letter))
     done = check_workbook(path, out=None, write=True, backup=False, today=TODAY)
-    (own,) = [one for one in report_as_json(done.report)["kits"] if one["chosen"]]
+    told = report_as_json(done.report)
+    assert told["sell"]["kit"] == "B"
+    (own,) = [one for one in told["kits"] if one["chosen"]]
     assert own["kit"] == letter
     quote = {str(row[0].value): row for row in load_workbook(path, data_only=True)["Quote"].iter_rows()}
     (total,) = [row[4].value for name, row in quote.items() if name.startswith("Total without tax")]
@@ -324,7 +326,10 @@ def invented(letter: str, verdict: Verdict, price: float | None, report: Report,
     kept = {key: value for key, value in report.job.values.items() if key not in ("kit_price", *values)}
     job = replace(report.job, kit=letter, values={**kept, **price_of, **stated})
     deciding = report.deciding or report.findings[:1]
-    return Kit(replace(report, job=job, verdict=verdict, deciding=deciding, system=()), letter == "A", TODAY)
+    days = float((values["needed_by"] - TODAY).days) if "needed_by" in values else report.buying.days
+    bought = replace(report.buying, days=days)
+    made = replace(report, job=job, verdict=verdict, deciding=deciding, system=(), buying=bought)
+    return Kit(made, letter == "A", TODAY)
 
 
 def test_what_cannot_be_said_says_what_is_missing() -> None:
@@ -336,6 +341,7 @@ def test_what_cannot_be_said_says_what_is_missing() -> None:
     assert "kit A (BK-330-4) costs 100.00 more" in advice([one, two]).said
     assert advice([one, invented("B", fits, None, good)]).kit == ""
     assert "no price is known for the kit" in advice([one, invented("B", fits, None, good)]).said
+    assert advice([invented(letter, fits, None, good) for letter in "AB"]).kit == ""
     assert advice([one, invented("B", fits, 800, good, needed_by=date(2026, 11, 26))]).kit == "A"
     undecided = advice([invented("A", unknown, 900, good), invented("B", no, 800, good)])
     assert (undecided.kit, "It cannot be said yet" in undecided.said) == ("", True)

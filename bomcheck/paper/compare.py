@@ -138,8 +138,8 @@ class Kit:
     @property
     def late(self) -> int:
         """Days that it comes after the day on which it is needed."""
-        wanted = self.report.job.get("needed_by")
-        return max(0, (self.day - wanted).days) if wanted and self.day else 0
+        left = self.report.buying.days if self.report.buying else None
+        return 0 if left is None else max(0, ceil(self.days) - int(left))
 
     @property
     def mass(self) -> str:
@@ -244,7 +244,7 @@ def advice(kits: Sequence[Kit]) -> Advice:
         return Advice("", _none_goes(kits, others))
     best, *rest = sorted(going, key=_rank)
     level = [one for one in rest if _rank(one)[:2] == _rank(best)[:2]]
-    if any(set(one.money.lacking) != set(best.money.lacking) for one in level):
+    if any(one.money.kit is None or set(one.money.lacking) != set(best.money.lacking) for one in level):
         lacking = _prices_missing([best, *level])
         named = _joined([one.name for one in [best, *level]])
         why = f"{named} both go on" if len(level) == 1 else f"{named} all go on"
@@ -264,11 +264,15 @@ def _why(best: Kit, rest: Sequence[Kit], duty: str) -> str:
         why += ", the only one that goes on as things are known"
     if best.bad:
         why += f"; but look at: {_joined([_low(one) for one in best.bad[:MOST_NAMED]])}"
-    if best.day and not best.days_open:
-        why += f", and all is there on {best.day}"
+    if not best.days_open:
+        why += f", and all is there {_when(best)}"
     if best.days_open and best.report.job.get("needed_by"):
         why += f", but no delivery is known for {_joined(best.days_open[:MOST_NAMED])}"
     return f"{why}, {best.late} days too late" if best.late else why
+
+
+def _when(kit: Kit) -> str:
+    return f"on {kit.day}" if kit.day else f"in {kit.days:g} days"
 
 
 def _priced(kit: Kit) -> str:
@@ -376,7 +380,7 @@ def _listed(words: Sequence[str], none: str = "") -> str:
 
 
 def _day(kit: Kit) -> str:
-    said = f"{kit.day}" if kit.day else f"in {kit.days:g} days"
+    said = str(kit.day or f"in {kit.days:g} days")
     if kit.days_open:
         named = _joined(kit.days_open[:MOST_NAMED]) + (" and more" if len(kit.days_open) > MOST_NAMED else "")
         said = f"Not before {said}; no delivery known: {named}"
