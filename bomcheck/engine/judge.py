@@ -201,6 +201,9 @@ def _scale(sizes: Inputs) -> Callable[[str], float]:
     return lambda key: 1.0 if key in UNITLESS or (key in known and known[key].unit != "mm") else 1 / 25.4
 
 
+LEAST_SHARE = 0.001  # of a ±: less is on the limit itself
+
+
 def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> Finding:
     """Name the size that decides and the ± that would settle it; of a size made of several, each with its share."""
     assert finding.limit is not None
@@ -211,7 +214,7 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
         for key in keys_of(across)
         if half.get(key) and _typed_sizes(key, sizes)
     }
-    key = max((key for key in shares if shares[key] > 0), key=lambda key: shares[key], default="")
+    key = max((key for key in shares if shares[key] > LEAST_SHARE), key=lambda key: shares[key], default="")
     if not key:
         return _both_closer(finding, across or parts, sizes)
     typed = _typed_sizes(key, sizes)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from functools import cache
 
-from bomcheck.model.finding import Finding, within
+from bomcheck.model.finding import Finding, Reason, within
 from bomcheck.model.job import Job
 from bomcheck.model.report import Question
 from bomcheck.model.verdict import Verdict
@@ -21,6 +21,7 @@ KIT_MAKER, IN_THE_BOX, ON_THE_CAR, ON_THE_WHEEL, IN_THE_SHOP = WHOM = (
     "in the shop",
 )
 SHEET = "kit maker's drawing or sheet"
+ROUGH = 1.5  # times the usual ±
 SAME = 0.999  # of a ±: no closer than what is known
 NO_WAY = (
     "no usual instrument reads this so closely: offer the parts up and read the gap itself, or take the maker's drawing"
@@ -32,11 +33,23 @@ def questions_of(findings: Iterable[Finding], job: Job) -> tuple[Question, ...]:
     asked: dict[str, list[Finding]] = {}
     for finding in findings:
         if finding.verdict is Verdict.NOT_KNOWN:
-            for key in finding.asks:
+            for key in (*finding.asks, *_rough(finding, job)):
                 asked.setdefault(key, []).append(finding)
     there = kit_is_here(job)
     questions = [_question(key, found, job, there) for key, found in asked.items()]
     return tuple(sorted(questions, key=lambda one: (-one.settles / one.effort, one.effort, one.key)))
+
+
+def _rough(finding: Finding, job: Job) -> list[str]:
+    """Beside a blank: what is known much more roughly than its instrument gives, so that one visit to the car does for both."""
+    if finding.reason is not Reason.BLANK:
+        return []
+    return [key for key in finding.reads if key not in finding.asks and _is_rough(key, job)]
+
+
+def _is_rough(key: str, job: Job) -> bool:
+    field, value = fields().get(key), job.values.get(key)
+    return field is not None and value is not None and 0 < field.plus_minus * ROUGH < value.plus_minus
 
 
 def kit_is_here(job: Job) -> bool:
@@ -51,6 +64,7 @@ def _question(key: str, found: list[Finding], job: Job, there: bool) -> Question
     field = fields().get(key)
     settles = [finding.settle for finding in found if finding.settle is not None and finding.asks[0] == key]
     settles += [settle for finding in found for asked, settle in finding.settle_each if asked == key]
+    settles += [field.plus_minus] if field is not None and all(key not in one.asks for one in found) else []
     titles = tuple(finding.title for finding in found)
     alone = sum(finding.asks == (key,) for finding in found)
     whom = whom_of(field, there)

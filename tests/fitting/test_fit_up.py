@@ -173,7 +173,8 @@ def test_a_spindle_nut_goes_back_to_its_end_play_and_a_clamping_one_never_back()
     plain = " ".join(sheet().torque_notes)
     assert "never back" not in plain
     assert "pindle nut" not in plain
-    spindle = " ".join(sheet(hub_removed="yes", hub_in_kit="no", bearing="tapered pair").torque_notes)
+    taken_off = {"hub_removed": "yes", "hub_in_kit": "no", "bearing": "tapered pair", "spindle_nut_lock": "cotter pin"}
+    spindle = " ".join(sheet(**taken_off).torque_notes)
     assert "turned back to the end play" in spindle
     assert "never back" not in spindle
     castle = Part("caliper nut", description="castellated nut M12", quantity=4)

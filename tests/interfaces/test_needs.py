@@ -31,11 +31,11 @@ def amount(values: dict[str, Any], role: str) -> float:
         ("threadlocker", "no", 6.0, 0.0),
         ("dry", "no", 0.0, 0.0),
         ("oiled", "no", 0.0, 0.0),
-        (None, "yes", 6.0, 1.8),  # 2 x 5 pairs x 0.15 m, a fifth to spare
+        (None, "yes", 0.0, 1.8),  # 2 x 5 pairs x 0.15 m, a fifth to spare; the wire locks them
     ],
 )
 def test_screws_in_a_tapped_hat_are_locked(condition: str | None, drilled: str, locker: float, wire: float) -> None:
-    """No nuts: threadlocker where the sheet asks for it or says nothing; wire where the heads are drilled."""
+    """No nuts: threadlocker where the sheet asks for it or says nothing; where the heads are drilled wire in its place."""
     values = {**TAPPED_HAT, "hat_screw_condition": condition, "hat_screw_drilled": drilled}
     assert amount(values, "threadlocker") == pytest.approx(locker)
     assert amount(values, "safety wire") == pytest.approx(wire)

@@ -19,6 +19,7 @@ from bomcheck.model.job import Job, Value
 from bomcheck.model.report import Question, Report
 from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict, worst
+from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 CARS = int(os.environ.get("BOMCHECK_CARS", "24"))
@@ -52,7 +53,7 @@ def true_value(key: str, truth: Job) -> Value | None:
 
 
 def answered(job: Job, question: Question, truth: Job) -> Value | None:
-    """What a fitter finds: the true size, as closely as was asked."""
+    """What a fitter finds: the true size, as closely as was asked, and as the asked instrument reads anyway."""
     true = true_value(question.key, truth)
     if true is None:
         return None
@@ -60,6 +61,8 @@ def answered(job: Job, question: Question, truth: Job) -> Value | None:
     if found is None or not isinstance(true.value, float):
         return true
     half = float(found[1]) * (25.4 if found[2] == "in" else 1.0)
+    reads = next((float(row["finest"]) for row in rows("instruments") if row["instrument"] == question.instrument), half)
+    half = min(half, reads)
     return replace(true, plus_minus=min(half, true.plus_minus or half), source="measured")
 
 
