@@ -2,132 +2,30 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import cache
 from itertools import product
 from math import ceil, floor
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
-from bomcheck.engine.space import ANYWHERE, PLACED, Look, Window, looks, windows_of, with_shims
+from bomcheck.engine.sight import JobSight
+from bomcheck.engine.space import PLACED, Look, Window, looks, with_shims
 from bomcheck.model.affine import NOISE, Affine
-from bomcheck.model.body import ANY, Part, Space, terms
+from bomcheck.model.body import ANY, Part, Space
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, PairFound, Reason, length, limit_text, mm, mm_range, value_text
+from bomcheck.model.job import Value
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import Verdict, worst
-from bomcheck.rules import all_checks
 from bomcheck.rules.body_sizes import BEHIND
+from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.tables.fields import fields
 
 BY_SHIMS = "It depends on where the shims leave the caliper: try it on the car before anything is ordered"
+CLOSER = "Measure what decides it more closely, and fill in what is blank"
 MOST_BLANKS = 4  # of which all corners are tried
 WAYS = ("along the axle", "along the axle", "from the axis", "from the axis")
-
-
-class JobSight:
-    """The sizes of one job, as `bomcheck.engine.space` looks at them."""
-
-    def __init__(self, sizes: Inputs) -> None:
-        self.sizes = sizes
-        self.windows: dict[str, Window] = dict.fromkeys(PLACED, ANYWHERE)
-        """Where the stacks are sure to bring the caliper, once they are judged."""
-        self._looked: dict[str, tuple[list[Look], frozenset[str]]] = {}
-        self._edges: dict[str, tuple[Affine, Range, frozenset[str]]] = {}
-        self._air: dict[str, float] = {}
-
-    def _edge(self, text: str) -> tuple[Affine, Range, frozenset[str]]:
-        """An edge, its range, and the keys behind it, which count as touched each time."""
-        if text not in self._edges:
-            outside, self.sizes.touched = self.sizes.touched, set()
-            constant, factors = terms(text)
-            slopes: dict[str, float] = {}
-            for key, factor in factors:
-                size = self.sizes[key]
-                if isinstance(size, Affine):
-                    constant += factor * size.const
-                    for name, slope in size.slopes.items():
-                        slopes[name] = slopes.get(name, 0.0) + factor * slope
-                else:
-                    constant += factor * size
-            edge = Affine(constant, slopes)
-            self._edges[text] = edge, self.ends(edge), frozenset(self.sizes.touched)
-            self.sizes.touched = outside
-        found = self._edges[text]
-        self.sizes.touched |= found[2]
-        return found
-
-    def looks(self, space: Space) -> list[Look]:
-        """All pairs of a body that may be there, wherever the shims leave the caliper; found once."""
-        name = space.body.name
-        if name not in self._looked:
-            outside, self.sizes.touched = self.sizes.touched, set()
-            found = [look for look in looks(space, self) if look.there]
-            self._looked[name] = found, frozenset(self.sizes.touched)
-            self.sizes.touched = outside
-        self.sizes.touched |= self._looked[name][1]
-        return self._looked[name][0]
-
-    def wanted(self) -> dict[str, Window]:
-        """Where all bodies together ask that the shims bring the caliper."""
-        return windows_of([look for space in spaces() for look in self.looks(space)], self)
-
-    def leans_on_shims(self, check: Check) -> bool:
-        """Whether the verdict on a body hangs on where the shims leave the caliper."""
-        assert check.space is not None
-        unsure = [look for look in self.looks(check.space) if not look.clear and not look.never]
-        return any(key in way.slopes for look in unsure for way in look.ways for key in PLACED.values())
-
-    def edge(self, text: str) -> Affine:
-        """An edge as it is written in a row."""
-        return self._edge(text)[0]
-
-    def ends(self, value: Affine) -> Range:
-        """Its range over the ±."""
-        box = self.sizes.box
-        middle = spread = 0.0
-        for key, slope in value.slopes.items():
-            middle += slope * box.middle[key]
-            spread += abs(slope) * box.half[key]
-        return Range(value.const + middle - spread, value.const + middle, value.const + middle + spread)
-
-    def edge_ends(self, text: str) -> Range:
-        """The range of an edge, found once."""
-        return self._edge(text)[1]
-
-    def holds(self, when: Mapping[str, tuple[str, ...]]) -> tuple[bool, bool]:
-        """(surely, maybe): whether an arrangement is there."""
-        sure = True
-        for key, allowed in when.items():
-            if not self.sizes.has(key):
-                sure = False
-            elif self.sizes[key] not in allowed:
-                return False, False
-        return sure, True
-
-    def air(self, limit: str) -> float:
-        """The least air [mm]."""
-        if limit not in self._air:
-            self._air[limit] = limit_for(limit, self.sizes.job).low or 0.0
-        return self._air[limit]
-
-    def some(self, found: bool) -> bool:
-        """Whether it holds."""
-        return found
-
-    def greatest(self, values: list[float]) -> float:
-        """The greatest of some numbers."""
-        return max(values)
-
-    def chosen(self, mask: bool, one: Range, other: Range) -> Range:
-        """One of the two."""
-        return one if mask else other
-
-
-@cache
-def spaces() -> tuple[Space, ...]:
-    """Every fixed body."""
-    return tuple(check.space for check in all_checks().values() if check.space is not None)
 
 
 def judge_space(check: Check, sight: JobSight) -> tuple[Finding, Cure | None]:
@@ -289,6 +187,8 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
         if not worst_placed.spread(sizes.box.half):
             return replace(finding, do=BY_SHIMS, reason=Reason.SHIMS)
         found = with_deciding(finding, (worst_placed,), sizes)
+        closer = tuple(key for key in found.asks if not key.startswith(ANY))
+        found = found if closer else replace(found, asks=(), settle=None, do=CLOSER)
         beside = [
             field for key in _blanks(look.ways, sight) for field in _typed(key, sizes)
         ]  # with these, less will do
@@ -352,11 +252,29 @@ def _of_pair(open_looks: list[Look], sight: JobSight) -> list[str]:
         blanks = _blanks(tuple(hopeful), sight)
         clear, never = _may_settle(look, blanks, sight)
         typed = [field for key in blanks for field in _typed(key, sizes)]
+        if look.pair.gap and not _matters(look.pair.gap, look.air, typed, sizes):
+            clear = never = False
         clearing.append(typed if clear else [])
         failing += typed if never else []
         words += [key for part in look.parts for key in part.when if not sizes.has(key)]
     settled = [field for typed in clearing for field in typed] if all(clearing) else []
     return [*settled, *failing, *words]
+
+
+def _matters(gap: str, air: float, blank: list[str], sizes: Inputs) -> bool:
+    """Of a distance that hangs on a table: whether filling the blank sizes one way and another makes a difference."""
+    known = [field for key in blank if (field := fields().get(key)) and field.notation == "number"]
+    if len(known) < len(blank):  # a table, or a word, is asked for
+        return True
+    seen = set()
+    for share in (0.0, 1.0, 0.5, 0.25, 0.75):
+        filled = {one.key: Value(one.key, (1 - share) * (one.low or 0.0) + share * (one.high or 0.0)) for one in known}
+        tried = JobSight(Inputs(replace(sizes.job, values={**sizes.job.values, **filled}), DERIVATIONS))
+        ends = tried.edge_ends(gap)
+        seen.add((ends.low >= air - NOISE, ends.high < air - NOISE))
+        if len(seen) > 1:
+            return True
+    return False
 
 
 def _may_settle(look: Look, blanks: list[str], sight: JobSight) -> tuple[bool, bool]:

@@ -6,10 +6,11 @@ from functools import partial
 from typing import Any
 
 from bomcheck.engine.adjust import Adjusting
-from bomcheck.engine.clearance import JobSight, judge_space
+from bomcheck.engine.clearance import judge_space
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.settle import settle
+from bomcheck.engine.sight import JobSight
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
 from bomcheck.model.rule import STACKS, Check, Cure

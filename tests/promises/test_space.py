@@ -24,6 +24,7 @@ from tests.helpers.jobs import good_job
 from tests.promises.brute_space import AIR, clear, laid, places
 
 SAMPLES = int(os.environ.get("BOMCHECK_SPACE_SAMPLES", "4000"))
+QUESTIONED = int(os.environ.get("BOMCHECK_SPACE_QUESTIONS", "60"))
 CHUNKS = 4
 EACH = 40
 BODIES = (*AIR, "caliper_in_wheel")
@@ -193,12 +194,9 @@ def test_honest_jobs_are_settled(record_property: Callable[[str, object], None])
 
 
 def test_what_is_asked_can_change_the_verdict() -> None:
-    """Where a blank is asked for, some filling of what is asked gives another verdict of that pair than another filling.
-
-    Known to fall short: where several boxes of one pair are open at once, about one question in seventy asks too much.
-    """
+    """Where a blank is asked for, some filling of what is asked gives another verdict of that pair than another filling."""
     asked, idle = 0, []
-    for seed in range(60):
+    for seed in range(QUESTIONED):
         job = random_job(seed, blanks=(1, 2, 4))
         for name, found in findings_of(job).items():
             blanks = [key for key in found.asks if key not in job.values and fields()[key].notation == "number"]
@@ -207,7 +205,7 @@ def test_what_is_asked_can_change_the_verdict() -> None:
                 if len({_pairs(job, name, filling) for filling in _fillings(blanks, seed)}) < 2:
                     idle.append((seed, name, blanks))
     assert asked > 50
-    assert len(idle) <= asked / 40, idle
+    assert not idle
 
 
 def _fillings(blanks: list[str], seed: int) -> list[dict[str, float]]:

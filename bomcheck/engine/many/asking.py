@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.engine.clearance import JobSight, judge_space
+from bomcheck.engine.clearance import judge_space
 from bomcheck.engine.judge import judge_match, judge_range, with_deciding
 from bomcheck.engine.judge import prepare as prepare_one
 from bomcheck.engine.many.adjusting import Adjusted
@@ -24,6 +24,7 @@ from bomcheck.engine.many.rounds import LINE, Cascade, joint_name
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.engine.many.ways import View, as_inputs
 from bomcheck.engine.many.world import World
+from bomcheck.engine.sight import JobSight
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Range
 from bomcheck.model.finding import Finding

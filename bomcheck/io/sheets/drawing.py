@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from math import ceil, cos, floor, pi, sin
 from typing import Any
 
-from bomcheck.engine.clearance import JobSight, fields_behind, standing, too_near
+from bomcheck.engine.clearance import fields_behind, standing, too_near
 from bomcheck.engine.inputs import Inputs
+from bomcheck.engine.sight import JobSight
 from bomcheck.engine.space import Look
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, text
