@@ -109,9 +109,13 @@ def _hub_comes_off(job: Job) -> bool:
 
 
 def bought(report: Report) -> list[Line]:
-    """The lines of the parts list that cost money, in their order."""
-    lines = report.parts
-    return [line for line in lines if line.status in (TO_ORDER, NO_SOURCE) and not line.out_of]
+    """The lines of the parts list that cost the customer money, in their order."""
+    lines = [line for line in report.parts if line.status in (TO_ORDER, NO_SOURCE) and not line.out_of]
+    return [line for line in lines if line.status == TO_ORDER or line.role not in SUNDRIES]
+
+
+SUNDRIES = ("line cap", "cable tie", "torque paint")
+"""What a shop has lying about: without a price it is part of the consumables."""
 
 
 def extra_work(report: Report) -> list[Line]:
@@ -168,7 +172,7 @@ def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
     found = []
     for line in report.parts:
         taken = own_stock(line)
-        if taken <= 0 or line.unit in MEASURED or line.status == SURPLUS:
+        if taken <= 0 or line.unit in MEASURED or line.status == SURPLUS or line.role in SUNDRIES:
             continue
         listed = [part for part in (*report.job.shelf, *report.job.prices) if part.unit_price is not None]
         same = [part for part in listed if part.part_number and part.part_number == line.part_number]

@@ -96,7 +96,7 @@ def _valid(page: Page, days: Figure) -> Mapping[int, Cell]:
     return {ITEM: text("Valid until", "bold"), DETAIL: text(f"Quoted on {page.book.now}"), TOTAL: cell}
 
 
-SUNDRIES, COVERS = "Consumables", "Rags, gloves, disposal"
+SUNDRIES, COVERS = "Consumables", "Rags, gloves, caps, ties, paint, disposal"
 SHOWN_PERCENT = f"{PERCENT};-{PERCENT};"
 
 

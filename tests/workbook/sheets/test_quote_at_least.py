@@ -90,7 +90,7 @@ def test_more_rows_than_a_formula_can_name(priced: bool, tmp_path: Path) -> None
     page = Page(Book(book, None, "metric", "", "", kept), "Quote", "#000000", WIDTHS)  # type: ignore[arg-type]
     sums = Sums(page, Figure("$A$1", 0.0))
     for one in range(MANY):
-        sums.priced_line(str(one), f"part {one} with a name", "Part", "", "")
+        sums.priced_line(str(one), f"part {one} with a name", "Part", "", "", None)
     sums.subtotal("Parts, subtotal")
     book.close()
     texts = [cell.value for line in load_workbook(BytesIO(out.getvalue()))["Quote"].iter_rows() for cell in line]
