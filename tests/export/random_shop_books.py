@@ -11,9 +11,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from openpyxl import Workbook
+from openpyxl.chart import BarChart, Reference
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import CellIsRule
 from openpyxl.styles import Border, Font, PatternFill, Side
+from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
@@ -144,6 +146,16 @@ def _around(book: Workbook, sheet: Worksheet, made: Made, dice: random.Random, h
         sheet.print_area = f"A1:G{made.last + made.blanks + made.below}"
     if dice.random() < 0.4:
         sheet.freeze_panes = f"A{heading + 1}"
+    if dice.random() < 0.5:
+        chart = BarChart()
+        chart.add_data(Reference(sheet, min_col=5, min_row=made.first, max_row=made.last))
+        chart.set_categories(Reference(sheet, min_col=2, min_row=made.first, max_row=made.last))
+        dice.choice([sheet, book["Notes"]]).add_chart(chart, "J3")
+    if dice.random() < 0.5:
+        named = f"{title}!$E${made.first}:$E${made.last}"
+        book.defined_names["AllLines"] = DefinedName("AllLines", attr_text=named)
+        book["Notes"]["C5"] = "=SUM(AllLines)"
+        made.sums.append(("Notes", "C5"))
 
 
 def _shared(path: Path, sheet: str, made: Made) -> None:

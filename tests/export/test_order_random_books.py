@@ -82,10 +82,19 @@ def check_ranges(before: Workbook, after: Workbook, made: Made, more: int) -> No
         down = more if one.min_row > made.last else 0
         assert any(text.endswith(f"D{one.max_row + down}") for text in merged)
     assert len(merged) == len(old.merged_cells.ranges)
+    for column, text in charted(after):
+        assert text.endswith(f"!${column}${made.first}:${column}${end}"), text
+    assert len(charted(after)) == len(charted(before))
     for table in old.tables.values():
         now = new.tables[table.name]
         assert now.ref == table.ref.replace(f"G{made.last + made.below}", f"G{end + made.below}")
         assert now.autoFilter is None or now.autoFilter.ref.endswith(f"G{end}")
+
+
+def charted(book: Workbook) -> list[tuple[str, str]]:
+    """(column, area) of what the charts show: sums of the lines, and their names."""
+    series = [one for sheet in book.worksheets for chart in sheet._charts for one in chart.series]
+    return [("E", one.val.numRef.f) for one in series] + [("B", one.cat.numRef.f) for one in series]
 
 
 def wrongs(path: Path) -> set[str]:

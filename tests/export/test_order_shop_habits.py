@@ -2,6 +2,7 @@
 
 import csv
 import json
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from openpyxl import Workbook, load_workbook
 from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.csv_file import write_csv
 from bomcheck.io.order.known import Pending
-from tests.export.shop_books import row
+from tests.export.shop_books import parts_of, row
 
 SINGLE = {"pack_size": 1.0, "unit": "each", "quantity_ordered": 1.0, "price_each": 3.5}
 LINES = [row(n, part_number=f"N-{n}", description=f"part {n}", axle="front", **SINGLE) for n in (1, 2)]
@@ -185,3 +186,28 @@ def test_our_csv_with_semicolons_stays_so(tmp_path: Path) -> None:
     assert len(lines) == 5
     assert '"N-1"' in lines[3]
     assert ";3,5;" in lines[3]
+
+
+def test_a_pivot_takes_the_new_lines_in_and_moves_with_its_rows(tmp_path: Path) -> None:
+    """Raw parts (ISO/IEC 29500-1, 18.10): the source of a pivot over all lines grows, the pivot below the totals goes down."""
+    path = book(
+        tmp_path / "a.xlsx", ["Part", "Qty", "Net", "Line", "Job"], ["0001", 2, 3.5, "=B2*C2", "J-1"],
+        ["0002", 1, 2, "=B3*C3", "J-1"], ["Total", None, None, "=SUM(D2:D3)", None],
+    )  # fmt: skip
+    kinds = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+    main = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
+    cache, pivot = "xl/pivotCache/pivotCacheDefinition1.xml", "xl/pivotTables/pivotTable1.xml"
+    more = {
+        cache: f'<pivotCacheDefinition {main}><cacheSource type="worksheet"><worksheetSource ref="A1:E3" sheet="Orders"/>'
+        "</cacheSource></pivotCacheDefinition>",
+        pivot: f'<pivotTableDefinition {main}><location ref="A8:B11" firstDataRow="1"/></pivotTableDefinition>',
+        "xl/worksheets/_rels/sheet1.xml.rels": '<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">'
+        f'<Relationship Id="rId1" Type="{kinds}/pivotTable" Target="../pivotTables/pivotTable1.xml"/></Relationships>',
+    }
+    with zipfile.ZipFile(path, "a") as package:
+        for name, content in more.items():
+            package.writestr(name, content)
+    assert "2 lines added" in told(path)
+    found = parts_of(path)
+    assert b'ref="A1:E5"' in found[cache]
+    assert b'ref="A10:B13"' in found[pivot]

@@ -21,7 +21,7 @@ def followers(package: Package, place: Place, shift: Shift) -> Iterator[tuple[st
         own.add(relation.target)
         if relation.kind == "table":
             yield relation.target, _table(shift.formulas(read(relation.target), True), place, shift)
-        elif relation.kind in ("comments", "threadedComment") and shift.count:
+        elif relation.kind in ("comments", "threadedComment", "pivotTable") and shift.count:
             yield relation.target, areas(read(relation.target), shift)
         elif relation.kind in ("drawing", "vmlDrawing") and shift.count:
             yield relation.target, anchors(read(relation.target), shift)
