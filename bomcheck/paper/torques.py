@@ -15,8 +15,8 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
 from bomcheck.rules.joint_table import condition
 from bomcheck.rules.screw_strength import (
-    bare,
     both_units,
+    force,
     nut_factors_seen,
     preload,
     proof_load,
@@ -76,8 +76,8 @@ def strength_of(report: Report, joint: str) -> str:
     use, load = proof_use(torque, thread, str(grade), condition), proof_load(thread, str(grade))
     if use is None or load is None:
         return ""
-    tension = _span(use.low * load / 1000, use.high * load / 1000, 1)
-    said = f"{_percent(use.low, use.high)} of the screw's proof strength, {tension} kN"
+    tension = force(use.low * load, use.high * load)
+    said = f"{_percent(use.low, use.high)} of the screw's proof strength, {tension}"
     return f"{said}; {_scatter(torque, thread, load, condition)}{_book(thread, str(grade))}"
 
 
@@ -200,7 +200,7 @@ def _wrenches(torque: float, count: int | None) -> tuple[str, ...]:
     """Torque wrenches for every stage; one of its own for a figure that none of the workshop's measures."""
     figures = stages(torque, count) if count else (torque,)
     named = tuple(str(one) for one in wrenches_for(figures))
-    return named if wrench_for(torque) else (*named, f"torque wrench for {bare(torque)} N·m")
+    return named if wrench_for(torque) else (*named, f"torque wrench for {both_units(torque)}")
 
 
 def _figure(joint: str, torque: float | None, doubt: str) -> str:

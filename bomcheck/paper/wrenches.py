@@ -5,7 +5,9 @@ from fractions import Fraction
 from functools import cache
 from math import ceil
 
+from bomcheck.model.finding import in_inches
 from bomcheck.model.types import Thread
+from bomcheck.rules.screw_strength import POUND_FOOT
 from bomcheck.tables import rows
 
 INCH = 25.4
@@ -89,6 +91,8 @@ class TorqueWrench:
     high: float
 
     def __str__(self) -> str:
+        if in_inches():
+            return f"torque wrench, {self.drive} in drive, {self.low / POUND_FOOT:.0f} to {self.high / POUND_FOOT:.0f} lb·ft"
         return f"torque wrench, {self.drive} in drive, {self.low:g} to {self.high:g} N·m"
 
 

@@ -8,12 +8,12 @@ from math import pi
 from typing import Any
 
 from bomcheck.model.box import Range
-from bomcheck.model.finding import mm
+from bomcheck.model.finding import INCH, in_inches, mm
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import Check, Match, write_down
 from bomcheck.model.types import Thread
 from bomcheck.rules.joints import manual
-from bomcheck.rules.screw_strength import both_units, nut_factor, preload, proof_load, proof_use, slips
+from bomcheck.rules.screw_strength import PSI, both_units, force, nut_factor, preload, proof_load, proof_use, slips
 from bomcheck.tables import rows
 
 LOW, HIGH = house_limits()["proof_use"].low or 0.0, house_limits()["proof_use"].high or 1.0
@@ -57,10 +57,10 @@ def _arithmetic(torque: float, thread: Thread, grade: str, condition: str | None
     """ "70 N·m (52 lb·ft) ÷ (0.15 × 12 mm) = 38.9 kN, 0.53 of the proof load 73.1 kN of M12x1.5 10.9"."""
     slick, rough = nut_factor(condition)
     load = proof_load(thread, grade) or 0.0
-    tension = _span(preload(torque, thread.diameter, rough) / 1000, preload(torque, thread.diameter, slick) / 1000, 1)
+    tension = force(preload(torque, thread.diameter, rough), preload(torque, thread.diameter, slick))
     return (
-        f"{both_units(torque)} ÷ ({_span(slick, rough, 2)} × {mm(thread.diameter)}) = {tension} kN, "
-        f"{_span(use.low, use.high, 2)} of the proof load {load / 1000:.1f} kN of {thread.name} {grade}"
+        f"{both_units(torque)} ÷ ({_span(slick, rough, 2)} × {mm(thread.diameter)}) = {tension}, "
+        f"{_span(use.low, use.high, 2)} of the proof load {force(load)} of {thread.name} {grade}"
     )
 
 
@@ -98,10 +98,15 @@ def slip(joint: str, **sizes: Any) -> Match:
     assert thread is not None
     area = sum(pi / 4 * bore**2 for bore in sizes["caliper_bores"])
     tension = preload(torque, thread.diameter, nut_factor(condition)[1])
-    held, pull = 2 * tension * GRIP_FRICTION / 1000, PAD_FRICTION * 2 * area * HARD_STOP / 1000
+    held, pull = 2 * tension * GRIP_FRICTION, PAD_FRICTION * 2 * area * HARD_STOP
+    pistons = (
+        f"{area / INCH**2:.2f} in² at {HARD_STOP / PSI:.0f} psi"
+        if in_inches()
+        else f"{area:.0f} mm² at {HARD_STOP:g} MPa"
+    )
     said = (
-        f"two screws hold 2 × {tension / 1000:.1f} kN × {GRIP_FRICTION} = {held:.1f} kN by friction; the pads pull with up to "
-        f"{pull:.1f} kN ({PAD_FRICTION} × 2 × {area:.0f} mm² at {HARD_STOP:g} MPa)"
+        f"two screws hold 2 × {force(tension)} × {GRIP_FRICTION} = {force(held)} by friction; the pads pull with up to "
+        f"{force(pull)} ({PAD_FRICTION} × 2 × {pistons})"
     )
     do = "Friction alone may not hold the hardest stop: the joint then bears on its screws; ask the kit maker whether it is made for that"
     return Match(True, said, do="" if held >= pull else do)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from bomcheck.model.box import Range
+from bomcheck.model.finding import in_inches
 from bomcheck.model.types import Thread
 from bomcheck.notation.thread_sizes import stress_area
 from bomcheck.tables import rows
@@ -205,13 +206,34 @@ SMALL = 30.0  # N·m: below it inch torques are printed in lb·in; common practi
 
 
 def both_units(torque: float) -> str:
-    """A torque [N·m] in both units; small ones in lb·in.
+    """A torque [N·m] in both units, those of the job first; small ones in lb·in.
 
     >>> both_units(70.0), both_units(22.6), both_units(35 * POUND_FOOT)
     ('70 N·m (52 lb·ft)', '22.6 N·m (200 lb·in)', '47.5 N·m (35 lb·ft)')
+    >>> from bomcheck.model.finding import said_in
+    >>> with said_in("inch"):
+    ...     both_units(22.6)
+    '200 lb·in (22.6 N·m)'
     """
-    factor, unit = _inch(torque)
-    return f"{bare(torque)} N·m ({torque / factor:.0f} {unit})"
+    return stages_said((torque,), "inch" if in_inches() else "metric")
+
+
+POUND_FORCE, PSI = 4.4482216153, 0.0068947573  # N, MPa in one: exact pound and inch, BIPM SI brochure
+
+
+def force(low: float, high: float | None = None) -> str:
+    """A force, or two [N], in the unit of the job: kN to the tenth, or whole tens of lbf.
+
+    >>> force(38900.0), force(38900.0, 51900.0)
+    ('38.9 kN', '38.9 to 51.9 kN')
+    >>> from bomcheck.model.finding import said_in
+    >>> with said_in("inch"):
+    ...     force(38900.0)
+    '8,750 lbf'
+    """
+    ends = [low, low if high is None else high]
+    shown = [f"{round(one / POUND_FORCE, -1):,.0f}" if in_inches() else f"{one / 1000:.1f}" for one in ends]
+    return f"{' to '.join(dict.fromkeys(shown))} {'lbf' if in_inches() else 'kN'}"
 
 
 def stages_said(steps: Sequence[float], system: str) -> str:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from bomcheck.model.finding import said_in
 from tests.fitting.test_fit_up import sheet
 
 
@@ -56,3 +57,17 @@ def test_a_screw_with_a_nut_takes_a_second_wrench(fastening, thread, name):
     made = sheet(caliper_fastening=fastening, caliper_screw_thread=thread, caliper_nut_kind="nylon lock")
     found = [tool for tool in made.tools if tool.name.startswith("second wrench") and "caliper to bracket" in tool.use]
     assert [tool.name.partition(":")[0] for tool in found] == ([name] if name else [])
+
+
+def test_an_inch_job_reads_its_own_units_first():
+    """Torques, wrenches, forces and speeds of Fit-up and of the findings: lb·in, lb·ft, lbf, psi, mph. NIST SP 811."""
+    with said_in("inch"):
+        made = sheet(units="inch", hat_screw_torque=200 * 0.112984829, hat_screw_thread="5/16-24")
+        row = next(row for row in made.torques if row.joint == "hat")
+        assert row.torque == "200 lb·in (22.6 N·m)"
+        assert "lbf" in row.strength
+        assert "kN" not in row.strength
+        assert any("4 to 18 lb·ft" in tool.name for tool in made.tools)
+        text = " ".join([*made.test, *made.bedding])
+        assert "from 6 mph (10 km/h)" in text
+        assert "6 mph (" in text
