@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -41,15 +42,17 @@ def test_the_verdict_is_shown_whatever_the_output_holds(tmp_path: Path, encoding
     assert b"fault of the program" not in done.stderr
 
 
-@pytest.mark.parametrize(
-    ("words", "status"),
-    [
-        (("check", "job.xlsx"), 0), (("check", "job.xlsx", "--json"), 0), (("measure", "job.xlsx"), 0), (("fields", "ear"), 0),
-        (("explain", "pilot_fit"), 0), (("new", "a.xlsx"), 0), (("new", "b.csv", "--kits"), 0), (("--help",), 0),
-        (("order", "job.xlsx", "--into", "o.csv"), 0), (("order", "job.xlsx", "--into", "o.xlsx"), 0),
-        (("receive", "job.xlsx", "slip.csv"), 1), (("check", "none.xlsx"), 4), (("explain", "zzzz"), 2),
-    ],
+OUTCOMES = (
+    (("check", "job.xlsx"), 0), (("check", "job.xlsx", "--json"), 0), (("measure", "job.xlsx"), 0), (("fields", "ear"), 0),
+    (("explain", "pilot_fit"), 0), (("new", "a.xlsx"), 0), (("new", "b.csv", "--kits"), 0), (("--help",), 0),
+    (("order", "job.xlsx", "--into", "o.csv"), 0), (("order", "job.xlsx", "--into", "o.xlsx"), 0), (("ask", "job.xlsx"), 0),
+    (("keep", "job.xlsx", "--in", "records.xlsx"), 0), (("ready", "job.xlsx"), 1), (("receive", "job.xlsx", "slip.csv"), 1),
+    (("check", "none.xlsx"), 4), (("explain", "zzzz"), 2),
 )  # fmt: skip
+"""Every command, and the exit status with which it ends anywhere."""
+
+
+@pytest.mark.parametrize(("words", "status"), OUTCOMES)
 def test_c_locale_and_no_home(tmp_path: Path, words: tuple[str, ...], status: int) -> None:
     """Every command ends as it does anywhere, without a traceback."""
     env = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "HOME": "", "USER": ""}
@@ -59,6 +62,32 @@ def test_c_locale_and_no_home(tmp_path: Path, words: tuple[str, ...], status: in
     assert done.returncode == status, done.stderr
     assert b"Traceback" not in done.stderr
     assert b"fault of the program" not in done.stderr
+
+
+def test_an_install_that_nobody_may_write_to(tmp_path: Path) -> None:
+    """All commands from a copy of the package whose folders are closed: they end alike, and not a file of it is new or changed.
+    Root may write everywhere, so the copy is looked over too."""
+    home, work = tmp_path / "install", tmp_path / "work"
+    home.mkdir()
+    work.mkdir()
+    for name in ("bomcheck", "schemas", "templates_xlsx", "demo_workbooks"):
+        shutil.copytree(ROOT / name, home / name, ignore=shutil.ignore_patterns("__pycache__"))
+    demo(work / "job.xlsx")
+    slip(work / "slip.csv")
+    every = [home, *home.rglob("*")]
+    before = {path: path.stat().st_mtime_ns for path in every}
+    for path in every:
+        path.chmod(0o555 if path.is_dir() else 0o444)
+    env = environment(LC_ALL="C", HOME="", PYTHONPATH=str(home), PYTHONDONTWRITEBYTECODE="1")
+    try:
+        for words, status in OUTCOMES:
+            done = run(*words, env=env, cwd=work)
+            assert done.returncode == status, (words, done.stderr)
+            assert b"Traceback" not in done.stderr
+        assert {path: path.stat().st_mtime_ns for path in [home, *home.rglob("*")]} == before
+    finally:
+        for path in every:
+            path.chmod(0o755 if path.is_dir() else 0o644)
 
 
 def test_control_and_direction_characters_never_reach_the_output(tmp_path: Path) -> None:
