@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from bomcheck.io.order.followers import followers
 from bomcheck.io.order.place import Place
-from bomcheck.io.order.shift import Shift, areas, copied, own_text, shared
+from bomcheck.io.order.shift import Shift, areas, copied, followers, own_text, shared
 from bomcheck.io.package import Package
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import damaged, refuse
