@@ -41,7 +41,12 @@ def order(
     rows = order_rows(report)
     left = left_out(report)
     said, remarks = _write(rows, into, job_path, owner_texts(job), partial(append_rows, confirm=confirm, sheet=sheet))
-    first = [*_verdict(report), *(f"Not in the order: {text}." for text in left), *_late(report), *came_words(report)]
+    first = [
+        *_verdict(report),
+        *(f"Not in the order: {text.rstrip('.')}{'' if text.endswith('?') else '.'}" for text in left),
+        *_late(report),
+        *came_words(report),
+    ]
     first += [f"No price is known, so it is left blank: {text}." for text in unpriced(open_rows(rows))]
     pending = any(isinstance(one, Pending) for one in remarks)
     return Ordered(OPEN if left or pending else DONE, said, [*first, *remarks])

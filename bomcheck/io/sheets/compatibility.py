@@ -211,7 +211,8 @@ def _part(line: Line) -> str:
     source = " (no source known)" if line.status == NO_SOURCE else ""
     name = f"{line.description or line.role}{source}"
     lacks = line.still_lacks if line.came else line.to_order
-    return f"{quantity(lacks, line.unit)} x {name}" if lacks else name
+    times = " x" if line.unit in ("each", "") else ""
+    return f"{quantity(lacks, line.unit)}{times} {name}" if lacks else name
 
 
 def _named(names: Sequence[str], between: str = ", ") -> str:
