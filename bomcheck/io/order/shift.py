@@ -227,10 +227,25 @@ def followers(package: Package, place: Place, shift: Shift) -> Iterator[tuple[st
             yield sheet.part, shift.formulas(read(sheet.part), False)
     for name in package.archive.members:
         if name not in own and re.search(r"/charts/chart[^/]*\.xml$", name):
-            yield name, shift.formulas(read(name), False)
+            yield name, shift.formulas(_as_areas(read(name), shift), False)
         if name not in own and re.search(r"/pivotCache/pivotCacheDefinition[^/]*\.xml$", name):
             yield name, _pivot(read(name), place, shift)
     yield package.workbook_part, _names(package, shift)
+
+
+_CHARTED = re.compile(
+    rb"(<(?:\w+:)?(?:val|cat|xVal|yVal)>\s*<(?:\w+:)?(?:num|str)Ref>\s*<(?:\w+:)?f>[^<:]*)(\$[A-Z]+\$(\d+))(?=<)"
+)
+
+
+def _as_areas(content: bytes, shift: Shift) -> bytes:
+    """What a chart shows of the only line, a single cell, as an area, which then takes the new lines in."""
+
+    def area(found: re.Match[bytes]) -> bytes:
+        only = shift.first == shift.last == int(found[3])
+        return found[0] + b":" + found[2] if only else found[0]
+
+    return _CHARTED.sub(area, content)
 
 
 def _grown(content: bytes, place: Place, shift: Shift) -> bytes:
