@@ -99,7 +99,9 @@ def barrel_over_block(
     return _barrel(wheel_barrel, wide, slim, caliper_centre_from_wheel, body_error.high, sliding_shift)
 
 
-@derived("barrel_room", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: not sizes.has("wheel_barrel"))
+@derived(
+    "barrel_room", "caliper to the wheel's barrel", interval=True, decide=lambda sizes: not sizes.has("wheel_barrel")
+)
 def barrel_by_rim(
     wheel_rim_code: Span, flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, top_of_caliper: Span
 ) -> tuple[float, float]:  # fmt: skip
