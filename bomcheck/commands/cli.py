@@ -48,7 +48,7 @@ def main() -> None:
 @click.option("--corners", "kind", flag_value="corners", help="A table of many corners, for `bomcheck screen`.")
 @click.option("--kits", "kind", flag_value="kits", help="A table of many kits, for `bomcheck screen`.")
 @click.option("--from", "records", type=PATH, help="The shop's records; see `bomcheck keep`.")
-@click.option("--kit", default="", help="With --from: the kit's number.")
+@click.option("--kit", "kit", multiple=True, help="With --from: the kit's number; several, to compare them.")
 @click.option("--car", default="", help="With --from: the car as the records call it.")
 @click.option(
     "--axle", default="", type=click.Choice(["", "front", "rear"]), help="With --from: which axle of the car."
@@ -62,7 +62,7 @@ def new(
     compare: int | None,
     kind: str | None,
     records: Path | None,
-    kit: str,
+    kit: tuple[str, ...],
     car: str,
     axle: str,
     wheel: str,
@@ -81,7 +81,7 @@ def new(
     if is_there(file):
         raise click.UsageError(f"{file} is there already; give a name that is not taken")
     if records is not None:
-        new_from(file, records, inch, kit=kit, car=car, axle=axle, wheel=wheel)
+        new_from(file, records, inch, kit, car=car, axle=axle, wheel=wheel)
         return
     if kit or car or axle or wheel:
         raise click.UsageError("--kit, --car, --axle and --wheel are looked up in the records: give these with --from")

@@ -50,17 +50,23 @@ def _called(job: "Job") -> "Job":
     return replace(job, values={**job.values, "vehicle_label": replace(name, value=f"{name.value}, {job.side}")})
 
 
-def new_from(file: Path, records: Path, inch: bool, **chosen: str) -> None:
-    """Writes a job workbook at `file` with what the records hold. chosen: kit, car, axle, wheel by name, "" for none."""
+def new_from(file: Path, records: Path, inch: bool, kits: tuple[str, ...], **chosen: str) -> None:
+    """Writes a job workbook at `file` with what the records hold. kits: by number, none for none; with several they stand side
+    by side. chosen: car, axle, wheel by name, "" for none."""
     from io import BytesIO
 
+    from bomcheck.io import layout
     from bomcheck.io.blank.template import build_job_workbook
     from bomcheck.io.records.start import filled_from
     from bomcheck.io.replace_file import write_new
 
     if inch:
         raise click.UsageError("--from makes a metric workbook: the records are metric. Leave --inch out")
-    made = BytesIO()
-    build_job_workbook("metric", filled_from(records, **chosen), made)
+    if len(kits) > len(layout.KITS):
+        raise click.UsageError(f"at most {len(layout.KITS)} kits are compared in one job")
+    made, first = BytesIO(), "".join(kits[:1])
+    others = {letter: filled_from(records, kit=kit) for letter, kit in zip(layout.KITS[1:], kits[1:], strict=False)}
+    further = {letter: {key: own[key] for key in ("kit", "plus_minus", "box")} for letter, own in others.items()}
+    build_job_workbook("metric", {**filled_from(records, kit=first, **chosen), "kits": further}, made)
     write_new(file, made.getvalue())
     say(f"{file} is ready, filled in from {records.name}. Check it against the parts.")

@@ -204,3 +204,24 @@ def test_twenty_kits_and_cars_are_kept_and_used_again(tmp_path: Path) -> None:
         begun = started(records, tmp_path, replace(car, values=values))
         assert begun.get("hat_bore") == pytest.approx(kit.get("hat_bore"))
         assert begun.get("ear_thickness") == pytest.approx(car.get("ear_thickness"))
+
+
+def test_several_kits_of_the_records_begin_a_job_that_compares_them(tmp_path: Path) -> None:
+    """What `keep` filed of three kits comes back as three kits, each with its box; the car as it was."""
+    records, path = tmp_path / "records.xlsx", tmp_path / "next.xlsx"
+    job = demo("hatchback_which_kit.xlsx")
+    for one in (job, *job.kits):
+        keep(one, records, DAY)
+    numbers = ["BK-330-6", "BK-330-4", "BK-345-4"]
+    asked = [text for number in numbers for text in ("--kit", number)]
+    car = str(job.get("vehicle_label"))
+    run = CliRunner().invoke(main, ["new", str(path), "--from", str(records), "--car", car, *asked])
+    assert run.exit_code == 0, run.output
+    again = read_job(path)[0]
+    found = {one.get("kit_number"): one for one in (again, *again.kits)}
+    assert list(found) == numbers
+    for one in (job, *job.kits):
+        other = found[one.get("kit_number")]
+        assert len(other.box) == len(one.box)
+        assert other.get("caliper_bores") == one.get("caliper_bores")
+        assert other.get("kit_price") == one.get("kit_price")

@@ -121,7 +121,8 @@ STEPS = (
     "Change a limit only with a reason. A figure printed by the kit maker always rules.",
     (
         "Leave the names of the sheets and the labels in the first column as they are. Notes, pictures and sheets of your own may "
-        'be added. If left and right differ, copy the Corner sheet and name the copies "Corner left" and "Corner right".'
+        'be added. If left and right differ, copy the Corner sheet and name the copies "Corner left" and "Corner right". To compare '
+        'kits, copy Kit and Box contents and name the copies "Kit B" and "Box contents B".'
     ),
     (
         "Save and close the workbook and run the command below. It adds the sheets Compatibility and Parts list, and changes "
