@@ -162,6 +162,15 @@ def test_what_is_wrong_is_said_in_one_line_each_and_nothing_is_lost(case: str, t
     assert path.read_bytes() == before
 
 
+def test_a_choice_where_there_is_one_kit_is_not_passed_over(tmp_path: Path) -> None:
+    """The only kit may be named; another letter is said to be none of this job's."""
+    good = read_job(changed(tmp_path, choose("BK-330-6"), "hatchback_too_strong"))[0]
+    assert (good.faults, good.kits) == ((), ())
+    said = faults(changed(tmp_path, choose("B"), "hatchback_too_strong"))
+    assert len(said) == 1
+    assert "no kit of this job has that letter or number. Type the letter of one: A (BK-330-6)" in said[0]
+
+
 def test_a_copied_kit_sheet_is_a_further_kit(tmp_path: Path) -> None:
     """Copied in a spreadsheet program and renamed, with its number changed; without a box nothing lies in it."""
 

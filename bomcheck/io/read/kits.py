@@ -101,7 +101,7 @@ def half_filled(
 def with_choice(kits: Mapping[str, Job], written: str) -> Job:
     """The chosen kit's job, the others beside it, with the faults of all. written: for which kit the lists were written."""
     first = next(iter(kits.values()))
-    chosen, bad = _chosen(kits, first.values.get("chosen_kit")) if len(kits) > 1 else (FIRST, ())
+    chosen, bad = _chosen(kits, first.values.get("chosen_kit"))
     faults = dict.fromkeys(fault for job in kits.values() for fault in job.faults)
     own = {letter: replace(job, own=own_of_kit(first.own, letter, written)) for letter, job in kits.items()}
     others = tuple(job for letter, job in own.items() if letter != chosen)
@@ -127,10 +127,10 @@ def numbers_of(job: Job) -> tuple[str, ...]:
 def _chosen(kits: Mapping[str, Job], typed: Value | None) -> tuple[str, tuple[Fault, ...]]:
     """The letter of the kit that is chosen, the first where that is not clear; and what is wrong with the choice."""
     names = {letter: f"{letter} ({', '.join(numbers_of(job)) or 'no number'})" for letter, job in kits.items()}
-    listed = f"{', '.join(list(names.values())[:-1])} or {list(names.values())[-1]}"
+    listed = " or ".join(filter(None, (", ".join(list(names.values())[:-1]), list(names.values())[-1])))
     job = kits[FIRST]
     if typed is None:
-        if "chosen_kit" in job.rejected:
+        if "chosen_kit" in job.rejected or len(kits) == 1:
             return FIRST, ()
         wrong = f"{len(kits)} kits are compared and none is chosen; parts list, quote, fit-up and order follow kit A"
         return FIRST, (
