@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
 from bomcheck.model.finding import in_inches, mm
-from bomcheck.model.line import SURPLUS, Line
+from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
 
@@ -35,7 +35,7 @@ def torque_notes(report: Report) -> Iterator[str]:
             "Castellated nut of a clamped joint: tighten to the low side of its torque, then on to the next slot, "
             f"at most {castellated_reach():.0f} degrees; never back. New pin."
         )
-    if any(line.role == SPINDLE_NUT for line in used):
+    if any(line.role == SPINDLE_NUT and (line.needed > 0 or line.status == ASK) for line in report.parts):
         yield (
             "Spindle nut of a wheel bearing: by the car maker's manual, to its end play or its torque. An adjustable bearing's nut "
             "is turned back to the end play. New pin or new staking."
