@@ -5,7 +5,7 @@ Decelerations in m/s², also as z = deceleration over gravity [-]. front, rear: 
 wheelbase [-]. Source of the formulas: T. D. Gillespie, Fundamentals of Vehicle Dynamics, chapter 3; Directive 71/320/EEC.
 """
 
-from dataclasses import dataclass
+from bomcheck.model.records import dataclass
 
 G = 9.80665
 NO_KNEE = float("inf")

@@ -1,9 +1,9 @@
 """What is checked of the brakes as a whole, as `tables/car_checks.txt` states it, and the word that each answer is printed as."""
 
-from dataclasses import dataclass
 from functools import cache
 
 from bomcheck.model.finding import Finding, Reason, Weight
+from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables import sections
 

@@ -1,6 +1,5 @@
 """The car's brakes in figures: units, formulas with their numbers."""
 
-from dataclasses import dataclass
 from functools import partial
 
 from bomcheck.car import heat
@@ -22,6 +21,7 @@ from bomcheck.car.hydraulics import axle_force, brake_torque
 from bomcheck.car.spread import Point, State, least_of
 from bomcheck.model.box import Range
 from bomcheck.model.limits import Limit
+from bomcheck.model.records import dataclass
 from bomcheck.notation import units
 
 

@@ -1,7 +1,8 @@
 """Heat of the rotor: energy of a stop, its rise in temperature, and what repeated stops come to. J, kg, K, s, °C, m/s."""
 
 import math
-from dataclasses import dataclass
+
+from bomcheck.model.records import dataclass
 
 
 def stop_energy(mass: float, speed_from: float, speed_to: float, rotating: float = 1.0) -> float:

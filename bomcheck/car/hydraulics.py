@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from bomcheck.model.box import Range
+from bomcheck.model.records import dataclass
 from bomcheck.tables import rows
 
 PADS = 2  # faces of one rotor

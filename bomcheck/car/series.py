@@ -3,7 +3,6 @@
 beside: the other axle where it gets a kit too. Each function returns None, or lists with fewer lines, where what it needs is not known.
 """
 
-from dataclasses import dataclass
 from functools import partial
 
 from bomcheck.car import circuits, heat
@@ -18,6 +17,7 @@ from bomcheck.car.spread import Point, State, Unknown
 from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

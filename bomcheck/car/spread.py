@@ -5,10 +5,11 @@ corner is which. Differences of two states may turn; for them the corners are se
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeVar
 
 from bomcheck.model.box import Range
+from bomcheck.model.records import dataclass
 
 Formula = Callable[["Point"], float]
 Result = TypeVar("Result")

@@ -1,7 +1,6 @@
 """The order lines of one job into a file: CSV, a new workbook, or the shop's own ordering spreadsheet."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -15,6 +14,7 @@ from bomcheck.io.order.new_file import write_new
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import require_sound
 from bomcheck.io.refusal import refuse
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.order_rows import Row, came_words, left_out, open_rows, order_rows, owner_texts, unpriced

@@ -1,12 +1,12 @@
 """`bomcheck ready`: whether everything for a job is here."""
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import require_sound
+from bomcheck.model.records import dataclass
 from bomcheck.paper.awaited import ready
 
 

@@ -4,7 +4,6 @@ Built-in formats after ISO/IEC 29500-1 18.8.30 (numFmt); day numbers after 18.17
 """
 
 import re
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bomcheck.io.parts import doctype
@@ -23,6 +22,7 @@ from bomcheck.io.xml import (
     whole,
 )
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 BUILT_IN_DATES = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
 _NO_LETTERS = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.IGNORECASE)

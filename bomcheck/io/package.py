@@ -1,7 +1,6 @@
 """Whether a zip archive is a plain workbook, and what it is if it is not."""
 
 import os
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from bomcheck.io.refusal import damaged, refuse
 from bomcheck.io.xml import OFFICE, BadXml, Doctype, Node, looks_at_root
 from bomcheck.io.zip_file import SAVE_AS, XML_ENDINGS, Archive, read_file, require_zip
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 LONGEST_HEAD = 65_536
 """Bytes of a part within which its first element must start."""

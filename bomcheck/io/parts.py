@@ -1,13 +1,13 @@
 """How the parts of a package name each other: relationships and content types."""
 
 import posixpath
-from dataclasses import dataclass
 from urllib.parse import unquote
 
 from bomcheck.io.refusal import damaged, too_large
 from bomcheck.io.xml import BadXml, Doctype, Node, TooMany, as_utf8, tree
 from bomcheck.io.zip_file import Archive
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 TYPES_PART = "[Content_Types].xml"
 STRICT = "http://purl.oclc.org/ooxml/"

@@ -8,13 +8,13 @@ import itertools
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from bomcheck.io import disk
 from bomcheck.io.disk import FULL, IN_USE, beside, explain, is_there, only_writer, part_beside, real_path, sweep
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 Pieces = Iterable[bytes | memoryview]
 written: list[str] = []

@@ -4,7 +4,6 @@ import os
 import struct
 import zlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
@@ -30,6 +29,7 @@ from bomcheck.io.workbook_part import edit_relations, edit_types, edit_workbook,
 from bomcheck.io.xml import OFFICE, BadXml, Doctype, new_parser, run
 from bomcheck.io.zip_file import Archive, Member
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 STYLES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
 SIGNATURES = "_xmlsignatures/"

@@ -1,9 +1,10 @@
 """Our fonts, fills, borders, number and cell formats, put at the end of the user's; what is there already is used again."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from bomcheck.io.xml import MAIN, Edit, Node, append, apply, as_utf8, ascii_xml, qualified, tree, whole, with_prefix
+from bomcheck.model.records import dataclass
 
 ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors", "extLst"

@@ -3,7 +3,6 @@
 import posixpath
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from html import escape, unescape
 from itertools import chain
 
@@ -11,6 +10,7 @@ from bomcheck.io.package import Package, Sheet
 from bomcheck.io.parts import reachable, read_relations, read_tree, relations_part, relative
 from bomcheck.io.styles import Styled
 from bomcheck.io.xml import apply, attribute, whole
+from bomcheck.model.records import dataclass
 
 LONGEST = 31
 _REFERENCE = re.compile(r""""(?:[^"]|"")*"|'((?:[^']|'')+)'!|(?<![\w.\]'])([^\W\d][\w.]*)!""")

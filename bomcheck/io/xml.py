@@ -3,10 +3,12 @@
 import gc
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from html import escape
 from xml.parsers import expat
+
+from bomcheck.model.records import dataclass
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"

@@ -4,11 +4,11 @@ import stat
 import struct
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from bomcheck.io.refusal import damaged, refuse, too_large
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 
 MOST_PARTS = 5_000
 LARGEST_DIRECTORY = 2_000_000

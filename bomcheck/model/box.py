@@ -4,7 +4,7 @@ Written for the numbers of one job and of many at once (`bomcheck.model.numbers`
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from bomcheck.model.affine import Affine
 from bomcheck.model.numbers import (
@@ -23,6 +23,7 @@ from bomcheck.model.numbers import (
     taken,
     total,
 )
+from bomcheck.model.records import dataclass
 
 TINY = 1e-9
 FINE = 1e-7  # mm: how closely the top of a smallest is found; what is given is never below the true one

@@ -4,7 +4,7 @@ A fault is one line for a person: where it is, what was typed, what is wrong and
 `kind` and `place`; the sentence is only ever read.
 """
 
-from dataclasses import dataclass
+from bomcheck.model.records import dataclass
 
 FAULT_KINDS = (
     "unreadable text",

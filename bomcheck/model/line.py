@@ -2,10 +2,12 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import ROUND_HALF_UP, Decimal
 from math import ceil
 from typing import Any
+
+from bomcheck.model.records import dataclass
 
 IN_KIT, ON_CAR, ON_SHELF, TO_ORDER = "in kit", "on car", "on shelf", "to order"
 NO_SOURCE, SURPLUS, ASK, WORK = "no source known", "surplus", "ask", "work"

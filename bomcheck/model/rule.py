@@ -6,7 +6,7 @@ The parameter names are field keys (or keys of `bomcheck.rules.derived`), so a s
 
 import inspect
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -14,6 +14,7 @@ from bomcheck.model.body import Space
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.limits import Limit
+from bomcheck.model.records import dataclass
 from bomcheck.model.sizes import Sizes
 from bomcheck.model.verdict import Verdict
 

@@ -1,10 +1,10 @@
 """What a check or a remedy may ask of a job's sizes, and how a size follows from others."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, Protocol
 
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 
 
 class Missing(Exception):

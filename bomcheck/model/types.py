@@ -1,6 +1,6 @@
 """What typed text means once it is read: threads, bolt circles, line ends, lists. All lengths in mm."""
 
-from dataclasses import dataclass
+from bomcheck.model.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,10 @@ and read from there. Typed text never reaches pint: it would read "Nm" as a text
 """
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from bomcheck.model.records import dataclass
 from bomcheck.tables import FOLDER, rows
 
 FACTORS_HEAD = """\

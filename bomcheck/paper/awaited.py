@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
 
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import NO_SOURCE, Line
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.order_rows import left_out

@@ -5,7 +5,7 @@ its check then only says that it must be run again.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 from bomcheck.engine.inputs import Inputs
@@ -14,6 +14,7 @@ from bomcheck.engine.settle import settle
 from bomcheck.model.affine import Affine, Most, NotAffine, keys_of, pieces
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS
 from bomcheck.rules import all_checks

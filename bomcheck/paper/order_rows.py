@@ -1,13 +1,13 @@
 """The columns of an order: name in files, title for people, type, and what each holds."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from bomcheck.model.demand import scope_of
 from bomcheck.model.job import Job
 from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line, cents
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.paper.parts_columns import IN_FILE
 

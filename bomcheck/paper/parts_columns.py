@@ -1,6 +1,8 @@
 """The columns of the Parts list, described once: for the sheet, what the shop types there, the order files and the JSON report."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from bomcheck.model.records import dataclass
 
 NUMBER, WHOLE, TEXT, DATE = "number", "integer", "string", "date"  # types of Table Schema
 

@@ -1,10 +1,10 @@
 """Where to start with the shims and how to go on from there."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.sizes import Missing
 from bomcheck.model.stack import Stack, StackPlan

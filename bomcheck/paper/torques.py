@@ -6,9 +6,9 @@ tension and twist together. The bearing face of the head from ISO 4014/4017, the
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict

@@ -4,10 +4,10 @@ A screw passes members (washers, spacer, lug, ear, bracket, shims); what is left
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.sizes import Derivation, Sizes
 from bomcheck.model.types import Thread
 from bomcheck.rules.derived import DERIVATIONS, TITLES

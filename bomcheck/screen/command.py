@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from io import BytesIO
 from itertools import chain
@@ -20,6 +20,7 @@ from bomcheck.engine.many.lanes import Array
 from bomcheck.io.disk import only_writer, real_path
 from bomcheck.io.replace_file import Draft, Pieces, write_files
 from bomcheck.model.errors import BomcheckError
+from bomcheck.model.records import dataclass
 from bomcheck.screen.blocks import Block
 from bomcheck.screen.grids import refuse
 from bomcheck.screen.headings import Table

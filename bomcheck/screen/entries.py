@@ -1,7 +1,6 @@
 """What stands in one place of a table: a text, a figure, or a workbook's cell where it is neither."""
 
 import re
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,6 +12,7 @@ from bomcheck.io.read.field_cells import read_plus_minus
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.io.read.value import WITH_UNIT, own_unit, read_value, refuse_bare, says_nothing, text_of
 from bomcheck.model.errors import Unreadable
+from bomcheck.model.records import dataclass
 from bomcheck.notation import units
 from bomcheck.screen.grids import Entries, as_cell, listed, types_of
 from bomcheck.screen.headings import Heading, Troubles

@@ -4,7 +4,7 @@ import csv
 import io
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -17,6 +17,7 @@ from bomcheck.io.cells import Cell, shortest
 from bomcheck.io.disk import read_ordinary
 from bomcheck.io.read.value import LOST_DIGITS
 from bomcheck.model.errors import Fault, Place, WorkbookError
+from bomcheck.model.records import dataclass
 from bomcheck.notation.text import short
 
 

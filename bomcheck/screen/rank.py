@@ -1,7 +1,6 @@
 """Pairs in order of merit, and how each reads: what decides, the margin, what to measure, what is to be added."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
@@ -11,6 +10,7 @@ from bomcheck.engine.makers_word import NAME, TITLE
 from bomcheck.engine.many.deciding import BY_SEVERITY, ranks
 from bomcheck.engine.many.lanes import Index
 from bomcheck.engine.many.rounds import PARTS_LIST, REST, joint_name
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.rules import all_checks
 from bomcheck.screen.blocks import Block

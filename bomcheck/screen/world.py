@@ -1,10 +1,10 @@
 """All corners and all kits of a screening."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bomcheck.engine.many import world
 from bomcheck.model.job import Job, Value
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_arrangement import brake_line
 

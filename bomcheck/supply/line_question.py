@@ -1,10 +1,11 @@
 """What is asked of the brake-line solver, and whether one part may serve: surely, perhaps, or not."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import inf
 
 from bomcheck.model.finding import length, mm
 from bomcheck.model.job import Part
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd
 
 ROUNDING = 1e-9

@@ -5,10 +5,11 @@ join it and nothing else. A kind of end is a small number.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import NamedTuple
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_ends import LINKS, Item, Joint, Rank, Row, Supply, completions, count, joins, part_asks
 from bomcheck.supply.line_question import LineQuestion, Use, called, may_serve

@@ -1,12 +1,12 @@
 """The best offer of the price list for what is still to be ordered."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import inf
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.job import Part
 from bomcheck.model.line import cents, price_per
+from bomcheck.model.records import dataclass
 from bomcheck.supply.counting import per_unit, up
 from bomcheck.supply.spec import Fit, fit
 

@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import numpy as np
@@ -16,6 +16,7 @@ from bomcheck.engine.many.ways import View, as_inputs
 from bomcheck.model.affine import Affine, Most
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import APART, FITS, NO, UNKNOWN, holds, margin

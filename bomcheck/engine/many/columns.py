@@ -4,13 +4,14 @@ A row turns back into a job's values whenever a pair is to be looked at by itsel
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import numpy as np
 
 from bomcheck.engine.many.lanes import Array
 from bomcheck.model.job import Job, Part, TypedLimit, Value
+from bomcheck.model.records import dataclass
 
 
 @dataclass

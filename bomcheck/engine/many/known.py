@@ -1,6 +1,6 @@
 """What is known of one key in every lane: a number with its slopes, or a word or notation."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import numpy as np
@@ -8,6 +8,7 @@ import numpy as np
 from bomcheck.engine.many.lanes import Array, bare, distinct
 from bomcheck.model.affine import Affine
 from bomcheck.model.numbers import Truth
+from bomcheck.model.records import dataclass
 
 NEVER = np.zeros(1, dtype=bool)
 

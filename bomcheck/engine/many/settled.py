@@ -1,7 +1,6 @@
 """Rows that are alike in some fields are of one kind, and what hangs on those fields alone is found once for a kind."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -10,6 +9,7 @@ from bomcheck.engine.many.columns import Column, Rows, column_of
 from bomcheck.engine.many.lanes import Array, Index
 from bomcheck.engine.settle import settle
 from bomcheck.model.job import Job, TypedLimit, Value
+from bomcheck.model.records import dataclass
 
 MOST = 2**62
 

@@ -1,7 +1,7 @@
 """All corners and all kits of a screening, ready to be paired: rows, what is found once for each row, and single pairs."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Any
 
@@ -13,6 +13,7 @@ from bomcheck.engine.many.lanes import Array, Index
 from bomcheck.engine.many.settled import settle_rows
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.model.job import Job, Value
+from bomcheck.model.records import dataclass
 from bomcheck.rules.derived import DERIVATIONS
 
 MOST_KEPT = 50_000

@@ -1,7 +1,5 @@
 """A section through wheel, hub, rotor, caliper and ear, drawn with filled cells: it shows where positions count from."""
 
-from dataclasses import dataclass
-
 from xlsxwriter import Workbook
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
@@ -9,6 +7,7 @@ from xlsxwriter.worksheet import Worksheet
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.looks import Book, row_height
+from bomcheck.model.records import dataclass
 
 # One letter a cell, the wheel's side left; the hub face lies between columns 12 and 13.
 SECTION = (

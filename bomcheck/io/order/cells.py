@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -24,6 +23,7 @@ from bomcheck.io.xml import (
     qualified,
     whole,
 )
+from bomcheck.model.records import dataclass
 
 _LIKE_ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 

@@ -3,13 +3,14 @@
 import json
 import zlib
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, field, replace
 from pathlib import Path
 from typing import Any
 
 from bomcheck.io.disk import beside
 from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.refusal import refuse
+from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 

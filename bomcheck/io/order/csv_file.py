@@ -5,7 +5,6 @@ import io
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,6 +14,7 @@ from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_files
 from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 

@@ -3,7 +3,6 @@
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from bomcheck.io.order.place import HEADINGS_WITHIN, LEAST_HEADINGS, Place, Rows
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft
 from bomcheck.io.xml import column_letters
+from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import plain
 
 

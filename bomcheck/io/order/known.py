@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import lru_cache
 from itertools import chain
 from typing import Any
@@ -11,6 +11,7 @@ from bomcheck.io.order.columns import TODAY, ColumnMap, Remembered, remembered
 from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.order.place import Place, Rows
 from bomcheck.io.xml import BAD_IN_XML
+from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import plain
 
 Line = Mapping[str, Any]

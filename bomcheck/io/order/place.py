@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from bomcheck.io.cells import Cell
@@ -11,6 +11,7 @@ from bomcheck.io.package import Package, Sheet
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import refuse
 from bomcheck.io.xml import column_number
+from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 

@@ -1,12 +1,13 @@
 """What one sheet yields: values, values that may not be used, and faults, each with its cell."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.xml import column_letters
 from bomcheck.model.errors import Fault, Place, Unreadable
 from bomcheck.model.job import Value
+from bomcheck.model.records import dataclass
 from bomcheck.notation.text import short
 
 

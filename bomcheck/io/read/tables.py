@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from bomcheck import notation
@@ -22,6 +22,7 @@ from bomcheck.io.read.value import (
 )
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.tables.fields import Field, find_label, part_fields

@@ -5,12 +5,13 @@ import io
 import re
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from bomcheck.io.disk import read_ordinary
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.records import dataclass
 from bomcheck.notation.text import decimal
 from bomcheck.tables.fields import plain
 

@@ -1,7 +1,7 @@
 """Price lines of another file, put into a job's own Price list: each once, and nothing that stands there is changed."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import write_files
 from bomcheck.io.xml import column_letters
 from bomcheck.model.job import Part
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.notation import units
 

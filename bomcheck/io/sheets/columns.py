@@ -1,10 +1,10 @@
 """A table sheet described once: its columns by name, with heading, width, kind, and who fills them in."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from bomcheck.io.sheets.page import Cell, address
+from bomcheck.model.records import dataclass
 
 FIGURE_KINDS = ("figure", "money")
 

@@ -4,7 +4,7 @@ Side view: (axial position, radius), hub face at 0, + inboard. Hub face view: (s
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import ceil, cos, floor, pi, sin
 from typing import Any
 
@@ -17,6 +17,7 @@ from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import found_lines, in_unit, label, limit_words, lower, sentence
 from bomcheck.model.affine import NOISE
 from bomcheck.model.body import Part, Space
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.sizes import Missing
 from bomcheck.rules.bodies import BODIES, FIXED, TURNING

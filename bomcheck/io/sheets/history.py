@@ -1,12 +1,12 @@
 """The Job history: what the bench wrote on the printed sheets and typed in, with the day on which it was first seen."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.read.own import BENCH_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.model.records import dataclass
 from bomcheck.paper.fit_up import fit_up
 from bomcheck.tables.fields import plain
 

@@ -2,7 +2,6 @@
 
 import textwrap
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
@@ -12,6 +11,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
+from bomcheck.model.records import dataclass
 
 FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_color": palette.INK, "valign": "vcenter"}
 DEFAULT_FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_scheme": False}
@@ -229,13 +229,27 @@ _WIDTHS = {
     1000: "→—",
     1015: "@",
 }
-WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 UNKNOWN = 620
+
+
+class _Width(dict[str, int]):
+    """Width of a letter [1/1000 of the font size]."""
+
+    def __missing__(self, letter: str) -> int:
+        return UNKNOWN
+
+
+WIDTH = _Width({letter: width for width, letters in _WIDTHS.items() for letter in letters})
 BOLD = 1.07
 PIXELS_PER_CHARACTER, PADDING_PIXELS, POINTS_PER_PIXEL = 7.0, 5.0, 0.75
 INDENT_POINTS = 7.0
 SAFETY = 0.97  # programs differ a little in how they round widths
 LINE, AROUND = 1.275, 2.5  # height of a line in font sizes; room around all lines [pt]
+
+
+@lru_cache(maxsize=8192)
+def _units(text: str) -> int:
+    return sum(map(WIDTH.__getitem__, text))
 
 
 def text_width(text: str, size: float = 10.0, bold: bool = False) -> float:
@@ -244,7 +258,7 @@ def text_width(text: str, size: float = 10.0, bold: bool = False) -> float:
     >>> round(text_width("mm", 10), 2)
     16.66
     """
-    width = sum(WIDTH.get(letter, UNKNOWN) for letter in text) * size / 1000
+    width = _units(text) * size / 1000
     return width * BOLD if bold else width
 
 

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.page import Book, Cell, Page, Ref, text
 from bomcheck.model.job import Job, Terms
 from bomcheck.model.line import NO_SOURCE, TO_ORDER, WORK, Line, same_name
+from bomcheck.model.records import dataclass
 from bomcheck.paper.parts_columns import SHEET
 
 PARTS = Table(

@@ -1,7 +1,6 @@
 """The Parts list: what is needed, what is there, what to order, with live formulas and columns for the user."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from bomcheck.io import layout as palette
@@ -25,6 +24,7 @@ from bomcheck.model.line import (
     Line,
     amount,
 )
+from bomcheck.model.records import dataclass
 from bomcheck.paper.parts_columns import TYPED
 from bomcheck.supply.balance import together
 from bomcheck.supply.buying_words import buying_words

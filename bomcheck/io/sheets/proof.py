@@ -1,7 +1,6 @@
 """Proof: of every check the arithmetic with its numbers, found, least, most and margin as live formulas, and the cells read."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from math import ceil, inf
 
@@ -24,6 +23,7 @@ from bomcheck.io.sheets.words import (
 from bomcheck.model.affine import NOISE
 from bomcheck.model.finding import Finding
 from bomcheck.model.limits import HOUSE, Limit
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import Verdict, margin
 from bomcheck.paper.live import Form, Live, Straight

@@ -1,7 +1,6 @@
 """The word for a check with the stack that is tried: fits, does not fit, may need another; as value and as live formula."""
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 
 from bomcheck.engine.adjust import CORNERS, SCREWS
 from bomcheck.engine.stacks import HOUSE_SIZES
@@ -24,6 +23,7 @@ from bomcheck.io.sheets.words import (
 )
 from bomcheck.model.limits import Limit
 from bomcheck.model.line import Line
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import StackPlan

@@ -1,7 +1,7 @@
 """What a shim stack does to the checks that it moves, as straight lines in the stack's thickness."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
@@ -9,6 +9,7 @@ from bomcheck.model.affine import Affine, Most, NotAffine, pieces
 from bomcheck.model.box import Box
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS, Check
 from bomcheck.rules import all_checks

@@ -4,7 +4,7 @@ Solid: with the kit; dotted: now; dashes: the fluid, and what they are held agai
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bomcheck.car.figures import scales
 from bomcheck.car.series import (
@@ -21,6 +21,7 @@ from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 
 NOW, KIT, ALIKE = "round_dot", "solid", "dash"
 RATE = "deceleration, in g"
