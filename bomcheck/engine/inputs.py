@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from itertools import product
-from typing import Any
+from typing import Any, cast
 
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box
@@ -131,7 +131,7 @@ class Inputs:
         found = way.function(**spans)
         if found is None:
             raise Missing(tuple(k for k in self.trail[way.key] if k in way.parameters)[:1] or (way.key,))
-        low, high = found
+        low, high = cast(tuple[float, float], found)
         return self._size(way.key, (low + high) / 2, (high - low) / 2)
 
     def _span(self, name: str, size: Any) -> Any:
@@ -147,9 +147,10 @@ class Inputs:
         uncertain = {
             k: self.box.half[n] for v in sizes.values() if isinstance(v, Affine) for k in v.slopes for n in [k]
         }
-        values = []
+        values: list[float] = []
         for signs in product((-1.0, 1.0), repeat=len(uncertain)):
             shifted = {k: self.box.middle[k] + s * h for (k, h), s in zip(uncertain.items(), signs, strict=True)}
-            values.append(way.function(**{k: v.at(shifted) if isinstance(v, Affine) else v for k, v in sizes.items()}))
+            given = {k: v.at(shifted) if isinstance(v, Affine) else v for k, v in sizes.items()}
+            values.append(cast(float, way.function(**given)))
         low, high = min(values), max(values)
         return self._size(way.key, (low + high) / 2, (high - low) / 2)

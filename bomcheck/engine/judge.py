@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, cast
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.affine import Affine, Most, keys_of, pieces
@@ -23,7 +23,7 @@ class Prepared:
     """A check with its sizes read: ready to be judged, or already settled as not applying or not known."""
 
     check: Check
-    arguments: dict[str, Any]
+    arguments: dict[str, object]
     limit: Limit | None = None
     settled: Finding | None = None
 
@@ -112,7 +112,7 @@ def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
     """A match check: same, not the same, or to be asked."""
     middle = sizes.box.middle
     stated = {key: size.at(middle) if isinstance(size, Affine) else size for key, size in ready.arguments.items()}
-    answer: Match = ready.check.function(**stated)
+    answer = cast(Match, ready.check.function(**stated))
     verdict = {True: Verdict.FITS, False: Verdict.DOES_NOT_FIT, None: Verdict.NOT_KNOWN}[answer.same]
     reason = {True: Reason.NONE, False: Reason.DIFFERS, None: Reason.UNCLEAR}[answer.same]
     finding = replace(finding_of(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)
@@ -161,8 +161,8 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
 
 
 def formula(
-    function: Callable[..., Any],
-    sizes: Mapping[str, Any],
+    function: Callable[..., object],
+    sizes: Mapping[str, object],
     labels: Callable[[str], str],
     middles: Mapping[str, float],
     scale: Callable[[str], float] = lambda key: 1.0,
@@ -171,7 +171,8 @@ def formula(
 
     scale: what a size is multiplied by before it is printed, for sheets in inches.
     """
-    words, figures = {}, {}
+    words: dict[str, object] = {}
+    figures: dict[str, object] = {}
     for key, size in sizes.items():
         if isinstance(size, Affine) or (isinstance(size, int | float) and not isinstance(size, bool)):
             middle = size.at(middles) if isinstance(size, Affine) else float(size)
@@ -183,8 +184,8 @@ def formula(
     return f"{_text(function(**words))} = {_text(function(**figures))}"
 
 
-def _text(result: Any) -> str:
-    return result.text if isinstance(result, Written) else number(float(result))
+def _text(result: object) -> str:
+    return result.text if isinstance(result, Written) else number(float(cast(float, result)))
 
 
 def bounded(limit: Limit) -> bool:

@@ -5,7 +5,7 @@ every input. The same arithmetic runs on floats and on NumPy arrays.
 """
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, cast
 
 from bomcheck.model.numbers import Number, total
 from bomcheck.model.written import Written
@@ -75,13 +75,13 @@ class Affine:
         return Affine(self.const, {k: v for k, v in slopes.items() if k != key}), slopes.get(key, 0.0)
 
 
-class Sides(tuple[Any, ...]):
+class Sides(tuple[Affine, ...]):
     """Several affine values held against one limit together; adding, and dividing by a fixed size, goes to each."""
 
-    def __add__(self, other: Any) -> "Sides":
+    def __add__(self, other: "Affine | Number") -> "Sides":  # type: ignore[override]
         return type(self)(piece + other for piece in self)
 
-    def __sub__(self, other: Any) -> "Sides":
+    def __sub__(self, other: "Affine | Number") -> "Sides":
         return type(self)(piece - other for piece in self)
 
     def __truediv__(self, divisor: float) -> "Sides":
@@ -133,11 +133,11 @@ def _as_written(values: tuple[Any, ...]) -> list[Any]:
     return [value if isinstance(value, Written) else Written(f"{value:g}", float(value)) for value in values]
 
 
-def pieces(value: Any) -> tuple[Affine, ...]:
+def pieces(value: object) -> tuple[Affine, ...]:
     """The affine pieces of a check's result: one, or those of a `Least` or `Most`."""
     if isinstance(value, Sides):
         return tuple(value)
-    return (value if isinstance(value, Affine) else Affine(float(value)),)
+    return (value if isinstance(value, Affine) else Affine(float(cast(float, value))),)
 
 
 def keys_of(values: Iterable[Affine]) -> tuple[str, ...]:

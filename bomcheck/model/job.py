@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bomcheck.model.errors import Fault, Place
+from bomcheck.model.types import Thread
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ class Part:
     description: str = ""
     supplier: str = ""
     side: str = "either"
-    thread: Any = None
+    thread: Thread | None = None
     end_a: Any = None
     end_b: Any = None
     length: float | None = None
@@ -102,7 +103,7 @@ class Job:
     faults: tuple[Fault, ...] = ()
     source: str = ""
     terms: tuple[Terms, ...] = ()
-    own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    own: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
     axles: tuple["Job", ...] = ()
     place: str = ""
     kit: str = ""

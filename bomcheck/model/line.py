@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from dataclasses import field
 from decimal import ROUND_HALF_UP, Decimal
 from math import ceil
-from typing import Any
 
 from bomcheck.model.records import dataclass
 
@@ -181,7 +180,7 @@ def own_price(own: Entries, per: str) -> float | None:
     return own.price if same_measure(own.price_per or "each", per) else None
 
 
-def entries_of(kept: Mapping[str, Any]) -> Entries:
+def entries_of(kept: Mapping[str, object]) -> Entries:
     """The entries by name of their column; what is no usable figure counts as not typed."""
     text = {key: str(kept.get(key) or "").strip() for key in ("own_price_per", "own_supplier", "own_note")}
     return Entries(
@@ -212,7 +211,7 @@ def cents(value: float) -> float:
     return float(Decimal(f"{value:.15g}").quantize(Decimal("0.01"), ROUND_HALF_UP))
 
 
-def amount(kept: Mapping[str, Any], key: str) -> float | None:
+def amount(kept: Mapping[str, object], key: str) -> float | None:
     """A kept figure as a number; None where none, no number, or one below zero was typed.
 
     >>> amount({"on_hand": "2 "}, "on_hand"), amount({"on_hand": "two"}, "on_hand"), amount({"on_hand": -2}, "on_hand")

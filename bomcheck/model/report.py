@@ -6,6 +6,7 @@ from typing import Any
 
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
+from bomcheck.model.line import Line
 from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 
@@ -49,9 +50,9 @@ class Report:
     findings: tuple[Finding, ...]
     plans: Mapping[str, StackPlan] = field(default_factory=dict)
     line: Any = None
-    parts: tuple[Any, ...] = ()
+    parts: tuple[Line, ...] = ()
     questions: tuple[Question, ...] = ()
-    system: tuple[Any, ...] = ()
+    system: tuple[Finding, ...] = ()
     passes: int = 1
     settled: bool = True
     buying: Any = None

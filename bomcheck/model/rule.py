@@ -48,7 +48,7 @@ class Check:
     name: str
     title: str
     interface: str
-    function: Callable[..., Any]
+    function: Callable[..., object]
     kind: str
     limit: str | Mapping[str, str] = ""
     limit_by: str = ""
@@ -59,7 +59,7 @@ class Check:
     target: float | None = None
     remedy: "Callable[[Reading], Cure] | None" = None
     parameters: tuple[str, ...] = ()
-    defaults: Mapping[str, Any] = field(default_factory=dict)
+    defaults: Mapping[str, object] = field(default_factory=dict)
     space: Space | None = None
 
     @cached_property
@@ -122,7 +122,7 @@ def match(
     return _writer("match", when, requires=requires, remedy=remedy)
 
 
-def arguments_of(function: Callable[..., Any]) -> tuple[tuple[str, ...], dict[str, Any]]:
+def arguments_of(function: Callable[..., object]) -> tuple[tuple[str, ...], dict[str, object]]:
     """Names of a function's arguments, and their defaults; many times quicker than `inspect.signature`."""
     names = function.__code__.co_varnames[: function.__code__.co_argcount]
     given = function.__defaults__ or ()
@@ -182,7 +182,7 @@ class Cure:
     verdict: Verdict
     do: str
     demands: tuple[Demand, ...] = ()
-    changes: Mapping[str, tuple[Any, float]] = field(default_factory=dict)
+    changes: Mapping[str, tuple[object, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

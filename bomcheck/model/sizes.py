@@ -48,9 +48,9 @@ class Derivation:
 
     key: str
     title: str
-    function: Callable[..., Any]
+    function: Callable[..., object]
     parameters: tuple[str, ...]
-    defaults: Mapping[str, Any]
+    defaults: Mapping[str, object]
     when: Mapping[str, tuple[str, ...]]
     decide: "Callable[[Sizes], bool] | None"
     curved: bool

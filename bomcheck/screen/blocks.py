@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
@@ -79,14 +80,14 @@ def line_checks() -> frozenset[str]:
 
 def line_severity(world: World, corner: int, kit: int, name: str) -> int:
     """Severity of a check of the brake line; solved once for each different question."""
-    keys: set[str] = world.memo.setdefault((LINE, "keys"), set())
+    keys = cast(set[str], world.memo.setdefault((LINE, "keys"), set()))
     pair, box = Pair(world, corner, kit, {}), world.kits.boxes.get(kit)
     bare = {key: (value.value, value.plus_minus) for key in keys if (value := pair.get(key))}
     if PATH in bare and not any(part.role == "hose" for part in (*(box or ()), *world.prices, *world.shelf)):
         bare[PATH] = (True, 0.0)  # no hose is there whose length the path could be held against
     mark = (LINE, name, frozenset(bare.items()), box)
     if mark in world.memo:
-        return int(world.memo[mark])
+        return cast(int, world.memo[mark])
     job = world.single(corner, kit)
     severity = _solve_line(world, job, name)
     assert isinstance(job.values, Pair)

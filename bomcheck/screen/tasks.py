@@ -11,7 +11,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import ExitStack
 from dataclasses import dataclass
 from multiprocessing import get_context
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -64,8 +64,7 @@ def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
     if mark not in world.memo:
         report = assess(Job(world.kits.values(kit), limits=world.job.limits), world.today)
         world.memo[mark] = {(line.key, line.needed) for line in report.parts}
-    found: set[tuple[str, float]] = world.memo[mark]
-    return found
+    return cast(set[tuple[str, float]], world.memo[mark])
 
 
 PAIRS = 500_000  # of one task, about; with more than that a second process pays

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import cached_property
 from math import inf
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from bomcheck.engine.adjust import Choice, choices
 from bomcheck.engine.laid import Laid
 from bomcheck.engine.many.checking import Found, cures_of
 from bomcheck.engine.many.known import array
-from bomcheck.engine.many.lanes import Array, Index
+from bomcheck.engine.many.lanes import Array, Index, Memo
 from bomcheck.engine.many.reach import stack_keys
 from bomcheck.engine.many.ready import Ready, pieces_of
 from bomcheck.engine.many.sizes import Sizes
@@ -31,9 +31,7 @@ class Adjusted:
     masks: lanes in which each check is judged. severity: of each check before any remedy.
     """
 
-    def __init__(
-        self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: dict[Any, Any], window: Window = ANYWHERE
-    ) -> None:
+    def __init__(self, name: str, ready: Sequence[Ready], sizes: Sizes, memo: Memo, window: Window = ANYWHERE) -> None:
         self.name, self.sizes, self.ready = name, sizes, list(ready)
         self.masks = [np.array(np.broadcast_to(one.ready, sizes.shape)) for one in self.ready]
         self.blocked = np.zeros(sizes.shape, dtype=bool)
@@ -93,7 +91,7 @@ class Adjusted:
         return Found(severity, np.full(self.sizes.shape, np.nan))
 
 
-def _stacks(name: str, sizes: Sizes, memo: dict[Any, Choice]) -> tuple[Steps, Array, Steps]:
+def _stacks(name: str, sizes: Sizes, memo: Memo) -> tuple[Steps, Array, Steps]:
     """(out of the kit's box, where that is known, with more pieces bought) of every lane."""
     held: list[list[Stack]] = []
     trade: list[list[Stack]] = []
@@ -104,7 +102,7 @@ def _stacks(name: str, sizes: Sizes, memo: dict[Any, Choice]) -> tuple[Steps, Ar
             given = {value.key: value for value in values if value is not None}
             job = Job(given, prices=sizes.job.prices, shelf=sizes.job.shelf, limits=sizes.job.limits)
             memo[mark] = choices(name, job)
-        choice = memo[mark]
+        choice = cast(Choice, memo[mark])
         code[lanes], known[lanes] = len(trade), choice.box is not None
         trade.append(choice.trade)
         held.append(NONE if choice.box is None else choice.box)

@@ -7,7 +7,6 @@ are alike in what is filled in.
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
-from typing import Any
 
 import numpy as np
 
@@ -95,7 +94,7 @@ def _weighed() -> frozenset[str]:
     return frozenset(key for ways in DERIVATIONS.values() for way in ways for key in decide_keys(way))
 
 
-def _signature(job: Job, name: str) -> Any:
+def _signature(job: Job, name: str) -> tuple[object, ...]:
     """What a finding that lacks something hangs on: which keys are filled in, the words, and the figures that decide."""
     weighed, exact = _weighed(), all_checks()[name].kind == "match"
     marks = []

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable
 from dataclasses import field
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from bomcheck.model.affine import Affine, Most
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.records import dataclass
-from bomcheck.model.rule import Check, Cure, Reading
+from bomcheck.model.rule import Check, Cure, Match, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import APART, FITS, NO, UNKNOWN, holds, margin
 
@@ -28,7 +28,7 @@ class Cured:
 
     lanes: Index
     severity: int
-    changes: dict[str, tuple[Any, Any]]
+    changes: dict[str, tuple[object, float | Array]]
 
 
 @dataclass
@@ -158,7 +158,7 @@ def _judge_match(ready: Ready, sizes: Sizes, cure: bool) -> Found:
         {name: _as_words(ready, name, sizes) for name in ready.check.parameters}, ready.ready
     )
     answers = [None if one is None else ready.check.function(**one) for one in combinations]
-    table = np.array([FITS if answer is None else words[answer.same] for answer in answers], dtype=np.int8)
+    table = np.array([FITS if answer is None else words[cast(Match, answer).same] for answer in answers], dtype=np.int8)
     mask = np.broadcast_to(ready.ready, sizes.shape)
     severity[mask] = np.broadcast_to(table[codes], sizes.shape)[mask]
     failing = np.flatnonzero(severity.reshape(-1) == NO)

@@ -25,7 +25,7 @@ class Column:
     halves: Array
     values: Array | None = None
     codes: Array | None = None
-    objects: list[Any] = field(default_factory=list)
+    objects: list[object] = field(default_factory=list)
     whole: bool = False
     source: str = ""
 
@@ -34,7 +34,7 @@ class Column:
         """Whether no row is blank."""
         return bool(self.known.all())
 
-    def at(self, row: int) -> Any:
+    def at(self, row: int) -> object:
         """The row's value as a job holds it."""
         if self.values is not None:
             value = float(self.values[row])
@@ -55,7 +55,7 @@ class Column:
         )
 
 
-def is_size(value: Any) -> bool:
+def is_size(value: object) -> bool:
     """Whether a value is a number that is reckoned with."""
     return isinstance(value, int | float) and not isinstance(value, bool)
 
@@ -73,9 +73,9 @@ def column_of(values: Sequence[Value | None]) -> Column:
     return Column(known, halves, codes=codes, objects=objects, source=source)
 
 
-def coded(values: Sequence[Any], known: Array) -> tuple[Array, list[Any]]:
+def coded(values: Sequence[object], known: Array) -> tuple[Array, list[object]]:
     """Numbers into a list of the different values."""
-    places: dict[Any, int] = {}
+    places: dict[object, int] = {}
     codes = np.zeros(len(values), dtype=np.int32)
     for row, value in enumerate(values):
         if known[row]:

@@ -1,13 +1,14 @@
 """What is known of one key in every lane: a number with its slopes, or a word or notation."""
 
+from collections.abc import Mapping
 from dataclasses import field
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
 from bomcheck.engine.many.lanes import Array, bare, distinct
 from bomcheck.model.affine import Affine
-from bomcheck.model.numbers import Truth
+from bomcheck.model.numbers import Number, Truth
 from bomcheck.model.records import dataclass
 
 NEVER = np.zeros(1, dtype=bool)
@@ -16,15 +17,19 @@ NEVER = np.zeros(1, dtype=bool)
 ALWAYS = np.ones(1, dtype=bool)
 
 
-def array(value: Any) -> Array:
+def array(value: object) -> Array:
     """What code written for any numbers gives, as the array that it is here."""
     return np.asarray(value)
 
 
-def truth(mask: Any) -> Truth:
+def truth(mask: object) -> Truth:
     """A mask, as code written for any numbers takes it."""
-    found: Truth = mask
-    return found
+    return cast(Truth, mask)
+
+
+def number(values: Array) -> Number:
+    """Numbers of all lanes, as code written for any numbers takes them."""
+    return cast(Number, values)
 
 
 @dataclass
@@ -41,15 +46,15 @@ class Coded:
 
     known: Array
     codes: Array
-    objects: list[Any] = field(default_factory=list)
+    objects: list[object] = field(default_factory=list)
 
 
 Known = Sized | Coded
 
 
-def affine(const: Any, slopes: dict[str, Any] | None = None) -> Affine:
+def affine(const: Number | Array, slopes: Mapping[str, Number | Array] | None = None) -> Affine:
     """An affine value with arrays in it; its arithmetic takes them as it takes numbers."""
-    return Affine(const, slopes)
+    return Affine(cast(Number, const), cast(Mapping[str, Number] | None, slopes))
 
 
 def stripped(value: Affine) -> Affine:
@@ -57,9 +62,9 @@ def stripped(value: Affine) -> Affine:
     return Affine(bare(value.const), {key: bare(slope) for key, slope in value.slopes.items()})
 
 
-def as_affine(value: Any) -> Affine:
+def as_affine(value: object) -> Affine:
     """A number, lanes of numbers or an affine value, as affine with bare arrays."""
-    return stripped(value) if isinstance(value, Affine) else Affine(bare(value))
+    return stripped(value) if isinstance(value, Affine) else Affine(cast(Number, bare(value)))
 
 
 def as_coded(found: Sized, most: int) -> Coded | None:
@@ -99,7 +104,7 @@ def _joined(first: Known, second: Known) -> Known:
 TABLE = 4096  # combinations of which a table is kept; of more only those that are there
 
 
-def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str, Any] | None]]:
+def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str, object] | None]]:
     """(number of the combination in every lane, the combinations); None for one that no lane has."""
     codes: Any = np.zeros(1, dtype=np.int64)
     size = 1
@@ -117,7 +122,7 @@ def combined(coded: dict[str, Coded], mask: Array) -> tuple[Array, list[dict[str
     return codes, [_unfold(one, coded) if used[one] else None for one in range(size)]
 
 
-def _unfold(code: int, coded: dict[str, Coded]) -> dict[str, Any]:
+def _unfold(code: int, coded: dict[str, Coded]) -> dict[str, object]:
     found = {}
     for name, column in reversed(coded.items()):
         code, place = divmod(code, len(column.objects))

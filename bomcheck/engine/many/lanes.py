@@ -5,7 +5,7 @@ is raised and the caller runs the same code on each of the parts. So nothing is 
 """
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -18,6 +18,13 @@ Array = np.ndarray[Any, Any]
 Pairs = tuple[Index, Index]
 
 
+Found = TypeVar("Found")
+
+
+Memo = dict[tuple[object, ...], object]
+"""What was found for other lanes, by what it hangs on."""
+
+
 class Split(Exception):
     """The lanes do not agree; `parts` are positions among the lanes, each part of one mind."""
 
@@ -26,7 +33,7 @@ class Split(Exception):
         super().__init__("lanes part ways")
 
 
-def by_lanes(index: Index, run: Callable[[Index], Any]) -> Iterator[tuple[Index, Any]]:
+def by_lanes(index: Index, run: Callable[[Index], Found]) -> Iterator[tuple[Index, Found]]:
     """(lanes, answer) of `run` for parts of `index` that agree on every branch."""
     waiting = [index] if len(index) else []
     while waiting:
@@ -90,40 +97,40 @@ class Lanes:
     def __init__(self, values: Array) -> None:
         self.values = values
 
-    def _with(self, other: Any, act: Callable[[Any, Any], Any]) -> Any:
+    def _with(self, other: "Operand", act: Callable[[Any, Any], Any]) -> "Lanes":
         if isinstance(other, Lanes | int | float | np.ndarray):
             return Lanes(act(self.values, bare(other)))
         return NotImplemented
 
-    def __add__(self, other: Any) -> Any:
+    def __add__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a + b)
 
     __radd__ = __add__
 
-    def __sub__(self, other: Any) -> Any:
+    def __sub__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a - b)
 
-    def __rsub__(self, other: Any) -> Any:
+    def __rsub__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: b - a)
 
-    def __mul__(self, other: Any) -> Any:
+    def __mul__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a * b)
 
     __rmul__ = __mul__
 
-    def __truediv__(self, other: Any) -> Any:
+    def __truediv__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a / b)
 
-    def __rtruediv__(self, other: Any) -> Any:
+    def __rtruediv__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: b / a)
 
-    def __floordiv__(self, other: Any) -> Any:
+    def __floordiv__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a // b)
 
-    def __mod__(self, other: Any) -> Any:
+    def __mod__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a % b)
 
-    def __pow__(self, other: Any) -> Any:
+    def __pow__(self, other: "Operand") -> "Lanes":
         return self._with(other, lambda a, b: a**b)
 
     def __neg__(self) -> "Lanes":
@@ -136,29 +143,29 @@ class Lanes:
         """As Python rounds, which NumPy's shorter way does not always."""
         return Lanes(np.array([round(value, digits or 0) for value in self.values.tolist()]))
 
-    def _asked(self, other: Any, act: Callable[[Any, Any], Any]) -> Any:
+    def _asked(self, other: object, act: Callable[[Any, Any], Any]) -> Truth:
         return (
             Truth(np.asarray(act(self.values, bare(other))))
             if isinstance(other, Lanes | int | float)
             else NotImplemented
         )
 
-    def __lt__(self, other: Any) -> Any:
+    def __lt__(self, other: "Lanes | float") -> Truth:
         return self._asked(other, lambda a, b: a < b)
 
-    def __le__(self, other: Any) -> Any:
+    def __le__(self, other: "Lanes | float") -> Truth:
         return self._asked(other, lambda a, b: a <= b)
 
-    def __gt__(self, other: Any) -> Any:
+    def __gt__(self, other: "Lanes | float") -> Truth:
         return self._asked(other, lambda a, b: a > b)
 
-    def __ge__(self, other: Any) -> Any:
+    def __ge__(self, other: "Lanes | float") -> Truth:
         return self._asked(other, lambda a, b: a >= b)
 
-    def __eq__(self, other: object) -> Any:
+    def __eq__(self, other: object) -> Truth:  # type: ignore[override]
         return self._asked(other, lambda a, b: a == b)
 
-    def __ne__(self, other: object) -> Any:
+    def __ne__(self, other: object) -> Truth:  # type: ignore[override]
         return self._asked(other, lambda a, b: a != b)
 
     def __bool__(self) -> bool:
@@ -179,3 +186,7 @@ class Lanes:
     def is_integer(self) -> Truth:
         """Whether the number is whole."""
         return Truth(self.values == np.floor(self.values))
+
+
+Operand = Lanes | float | Array
+"""What is reckoned with lanes."""

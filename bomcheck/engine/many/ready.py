@@ -5,12 +5,13 @@ from typing import Any
 
 import numpy as np
 
-from bomcheck.engine.many.known import ALWAYS, NEVER, Coded, Sized, affine, as_affine, combined
+from bomcheck.engine.many.known import ALWAYS, NEVER, Coded, Sized, affine, as_affine, combined, number
 from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.model.affine import Affine, Sides
 from bomcheck.model.job import Job, Value
 from bomcheck.model.limits import Limit, house_limits, limit_for
+from bomcheck.model.numbers import Number
 from bomcheck.model.rule import STACKS, Check
 from bomcheck.model.verdict import APART, FITS, UNKNOWN
 
@@ -24,14 +25,14 @@ class Limits:
     each: list[Limit]
 
     @property
-    def floor(self) -> Any:
+    def floor(self) -> Number:
         """Lower limit of each lane, minus infinity for none."""
-        return np.array([one.floor for one in self.each])[self.codes]
+        return number(np.array([one.floor for one in self.each])[self.codes])
 
     @property
-    def ceiling(self) -> Any:
+    def ceiling(self) -> Number:
         """Upper limit of each lane, infinity for none."""
-        return np.array([one.ceiling for one in self.each])[self.codes]
+        return number(np.array([one.ceiling for one in self.each])[self.codes])
 
 
 FIRST = np.zeros(1, dtype=np.int64)
@@ -46,7 +47,7 @@ def limits_of(check: Check, sizes: Sizes) -> Limits:
         return Limits(by.known & False, FIRST, [limit_for(next(iter(check.limit.values())), sizes.job)])
     each: list[Limit] = []
     codes: Any = FIRST
-    for code, word in enumerate(by.objects):
+    for code, word in enumerate(map(str, by.objects)):
         if word in check.limit:
             named = _named(check.limit[word], sizes)
             codes = np.where(by.codes == code, named.codes + len(each), codes)
@@ -82,7 +83,7 @@ class Ready:
     ready: Array
     apart: Array
     limits: Limits | None = None
-    value: Any = None
+    value: object = None
 
     def settled(self, shape: tuple[int, ...]) -> Array:
         """Severities of the settled lanes, 0 for those to be judged."""
@@ -147,7 +148,7 @@ def _value(check: Check, sizes: Sizes, ready: Array) -> Any:
     return result
 
 
-def with_default(found: Coded, default: Any) -> Coded:
+def with_default(found: Coded, default: object) -> Coded:
     """The same with the default wherever nothing is known."""
     return Coded(ALWAYS, np.where(found.known, found.codes, len(found.objects)), [*found.objects, default])
 
@@ -167,6 +168,6 @@ def _chosen(mask: Array, value: Any, otherwise: Any) -> Any:
     return affine(np.where(mask, one.const, other.const), slopes)
 
 
-def pieces_of(value: Any) -> list[Affine]:
+def pieces_of(value: object) -> list[Affine]:
     """The affine pieces of a check's value, bare arrays in them."""
     return [as_affine(piece) for piece in value] if isinstance(value, Sides) else [as_affine(value)]

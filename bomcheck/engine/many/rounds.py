@@ -12,7 +12,8 @@ from bomcheck.engine.makers_word import NAME as MAKERS_LIST
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import Cured, Found, judge
 from bomcheck.engine.many.columns import Column, is_size
-from bomcheck.engine.many.lanes import Array, Index, distinct
+from bomcheck.engine.many.known import array
+from bomcheck.engine.many.lanes import Array, Index, Memo, distinct
 from bomcheck.engine.many.reach import reach_of
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.sizes import Sizes
@@ -57,7 +58,7 @@ def bodies() -> list[Check]:
 class Round:
     """Some checks on one state of the lanes. found: by name. cures: in the order in which a job's round meets them."""
 
-    def __init__(self, sizes: Sizes, memo: dict[Any, Any], names: frozenset[str]) -> None:
+    def __init__(self, sizes: Sizes, memo: Memo, names: frozenset[str]) -> None:
         self.sizes, self.found = sizes, dict[str, Found]()
         ready = [prepare(check, sizes) for name, check in all_checks().items() if name in names]
         stacks = {name: of_stack for name in STACKS if (of_stack := [one for one in ready if one.check.stack == name])}
@@ -96,7 +97,7 @@ class Changes:
                 self._size(
                     key,
                     cure.lanes,
-                    np.broadcast_to(value, cure.lanes.shape),
+                    np.broadcast_to(array(value), cure.lanes.shape),
                     np.broadcast_to(half, cure.lanes.shape),
                     typed,
                 )
@@ -167,7 +168,7 @@ Make = Callable[[Index, dict[str, Column]], Sizes]
 class Cascade:
     """Rounds until nothing changes, each on the lanes that still change."""
 
-    def __init__(self, make: Make, lanes: int, memo: dict[Any, Any], checks: frozenset[str]) -> None:
+    def __init__(self, make: Make, lanes: int, memo: Memo, checks: frozenset[str]) -> None:
         """make: from lanes and changed columns to sizes. checks: names; a remedy of none of the others may reach them."""
         self.names = [name for name in order() if name in checks or name not in all_checks()]
         self.last = np.full((len(self.names), lanes), APART, dtype=np.int8)

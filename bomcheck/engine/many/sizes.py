@@ -14,6 +14,7 @@ from bomcheck.engine.many.ways import View, as_inputs, run_way
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box
 from bomcheck.model.job import Job
+from bomcheck.model.numbers import Number
 from bomcheck.model.sizes import Derivation, Missing
 from bomcheck.rules.derived import DERIVATIONS
 
@@ -159,7 +160,7 @@ class Sizes:
         """Numbers of the lanes where a mask holds."""
         return np.flatnonzero(np.broadcast_to(mask, self.shape).reshape(-1))
 
-    def flat(self, array: Any, lanes: Index) -> Array:
+    def flat(self, array: Number | Array, lanes: Index) -> Array:
         """An array's entries for some lanes."""
         whole = np.asarray(array)
         if whole.shape != self.shape:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from bomcheck.engine.many.sizes import Sizes
 
 
-def as_inputs(part: Any) -> Inputs:
+def as_inputs(part: object) -> Inputs:
     """Whatever answers the questions that are put to a job's sizes, in place of them."""
     return cast(Inputs, part)
 
@@ -117,7 +117,10 @@ def _ask_once(answers: dict[Any, Found], way: Derivation, marks: tuple[Any, ...]
 def _ask(way: Derivation, marks: tuple[Any, ...]) -> Found:
     if way.interval:
         found = way.function(**dict(zip(way.parameters, map(_spanned, marks), strict=True)))
-        return None if found is None else ((found[0] + found[1]) / 2, (found[1] - found[0]) / 2)
+        if found is None:
+            return None
+        low, high = cast(tuple[float, float], found)
+        return (low + high) / 2, (high - low) / 2
     given = {name: Value(name, *mark) for name, mark in zip(way.parameters, marks, strict=True) if mark is not None}
     inputs = Inputs(Job(given), {way.key: [way_without_questions(way)]})
     try:
@@ -197,14 +200,14 @@ def _as_words(found: dict[str, Known], mask: Array) -> dict[str, Coded] | None:
     return words
 
 
-def by_objects(function: Callable[..., Any], coded: dict[str, Coded], mask: Array) -> Known:
+def by_objects(function: Callable[..., object], coded: dict[str, Coded], mask: Array) -> Known:
     """Once for each combination of objects."""
     codes, combinations = combined(coded, mask)
     answers = [None if combination is None else function(**combination) for combination in combinations]
     if all(answer is None or is_size(answer) for answer in answers):
-        figures = np.array([0.0 if answer is None else float(answer) for answer in answers])
+        figures = np.array([0.0 if answer is None else float(cast(float, answer)) for answer in answers])
         return Sized(mask, affine(figures[codes]))
-    places: dict[Any, int] = {}
+    places: dict[object, int] = {}
     table = np.array([0 if a is None else places.setdefault(a, len(places)) for a in answers], dtype=np.int32)
     return Coded(mask, table[codes], list(places))
 

@@ -1,6 +1,6 @@
 """All corners and all kits of a screening, ready to be paired: rows, what is found once for each row, and single pairs."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import field
 from datetime import date
 from typing import Any
@@ -9,7 +9,7 @@ import numpy as np
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.many.columns import Column, Rows
-from bomcheck.engine.many.lanes import Array, Index
+from bomcheck.engine.many.lanes import Array, Index, Memo
 from bomcheck.engine.many.settled import settle_rows
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.model.job import Job, Value
@@ -26,8 +26,8 @@ class World:
     corners: Rows
     kits: Rows
     today: date | None = None
-    memo: dict[Any, Any] = field(default_factory=dict)
-    answers: dict[Any, Any] = field(default_factory=dict)
+    memo: Memo = field(default_factory=dict)
+    answers: dict[Hashable, tuple[float, float] | None] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         limits = {**self.kits.limits, **self.corners.limits}
