@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
-from typing import Any
 
 from bomcheck.engine.adjust import Adjusting
 from bomcheck.engine.clearance import judge_space
@@ -150,9 +149,9 @@ def _joined(before: Cure | None, cure: Cure) -> Cure:
     return cure if before is None or cure.changes or not before.changes else before
 
 
-def _changes(now: Round) -> dict[str, tuple[Any, float]]:
+def _changes(now: Round) -> dict[str, tuple[object, float]]:
     """New values of all remedies of this round; of two for one size the one that goes further from what it was."""
-    changes: dict[str, tuple[Any, float]] = {}
+    changes: dict[str, tuple[object, float]] = {}
     for cure in now.cures.values():
         for key, (value, half) in cure.changes.items():
             typed = now.job.values.get(key)
@@ -163,20 +162,20 @@ def _changes(now: Round) -> dict[str, tuple[Any, float]]:
     return changes
 
 
-def _further(value: Any, other: Any, typed: Value | None) -> bool:
-    if not isinstance(value, int | float) or typed is None:
+def _further(value: object, other: object, typed: Value | None) -> bool:
+    if not isinstance(value, int | float) or not isinstance(other, int | float) or typed is None:
         return False
     return bool(abs(value - typed.value) > abs(other - typed.value))
 
 
-def _changed(job: Job, changes: dict[str, tuple[Any, float]]) -> Job:
+def _changed(job: Job, changes: dict[str, tuple[object, float]]) -> Job:
     values = dict(job.values)
     for key, (value, half) in changes.items():
         values[key] = replace(values[key], value=value, plus_minus=half) if key in values else Value(key, value, half)
     return settle(replace(job, values=values))
 
 
-def again(last: Round, changes: dict[str, tuple[Any, float]]) -> Round:
+def again(last: Round, changes: dict[str, tuple[object, float]]) -> Round:
     """The round with other sizes."""
     return Round(_changed(last.job, changes), last) if changes else last
 
