@@ -23,7 +23,7 @@ OUT: When = {"ear_side": ("outboard",)}
 IN: When = {"ear_side": ("inboard",)}
 TITLES = {
     "friction ring": "the friction ring", "hat": "the hat", "hub flange": "the hub's flange",
-    "wheel barrel": "the wheel's barrel", "spokes": "the spokes",
+    "wheel barrel": "the wheel's barrel", "spokes": "the spokes", "valve": "the wheel's valve",
 }  # fmt: skip
 
 TURNING = (
@@ -31,7 +31,7 @@ TURNING = (
          "0.5*rotor_ring_inner_diameter", "0.5*rotor_diameter"),
     Part("hat", "-hat_flange_thickness", "0", "0", "0.5*hat_outer_diameter"),
     Part("hat", "0", "hat_mouth", "0.5*hat_inner_diameter", "0.5*hat_outer_diameter"),
-    Part("hat", "rotor_plane - 0.5*rotor_thickness", "rotor_plane + 0.5*rotor_thickness",
+    Part("hat", "rotor_plane - hat_screw_reach", "rotor_plane + hat_screw_reach",
          "0.5*hat_inner_diameter", "0.5*hat_outer_diameter", {"rotor_build": ("two-piece",)}),  # its screws
     Part("hub flange", "0", "hub_flange_thickness", "0", "0.5*hub_flange_diameter"),
 )  # fmt: skip
@@ -132,7 +132,7 @@ def _shield_off(reading: Reading) -> Cure:
 def _neighbour(reading: Reading) -> Cure:
     return no_cure(
         Verdict.DOES_NOT_FIT,
-        "What stands beside the disc meets it: check the points entered, or ask for a smaller disc",
+        f"What stands beside the disc meets {TITLES[reading.against]}: check the points entered, or ask for a smaller disc",
     )
 
 
@@ -196,10 +196,14 @@ BODIES = (
      Remedy(_other_pads, verdicts=FAILS)),
     (Body("dust_shield", "Dust shield", (Pair("friction ring", "shield_gap"),), ("dust shield",), SHIELDED),
      Remedy(_shield_off, reads=("shield",))),
-    (Body("neighbours", "Neighbours of the disc", (Pair("friction ring", "ring_air", "neighbour_gap"),), (),
+    (Body("bracket_arm", "Bracket arm", (Pair("friction ring", "ring_air", "bracket_arm_gap"),), (),
+          requires=("bracket_arm",)), Remedy(_another_bracket, verdicts=FAILS)),
+    (Body("neighbours", "Neighbours of the disc",
+          (Pair("friction ring", "ring_air", "neighbour_gap"), Pair("wheel barrel", "barrel", "neighbour_wheel_gap")), (),
           requires=("neighbours",)), Remedy(_neighbour, verdicts=FAILS)),
     (Body("neighbours_at_lock", "Neighbours at full lock",
-          (Pair("friction ring", "ring_air", "neighbour_gap_at_lock"),), (), requires=("neighbours_at_lock",)),
+          (Pair("friction ring", "ring_air", "neighbour_gap_at_lock"), Pair("wheel barrel", "barrel", "lock_wheel_gap")), (),
+          requires=("neighbours_at_lock",)),
      Remedy(_neighbour, verdicts=FAILS)),
     (Body("caliper_in_wheel", "Caliper in the wheel",
           (Pair("wheel barrel", "barrel", "barrel_room - flush_off - wheel_weight_thickness"),
@@ -207,6 +211,9 @@ BODIES = (
      Remedy(_under_the_wheel, verdicts=CURED,
             reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle"),
             changes=("wheel_weight_thickness", "wheel_spacer_thickness"))),
+    (Body("caliper_at_valve", "Caliper at the wheel's valve",
+          (Pair("valve", "barrel", "valve_room - flush_off"),), (), requires=("wheel_valve_position", "wheel_valve_radius")),
+     Remedy(_fitting, verdicts=FAILS)),
     (Body("hose_end", "Hose's end at the caliper", (Pair("wheel barrel", "barrel", "inlet_room - flush_off - wheel_weight_thickness"),), (),
           requires=("caliper_inlet_axial", "caliper_inlet_height")), Remedy(_fitting, verdicts=FAILS)),
     (Body("bleed_screw", "Bleed screw", (Pair("wheel barrel", "barrel", "bleeder_room - flush_off - wheel_weight_thickness"),), (),

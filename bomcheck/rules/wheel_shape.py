@@ -18,6 +18,7 @@ Room = tuple[float, float] | None
 INCH = 25.4
 RIM_BELOW_CODE = 15.0  # mm that a barrel's inside lies below the rim's nominal radius: common practice, no source
 FITTING = 8.0  # mm to either side of the middle of a hose end or bleed screw: common practice, no source
+WELL = 40.0  # mm that a barrel may be narrower where it was not measured: common practice, no source
 WIDE = 500.0
 
 
@@ -211,6 +212,61 @@ def likely_by_rim(
 
 def _middle(span: Span) -> float:
     return (span.low + span.high) / 2
+
+
+@derived("valve_room", "caliper to the wheel's valve", interval=True)
+def valve_over_caliper(
+    wheel_valve_position: Span, wheel_valve_radius: Span, caliper_centre_from_wheel: Span, body_error: Span,
+    sliding_shift: Span, flush_mount_plane: Span, flush_off: Span, any_caliper_top_width: Span, top_of_caliper: Span,
+    caliper_width_outboard: Span, caliper_width_inboard: Span, caliper_envelope: Any = None,
+) -> tuple[float, float]:  # fmt: skip
+    """Valve or pressure sensor past the body's top, wherever along the axle the body may be under it [mm]."""
+    centre, error = caliper_centre_from_wheel, body_error.high
+    first, last = centre.low - error - caliper_width_outboard.high, centre.high + error + caliper_width_inboard.high
+    if wheel_valve_position.high + FITTING < first or wheel_valve_position.low - FITTING > last + sliding_shift.high:
+        return WIDE, WIDE
+    mount, width, flush = flush_mount_plane, any_caliper_top_width, flush_off
+    high = _raised(((0.0, top_of_caliper.high),), mount.high, width.high, flush.low, most=True).points[0][1]
+    low = _raised(((0.0, top_of_caliper.low),), mount.low, width.low, flush.high, most=False).points[0][1]
+    surely = centre.high + error - caliper_width_outboard.low, centre.low - error + caliper_width_inboard.low
+    under = surely[0] <= wheel_valve_position.low and wheel_valve_position.high <= surely[1]
+    best = wheel_valve_radius.high - low if under and caliper_envelope is None else WIDE
+    return wheel_valve_radius.low - high, best
+
+
+@derived("neighbour_wheel_gap", "neighbours to the wheel's barrel", interval=True)
+def neighbours_in_barrel(
+    neighbours: Profile, wheel_barrel: Profile, hat_flange_thickness: Span, wheel_spacer_thickness: Span
+) -> Room:
+    """Of the point that comes nearest, wheels straight [mm]."""
+    return _points_in_barrel(neighbours, wheel_barrel, hat_flange_thickness, wheel_spacer_thickness)
+
+
+@derived("lock_wheel_gap", "neighbours at full lock to the wheel's barrel", interval=True)
+def neighbours_in_barrel_at_lock(
+    neighbours_at_lock: Profile, wheel_barrel: Profile, hat_flange_thickness: Span, wheel_spacer_thickness: Span
+) -> Room:
+    """The same at full lock [mm]."""
+    return _points_in_barrel(neighbours_at_lock, wheel_barrel, hat_flange_thickness, wheel_spacer_thickness)
+
+
+def _points_in_barrel(points: Profile, barrel: Profile, flange: Span, spacer: Span) -> Room:
+    """(worst, best); a point well inside the smallest radius that was measured is clear wherever the table ends."""
+    rooms = [_point_in_barrel(radius, x, points.plus_minus, barrel, flange, spacer) for radius, x in points.points]
+    known = [room for room in rooms if room is not None]
+    if len(known) < len(rooms):
+        return None
+    return min(low for low, _ in known), min(high for _, high in known)
+
+
+def _point_in_barrel(radius: float, x: float, more: float, barrel: Profile, flange: Span, spacer: Span) -> Room:
+    ends = x - more + flange.low + spacer.low, x + more + flange.high + spacer.high
+    places = [*ends, *(at for at, _ in barrel.points if ends[0] < at < ends[1])]
+    found = [barrel.at(place) for place in places]
+    radii = [one for one in found if one is not None]
+    if len(radii) < len(found):
+        return (WIDE, WIDE) if radius < min(r for _, r in barrel.points) - WELL else None
+    return min(radii) - barrel.plus_minus - radius, max(radii) + barrel.plus_minus - radius
 
 
 @derived("inlet_room", "hose's end to the wheel's barrel", interval=True)

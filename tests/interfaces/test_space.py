@@ -79,3 +79,43 @@ def test_a_table_that_ends_too_soon_is_told_how_far_it_must_go() -> None:
     assert "needed from 107 to 199 mm" in spokes.said
     barrel = finding("caliper_in_wheel", assessed(wheel_barrel="20:208; 60:206"))
     assert "needed from 2 to 111 mm" in barrel.said
+
+
+def test_a_bracket_arm_beside_the_disc() -> None:
+    """A point 20 inboard of the caliper's centre, half way up a disc 28 thick: 20 - 14 - 0.5 of centring - 0.5 of ± leaves 5;
+    at 16 it leaves 1 at worst and 3 at best, at 12 nothing. Outside the disc's edge it is clear anywhere."""
+    exact = {"rotor_thickness": (28.0, 0.0), "rotor_diameter": (330.0, 0.0)}
+    arm = lambda points: finding("bracket_arm", assessed(**exact, bracket_arm=points))  # noqa: E731
+    assert arm("140:20").verdict is FITS
+    assert arm("140:20").value.low == pytest.approx(5.0)  # type: ignore[union-attr]
+    assert arm("140:16").verdict is UNKNOWN
+    assert arm("140:12").verdict is NO
+    assert arm("169:0").verdict is FITS
+
+
+def test_a_valve_over_the_caliper() -> None:
+    """The block's corner reaches 198.1 of 165 - 30 + 60 = 195 and 70 across. A sensor at 210 over it leaves about 12, at 195 it
+    stands in it; 20 further inboard than the body ends, nothing passes it."""
+    at = lambda place, radius: (
+        finding(  # noqa: E731
+            "caliper_at_valve", assessed(wheel_valve_position=place, wheel_valve_radius=radius)
+        ).verdict
+    )
+    assert [at(50.0, 210.0), at(50.0, 195.0), at(140.0, 195.0)] == [FITS, NO, FITS]
+
+
+def test_neighbours_meet_the_wheel_too() -> None:
+    """60 inboard of the hub face is 67 from the mounting face: the barrel there is 206 - 3 x 7 / 90 = 205.8. A tie-rod end at 190 is
+    clear, at 210 it stands in the barrel; at 150 inboard the table does not reach, but 120 is far inside it."""
+    beside = lambda points: finding("neighbours", assessed(neighbours=points))  # noqa: E731
+    wheel = {pair.turning: pair for pair in beside("190:60").pairs}["wheel barrel"]
+    assert wheel.value.middle == pytest.approx(205.8 - 190.0, abs=0.1)
+    assert [beside(one).verdict for one in ("190:60", "210:60", "120:150", "190:150")] == [FITS, NO, FITS, UNKNOWN]
+
+
+def test_heads_of_hat_screws_stand_beyond_the_disc() -> None:
+    """M8 heads, 8 high, reach 14 + 8 = 22 from the disc's middle: a caliper half that begins 18 from it and reaches down to 105
+    radius may meet those at 102.5; one that ends at 107 clears them."""
+    low = {"hat_screw_thread": "M8x1.25", "hat_inner_depth": 20.0, "hub_flange_thickness": 12.0}
+    assert finding("caliper_body", assessed(**low, caliper_lowest=-30.0)).verdict is UNKNOWN
+    assert finding("caliper_body", assessed(**low, caliper_lowest=-26.0)).verdict is FITS

@@ -48,9 +48,14 @@ def disc(t: True_sizes) -> Rect:
 
 def hat(t: True_sizes) -> list[Rect]:
     """Flange, wall, and in a hat of its own the screws through the ring's ears."""
-    outer, inner, ring = t["hat_outer_diameter"] / 2, t["hat_inner_diameter"] / 2, disc(t)
+    outer, inner = t["hat_outer_diameter"] / 2, t["hat_inner_diameter"] / 2
     found = [Rect(-t["hat_flange_thickness"], 0.0, 0.0, outer), Rect(0.0, t["hat_end"], inner, outer)]
-    return [*found, Rect(ring.x0, ring.x1, inner, outer)] if t["rotor_build"] == "two-piece" else found
+    reach = t["hat_screw_reach"]
+    return (
+        [*found, Rect(t["plane"] - reach, t["plane"] + reach, inner, outer)]
+        if t["rotor_build"] == "two-piece"
+        else found
+    )
 
 
 def hub(t: True_sizes) -> Rect:

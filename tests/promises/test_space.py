@@ -118,6 +118,7 @@ class Truths:
         elif "caliper_lowest" not in typed:
             t["caliper_lowest"] = self.between(-160.0, t["caliper_pad_top"] - t["pad_height"] / 2)
         half = t["rotor_thickness"] / 2
+        t["hat_screw_reach"] = half + self.between(0.0, 10.0)  # a head of the largest screw that a hat has
         t["hat_end"] = t["hat_inner_depth"] if "hat_inner_depth" in typed else t["plane"] + self.between(-half, half)
         if "hat_outer_diameter" not in typed:
             t["hat_outer_diameter"] = self.between(t["hat_inner_diameter"], t["rotor_ring_inner_diameter"])

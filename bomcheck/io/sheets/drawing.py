@@ -121,6 +121,11 @@ def _fitting(s: Sizes, along: str, height: str) -> Points:
     return ((x - FITTING, radius), (x + FITTING, radius))
 
 
+def _valve(s: Sizes) -> Points:
+    x, radius = s.wheel_face + s["wheel_valve_position"], s["wheel_valve_radius"]
+    return ((x - FITTING, radius), (x + FITTING, radius))
+
+
 def _dots(points: Sequence[tuple[float, float]], half: float = DOT) -> Points:
     """points: (radius, position)."""
     return _joined([_box(x - half, x + half, radius - half, radius + half) for radius, x in points])
@@ -130,6 +135,8 @@ BESIDE: dict[str, Callable[[Sizes], Points]] = {
     "wheel barrel": lambda s: tuple((s.wheel_face + along, radius) for along, radius in s.any("wheel_barrel")),
     "spokes": lambda s: tuple((s.wheel_face - away, radius) for radius, away in s.any("wheel_spoke")),
     "caliper in the wheel": _corners,
+    "bracket arm": lambda s: _dots([(r, s["caliper_centre"] + x) for r, x in s.any("bracket_arm")]),
+    "caliper at the wheel's valve": lambda s: _valve(s),
     "hose's end at the caliper": lambda s: _fitting(s, "caliper_inlet_axial", "caliper_inlet_height"),
     "bleed screw": lambda s: _fitting(s, "caliper_bleeder_axial", "caliper_bleeder_height"),
     "neighbours of the disc": lambda s: _dots(s.any("neighbours")),
@@ -230,6 +237,7 @@ PENS: dict[str, tuple[str, float, str]] = {  # line colour, width [pt], dash: to
     "caliper bridge": (OCHRE, 1.5, "solid"), "pads": (palette.ORANGE, 1.75, "dash"),
     "dust shield": (BROWN, 1.5, "long_dash_dot"), "wheel barrel": (palette.INK, 2.25, "solid"),
     "spokes": (palette.INK, 2.25, "round_dot"), "caliper in the wheel": (RUST, 1.5, "square_dot"),
+    "bracket arm": (RUST, 1.5, "solid"), "caliper at the wheel's valve": (palette.INK, 2.25, "solid"),
     "hose's end at the caliper": (RUST, 2.25, "solid"), "bleed screw": (OCHRE, 2.25, "solid"), "neighbours of the disc": (BROWN, 1.5, "solid"),
     "neighbours at full lock": (TAN, 1.5, "solid"), TOO_CLOSE: (palette.VERMILLION, 4.0, "solid"),
     "hub pilot": (palette.INK, 2.25, "solid"), "hat bore": (palette.SKY, 1.75, "dash"),
