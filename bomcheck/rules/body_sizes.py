@@ -13,7 +13,6 @@ from bomcheck.rules.derived import DERIVATIONS, TITLES, derived
 from bomcheck.tables.fields import fields
 
 HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
-MOST_HAT_SCREW = 10.0  # mm, the largest hat screw: common practice, no source
 WALL_LEAST, WALL_MOST = 3.0, 12.0  # mm of caliper below its largest piston: common practice, no source
 PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in the schema
     "caliper_centre": (-60.0, 160.0), "mount_plane": (40.0, 260.0), "pad_top_radius": (80.0, 230.0),
@@ -22,7 +21,7 @@ PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in th
     "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
     "caliper_bottom": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
     "inlet_room": (-300.0, 300.0), "bleeder_room": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0), "bracket_arm_gap": (-300.0, 300.0), "valve_room": (-300.0, 300.0),
-    "neighbour_wheel_gap": (-300.0, 300.0), "lock_wheel_gap": (-300.0, 300.0), "hat_screw_reach": (3.0, 30.0),
+    "neighbour_wheel_gap": (-300.0, 300.0), "lock_wheel_gap": (-300.0, 300.0),
     "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0), "flush_off": (-5.0, 5.0),
 }  # fmt: skip
 BEHIND = {  # sizes that other sizes bound where a field of their own is blank
@@ -340,11 +339,10 @@ def bracket_arm_gap(
     return _past_ring(bracket_arm, beside, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
 
 
-@derived("hat_screw_reach", "hat screws' heads and nuts from the disc's middle", interval=True)
-def hat_screw_reach(rotor_thickness: Span, hat_screw_thread: Any = None) -> tuple[float, float]:
-    """As far as the disc's faces, or a head's height beyond [mm]. Head of a cap screw: ISO 4762, from memory."""
-    head = CAP_HEAD * (MOST_HAT_SCREW if hat_screw_thread is None else hat_screw_thread.diameter)
-    return rotor_thickness.low / 2, rotor_thickness.high / 2 + head
+@derived("hat_screw_reach", "hat screws' heads and nuts from the disc's middle")
+def hat_screw_reach(rotor_thickness: Any) -> Any:
+    """As far as the disc's faces, where nothing else was measured [mm]."""
+    return rotor_thickness / 2
 
 
 def corner_radius(height: float, width: float) -> float:

@@ -6,7 +6,7 @@ from bomcheck.model.sizes import Span
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.body_sizes import corner_radius, sliding_shift
 from bomcheck.rules.wheel_on_hub import wheel_past_step
-from tests.helpers.jobs import assessed, finding
+from tests.helpers.jobs import assessed, finding, verdict
 
 NO, UNKNOWN, FITS = Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN, Verdict.FITS
 
@@ -96,12 +96,9 @@ def test_a_bracket_arm_beside_the_disc() -> None:
 def test_a_valve_over_the_caliper() -> None:
     """The block's corner reaches 198.1 of 165 - 30 + 60 = 195 and 70 across. A sensor at 210 over it leaves about 12, at 195 it
     stands in it; 20 further inboard than the body ends, nothing passes it."""
-    at = lambda place, radius: (
-        finding(  # noqa: E731
-            "caliper_at_valve", assessed(wheel_valve_position=place, wheel_valve_radius=radius)
-        ).verdict
-    )
-    assert [at(50.0, 210.0), at(50.0, 195.0), at(140.0, 195.0)] == [FITS, NO, FITS]
+    places = ((50.0, 210.0), (50.0, 195.0), (140.0, 195.0))
+    said = [assessed(wheel_valve_position=place, wheel_valve_radius=radius) for place, radius in places]
+    assert [finding("caliper_at_valve", one).verdict for one in said] == [FITS, NO, FITS]
 
 
 def test_neighbours_meet_the_wheel_too() -> None:
@@ -114,8 +111,56 @@ def test_neighbours_meet_the_wheel_too() -> None:
 
 
 def test_heads_of_hat_screws_stand_beyond_the_disc() -> None:
-    """M8 heads, 8 high, reach 14 + 8 = 22 from the disc's middle: a caliper half that begins 18 from it and reaches down to 105
-    radius may meet those at 102.5; one that ends at 107 clears them."""
-    low = {"hat_screw_thread": "M8x1.25", "hat_inner_depth": 20.0, "hub_flange_thickness": 12.0}
-    assert finding("caliper_body", assessed(**low, caliper_lowest=-30.0)).verdict is UNKNOWN
-    assert finding("caliper_body", assessed(**low, caliper_lowest=-26.0)).verdict is FITS
+    """Heads that reach 22 from the disc's middle, a hat 10 deep: a slim caliper half that begins 18 from the middle and reaches
+    down to 165 - 30 - 35 = 100 is inside their 102.5; one 10 higher clears them, and so do screws flush with the disc."""
+    slim = {"hat_inner_depth": 10.0, "caliper_width_outboard": 22.0}
+    heads = {"hat_screw_reach": 22.0, **slim}
+    said = [finding("caliper_body", assessed(**heads, caliper_lowest=lowest)) for lowest in (-35.0, -25.0)]
+    assert [one.verdict for one in said] == [NO, FITS]
+    assert finding("caliper_body", assessed(**slim, caliper_lowest=-35.0)).verdict is FITS
+
+
+def test_the_lowest_part_of_a_caliper_on_the_hat() -> None:
+    """Largest piston 46, wall 7, in the middle of a pad 52 high whose top is 30 above the mount: 30 - 26 - 23 - 7 = -26; with a hat
+    of 205 the radius 165 - 1.5 - 30 - 26 = 107.5 leaves 5. A hat of 225 is 5 in its way. A blank lowest point, walls 3 to 12, leaves
+    1 to 10 from a hat of 205: not known."""
+    wide = {"rotor_ring_inner_diameter": 228.0}
+    assert finding("caliper_body", assessed(caliper_lowest=-26.0)).verdict is FITS
+    assert finding("caliper_body", assessed(**wide, hat_outer_diameter=225.0, caliper_lowest=-26.0)).verdict is NO
+    blank = finding("caliper_body", assessed(caliper_lowest=None, caliper_bores="46+42"))
+    assert (blank.verdict, blank.asks[:1]) == (UNKNOWN, ("caliper_lowest",))
+
+
+def test_an_outline_is_followed_in_its_taper() -> None:
+    """A body 60 high only in its middle, 40 at its ends, under a barrel that drops to 199 at its inboard end: as a block its corner
+    is too near, as an outline it is clear by more than 3."""
+    barrel = {"wheel_barrel": ((0.0, 206.0), (80.0, 206.0), (150.0, 193.0))}
+    outline = {"caliper_envelope": ((-45.0, 40.0), (0.0, 60.0), (60.0, 30.0))}
+    assert finding("caliper_in_wheel", assessed(**barrel)).verdict is not FITS
+    assert finding("caliper_in_wheel", assessed(**barrel, **outline)).verdict is FITS
+
+
+def test_a_sliding_caliper_is_moved_by_wear_into_the_drop_of_a_barrel() -> None:
+    """16 - 5 - 2 = 9 of lining and 1 to 2 of disc move the body 10 to 11 inboard: its end goes from 42 + 7 + 60 = 109 to 119 or
+    120, where a barrel that is 206 up to 112 has dropped to 196 at 116. Fixed, it never gets there."""
+    drop = {"wheel_barrel": ((0.0, 206.0), (112.0, 206.0), (116.0, 196.0), (150.0, 196.0))}
+    assert finding("caliper_in_wheel", assessed(**drop)).verdict is FITS
+    assert finding("caliper_in_wheel", assessed(**drop, caliper_build="sliding")).verdict is NO
+
+
+def test_the_spoke_gap_follows_the_rotor() -> None:
+    """A sliding caliper's bracket 1 mm outboard takes nothing off its gap to the spokes: it stands where the rotor is."""
+    sliding = {"caliper_build": "sliding"}
+    gaps = [
+        finding("caliper_in_wheel", assessed(**sliding, bracket_offset=offset)).pairs[1].value
+        for offset in (-48.0, -49.0)
+    ]
+    assert gaps[0].middle == pytest.approx(gaps[1].middle)
+
+
+def test_a_shield_with_and_without_a_window() -> None:
+    """A shield behind the disc, 3 mm clear of it, is drawn through caliper and pads unless it is cut out there."""
+    shield = {"shield": "fixed", "shield_position": 59.5, "shield_radius": 150.0}
+    assert finding("dust_shield", assessed(**shield)).verdict is FITS
+    assert verdict("shield_lets_caliper_in", **shield, shield_window="yes") == "fits"
+    assert verdict("shield_lets_caliper_in", **shield, shield_window="no") != "fits"

@@ -57,6 +57,7 @@ def random_job(seed: int, wide: tuple[float, ...] = WIDE, blanks: tuple[int, ...
         "rotor_build": dice.choice(("one-piece", "two-piece")), "rotor_height": 63.0,
         "shield": dice.choice(("none", "fixed")), "shield_position": near(59.0), "shield_radius": near(150.0),
         "wheel_weight_thickness": dice.choice((0.0, 3.0)), "caliper_bores": dice.choice((None, "46+42")),
+        "hat_screw_reach": dice.choice((None, near(20.0))),
     }  # fmt: skip
     if dice.random() < 0.4:
         changes["caliper_envelope"] = tuple((x, near(52.0)) for x in (-45.0, -20.0, 0.0, 30.0, 60.0))
@@ -118,7 +119,7 @@ class Truths:
         elif "caliper_lowest" not in typed:
             t["caliper_lowest"] = self.between(-160.0, t["caliper_pad_top"] - t["pad_height"] / 2)
         half = t["rotor_thickness"] / 2
-        t["hat_screw_reach"] = half + self.between(0.0, 10.0)  # a head of the largest screw that a hat has
+        t.setdefault("hat_screw_reach", half)
         t["hat_end"] = t["hat_inner_depth"] if "hat_inner_depth" in typed else t["plane"] + self.between(-half, half)
         if "hat_outer_diameter" not in typed:
             t["hat_outer_diameter"] = self.between(t["hat_inner_diameter"], t["rotor_ring_inner_diameter"])

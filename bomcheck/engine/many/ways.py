@@ -116,7 +116,8 @@ def _ask_once(answers: dict[Any, Found], way: Derivation, marks: tuple[Any, ...]
 
 def _ask(way: Derivation, marks: tuple[Any, ...]) -> Found:
     if way.interval:
-        found = way.function(**dict(zip(way.parameters, map(_spanned, marks), strict=True)))
+        spans = {name: _spanned(mark) for name, mark in zip(way.parameters, marks, strict=True) if mark is not None}
+        found = way.function(**spans)
         if found is None:
             return None
         low, high = cast(tuple[float, float], found)

@@ -13,7 +13,7 @@ from bomcheck.engine.clearance import JobSight, too_near
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.read.job import read_job
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.drawing import FACE, Points, Sizes, outlines, side_view
+from bomcheck.io.sheets.corner_views import FACE, Points, Sizes, outlines, side_view
 from bomcheck.model.body import Space
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
@@ -35,7 +35,7 @@ def test_equal_axes(name: str) -> None:
     data = build(name).data
     drawing = part(data, "xl/drawings/drawing1.xml")
     sizes = re.findall(r'<xdr:oneCellAnchor>.*?<xdr:ext cx="(\d+)" cy="(\d+)"/>', drawing)
-    assert len(sizes) == 2
+    assert len(sizes) == 3
     for number, (width, height) in enumerate(sizes, start=1):
         chart = part(data, f"xl/charts/chart{number}.xml")
         layout = re.search(r"<c:layoutTarget.*?</c:manualLayout>", chart)
