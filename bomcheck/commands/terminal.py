@@ -22,10 +22,8 @@ from bomcheck.model.errors import BomcheckError
 FITS, FAILS, USAGE, NOT_KNOWN, UNREADABLE, STOPPED = 0, 1, 2, 3, 4, 130
 PATH = click.Path(path_type=Path, readable=False)
 """A file, whatever it is; what cannot be read is refused when it is read, with one line."""
-
 MOST_REMARKS = 200
 """Remarks of one run that are printed; how many more there are is said."""
-
 _UNSEEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
     "\ud800-\udfff\U000e0000-\U000e007f]"

@@ -173,12 +173,9 @@ class _Reader:
 
 MOST_CELLS = 150_000
 """Filled cells of one sheet that are read."""
-
 MOST_EMPTY = 2_000_000
 """Cells of one sheet that only carry a format; they are passed over."""
-
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
-
 C, V, F, IS, CELL_TEXT, ROW, CELL_PHONETIC, DATA = (
     f"{MAIN} {name}" for name in ("c", "v", "f", "is", "t", "row", "rPh", "sheetData")
 )

@@ -100,7 +100,6 @@ FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
 FORBIDDEN = (errno.EACCES, errno.EPERM, errno.EROFS)
 NOT_OFFERED = (errno.EINVAL, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOTTY)
 """What a file system says of a call that it does not offer."""
-
 LONGEST_NAME = 255  # bytes, on every file system in use
 _LEFTOVER = re.compile(r"\.bomcheck-([0-9a-f]{8})-([0-9a-f]{8})-(\d{1,9})-(\d+)\.part")
 _COUNTER = itertools.count()

@@ -46,7 +46,6 @@ def kit_sheet(name: str, letter: str) -> str:
 
 
 AXLE_SHEETS = {axle: tuple(axle_sheet(one, axle) for one in (*OF_AXLE, *SIDE_SHEETS.values())) for axle in AXLES}
-
 KIT_SHEETS = {
     kit_sheet(axle_sheet(name, axle), letter): (name, axle, letter)
     for letter in KITS[1:]
@@ -54,16 +53,12 @@ KIT_SHEETS = {
     for name in OF_KIT
 }
 """The sheets of the further kits: which of OF_KIT each is, of which axle and which kit."""
-
 TITLE_ROW, HEADING_ROW, FIRST_ROW = 0, 1, 2
 TABLE_ROWS, TERM_ROWS = 60, 12
-
 FIELD_HEADINGS = ("What", "Value", "Unit", "±", "From", "Usual ± and instrument", "What exactly, and where")
 WHAT, VALUE, UNIT, PLUS_MINUS, FROM, USUAL, HELP = range(7)
-
 LIMIT_HEADINGS = ("What", "Low", "High", "Unit", "Your low", "Your high", "Source", "What it is for")
 LIMIT_WHAT, LIMIT_LOW, LIMIT_HIGH, LIMIT_UNIT, YOUR_LOW, YOUR_HIGH, LIMIT_SOURCE, LIMIT_USE = range(8)
-
 _SIZES = ("thread", "end_a", "end_b", "length", "thickness", "inner_diameter", "outer_diameter", "class", "road_marked")
 TABLES: dict[str, tuple[str, ...]] = {
     BOX: ("role", "part_number", "description", "quantity", "unit", "side", *_SIZES, "note"),
@@ -117,7 +112,6 @@ def split_heading(text: str) -> tuple[str, str]:
 BLACK, WHITE = "#000000", "#FFFFFF"
 ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
 BLUE, VERMILLION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
-
 INK, QUIET, RULE = "#1F2933", "#5F6B76", "#B8C2CC"
 PALE_YELLOW, PALE_SKY, PALE_BLUE, PALE_GREY = "#FCF8D2", "#DDF0FB", "#E8F1F8", "#F2F4F6"
 PALE_ORANGE, PALE_GREEN, PALE_VERMILLION, PALE_PURPLE = "#FBECCC", "#D5F0E7", "#FBE0CF", "#F6E4EE"

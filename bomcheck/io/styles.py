@@ -10,7 +10,6 @@ ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors", "extLst"
 )  # fmt: skip
 """Order of the groups in a styles part, ISO/IEC 29500-1 18.8.39."""
-
 EMPTY = b'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<styleSheet xmlns="%s"></styleSheet>' % MAIN.encode()
 FIRST_CUSTOM_FORMAT = 164
 _PLAIN_STYLE = b'<xf numFmtId="0" fontId="0" fillId="0" borderId="0"/>'

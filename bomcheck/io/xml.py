@@ -14,14 +14,11 @@ MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"
 OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
-
 BAD_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 """Signs that no XML can hold."""
-
 _UTF16 = re.compile(r"""(^\s*<\?xml[^>]*encoding=["'])utf-16""", re.IGNORECASE)
 NOT_XML = (expat.ExpatError, ValueError, LookupError)
 """What expat raises for bad XML; the last two for letters that do not decode and for encodings that do not exist."""
-
 _TAG = re.compile(rb"""<(?:[^"'>]|"[^"]*"|'[^']*')*>""")
 
 

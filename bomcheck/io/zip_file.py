@@ -12,7 +12,6 @@ from bomcheck.model.records import dataclass
 
 MOST_PARTS = 5_000
 LARGEST_DIRECTORY = 2_000_000
-
 _END = struct.Struct("<4s4H2LH")
 _END64 = struct.Struct("<4sQ2H2L4Q")
 _CENTRAL = struct.Struct("<4s6H3L5H2L")
@@ -137,7 +136,6 @@ LARGEST_INFLATED = 1_000_000_000
 LARGEST_XML_PART = 50_000_000
 LARGEST_RATIO = 200
 """Inflated to packed size of an XML part above a megabyte; sheets full of numbers reach about 30."""
-
 XML_ENDINGS = (".xml", ".rels", ".vml")
 
 
@@ -232,10 +230,8 @@ def suspicious(member: Member) -> bool:
 
 LARGEST_FILE = 150_000_000
 """Largest workbook that is read [bytes]; it is held in memory once, as an exact copy to compare with."""
-
 SAVE_AS = "Open it in a spreadsheet program and save it as .xlsx"
 OLD_CONTAINER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-
 BY_FIRST_BYTES = (
     (b"%PDF", "this is a PDF, not a workbook"),
     (b"{\\rtf", "this is a text document (RTF), not a workbook"),

@@ -20,21 +20,12 @@ else:
     def _made(cls, frozen, slots):
         if cls.__doc__ is None:
             cls.__doc__ = cls.__name__  # else the library works out a signature
-        own = cls.__dict__
-        given = {name for name in ("__init__", "__repr__", "__eq__", "__hash__") if name in own}
         cls = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(cls)
-        made = cls.__dataclass_fields__.values()
-        if "__init__" not in given:
-            cls.__init__ = _first(cls, frozen)
-        if "__repr__" not in given:
-            cls.__repr__ = _shown
-        if "__eq__" not in given:
-            names = [one.name for one in made if one.compare]
-            cls.__eq__, hashed = _compared(names)
-            if "__hash__" not in given:
-                cls.__hash__ = hashed if frozen else None
+        cls.__init__, cls.__repr__ = _first(cls, frozen), _shown
+        cls.__eq__, hashed = _compared([one.name for one in cls.__dataclass_fields__.values() if one.compare])
+        cls.__hash__ = hashed if frozen else None
         if frozen:
-            cls.__setattr__, cls.__delattr__ = _fixed, _fixed
+            cls.__setattr__ = cls.__delattr__ = _fixed
             if slots:
                 cls.__getstate__, cls.__setstate__ = _state, _restored
         return cls
@@ -51,7 +42,7 @@ else:
         """The function that makes one, as the library would write it."""
         fields = [one for one in cls.__dataclass_fields__.values() if one._field_type is dataclasses._FIELD]
         known = {"_set": object.__setattr__}
-        takes, keyed, body = ["self"], [], []
+        takes, body = ["self"], []
         for one in fields:
             value = one.name
             if one.default_factory is not _NONE:
@@ -66,7 +57,7 @@ else:
             else:
                 default = ""
             if one.init:
-                (keyed if one.kw_only else takes).append(one.name + default)
+                takes.append(one.name + default)
             elif not default:
                 continue
             elif one.default_factory is _NONE:
@@ -75,8 +66,7 @@ else:
         known["_none"] = _NONE
         if hasattr(cls, _AFTER):
             body.append(f"self.{_AFTER}()")
-        head = ", ".join([*takes, *(["*", *keyed] if keyed else [])])
-        exec(f"def __init__({head}):\n " + "\n ".join(body or ["pass"]), known)
+        exec(f"def __init__({', '.join(takes)}):\n " + "\n ".join(body or ["pass"]), known)
         known["__init__"].__qualname__ = f"{cls.__qualname__}.__init__"
         return known["__init__"]
 

@@ -31,8 +31,6 @@ _SEVERITY = {
     Verdict.NEEDS_MACHINING: 3,
     Verdict.DOES_NOT_FIT: 4,
 }
-
-
 FITS, PARTS, UNKNOWN, MACHINING, NO, APART = 0, 1, 2, 3, 4, -1
 """Severities, the worst the greatest, as the numbers that stand for verdicts."""
 BY_SEVERITY = {severity: verdict for verdict, severity in _SEVERITY.items()}

@@ -20,7 +20,6 @@ _DOTTED = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})")
 _SLASHED = re.compile(r"(\d{1,2})[-/](\d{1,2})[-/](\d{4})")
 YEARS = (2000, 2100)
 """Within which a day is one of today's work."""
-
 EXAMPLES = {
     "mm": 'for example 10.5, 3/8" or 1-3/4"',
     "thread": "for example M10x1.0 or 3/8-24",

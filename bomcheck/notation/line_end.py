@@ -108,8 +108,6 @@ _NOISE = re.compile(
     r"\b(?:tube|flare|nut|nuts|hose|end|fitting|fittings|inlet|thread|seat|swivel|deg|degrees?|cone|with|for|the|and|a|an"
     r"|straight|brake|line|union|bulkhead|washers?|gasket|type|style|sae)\b|[;:°]|(?<!\d),|,(?!\d)"
 )
-
-
 KNOWN = (
     "inverted",
     "flare",

@@ -100,7 +100,6 @@ def _point(item: str, shared: str | None, typed: object) -> tuple[float, float]:
 
 THINNEST_SHIM, THICKEST_SHIM = 0.05, 5.0
 """[mm]; a thicker plate is a spacer, so "8x1" is most likely 8 pieces (common practice, no source)."""
-
 _TIMES = re.compile(r"\s*(?:[x*@]|\boff\b|\bpcs\.? of\b|\bpieces of\b)\s*", re.I)
 _PIECES = re.compile(r"\s*\(?(?:pcs|pieces|pc|off|each|ea)\.?\)?\s*$", re.I)
 

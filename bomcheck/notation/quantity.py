@@ -228,7 +228,6 @@ def show_length(mm: float, system: str = "metric") -> str:
 INCH = 25.4
 FLANGES = 1.0
 """[in]; both rim flanges together, by which a rim is wider than its stamped width (common practice, no source)."""
-
 _OFFSET = re.compile(r"(?:et|offset|o/s|is)?\s*=?\s*([+-]?\s*[\d.,]+)\s*(p|n|mm)?(?:\s*(?:et|offset))?", re.I)
 _BACKSPACE = re.compile(r"([\d.,/ -]+)\s*(?:\"|in\.?)?\s*(?:b\.?s\.?|backspac(?:e|ing))", re.I)
 

@@ -114,7 +114,6 @@ def split_list(text: str) -> list[str]:
 
 LARGEST = 1e15
 """Above any figure of a car, in any unit; a longer one is a number of something else."""
-
 NUMBER = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)\.?"
 _PLAIN = re.compile(r"([+-]?)\s*(\d[\d.,' ]*|[.,]\d+)(?:[eE]([+-]?\d{1,3}))?")
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,4})(?:\s*-\s*|\s+|\s*\+\s*))?(\d{1,3})\s*/\s*(\d{1,3})")

@@ -148,7 +148,6 @@ def _pitch_of(thread: Thread) -> float:
 
 CLOSE_DIAMETER = 0.75
 """Two diameters [mm] that the eye does not tell apart; common practice, no source."""
-
 CLOSE_PITCH = 0.25
 """Two pitches [mm] that pass as one without a pitch gauge; common practice, no source."""
 

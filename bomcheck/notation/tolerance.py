@@ -15,10 +15,8 @@ from bomcheck.tables import rows
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)
 """Upper ends of the steps of nominal sizes [mm], ISO 286-1 table 1."""
-
 GRADES = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100, 12: 160, 13: 250, 14: 400}
 """IT grade: how many tolerance units (ISO 286-1, annex)."""
-
 DEVIATIONS = {"d": (16.0, 0.44), "e": (11.0, 0.41), "f": (5.5, 0.41), "g": (2.5, 0.34), "h": (0.0, 1.0)}
 """Fundamental deviation of a shaft below zero: factor and power of the mean size (ISO 286-1, annex)."""
 

@@ -218,8 +218,6 @@ _JOINTS = {
     "Bracket on the knuckle": "bracket",
     "Caliper on the bracket": "caliper",
 }
-
-
 READY = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
 WHY = {Verdict.NOT_KNOWN: "not known yet", Verdict.NEEDS_MACHINING: "needs machining first"}
 NAMED = 3  # findings that the warning names

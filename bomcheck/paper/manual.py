@@ -93,8 +93,6 @@ _WEIGHTS = {
     Weight.AGAINST: "It speaks against the kit and is told to the customer; the verdict does not count it.",
     Weight.LOOK: "It is something to look at; the verdict does not count it.",
 }
-
-
 SPACE = """Bodies in space (space)
 
   A corner is a heap of bodies in one space. What turns sweeps all angles, so only two things count: where a body stands along

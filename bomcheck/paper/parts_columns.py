@@ -106,7 +106,6 @@ ON_PAPER = {
     "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 6.5,
 }  # fmt: skip
 """Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""
-
 BESIDE = {"note": 60, "used_at": 90}
 _NAMED = {column.name: column for column in PART_COLUMNS if column.heading}
 _REST = sorted((one for one in _NAMED.values() if one.name not in ON_PAPER), key=lambda one: not one.typed)

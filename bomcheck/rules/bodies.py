@@ -25,7 +25,6 @@ TITLES = {
     "friction ring": "the friction ring", "hat": "the hat", "hub flange": "the hub's flange",
     "wheel barrel": "the wheel's barrel", "spokes": "the spokes", "valve": "the wheel's valve",
 }  # fmt: skip
-
 TURNING = (
     Part("friction ring", "rotor_plane - 0.5*rotor_thickness", "rotor_plane + 0.5*rotor_thickness",
          "0.5*rotor_ring_inner_diameter", "0.5*rotor_diameter"),
@@ -35,8 +34,6 @@ TURNING = (
          "0.5*hat_inner_diameter", "0.5*hat_outer_diameter", {"rotor_build": ("two-piece",)}),  # its screws
     Part("hub flange", "0", "hub_flange_thickness", "0", "0.5*hub_flange_diameter"),
 )  # fmt: skip
-
-
 SEAT = {"boss_face": "boss_seat"}
 
 

@@ -11,17 +11,9 @@ from bomcheck.io.xml import LAST_COLUMN, LAST_ROW, BadXml, Doctype, column_numbe
 from bomcheck.screen.grids import BEGIN, BOOKS, Entries, Entry, Grid, heading_texts, refuse, require_columns, too_long
 
 MARK = re.compile(r"&(?:(lt|gt|quot|apos|amp)|#([0-9]{1,7})|#x([0-9A-Fa-f]{1,6}));")
-
-
 NAMED = {"lt": "<", "gt": ">", "quot": '"', "apos": "'", "amp": "&"}
-
-
 NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
-
-
 EXACT = 15  # digits of a figure that is the same however it is rounded
-
-
 Bytes = bytes | None
 
 
@@ -98,23 +90,13 @@ CELL = re.compile(
     rb"(?:/>|>(<f(?: [^<>]*)?(?:/>|>[^<]*</f>))?(?:<v>([^<]*)</v>)?</c>|"
     rb'><is><t(?: xml:space="preserve")?>([^<]*)</t></is></c>)'
 )
-
-
 PARTS = 8  # of what the pattern divides the sheet into: what stands before a cell, and its seven groups
-
-
 ROW_TAGS = re.compile(rb"(?:\s|<row(?: [^<>]*)?>|</row>)*")
-
-
 UTF8 = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*(?:<[A-Za-z]|"
     rb"<\?xml version=[\"']1\.0[\"'](?: encoding=[\"'][uU][tT][fF]-8[\"'])?(?: standalone=[\"'](?:yes|no)[\"'])?\s*\?>)"
 )
-
-
 BODY, END = b"<sheetData>", b"</sheetData>"
-
-
 Rows = dict[int, dict[int, Entry]]
 """Entries by row, then by column, as the sheet counts."""
 

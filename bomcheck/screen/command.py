@@ -31,8 +31,6 @@ from bomcheck.screen.world import World
 from bomcheck.screen.writing import MOST_ROWS, SHEETS, csv_head, write_workbook
 
 ANOTHER = "Give another name after --out; nothing was written"
-
-
 LONGEST_HEAD = 4000  # bytes at the beginning of a text that tell what it is
 
 
@@ -120,8 +118,6 @@ def _standing(out: Path | None) -> os.stat_result | None:
 
 
 FEW_PAIRS = 100_000  # up to which the parts of what fits are worked out without being asked for
-
-
 FITS_STATUS, FAILS_STATUS, NOT_KNOWN_STATUS, UNREADABLE_STATUS = 0, 1, 3, 4
 
 

@@ -19,8 +19,6 @@ from bomcheck.screen.headings import Heading, Troubles
 from bomcheck.tables.fields import Field
 
 PLAIN_FIGURES = re.compile(r"[\d.\-\n]*", re.ASCII)
-
-
 FIGURES = ("number", "count")
 
 

@@ -34,14 +34,8 @@ def refuse(kind: str, file: str, wrong: str, instead: str, where: str = "", type
 
 
 Entry = str | float | Cell
-
-
 """A text, "" for a blank; a figure of a workbook or of Parquet; a date, an error, a truth value, a formula without result."""
-
-
 Entries = list[Entry] | Array
-
-
 """Entries one below another; an array holds numbers in internal units, NaN for blanks."""
 
 
@@ -83,29 +77,13 @@ def types_of(column: Entries) -> set[Any]:
 
 
 MOST_COLUMNS = 2000
-
-
 """No table of corners or kits has as many fields."""
-
-
 MOST_ENTRIES = 40_000_000
-
-
 """Rows times columns of a table that are held at a time."""
-
-
 PARQUET = (".parquet", ".pq")
-
-
 BOOKS = (".xlsx", ".xlsm")
-
-
 TEXTS = (".csv", ".txt", ".tsv")
-
-
 WAYS = "Save the table as a workbook (.xlsx), as CSV in UTF-8, or as Parquet"
-
-
 BEGIN = "Begin with `bomcheck new --corners` or `--kits`"
 
 
@@ -145,8 +123,6 @@ def heading_texts(entries: Sequence[Entry]) -> list[str]:
 
 
 QUOTE = '"'
-
-
 LONGEST_CELL = 131_072  # characters, the csv module's own limit unless another library has changed it
 
 

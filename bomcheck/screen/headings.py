@@ -15,21 +15,11 @@ from bomcheck.screen.grids import Grid, fault, holds_something, refuse, seen
 from bomcheck.tables.fields import Field, find_label, nearest_label
 
 SECTIONS = {"corners": ("corner", "job", "system"), "kits": ("kit",)}
-
-
 NAMES = {"corners": ("vehicle_label", "job_number", "customer_reference"), "kits": ("kit_number", "kit_label")}
-
-
 OWN_NAME = {"corners": ("corner", "cornerid", "id", "name"), "kits": ("kit", "kitid", "id", "name")}
-
-
 TELLS_APART = {"corners": "axle", "kits": "kit_revision"}
-
-
 OF_RECORDS = ("Not agreed", "Kept on", "From job")
 """Columns of the shop's records that say how a row came there."""
-
-
 OTHER = {"corners": "kits", "kits": "corners"}
 
 

@@ -168,11 +168,7 @@ def _any(masks: list[Array], count: int) -> Array:
 
 
 FEW = 200_000  # pairs of kinds for which a check is run at once
-
-
 MOST_GROUPS = 100
-
-
 SAMPLE = 2000  # pairs by which it is told how many a check lets through
 
 

@@ -29,11 +29,7 @@ HEADINGS = (
     "parts to add",
     "price",
 )
-
-
 BLANK = ""
-
-
 DIGITS = 4  # decimals of a margin in a text
 
 

@@ -68,11 +68,7 @@ def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
 
 
 PAIRS = 500_000  # of one task, about; with more than that a second process pays
-
-
 LEAST = 3_000  # pairs that may fit of one task; with fewer the way there costs more than it saves
-
-
 Task = tuple[Any, ...]
 
 
@@ -143,7 +139,7 @@ def do_task(world: World, wanted: Wanted, task: Task) -> Any:
 
 
 def _answer(world: World, wanted: Wanted, block: Block) -> Answer:
-    added = _added(world, block) if wanted.parts else {}
+    added = parts_of(world, block) if wanted.parts else {}
     block = by_merit(block, np.array(list(_prices(block, added))) if added else None)
     counts = np.bincount(block.severity, minlength=5).tolist()
     if wanted.form == "block":
@@ -152,11 +148,6 @@ def _answer(world: World, wanted: Wanted, block: Block) -> Answer:
         return Answer(None, quick_csv(world, block), counts, added)
     write = csv_text if wanted.form == "csv" else json_text
     return Answer(None, write(lines(world, block, added)), counts, added)
-
-
-def _added(world: World, block: Block) -> dict[Any, Added]:
-
-    return parts_of(world, block)
 
 
 def _prices(block: Block, added: dict[Any, Added]) -> Iterator[float]:
@@ -202,11 +193,7 @@ def cluster_answers(address: str, do: Callable[..., Any], world: Any, wanted: An
 
 
 AHEAD = 2  # tasks that wait for each process, so that answers do not pile up
-
-
 Progress = Callable[[int, int], None]
-
-
 Doing = Callable[[list[Task]], Iterable[Any]]
 
 

@@ -19,11 +19,7 @@ from bomcheck.screen.rank import DIGITS, HEADINGS, Line, asked_label, ranked, ti
 from bomcheck.screen.world import World
 
 SHEETS = ("Order of merit", "Matrix")
-
-
 MOST_ROWS = 1_048_575
-
-
 MOST_MATRIX = (16_000, 500_000)  # kits across; cells in all
 
 
@@ -144,8 +140,6 @@ def _write_matrix(book: Any, looks: dict[str, Any], lines: list[Line], corners: 
 
 
 UNSAFE = re.compile(r"[^\w \-.]")
-
-
 """Signs for which the csv module is asked how it writes them."""
 
 

@@ -77,7 +77,6 @@ class AskFirst:
 
 
 __all__ = ["Answer", "AskFirst", "Catalogue", "Chain", "Closed", "LineQuestion", "Open", "solve"]
-
 Answer = Closed | Open | AskFirst
 Caps = dict[int, int]
 

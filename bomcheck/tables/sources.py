@@ -15,10 +15,8 @@ MEASURED, DRAWING, SHEET, MAKER, CATALOGUE, CUSTOMER = SOURCES = (
 )
 TURNED = 0.05
 """[mm] What a bore may be larger, or a register smaller, than a kit's sheet says: common practice, no source."""
-
 BY_WORD, LEAST_BY_WORD = 3.0, 1.0
 """A customer's word is taken as three times the usual ±, and at least 1 mm: common practice, no source."""
-
 TURNED_SIZES = {"hat_bore": +1.0, "hat_park_drum_diameter": +1.0}
 """Sizes of the kit that are turned to fit something: +1 a bore, -1 a register."""
 

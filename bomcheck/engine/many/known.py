@@ -12,8 +12,6 @@ from bomcheck.model.numbers import Number, Truth
 from bomcheck.model.records import dataclass
 
 NEVER = np.zeros(1, dtype=bool)
-
-
 ALWAYS = np.ones(1, dtype=bool)
 
 

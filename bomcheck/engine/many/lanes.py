@@ -10,17 +10,9 @@ from typing import Any, TypeVar
 import numpy as np
 
 Index = np.ndarray[Any, np.dtype[np.intp]]
-
-
 Array = np.ndarray[Any, Any]
-
-
 Pairs = tuple[Index, Index]
-
-
 Found = TypeVar("Found")
-
-
 Memo = dict[tuple[object, ...], object]
 """What was found for other lanes, by what it hangs on."""
 

@@ -22,11 +22,7 @@ from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
 
 Function = Callable[..., Any]
-
-
 Nodes = tuple[ast.AST, ...]
-
-
 INTERFACES = "bomcheck.rules."
 
 

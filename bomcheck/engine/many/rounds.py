@@ -24,11 +24,7 @@ from bomcheck.model.verdict import APART, UNKNOWN
 from bomcheck.rules import all_checks
 
 REST = "remedies_come_to_rest"
-
-
 PARTS_LIST = "parts_complete"
-
-
 LINE = "brake_line"
 
 
@@ -160,8 +156,6 @@ class Changes:
 
 
 MOST_PASSES = 5  # as for one job; a test holds them equal
-
-
 Make = Callable[[Index, dict[str, Column]], Sizes]
 
 

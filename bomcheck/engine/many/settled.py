@@ -69,11 +69,7 @@ def _joined(code: Array, size: int, more: Array, more_size: int) -> tuple[Array,
 
 
 CHORD = "hub_stud_chord"
-
-
 """Where it is given, the circle itself follows from it, so such a row is settled by itself."""
-
-
 Made = dict[str, Value]
 
 

@@ -171,8 +171,6 @@ class Sizes:
 
 
 Take = Callable[[Any], Any]
-
-
 """From an array of rows to one of lanes."""
 
 

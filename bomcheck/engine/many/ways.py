@@ -88,8 +88,6 @@ class ViewedJob:
 
 
 Found = tuple[float, float] | None
-
-
 """(middle, ±) of a size of one lane; None where what was typed does not go far enough."""
 
 

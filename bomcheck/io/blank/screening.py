@@ -11,11 +11,7 @@ from bomcheck.model.errors import Fault, Place, WorkbookError
 from bomcheck.tables.fields import Field, part_fields, section_fields
 
 SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
-
-
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
-
-
 LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "chosen_kit")
 
 

@@ -98,11 +98,9 @@ def as_written(one: Remembered) -> dict[str, Any]:
 
 TODAY = "today"
 """Beside the columns of an order, the day on which a line is added."""
-
 KNOWN = (*(column.name for column in COLUMNS), TODAY)
 COUNTS, NAMES = ("quantity_ordered", "packs", "quantity_needed"), ("part_number", "description")
 """Of each of these an ordering sheet must take one, or nobody could order from it."""
-
 OTHER_NAMES: dict[str, tuple[str, ...]] = {
     "part_number": ("part no", "part nr", "part num", "part #", "parts number", "part id", "part code", "item no", "item nr",
                     "item number", "item #", "item code", "art", "art no", "art nr", "article", "article no", "article nr",

@@ -26,7 +26,6 @@ SMALLER_FIRST = (
     ("caliper_disc_least", "caliper_disc_most"),
 )  # fmt: skip
 """Pairs of fields of which the first is never the larger."""
-
 TINY = 1e-9
 
 
@@ -224,12 +223,10 @@ SAME: tuple[tuple[tuple[str, ...], str, str], ...] = (
     (("sealing washer",), "thickness", "sealing_washer_thickness"),
 )
 """(roles, column of the table, field of the kit) that state the same."""
-
 SHIM_FIELDS = ("shim_sizes_axial", "shim_sizes_radial")
 PIECES_IN = {"each": 1, "pair": 2}
 CLOSE = 0.005
 """Two shims [mm] count as one thickness; shims are made in steps of 0.05 or more (common practice, no source)."""
-
 TINY_PART = 1e-6
 
 

@@ -160,7 +160,6 @@ def _twice(found: Found, key: str, lines: list[Line]) -> None:
 
 TAKES = ("number", "pairs")
 """Notations of which every field may carry a typed ±; a bolt circle only where it has a usual one."""
-
 SAME = 5e-4  # mm: as closely as a ± is ever written
 TYPE = "Type a number, 0 for exact, or leave the cell blank for the usual ±"
 _SIGN = re.compile(r"^(?:±|\+\s*/?\s*-)\s*")

@@ -70,7 +70,6 @@ class Found:
 
 ROWS_ABOVE = 20
 """Rows from the top in which the headings are looked for."""
-
 NEAR_ENOUGH = 0.6
 Rows = dict[int, dict[int, Cell]]
 

@@ -35,10 +35,8 @@ DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pi
 USED_UP = "Used"
 BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used"}
 """Columns in which the bench writes: Fit-up and test, Tick list, Shims."""
-
 ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""
-
 NUMBERS = ("on_hand", "own_price", "received", "figure")
 MEASURE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "bench ", "try "
 BILL_PREFIX = f"{QUOTE_PREFIX}bill "
@@ -132,10 +130,8 @@ QUOTE = {
     "tax": "the percentage",
 }
 """What a figure of the Quote is; all others are hours."""
-
 MONEY = ("kit", "rate")
 HOURS = "the hours for one time"
-
 Judge = Callable[[Cell], Unreadable | None]
 
 

@@ -146,14 +146,10 @@ READERS: dict[str, Callable[[Column, Cell, Context], Any]] = {
     "text": _text,
     "count": _count,
 }
-
-
 ATTRIBUTES = {"class": "strength_class"}
 """Where a column's key is not the name of the Part's attribute."""
-
 PIECES = ("each", "pair", "set")
 """Units of which there is no half; the first where none is stated."""
-
 LONGEST_BLANK = 20
 """No longer text says that nothing is known."""
 

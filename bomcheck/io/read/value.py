@@ -23,13 +23,10 @@ SIGNS = {
     "kr": ("SEK", "NOK", "DKK"),
 }
 """What a sign may stand for, by ISO 4217."""
-
 TYPE = "Type the number alone, in the currency of the Job sheet"
 _MONEY = re.compile(
     r"(?P<before>[^\d\s.,+-]{1,4})?\s*(?P<number>[+-]?[\d.,' ]*\d[.,]?-?)\s*(?P<behind>[^\d\s.,+-]{1,4})?"
 )
-
-
 CURRENCY = "Type the three letters of one currency, such as EUR, GBP or USD"
 
 
@@ -88,10 +85,8 @@ def refuse_other_currency(text: str, typed: str, currency: str) -> None:
 INCH = 25.4
 WITH_UNIT = ("number", "bores", "shims", "pairs")
 """Notations whose bare figures take the unit that stands beside the cell."""
-
 NO_DATES = ("part_number", "pad_shape", "caliper_pad_shape", "pad_compound", "class", "kit_number")
 """Texts that are compared or ordered by: a date in them is a number with a dash that the spreadsheet changed."""
-
 PLAIN: dict[str, Callable[[Any], Any]] = {
     "thread": lru_cache(2048)(notation.read_thread),
     "bolt circle": notation.read_bolt_circle,
@@ -112,7 +107,6 @@ CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
 COUNTED = ("quantity", "on_hand")
 _RIM = re.compile(r"^(?:\d{2}\s*x\s*)?(\d[\d.,]*(?:\s\d/\d)?)\s*(?:JJ|JK|J|K|B|D)?(?:\s*x\s*\d{2})?$", re.I)
 """A rim's width as stamped, with the letters of its flange and its diameter: "8.5J", "8,5Jx18", "18x8.5"."""
-
 WORDS = ("text", "choice", "choices")
 AGAIN = "Format the cell as text and type it again"
 DATE_HINTS = {"thread": "thread", "bolt circle": "bolt circle", "bolt circles": "bolt circle", "line end": "line end"}

@@ -49,7 +49,6 @@ from bomcheck.paper.quote import (
 NAME, KIND = "Bill", "bill"
 POURED = ("L", "mL", "g")
 """Units that are billed by the bottle, can or cartridge that was opened."""
-
 HOURS = "Hours really worked, in all; usual: as quoted"
 AS_QUOTED, AS_USED = (
     "As quoted: nothing is written under Used on the Tick list",

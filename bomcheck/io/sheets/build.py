@@ -87,7 +87,6 @@ MODULES = (
 )
 OF_AXLE = (line_sheet, shims, measure_next, drawing, sizes_sheet, proof_sheet)
 """What each axle has for itself where both get a kit; Compatibility then stands for the car and once more for each."""
-
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,

@@ -16,7 +16,6 @@ from bomcheck.model.records import dataclass
 FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_color": palette.INK, "valign": "vcenter"}
 DEFAULT_FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_scheme": False}
 """Of the workbooks that we make: column widths count in its figures, and it looks alike in every program."""
-
 TEXT, TWO_PLACES = 49, 2
 _SMALL: dict[str, Any] = {"font_size": 9, "font_color": palette.QUIET}
 _INPUT: dict[str, Any] = {

@@ -16,8 +16,6 @@ PARTS = Table(
         for one in SHEET
     )
 )
-
-
 PAID = (TO_ORDER, NO_SOURCE, WORK)
 
 

@@ -45,10 +45,8 @@ HOURS, PERCENT, MONEY = 'General" h"', 'General" %"', "#,##0.00"
 COUNT_LOOKS = ("cell", "right", "near")
 """Of quantities. A little smaller than money on purpose: LibreOffice drops the indent of a figure whose left neighbour differs from it
 in the number format alone, and money would then not stand below money."""
-
 UNLESS_NONE = f"{MONEY};-{MONEY};"
 """Money, and nothing where it is 0.00."""
-
 Value = float | str
 
 
