@@ -3,7 +3,7 @@
 import json
 import zlib
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, field, replace
+from dataclasses import asdict, field
 from pathlib import Path
 from typing import Any
 
@@ -56,16 +56,10 @@ class Remembered:
 
 def remembered(line: Mapping[str, Any], row: int | None = None) -> Remembered:
     """An order line as it is to be remembered."""
-    said = {
-        key: str(line.get(key) or "") for key in ("job_number", "line_key", "axle", "vehicle_label", *TEXTS, "note")
-    }
+    names = ("job_number", "line_key", "axle", "vehicle_label", *TEXTS, "note")
+    said = {key: str(line.get(key) or "") for key in names}
     packs, price = (None if line.get(key) is None else float(line[key]) for key in ("packs", "price_per_pack"))
-    texts = replace(
-        Remembered(said["job_number"], said["line_key"]), axle=said["axle"], vehicle_label=said["vehicle_label"]
-    )
-    number, supplier, words = (said[key] for key in TEXTS)
-    texts = replace(texts, part_number=number, supplier=supplier, description=words, note=said["note"])
-    return replace(texts, packs=packs, row=row, price=price)
+    return Remembered(**said, packs=packs, row=row, price=price)
 
 
 def read_remembered(lines: Iterable[Any]) -> list[Remembered]:
@@ -79,16 +73,13 @@ def _older(line: list[Any]) -> Remembered:
 
 
 def _read(one: dict[str, Any]) -> Remembered:
-    part_number, supplier, description = (None if one.get(key) is None else str(one[key]) for key in TEXTS)
-    owner = {key: str(one.get(key) or "") for key in ("axle", "vehicle_label")}
-    packs, row = one.get("packs"), one.get("row")
-    packs, row = None if packs is None else float(packs), None if row is None else int(row)
-    line = Remembered(
-        str(one["job_number"]), str(one["line_key"]), owner["axle"], owner["vehicle_label"], packs=packs, row=row
+    text = {key: None if one.get(key) is None else str(one[key]) for key in (*TEXTS, "note")}
+    packs, price = (None if one.get(key) is None else float(one[key]) for key in ("packs", "price"))
+    row = None if one.get("row") is None else int(one["row"])
+    axle, car = (str(one.get(key) or "") for key in ("axle", "vehicle_label"))
+    return Remembered(
+        str(one["job_number"]), str(one["line_key"]), axle, car, **text, packs=packs, row=row, price=price
     )
-    price, note = one.get("price"), one.get("note")
-    price, note = None if price is None else float(price), None if note is None else str(note)
-    return replace(line, part_number=part_number, supplier=supplier, description=description, price=price, note=note)
 
 
 def as_written(one: Remembered) -> dict[str, Any]:
