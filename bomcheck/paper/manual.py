@@ -99,9 +99,10 @@ SPACE = """Bodies in space (space)
   the axle, and from which radius to which. Two bodies are clear where they are apart along the axle or away from it by the
   air asked for. Every body that stands still is held against every one that turns past it; each is a check of its own.
 
-  The caliper is placed where its shims are there to bring it: centred as closely as the limits ask, its pads flush. A
-  sliding caliper follows the rotor and is judged new and worn. A blank size is judged over its whole plausible range, and
-  asked for only where its value can change the verdict.
+  The caliper is placed where its shims are there to bring it: centred as closely as the limits ask, its pads flush. Where a
+  body is clear in one part of that only, the shims must be sure to bring the caliper there. A sliding caliper follows the
+  rotor and is judged new and worn. A blank size is judged over its whole plausible range, and asked for only where its value
+  can change the verdict.
 """
 
 

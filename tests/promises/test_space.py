@@ -206,7 +206,7 @@ def test_what_is_asked_can_change_the_verdict() -> None:
                 asked += 1
                 if len({_pairs(job, name, filling) for filling in _fillings(blanks, seed)}) < 2:
                     idle.append((seed, name, blanks))
-    assert asked > 50
+    assert asked > QUESTIONED
     assert not idle
 
 

@@ -119,3 +119,11 @@ def test_the_likely_stack_is_nearest_the_middle_then_fewest_pieces(height: float
     plan = assessed(ear_height=(height, 0.2), shim_sizes_radial="1.5x8; 1.0x8; 0.5x8").plans["radial"]
     assert plan.likely.thickness == 165 - 0.5 - height - 38 - 30
     assert plan.likely.count == pieces
+
+
+@pytest.mark.parametrize("height", [94.7, 94.85, 95.0, 95.15, 95.3])
+def test_the_stack_to_start_with_is_one_that_may_be_needed(height: float) -> None:
+    """ "Start with 1.30 mm; 0.85 to 1.00 mm may be needed" would contradict itself."""
+    plans = assessed(ear_height=(height, 0.2), shim_sizes_radial="1.0x16; 0.85x8; 0.3x8").plans
+    for plan in plans.values():
+        assert plan.least.thickness <= plan.likely.thickness <= plan.most.thickness
