@@ -164,3 +164,11 @@ def test_a_shield_with_and_without_a_window() -> None:
     assert finding("dust_shield", assessed(**shield)).verdict is FITS
     assert verdict("shield_lets_caliper_in", **shield, shield_window="yes") == "fits"
     assert verdict("shield_lets_caliper_in", **shield, shield_window="no") != "fits"
+
+
+def test_a_one_piece_hat_against_the_pad_s_edge() -> None:
+    """Disc's plane 63 - 7 - 14 = 42, pads 16 thick from 28 outboard, their inner edge at 165 - 52 = 113 or up to 1.5 further in: a hat
+    of 225 leaves 0.5 at best of the 2 asked for, one of 205 leaves 9 at least."""
+    whole = {"rotor_build": "one-piece", "rotor_height": 63.0, "rotor_ring_inner_diameter": 226.0}
+    said = [finding("pads", assessed(**whole, hat_outer_diameter=size)) for size in (225.0, 205.0)]
+    assert [one.verdict for one in said] == [NO, FITS]
