@@ -31,7 +31,7 @@ READ = (
 
 CHARTS = "Whole car"  # whose charts have smaller figures along their axes, and take room that holds few letters
 SMALLEST = 7.95  # pt; 8 pt as LibreOffice rounds a page's scale down
-EMPTIEST = 0.38  # of a page of a sheet that has several
+EMPTIEST = 0.40  # of a page of a sheet that has several
 ALL = os.environ.get("BOMCHECK_PAPER") == "all"
 DEMOS = sorted(path.stem for path in folder("demo_workbooks").glob("*.xlsx"))
 PRINTED = DEMOS if ALL else ["hill_climb_two_seater", "half_measured_coupe", "inch_pickup"]
