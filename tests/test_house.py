@@ -16,7 +16,7 @@ FLOORS = (
 )  # fmt: skip
 """An import may only point to a floor that stands before its own, or stay in its own folder."""
 
-MOST_LINES, MOST_FILES = 45_900, 252
+MOST_LINES, MOST_FILES = 45_700, 252
 LONGEST_FILE, LONGEST_FUNCTION = 400, 45  # lines
 NOT_CALLED = {
     "cooling_time_constant", "wear_force", "even_force", "content_of", "write_down", "span_allowed", "equal_strength_engagement",
