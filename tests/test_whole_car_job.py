@@ -29,6 +29,7 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
 from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict, worst
 from bomcheck.paper.tick_list import tick_groups
 from bomcheck.tables.fields import section_fields
@@ -403,3 +404,16 @@ def test_what_is_the_same_on_both_corners_is_said_once(coupe: Job) -> None:
     told = [one.title for one in report.told]
     assert len(told) == len(set(told))
     assert {title.split(":")[0] for title in told} >= {"Front axle", "Rear left and right"}
+
+
+def test_a_corner_of_an_axle_that_gets_no_kit_is_named(tmp_path: Path) -> None:
+    """In a job of one axle a sheet "Corner rear" is not read, and that is said in one line; the verdict stays what it was."""
+    path = tmp_path / "job.xlsx"
+    book = load_workbook(folder("demo_workbooks") / "camper_van.xlsx")
+    book.copy_worksheet(book["Corner"]).title = "Corner rear"
+    book.save(path)
+    done = CliRunner().invoke(main, ["check", str(path), "--out", str(tmp_path / "out.xlsx")])
+    assert done.exit_code == 0
+    named = [line for line in done.stderr.splitlines() if "Corner rear" in line]
+    assert len(named) == 1
+    assert 'this sheet was not used; there is no "Kit rear"' in named[0]

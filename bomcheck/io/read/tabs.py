@@ -58,9 +58,7 @@ def axles_of(tabs: Collection[str]) -> tuple[str, ...]:
 def _of_no_axle(file: str, tabs: dict[str, str]) -> Iterable[Fault]:
     """Sheets that say nothing of any axle that gets a kit, where others name theirs; those that are there are dropped."""
     axles = axles_of(tabs)
-    if not axles:
-        return
-    for name in layout.OF_AXLE:
+    for name in layout.OF_AXLE if axles else ():
         if name in tabs:
             wrong = f'this sheet was not read; "{layout.axle_sheet(name, axles[0])}" says which axle it is of'
             instead = f'Rename it to "{layout.axle_sheet(name, "front")}" or "{layout.axle_sheet(name, "rear")}", or take it out'
