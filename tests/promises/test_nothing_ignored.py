@@ -198,6 +198,14 @@ def _require_not_ignored(sheet: str, heading: str, typed: Cell) -> None:
     assert used or named(sheet, typed.address, faults), (sheet, typed, faults)
 
 
+@pytest.mark.parametrize("junk", ["²", "①", "mm²", "6\u0336"])
+def test_a_unit_that_cannot_be_read_is_named(junk: str) -> None:
+    """In the unit's column, beside a value and beside none: one fault with its cell, no fault of the program."""
+    units = [(sheet, address) for sheet, address, heading in inputs() if heading == "Unit"]
+    for sheet, address in units[::40]:
+        _require_not_ignored(sheet, "Unit", cell(address, junk))
+
+
 @pytest.mark.parametrize("junk", JUNK)
 @pytest.mark.parametrize("heading", ["Value", "±", "Unit", "Your low", "Your high"])
 def test_every_cell_of_a_column_at_once(heading: str, junk: str) -> None:

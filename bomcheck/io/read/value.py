@@ -226,7 +226,10 @@ def _offset(typed: Any, beside: str | None, rim_width: float | None) -> float | 
 def unit_beside(unit: str, text: str) -> str | None:
     """The printed name of the unit that `text` is, None where it is none that measures the same as `unit`."""
     inside = units.named(unit) if text else None
-    found = units.find(notation.plain(text), inside.quantity) if inside else None
+    try:
+        found = units.find(notation.plain(text), inside.quantity) if inside else None
+    except Unreadable:
+        return None
     return found.name if found else None
 
 
