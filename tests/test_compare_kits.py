@@ -310,6 +310,8 @@ def blanked(book: Workbook, *sheets: str) -> None:
 
 @pytest.mark.parametrize(("blank", "said", "axles"), [
     (("Corner rear", "Corner rear left", "Corner rear right"), 'nothing is filled in here, but "Kit rear" is', 2),
+    (("Kit rear",), 'Kit rear: nothing is filled in here, but "Corner rear" is', 2),
+    (("Corner rear", "Corner rear left", "Corner rear right", "Kit rear"), 'nothing is filled in here, but "Box contents rear" is', 2),
     (("Kit rear", "Box contents rear"), 'nothing is filled in here, but "Corner rear" is', 2),
     (("Corner rear", "Corner rear left", "Corner rear right", "Kit rear", "Box contents rear"), "nothing is filled in here; the rear axle stays as it is", 0),
 ])  # fmt: skip

@@ -177,7 +177,7 @@ def from_shelf(report: Report) -> list[tuple[Line, float | None]]:
         listed = [part for part in (*report.job.shelf, *report.job.prices) if part.unit_price is not None]
         same = [part for part in listed if part.part_number and part.part_number == line.part_number]
         part = next(iter(same), None)
-        price = None if part is None or part.unit_price is None else part.unit_price / (part.pack_size or 1.0)
+        price = None if part is None else part.unit_price
         found.append((line, None if price is None else cents(price * taken)))
     return found
 

@@ -63,14 +63,16 @@ def hub(t: True_sizes) -> Rect:
 
 
 def laid(t: True_sizes) -> float | None:
-    """The stack [mm] that leaves the caliper as far beside the disc as this corner has it; None: no stack does."""
+    """The stack [mm] that leaves the caliper as far beside the disc as this corner has it; None: no stack that may be laid does,
+    of at most MOST, as in `stacks`."""
     if t["axial_shim_joint"] != "ear":
         return 0.0
     toward = 1.0 if t["ear_side"] == "inboard" else -1.0
     stack = toward * (t["off"] + t["plane"] - t["ear_face_position"] - t["bracket_offset"])
-    return float(stack) if stack >= 0 else None
+    return float(stack) if 0 <= stack <= MOST + HAIR else None
 
 
+MOST = 3.0  # mm at one screw where the kit's maker prints nothing: common practice, no source
 PIECES = (
     1.0,
     1.0,
@@ -82,8 +84,8 @@ PIECES = (
 
 
 def stacks() -> list[float]:
-    """Every thickness of at most four of these pieces and 3 mm."""
-    return sorted({sum(some) for count in range(5) for some in combinations(PIECES, count) if sum(some) <= 3.0})
+    """Every thickness of at most four of these pieces and MOST."""
+    return sorted({sum(some) for count in range(5) for some in combinations(PIECES, count) if sum(some) <= MOST})
 
 
 def places(t: True_sizes) -> Iterator[dict[str, float]]:

@@ -75,9 +75,12 @@ def half_filled(
     for axle in axles if len(axles) > 1 else ():
         kit, box = (layout.axle_sheet(name, axle) for name in layout.OF_KIT)
         corners = [name for name in layout.AXLE_SHEETS[axle] if name not in (kit, box) and name in forms]
-        if blank(*corners) == blank(kit, box):
+        if blank(*corners) and not blank(kit, box):
+            empty, other = corners[0], box if blank(kit) else kit
+        elif blank(kit) and not blank(*corners):
+            empty, other = kit, corners[0]
+        else:
             continue
-        empty, other = (corners[0], kit) if blank(*corners) else (kit, corners[0])
         wrong = f'nothing is filled in here, but "{other}" is: the {axle} axle cannot be judged'
         instead = f'Fill it in, or take "{kit}" out if that axle gets no kit'
         yield Fault("part of it missing", Place(forms[empty].file, forms[empty].sheet), "", wrong, instead)

@@ -4,6 +4,9 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
+from bomcheck.assess import assess
+from bomcheck.io.read.job import read_job
+from bomcheck.model.shipped import folder
 from bomcheck.paper.quote import from_shelf, kit_contents
 from tests.helpers.demo_jobs import checked, hill_climb
 
@@ -46,6 +49,13 @@ def test_parts_from_the_shelf_are_billed(tmp_path: Path) -> None:
     shelf = next(row for row in found if row[1] == "From the shelf")
     assert "cleaner" in shelf[0].lower()
     assert shelf[2] == "2"
+
+
+def test_a_piece_of_a_pack_on_the_shelf_costs_what_one_costs() -> None:
+    """By hand: cotter pins at 3.00 for a pack of 25 are 0.12 each, and one is taken."""
+    job = read_job(folder("demo_workbooks") / "estate_rear_axle.xlsx")[0]
+    ((line, cost),) = [(line, cost) for line, cost in from_shelf(assess(job)) if line.role == "cotter pin"]
+    assert (line.on_shelf, cost) == (1.0, 0.12)
 
 
 def test_an_empty_box_says_nothing_of_its_contents(tmp_path: Path) -> None:
