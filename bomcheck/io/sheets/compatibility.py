@@ -35,17 +35,18 @@ BY_SIZES = "sizes"
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
 CHECKS = Table(
     (
-        Column("check", "Check", 24),
+        Column("check", "Check", 22),
         Column("verdict", "Verdict", 16),
         Column("found", "Found", 11, "figure"),
         Column("must", "Must be", 15),
         Column("room", "± in the room", 13),
-        Column("do", "What to do", 23, "small"),
+        Column("do", "What to do", 19, "small"),
+        Column("proof", "Proof", 6),
     )
 )
 LAST = len(CHECKS.columns) - 1
 HEADINGS = CHECKS.headings
-CHECK, VERDICT, FOUND, MUST, ROOM, DO = range(6)
+CHECK, VERDICT, FOUND, MUST, ROOM, DO, PROOF = range(7)
 BAR = (
     "Bars: how much of the room between the size as stated and its limit the ± takes up; full: the limit may be passed."
 )
@@ -255,8 +256,9 @@ def _finding_cells(book: Book, proof: Proof | None, finding: Finding) -> dict[in
     at, shown = proof.rows[finding.check], proof.shown[finding.check]
     word = f"={proof.at(finding.check, 'verdict')}"
     cells = {
-        CHECK: Cell(
-            finding.title, ("cell", "bold", "proof"), link=jump("Proof", address(at, 0)), tip="How it is known"
+        CHECK: text(finding.title, "bold"),
+        PROOF: Cell(
+            f"row {at + 1}", ("cell", "small", "link"), link=jump("Proof", address(at, 0)), tip="How it is known"
         ),
         VERDICT: Cell(shown.verdict, (look_of(shown.verdict), "top"), formula=word),
         DO: _what_to_do(finding),

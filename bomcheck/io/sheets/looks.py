@@ -163,7 +163,6 @@ LOOKS: dict[str, Properties] = {
     "right": {"align": "right", "indent": 1, "text_wrap": False},
     "centre": {"align": "center"},
     "link": {"font_color": palette.BLUE, "underline": 1},
-    "proof": {"font_color": palette.INK, "underline": 0},
     "front": {"font_size": 13, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
     "mark": {"font_size": 10, "bold": True, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
     "input": {**INPUT, "text_wrap": True},

@@ -16,7 +16,7 @@ from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 
 WORDS = {str(verdict) for verdict in Verdict}
-CHECK, VERDICT, FOUND, MUST, ROOM, DO = range(len(CHECKS.columns))
+CHECK, VERDICT, FOUND, MUST, ROOM, DO, LINK = range(len(CHECKS.columns))
 
 
 def finding_rows(sheet: Worksheet) -> list[tuple[int, str, str]]:
@@ -126,13 +126,16 @@ def printed_rows(sheet: Worksheet) -> int:
 
 
 def test_each_check_leads_to_its_proof_and_on_to_a_cell_that_was_read(built: Built) -> None:
-    """From the list to the same check on Proof, from there to the first typed cell."""
+    """From the list to the same check on Proof, from there to the first typed cell. The link has a short cell of its own: a
+    spreadsheet program does not break the text of a linked cell, and would cut a long title off."""
     front, proof, places = built.values[NAME], built.values[PROOF_NAME], {}
     for finding in built.report.findings:
         read = [built.report.job.values[key].place for key in finding.reads if key in built.report.job.values]
         places[finding.title] = next((f"'{place.sheet}'!{place.cell}" for place in read if place.cell), None)
     for row, check, _ in finding_rows(front):
-        location = front.cell(row, CHECK + 1).hyperlink.location
+        location = front.cell(row, LINK + 1).hyperlink.location
+        assert front.cell(row, CHECK + 1).hyperlink is None
+        assert len(str(front.cell(row, LINK + 1).value)) <= 7
         assert location.startswith("'Proof'!A")
         assert proof.cell(int(location.rsplit("A", 1)[1]), 1).value == check
         if built.name != "hostile":
