@@ -208,7 +208,12 @@ def cents(value: float) -> float:
     >>> cents(1.005), cents(3 * 1.115)
     (1.01, 3.35)
     """
-    return float(Decimal(f"{value:.15g}").quantize(Decimal("0.01"), ROUND_HALF_UP))
+    return float(half_up(value, 2))
+
+
+def half_up(value: float, digits: int) -> Decimal:
+    """Rounded to so many digits behind the point, halves up, of the 15 digits that a spreadsheet holds."""
+    return Decimal(f"{value:.15g}").quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
 
 
 def amount(kept: Mapping[str, object], key: str) -> float | None:

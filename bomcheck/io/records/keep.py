@@ -14,6 +14,7 @@ from bomcheck.io.records.tables import (
     KIT_REVISION,
     KITS,
     NOT_AGREED,
+    PRICE_LINE,
     PRICES,
     WHEEL_NAME,
     WHEELS,
@@ -195,11 +196,7 @@ def _same(one: Text, other: Text) -> bool:
 
 
 def _same_line(sheet: str, row: Record, cells: Mapping[str, Text]) -> bool:
-    keys = (
-        ("supplier", "part_number", "role", "side")
-        if sheet == PRICES
-        else ("role", "part_number", "description", "side")
-    )
+    keys = PRICE_LINE if sheet == PRICES else ("role", "part_number", "description", "side")
     named = [heading_of(key) for key in keys] + ([heading_of("kit_number"), KIT_REVISION] if sheet == BOXES else [])
     return all(row.text(heading) == str(cells.get(heading, "")).strip() for heading in named)
 

@@ -16,7 +16,7 @@ from bomcheck.io.read.found import Context, Found, Grid, read_grid
 from bomcheck.io.read.job import context_of, read_job
 from bomcheck.io.read.tables import ATTRIBUTES, columns_of, headings, read_table
 from bomcheck.io.receive.slip import rows_from_text
-from bomcheck.io.records.tables import kind_of
+from bomcheck.io.records.tables import PRICE_LINE, kind_of
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import write_files
 from bomcheck.io.xml import column_letters
@@ -25,7 +25,6 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.notation import units
 
-SAME_LINE = ("supplier", "part_number", "role", "side")
 NOT_TYPED = {("side", "either"), ("unit", "each")}
 UNITS_ROW = 2  # of the shop's records
 
@@ -71,7 +70,7 @@ def same_line(one: Part, other: Part) -> bool:
     """Whether two price lines are of one thing of one supplier; without a part number by all that they say but the price."""
     if not one.part_number and one.description != other.description:
         return False
-    return all(_plain(getattr(one, key)) == _plain(getattr(other, key)) for key in SAME_LINE)
+    return all(_plain(getattr(one, key)) == _plain(getattr(other, key)) for key in PRICE_LINE)
 
 
 def _plain(text: object) -> str:

@@ -22,6 +22,8 @@ from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 
 KITS, CORNERS, WHEELS, BOXES, PRICES = SHEETS = ("Kits", "Corners", "Wheels", "Box contents", "Price list")
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
+PRICE_LINE = ("supplier", "part_number", "role", "side")
+"""What makes two price lines one."""
 WHEEL_NAME, KIT_REVISION = "Wheel", "Kit revision"
 LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "customer_reference",
             "chosen_kit", "job_number", "corner_side", "corners")  # fmt: skip

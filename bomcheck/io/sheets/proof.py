@@ -1,7 +1,6 @@
 """Proof: of every check the arithmetic with its numbers, found, least, most and margin as live formulas, and the cells read."""
 
 from collections.abc import Sequence
-from decimal import ROUND_HALF_UP, Decimal
 from math import ceil, inf
 
 from bomcheck.io.sheets.columns import Column, Table
@@ -23,6 +22,7 @@ from bomcheck.io.sheets.words import (
 from bomcheck.model.affine import NOISE
 from bomcheck.model.finding import Finding
 from bomcheck.model.limits import HOUSE, Limit
+from bomcheck.model.line import half_up
 from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import Verdict, margin
@@ -318,14 +318,9 @@ def bar_text(finding: Finding, shown: Shown, system: str) -> str:
     if shown.margin < -NOISE:
         beyond = _is_beyond(finding, shown, system)
         digits = 3 if system == "inch" and finding.unit == "mm" else 2
-        return f"beyond by {fixed(-shown.margin, digits)}" if beyond else f"{FULL * PLACES} over"
+        return f"beyond by {half_up(round(-shown.margin, 6), digits)}" if beyond else f"{FULL * PLACES} over"
     filled = min(PLACES, ceil(round(shown.used * PLACES, 6)))
     return f"{FULL * filled}{EMPTY * (PLACES - filled)}"
-
-
-def fixed(value: float, digits: int) -> str:
-    """As a spreadsheet's FIXED shows what is rounded to six places: halves go up."""
-    return str(Decimal(repr(round(value, 6))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
 
 def _is_beyond(finding: Finding, shown: Shown, system: str) -> bool:
