@@ -1,9 +1,11 @@
-"""The cheapest purchase of all pools. A small search over the suppliers is exact and at once; where minimums bind, or there is
-more than it looks through, HiGHS solves the whole as a mixed-integer programme, exact and bounded at every size."""
+"""The cheapest purchase of all pools. A small search over the suppliers is exact and at once; where minimums bind, the purchases
+that none beats at every supplier are joined pool by pool. What is more than these look through HiGHS solves as a mixed-integer
+programme, exact and bounded at every size."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import ceil, inf
+from operator import le
 
 from bomcheck.supply.buy_problem import PRICE_STEPS, Cover, Pick, Pool, State, Supplier, TooLarge, steps
 
@@ -38,9 +40,9 @@ def cheapest(pools: Sequence[Pool], terms: Mapping[str, Supplier]) -> Best:
     search = BuySearch(pools, terms)
     try:
         best = search.run()
+        return best if search.not_settled >= best.cost else Unbeaten(pools, terms, best).run()
     except TooLarge:
         return Programme(pools, terms).solved()
-    return best if search.not_settled >= best.cost else Programme(pools, terms).solved()
 
 
 class BuySearch:
@@ -116,6 +118,86 @@ class BuySearch:
             return Covered(inf, (), frozenset())
         picks = tuple((cover.picks[place], packs) for place, packs in cover.cheapest(cost).items())
         return Covered(cost[cover.start], picks, frozenset(pick.offer.supplier for pick, _ in picks))
+
+
+Spent = tuple[int, ...]
+"""Goods [1/10000]: at suppliers without terms, then at each supplier with freight or a minimum."""
+Bought = tuple[tuple[Pick, int], ...]
+MOST_JOINED = 20_000
+
+
+class Unbeaten:
+    """Purchases of which none costs less at one supplier and no more at any other: with freight and minimums, whatever these
+    are, one of them is the cheapest. known: a purchase that is no cheaper than the cheapest."""
+
+    def __init__(self, pools: Sequence[Pool], terms: Mapping[str, Supplier], known: Best) -> None:
+        self.pools, self.best, self._work = pools, known, 0
+        names = sorted({name for pool in pools for name in pool.suppliers if name in terms})
+        self._terms = [(steps(terms[name].freight), steps(terms[name].minimum)) for name in names]
+        self._place = {name: number for number, name in enumerate(names, start=1)}
+
+    def run(self) -> Best:
+        """The cheapest purchase. Raises TooLarge."""
+        joined: dict[Spent, Bought] = {(0,) * (len(self._terms) + 1): ()}
+        for pool in self.pools:
+            joined = self._join(joined, self._of(pool))
+        for spent, bought in joined.items():
+            if self.charged(spent) < self.best.cost:
+                self.best = Best(self.charged(spent), _added_up(bought))
+        return self.best
+
+    def charged(self, spent: Spent) -> float:
+        """What it costs with freight and what is added up to minimums [1/10000]; buying more never makes it less."""
+        terms = zip(spent[1:], self._terms, strict=True)
+        return spent[0] + sum(freight + max(goods, minimum) for goods, (freight, minimum) in terms if goods)
+
+    def _of(self, pool: Pool) -> dict[Spent, Bought]:
+        """The unbeaten purchases of one pool, from the last step back to the first."""
+        cover = Cover(pool, pool.suppliers)
+        found: dict[State, dict[Spent, Bought]] = {}
+        for state in cover.order:
+            if not any(state[0]):
+                found[state] = {(0,) * (len(self._terms) + 1): ()}
+                continue
+            ways: dict[Spent, Bought] = {}
+            for number, packs, then in cover.steps[state]:
+                pick = cover.picks[number]
+                ways |= self._join({self._spent(pick, packs): ((pick, packs),)}, found[then])
+            found[state] = self._unbeaten(ways)
+        return found[cover.start]
+
+    def _spent(self, pick: Pick, packs: int) -> Spent:
+        at = self._place.get(pick.offer.supplier, 0)
+        if at and not pick.price:  # given away, but freight is paid: money does not show who delivers
+            raise TooLarge
+        return tuple(pick.price * packs if place == at else 0 for place in range(len(self._terms) + 1))
+
+    def _join(self, some: Mapping[Spent, Bought], others: Mapping[Spent, Bought]) -> dict[Spent, Bought]:
+        self._work += len(some) * len(others)
+        if self._work > MOST_JOINED:
+            raise TooLarge
+        joined: dict[Spent, Bought] = {}
+        for spent, bought in some.items():
+            for more, also in others.items():
+                total = tuple(one + other for one, other in zip(spent, more, strict=True))
+                if self.charged(total) < self.best.cost:
+                    joined.setdefault(total, (*bought, *also))
+        return self._unbeaten(joined)
+
+    def _unbeaten(self, ways: Mapping[Spent, Bought]) -> dict[Spent, Bought]:
+        kept: dict[Spent, Bought] = {}
+        for spent in sorted(ways):
+            self._work += len(kept)
+            if not any(all(map(le, one, spent)) for one in kept):
+                kept[spent] = ways[spent]
+        return kept
+
+
+def _added_up(bought: Bought) -> list[tuple[Pick, int]]:
+    packs: dict[Pick, int] = {}
+    for pick, count in bought:
+        packs[pick] = packs.get(pick, 0) + count
+    return list(packs.items())
 
 
 class Programme:

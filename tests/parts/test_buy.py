@@ -1,5 +1,7 @@
 """Buying: the cheapest purchase, held against trying everything."""
 
+import subprocess
+import sys
 from dataclasses import replace
 from random import Random
 
@@ -7,6 +9,7 @@ import pytest
 
 from bomcheck.supply.buy_problem import PRICE_STEPS, pools
 from bomcheck.supply.buy_search import Programme
+from bomcheck.supply.buy_search import cheapest as cheapest_of_all
 from bomcheck.supply.buying import Need, Offer, Supplier, buy, compare
 from tests.benchmarks.bench_buy import SUPPLIERS, large_case
 from tests.parts.buy_exhaustive import cheapest
@@ -221,3 +224,35 @@ def test_broken_quantities_are_counted_exactly() -> None:
     )
     assert buy(fluid, [half]).cost == 18.0
     assert buy(fluid, [half, whole]).cost == 16.0
+
+
+def test_a_minimum_that_binds_is_settled_without_the_large_solver() -> None:
+    """Nine needs at three suppliers whose minimums all bind, as on a shop's list: the same cost as HiGHS, which is not loaded."""
+    random = Random(9)
+    needs = [Need(f"n{number}", random.randint(1, 8)) for number in range(9)]
+    suppliers = [Supplier("A", 4.9, 40.0), Supplier("B", 6.5, 60.0), Supplier("C", 0.0, 25.0)]
+    offers = [
+        Offer(f"p{number}{one.name}", one.name, frozenset({f"n{number}"}), random.choice([1, 2, 10]), random.randrange(90, 900) / 100)
+        for number in range(9)
+        for one in suppliers
+        if random.random() < 0.7 or one.name == "A"
+    ]  # fmt: skip
+    plan = buy(needs, offers, suppliers)
+    check_plan(needs, suppliers, plan)
+    found, unmet = pools(needs, offers)
+    assert not unmet
+    whole = Programme(found, {one.name: one for one in suppliers}).solved()
+    assert plan.cost == pytest.approx(whole.cost / PRICE_STEPS)
+    assert cheapest_of_all(found, {one.name: one for one in suppliers}).exact
+
+
+def test_the_large_solver_stays_unloaded_where_a_minimum_binds() -> None:
+    """A process that buys from a supplier with a minimum above the order loads no scipy: it would double the time of a check."""
+    code = (
+        "import sys; from bomcheck.supply.buying import Need, Offer, Supplier, buy\n"
+        "offers = [Offer('p', 'A', frozenset({'n'}), 1, 2.0), Offer('q', 'B', frozenset({'n'}), 1, 3.0)]\n"
+        "plan = buy([Need('n', 2)], offers, [Supplier('A', 1.0, 9.0), Supplier('B', 2.0, 7.0)])\n"
+        "print(plan.cost, any(name.startswith(('scipy', 'numpy')) for name in sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["9.0", "False"]
