@@ -110,7 +110,7 @@ def test_nearest_label(typed: str, section: str, meant: str) -> None:
 def test_good_job_is_valid() -> None:
     """A job of every kind of value breaks nothing."""
     assert f.validate(JOB) == []
-    assert f.validate_part({"role": "hose", "part_number": "0012", "length": 400.0, "road_marked": "yes"}) == []
+    assert f.validate({"role": "hose", "part_number": "0012", "length": 400.0, "road_marked": "yes"}, "part") == []
 
 
 @pytest.mark.parametrize(

@@ -65,11 +65,6 @@ def ceiling(ambient: float, rise: float, interval: float, time_constant: float) 
     return Stop(top - rise, top)
 
 
-def cooling_time_constant(mass: float, specific_heat: float, coefficient: float, area: float) -> float:
-    """Time in which a rotor loses 63 percent of its excess temperature [s]: m c / (h A), any consistent units."""
-    return mass * specific_heat / (coefficient * area)
-
-
 def fluid_temperature(ambient: float, rotor: float, share: float) -> float:
     """Temperature of the fluid in the caliper [°C]; share [-] of the rotor's excess over the air that reaches it."""
     return ambient + share * (rotor - ambient)

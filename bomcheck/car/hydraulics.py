@@ -51,19 +51,6 @@ def sector_radius(outer: float, inner: float) -> float:
     return 2.0 / 3.0 * (outer**3 - inner**3) / (outer**2 - inner**2)
 
 
-def wear_force(pressure_inside: float, angle: float, inner: float, outer: float) -> float:
-    """Force on one pad that has worn in [N]: largest pressure [MPa] at the inner edge, angle [degrees], radii [mm].
-
-    Source: Shigley, caliper brakes, uniform wear.
-    """
-    return math.radians(angle) * pressure_inside * inner * (outer - inner)
-
-
-def even_force(pressure: float, angle: float, inner: float, outer: float) -> float:
-    """Force on one pad under even pressure [N]; arguments as above. Source: the same, uniform pressure."""
-    return math.radians(angle) / 2 * pressure * (outer**2 - inner**2)
-
-
 NO_BOOSTER = float("inf")
 
 

@@ -243,8 +243,3 @@ def wire_length(count: int) -> float:
     28.8
     """
     return ceil(count / 2) * FOR_A_PAIR * SPARE
-
-
-def span_allowed(span: float, group_length: float) -> bool:
-    """Whether heads `span` apart [mm] may share a wire of this length [mm]."""
-    return span <= WIDEST_SPAN and group_length <= LONGEST_IN_GROUP

@@ -63,18 +63,6 @@ def not_lower(offered: str, wanted: str, diameter: float | None) -> bool | None:
     return has[0] >= must[0] and has[1] >= must[1]
 
 
-def equal_strength_engagement(thread: Thread) -> float | None:
-    """Engagement [mm] at which the screw breaks before its thread strips; None for an unknown pitch.
-
-    Le = 2 At / (0.5 pi (d - 0.64952 P)), screw and tapped part of the same strength. Source: FED-STD-H28, appendix on
-    load capability (form seen in public copies).
-    """
-    area = stress_area(thread)
-    if area is None or thread.pitch is None:
-        return None
-    return engagement_of(area, thread.diameter, thread.pitch)
-
-
 def engagement_of(area: float, diameter: float, pitch: float) -> float:
     """The same from stress area, nominal diameter and pitch, all in one unit of length.
 
@@ -85,7 +73,6 @@ def engagement_of(area: float, diameter: float, pitch: float) -> float:
 
 
 UNKNOWN_LOW, UNKNOWN_HIGH = 0.12, 0.20  # nut factors between which a thread of unknown condition is judged
-CHART_SHARE = 0.75  # share of the proof strength that torque charts are made for: common practice, no source
 
 
 @cache
@@ -123,11 +110,6 @@ def preload(torque: float, diameter: float, factor: float) -> float:
     return torque * 1000.0 / (factor * diameter)
 
 
-def torque_for(tension: float, diameter: float, factor: float) -> float:
-    """Torque T = K d F [N·m] for a tension [N]."""
-    return factor * diameter * tension / 1000.0
-
-
 def proof_load(thread: Thread, grade: str) -> float | None:
     """Proof load [N]: stress area times proof stress; None for an unknown pitch or class.
 
@@ -135,12 +117,6 @@ def proof_load(thread: Thread, grade: str) -> float | None:
     """
     area, strong = stress_area(thread), strength(grade, thread.diameter)
     return None if area is None or strong is None else area * strong[0]
-
-
-def chart_torque(thread: Thread, grade: str, factor: float, share: float = CHART_SHARE) -> float | None:
-    """Torque [N·m] that brings the screw to a share of its proof load; None for an unknown pitch or class."""
-    load = proof_load(thread, grade)
-    return None if load is None else torque_for(load * share, thread.diameter, factor)
 
 
 def proof_use(torque: float, thread: Thread, grade: str, condition: str | None = None) -> Range | None:

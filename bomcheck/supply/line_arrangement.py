@@ -7,10 +7,9 @@ parts can say how. What such a tube needs at its ends is said, the tube itself i
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from math import ceil, floor
 from typing import Any
 
-from bomcheck.model.finding import length, mm, mm_range
+from bomcheck.model.finding import length, mm
 from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
 from bomcheck.model.types import LineEnd, Thread
@@ -212,15 +211,6 @@ class Reach:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewChoice:
-    """A banjo screw of the right thread that is there or can be ordered, and how far it reaches."""
-
-    part: Part
-    source: str
-    reach: Reach
-
-
 def reach(screw: Size, grip: Grip) -> Reach:
     """Thread in the port = screw - eye - 2 washers: at least 1.0 diameter, at most the port's depth less 1 mm.
 
@@ -254,28 +244,3 @@ def _judged(*margins: tuple[float, float]) -> str:
     if all(middle - half >= -ROUNDING for middle, half in margins):
         return "fits"
     return "does not fit" if any(middle + half < -ROUNDING for middle, half in margins) else "not known"
-
-
-def wanted_screw(grip: Grip) -> str:
-    """The length to ask for, "" if something is not measured or no length would do."""
-    if grip.eye is None or grip.washer is None or grip.port_depth is None:
-        return ""
-    through, half = grip.eye[0] + 2 * grip.washer[0], grip.eye[1] + 2 * grip.washer[1]
-    least = through + half + grip.turned_in * grip.thread.diameter
-    most = through - half + grip.port_depth[0] - grip.port_depth[1] - grip.free_below
-    low, high = ceil(least * 10 - ROUNDING) / 10, floor(most * 10 + ROUNDING) / 10
-    return f"{grip.thread.name} banjo screw, {mm_range(low, high, 1)} under the head" if high >= low else ""
-
-
-def screws_for(supply: Supply, grip: Grip, plus_minus: float = 0.0) -> tuple[ScrewChoice, ...]:
-    """Every banjo screw of this thread, those that fit first, then in the order box, shelf, price list.
-
-    plus_minus [mm]: of the screws' stated lengths.
-    """
-    rank = {"fits": 0, "not known": 1, "does not fit": 2}
-    found = []
-    for _number, part, source in supply.rows():
-        if part.role == "banjo screw" and part.thread is not None and part.thread.name == grip.thread.name:
-            size = None if part.length is None else (part.length, plus_minus)
-            found.append(ScrewChoice(part, source, reach(size, grip)))
-    return tuple(sorted(found, key=lambda choice: rank[choice.reach.verdict]))

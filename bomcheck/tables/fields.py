@@ -117,23 +117,14 @@ def plain(text: str) -> str:
     return re.sub(r"[\W_]+", "", text.lower())
 
 
-def validate(job: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], str, str]]:
-    """What a job breaks of its schema: (path, name of the rule, message) each, in the order of the path.
+def validate(given: Mapping[str, Any], shape: str = "job") -> list[tuple[tuple[str | int, ...], str, str]]:
+    """What a job, or one line of a table ("part"), breaks of its schema: (path, name of the rule, message), in path order.
 
-    job: {"corner": {"ear_spacing": 130.0, ...}, ...} in internal units. Empty when all is well.
+    given: {"corner": {"ear_spacing": 130.0, ...}, ...} or {"role": "hose", "length": 400.0, ...} in internal units.
     """
-    return _broken(schema("job"), job)
-
-
-def validate_part(part: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], str, str]]:
-    """The same for one line of a table, {"role": "hose", "length": 400.0, ...}."""
-    return _broken(schema("part"), part)
-
-
-def _broken(rules: dict[str, Any], given: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], str, str]]:
     from jsonschema import Draft202012Validator
 
-    found = Draft202012Validator(rules).iter_errors(given)
+    found = Draft202012Validator(schema(shape)).iter_errors(given)
     broken = [(tuple(error.absolute_path), str(error.validator), error.message) for error in found]
     return sorted(broken, key=lambda one: ([str(step) for step in one[0]], one[1]))
 

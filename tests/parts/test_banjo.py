@@ -2,11 +2,9 @@
 
 import pytest
 
-from bomcheck.model.job import Part
 from bomcheck.model.types import Thread
 from bomcheck.notation.thread import read_thread
-from bomcheck.supply.line_arrangement import Grip, reach, screws_for, wanted_screw
-from bomcheck.supply.line_ends import Supply
+from bomcheck.supply.line_arrangement import Grip, reach
 
 
 def thread(text: str) -> Thread:
@@ -41,7 +39,6 @@ def test_a_port_too_shallow_for_any_screw_does_not_fit() -> None:
     """10.5 mm of thread leaves 9.5, less than one diameter: no ± of the screw makes it good."""
     grip = Grip(M10, (8.0, 0.5), (1.0, 0.1), (10.5, 0.0))
     assert reach((19.8, 1.0), grip).verdict == "does not fit"
-    assert wanted_screw(grip) == ""
 
 
 def test_what_is_missing_is_named() -> None:
@@ -54,16 +51,3 @@ def test_what_is_missing_is_named() -> None:
 def test_the_sum_is_shown_with_its_numbers() -> None:
     """The text can be checked by hand."""
     assert reach((20.0, 0.0), GRIP).text.startswith("20 - 8 - 2 x 1 = 10.0 ±0.0 mm in the port")
-
-
-def test_screws_that_fit_come_first_and_other_threads_not_at_all() -> None:
-    """A screw of the box that is too short stands behind one of the price list that fits."""
-    short = Part("banjo screw", "short", thread=M10, length=18.0)
-    right = Part("banjo screw", "right", thread=M10, length=21.0)
-    other = Part("banjo screw", "other", thread=thread("3/8-24"), length=21.0)
-    found = screws_for(Supply(box=(short, other), prices=(right,)), GRIP)
-    assert [(choice.part.part_number, choice.reach.verdict) for choice in found] == [
-        ("right", "fits"),
-        ("short", "does not fit"),
-    ]
-    assert wanted_screw(GRIP) == "M10x1.0 banjo screw, 20.0 to 23.0 mm under the head"

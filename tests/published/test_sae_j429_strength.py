@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.rules.screw_strength import chart_torque, nut_factors, preload, strength
+from bomcheck.rules.screw_strength import nut_factors, preload, proof_load, strength
 
 KSI, POUND_FORCE, POUND_FOOT = 6.894757, 4.448222, 1.355818
 
@@ -21,6 +21,6 @@ def test_proof_stress(grade, ksi):
 def test_torque_chart(name):
     """Clamp and torque of the chart within 1.5 percent."""
     thread, (clamp, torque) = read_thread(name), CHART[name]
-    found = chart_torque(thread, "grade 2", nut_factors()["dry"])
+    found = 0.75 * proof_load(thread, "grade 2") * thread.diameter * nut_factors()["dry"] / 1000
     assert found / POUND_FOOT == pytest.approx(torque, rel=0.015)
     assert preload(found, thread.diameter, 0.2) / POUND_FORCE == pytest.approx(clamp, rel=0.015)

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from bomcheck.car.heat import ceiling, cooling_time_constant, stop_energy
-from bomcheck.car.hydraulics import brake_torque, wear_force
+from bomcheck.car.heat import ceiling, stop_energy
+from bomcheck.car.hydraulics import brake_torque
 
 INCH, POUND_FORCE = 25.4, 4.448222
 PSI = POUND_FORCE / INCH**2  # MPa
@@ -19,7 +19,7 @@ def test_caliper_brake_with_pads_of_108_degrees():
     area, radius = math.pi / 4 * (1.5 * INCH) ** 2, (inner + outer) / 2
     pressure = 2121 * PSI
     assert brake_torque(pressure, area, friction, radius) / POUND_INCH == pytest.approx(13000, rel=0.001)
-    force = wear_force(315.8 * PSI, 108.0, inner, outer)
+    force = math.radians(108.0) * 315.8 * PSI * inner * (outer - inner)  # uniform wear
     assert force / POUND_FORCE == pytest.approx(3748, rel=0.001)
     assert force == pytest.approx(pressure * area, rel=0.001)
 
@@ -33,7 +33,7 @@ def test_repeated_stops_of_a_machine():
     speed = 250 * 2 * math.pi / 60
     energy = stop_energy(289.0, speed, 0.0) / joule_inch_pounds  # Btu, with inertia for mass and rad/s for speed
     mass, specific = math.pi / 4 * 36 * 0.25 * 0.282, 0.108
-    tau = cooling_time_constant(mass, specific, 12.6e-6, 50.0)
+    tau = mass * specific / (12.6e-6 * 50.0)
     rest = ceiling(70.0, energy / (mass * specific), 3600 / 24, tau)
     assert (rest.after, rest.before) == pytest.approx((208.6, 159.3), abs=0.3)
     assert (rest.after, rest.before) == pytest.approx((209, 160), abs=1.0)

@@ -3,7 +3,7 @@
 import pytest
 
 from bomcheck.notation import read_thread
-from bomcheck.rules.screw_strength import POUND_FOOT, POUND_INCH, UNITS, chart_torque, proof_use, slips
+from bomcheck.rules.screw_strength import POUND_FOOT, POUND_INCH, UNITS, proof_load, proof_use, slips
 
 # Screw, class, the unit that is typed and the one that is meant; figures below 2 are not printed in a unit.
 CASES = [
@@ -26,7 +26,7 @@ def test_factors_are_those_of_nist():
 def test_a_figure_typed_in_the_wrong_unit_is_found(thread, grade, typed, meant):
     """The chart's torque, rounded in the unit that was meant and read in another."""
     screw = read_thread(thread)
-    figure = float(round(chart_torque(screw, grade, 0.15) / UNITS[meant]))
+    figure = float(round(0.75 * proof_load(screw, grade) * screw.diameter * 0.15 / 1000 / UNITS[meant]))
     assert figure >= 2
     read = figure * UNITS[typed]
     use = proof_use(read, screw, grade, "oiled")

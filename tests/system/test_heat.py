@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from bomcheck.car.heat import ceiling, cooling_time_constant, peak, repeated_stops, rotor_rise, stop_energy
+from bomcheck.car.heat import ceiling, peak, repeated_stops, rotor_rise, stop_energy
 
 scipy_integrate = pytest.importorskip("scipy.integrate")
 
@@ -52,6 +52,6 @@ def test_the_heat_of_all_brakes_is_the_heat_of_the_stop():
 
 def test_after_one_time_constant_37_percent_of_the_excess_is_left():
     """What the constant of the Limits sheet means."""
-    tau = cooling_time_constant(7.0, 480.0, 60.0, 0.2)
+    tau = 7.0 * 480.0 / (60.0 * 0.2)
     second = repeated_stops(20.0, 100.0, tau, tau, 2)[1]
     assert second.before - 20.0 == pytest.approx(100.0 / math.e)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bomcheck.io.read.plausible import bounded, refuse_implausible
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.types import Pieces
-from bomcheck.tables.fields import Field, fields, part_fields, validate, validate_part
+from bomcheck.tables.fields import Field, fields, part_fields, validate
 from tests.workbook.reading import only_fault, read_row
 
 MEASURED = ("number", "count", "bores", "shims", "pairs")
@@ -78,7 +78,7 @@ def test_columns_agree_with_jsonschema(field: Field) -> None:
     @settings(max_examples=40, deadline=None)
     @given(values(field))
     def agrees(value: Any) -> None:
-        assert refused(field, value) == bool(validate_part({"role": "hose", field.key: as_json(value)})), value
+        assert refused(field, value) == bool(validate({"role": "hose", field.key: as_json(value)}, "part")), value
 
     agrees()
 
