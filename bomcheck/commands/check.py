@@ -1,5 +1,6 @@
 """One job from file to file: read, assess, write back. Returns what the command prints; prints nothing itself."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -8,8 +9,8 @@ from typing import TYPE_CHECKING
 from bomcheck.assess import assess
 from bomcheck.io.disk import only_writer
 from bomcheck.io.package import Package, open_package
+from bomcheck.io.read.fill_in import fill_in
 from bomcheck.io.read.job import read_job
-from bomcheck.io.read.kits import with_earlier
 from bomcheck.io.read.own import earlier_result, own_faults
 from bomcheck.model.errors import Fault
 from bomcheck.model.job import Job
@@ -49,16 +50,16 @@ def check_workbook(path: Path, out: Path | None, write: bool, backup: bool, toda
 
 
 def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date) -> Done:
-    job, package = read_job(path)
     earlier = earlier_result(path, out) if write else None
-    if earlier is not None:
-        job = with_earlier(job, earlier)
+    job, package = read_job(path, earlier=earlier)
     report = assess(job, today)
     stopped = any(fault.stops for fault in job.faults)
     text, unused = summary(report, today), _unused(package, job)
     remarks = [str(fault) for fault in report.job.faults]
     if write and (out is not None or not stopped):
-        written = _write(report, package, out or path, backup, today, earlier)
+        filled, found = fill_in(package, job, earlier or package)
+        written = _write(report, package, out or path, backup, today, earlier, filled)
+        text += f"\n\n{found}" if found else ""
         text += f"\n\n{written.message or f'Result in {written.path}: open it on the sheet Compatibility.'}"
         unused = _unused(open_package(written.path), job) if unused or earlier is not None else []
     elif write:
@@ -79,12 +80,13 @@ def _unused(package: Package, job: Job) -> list[Fault]:
 
 
 def _write(
-    report: Report, package: Package, target: Path, backup: bool, today: date, earlier: Package | None
-) -> "Written":
+    report: Report, package: Package, target: Path, backup: bool, today: date, earlier: Package | None,
+    filled: Mapping[str, bytes],
+) -> "Written":  # fmt: skip
     from bomcheck.io.sheets.build import receipts_from, write_result
 
     receipts = receipts_from(package)
     if earlier is not None:
         booked = {one.mark for one in receipts}
         receipts += [one for one in receipts_from(earlier) if one.mark not in booked]
-    return write_result(report, package, target, backup, today, receipts=receipts, earlier=earlier)
+    return write_result(report, package, target, backup, today, receipts=receipts, earlier=earlier, filled=filled)

@@ -6,6 +6,7 @@ import zlib
 from collections.abc import Iterator, Mapping
 from itertools import count
 from pathlib import Path
+from types import MappingProxyType
 
 from bomcheck.io.disk import beside, hard_link_note, is_there, open_elsewhere, real_path
 from bomcheck.io.mark import own_sheets
@@ -297,12 +298,14 @@ def write_back(
     target: Path,
     backup: bool = False,
     earlier: Package | None = None,
+    filled: Mapping[str, bytes] = MappingProxyType({}),
 ) -> Written:
     """Put our sheets into a workbook, in the place of those of an earlier run.
 
     package: the user's workbook. ours: a workbook made by XlsxWriter. sheet_kinds: for each sheet of it that goes in,
     the kind by which it is known again. target: where the result goes; the path of `package` to write in place.
     backup: keep a copy of what the target was. earlier: what was read at the target, where that is another workbook.
+    filled: parts of the user's in which blank cells were filled in, with their contents.
     Raises WorkbookError; the target is then unchanged.
     """
     in_place = real_path(target) == real_path(package.path)
@@ -315,6 +318,7 @@ def write_back(
     _require_writable(target)
     _require_ending(package, target)
     changes = plan_changes(package, Package(Path("ours.xlsx"), ours), sheet_kinds)
+    changes.edited.update(filled)
     linked = hard_link_note(target)
     write_files(
         Draft(

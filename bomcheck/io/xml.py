@@ -2,7 +2,7 @@
 
 import gc
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from functools import lru_cache
 from html import escape
@@ -284,3 +284,63 @@ def column_letters(number: int) -> str:
         number, rest = divmod(number - 1, 26)
         letters = chr(65 + rest) + letters
     return letters
+
+
+_LIKE_ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+
+
+def escaped(text: str) -> str:
+    """Text as a cell stores it: signs that XML lacks, and what looks like such a sign, in the format's own way.
+
+    >>> escaped("J_x0041_\\x01")
+    'J_x005F_x0041__x0001_'
+    """
+    text = text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
+    return BAD_IN_XML.sub(lambda found: f"_x{ord(found[0]):04X}_", _LIKE_ESCAPE.sub("_x005F_", text))
+
+
+def rows_of(data: Node) -> dict[int, Node]:
+    """Row elements of a sheet by number; one without a number follows the last."""
+    found, at = {}, 0
+    for row in data.children:
+        if row.name == "row":
+            given = row.attributes.get("r", "")
+            at = whole(given, at + 1)
+            found[at] = row
+    return found
+
+
+def cells_of(row: Node | None) -> dict[int, Node]:
+    """Cell elements of a row by column."""
+    found, at = {}, 0
+    for cell in row.children if row is not None else []:
+        if cell.name == "c":
+            letters = cell.attributes.get("r", "").rstrip("0123456789")
+            at = column_number(letters) if letters else at + 1
+            found[at] = cell
+    return found
+
+
+def cell_with(prefix: str, address: str, style: str, value: object) -> bytes:
+    """A cell element. Text is stored in the cell itself, so that it is never a formula and a part number never a number."""
+    c, v, inline, t = (qualified(prefix, name) for name in ("c", "v", "is", "t"))
+    start = b'<%s r="%s"' % (c, address.encode()) + (b' s="%s"' % style.encode() if style else b"")
+    if value is None or value == "":
+        return start + b"/>" if style else b""
+    if isinstance(value, int | float):
+        number = repr(round(float(value), 6)).removesuffix(".0").encode()
+        return start + b"><%s>%s</%s></%s>" % (v, number, v, c)
+    text = b'<%s xml:space="preserve">%s</%s>' % (t, ascii_xml(escaped(str(value))), t)
+    return start + b' t="inlineStr"><%s>%s</%s></%s>' % (inline, text, inline, c)
+
+
+def filled_row(content: bytes, row: Node, made: Mapping[int, bytes]) -> Iterator[Edit]:
+    """Edits that put cells in the place of those of their columns in a row that stays as it is otherwise."""
+    own = cells_of(row)
+    for column, cell in sorted(made.items()):
+        there, after = own.get(column), min((c for c in own if c > column), default=None)
+        at = row.close if after is None else own[after].start
+        yield Edit(at, at, cell) if there is None else Edit(there.start, there.end, cell)
+    if made and row.attributes.get("spans"):
+        wide = [*own, *made]
+        yield attribute(content, row, "spans", f"{min(wide)}:{max(wide)}")

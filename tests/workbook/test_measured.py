@@ -7,6 +7,7 @@ import pytest
 
 from bomcheck.assess import assess
 from bomcheck.commands.check import check_workbook
+from bomcheck.io.package import open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.model.job import Job
 from bomcheck.model.shipped import folder
@@ -94,3 +95,106 @@ def test_what_cannot_be_read_is_named_there(checked: Path, tmp_path: Path) -> No
     key = blank_number(checked)
     job = with_found(checked, tmp_path, {key: ("about so", None)})
     assert [fault.place.sheet for fault in job.faults if fault.key == key] == ["Measure next"]
+
+
+def write_found(path: Path, found: dict[str, tuple[object, object]]) -> None:
+    """Types figures beside the questions of a checked workbook. found: by the name of the line."""
+    book = openpyxl.load_workbook(path)
+    for sheet in (one for one in book if one.title.startswith("Measure next")):
+        heads = {cell.value: cell.column for row in sheet.iter_rows(max_row=6) for cell in row if cell.value}
+        for row in range(1, sheet.max_row + 1):
+            key = str(sheet.cell(row, heads["Line"]).value).removeprefix("measure ")
+            if key in found:
+                sheet.cell(row, heads["Found"]).value, sheet.cell(row, heads["Its ±"]).value = found.pop(key)
+    assert not found
+    book.save(path)
+
+
+def row_of(path: Path, tab: str, label: str) -> list[object]:
+    """Value, unit, ± and where it is from, of a field in the workbook."""
+    rows = [row for row in openpyxl.load_workbook(path)[tab].iter_rows(values_only=True) if row[0] == label]
+    assert len(rows) == 1
+    return list(rows[0][1:5])
+
+
+def everything(path: Path, tab: str) -> dict[str, tuple[object, int]]:
+    """Content and look of every cell."""
+    sheet = openpyxl.load_workbook(path)[tab]
+    return {cell.coordinate: (cell.value, cell.style_id) for row in sheet.iter_rows() for cell in row}
+
+
+def test_it_is_written_into_its_own_blank_cell(checked: Path, tmp_path: Path) -> None:
+    """Figure, ± and source; "?" counts as blank; every other cell and every look is as it was; a third run changes nothing."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    write_found(job, {"ear_thickness": (16.1, 0.1), "hose_path_length": (380, None)})
+    before = everything(job, "Corner")
+    done = check_workbook(job, None, write=True, backup=False)
+    assert "now in its own cell: Corner B51, B75" in done.text
+    assert row_of(job, "Corner", "Ear thickness") == [16.1, "mm", 0.1, "measured"]
+    assert row_of(job, "Corner", "Hose path length") == [380, "mm", None, "measured"]
+    after = everything(job, "Corner")
+    assert {at for at in before if before[at] != after[at]} == {"B51", "D51", "E51", "B75", "E75"}
+    assert all(before[at][1] == after[at][1] for at in before)
+    part = open_package(job).sheet("Corner").part
+    content = open_package(job).archive.read(part)
+    again = check_workbook(job, None, write=True, backup=False)
+    assert open_package(job).archive.read(part) == content
+    assert "own cell" not in again.text
+    assert [(f.check, f.verdict) for f in again.report.findings] == [(f.check, f.verdict) for f in done.report.findings]
+
+
+def test_a_cell_that_holds_something_is_left_alone(checked: Path, tmp_path: Path) -> None:
+    """A closer figure is used from Measure next; what was typed first stays where it is."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    before = row_of(job, "Corner", "Hub pilot diameter")
+    write_found(job, {"hub_pilot_diameter": (before[0], 0.01)})
+    assert "own cell" not in check_workbook(job, None, write=True, backup=False).text
+    assert row_of(job, "Corner", "Hub pilot diameter") == before
+
+
+def test_in_a_row_with_a_unit_of_its_own(checked: Path, tmp_path: Path) -> None:
+    """A bare figure on Measure next is in the job's units, so it takes them along; nothing else reads 16.1 as inches."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    write_found(job, {"ear_thickness": (16.1, 0.1)})
+    book = openpyxl.load_workbook(job)
+    book["Corner"]["C51"] = "in"
+    book.save(job)
+    check_workbook(job, None, write=True, backup=False)
+    assert row_of(job, "Corner", "Ear thickness") == ["16.1 mm", "in", "0.1 mm", "measured"]
+    value = read_job(job)[0].values["ear_thickness"]
+    assert (value.value, value.plus_minus) == pytest.approx((16.1, 0.1))
+
+
+def test_what_is_found_in_the_result_beside_the_job_counts(tmp_path: Path) -> None:
+    """The same command again, with --out: read from there, written into the copy; the job itself is never changed."""
+    source, out = tmp_path / "job.xlsx", tmp_path / "result.xlsx"
+    source.write_bytes((folder("demo_workbooks") / DEMO).read_bytes())
+    content = source.read_bytes()
+    check_workbook(source, out, write=True, backup=False)
+    write_found(out, {"ear_thickness": (16.1, 0.1)})
+    done = check_workbook(source, out, write=True, backup=False)
+    assert done.report.job.values["ear_thickness"].value == 16.1
+    assert row_of(out, "Corner", "Ear thickness") == [16.1, "mm", 0.1, "measured"]
+    assert source.read_bytes() == content
+
+
+def test_each_corner_and_axle_has_its_own(tmp_path: Path) -> None:
+    """A size of the rear left corner goes into the sheet of that corner, and no other."""
+    source, out = tmp_path / "job.xlsx", tmp_path / "result.xlsx"
+    book = openpyxl.load_workbook(folder("demo_workbooks") / "touring_coupe_both_axles.xlsx")
+    tabs = [tab for tab in book.sheetnames if tab.startswith("Corner")]
+    rows = {tab: next(row[0].row for row in book[tab].iter_rows() if row[0].value == "Ear thickness") for tab in tabs}
+    for tab, row in rows.items():
+        book[tab].cell(row, 2).value = None
+    book.save(source)
+    check_workbook(source, out, write=True, backup=False)
+    names = [sheet.title for sheet in openpyxl.load_workbook(out) if sheet.title.startswith("Measure next")]
+    place = next(name for name in names if name.endswith("left")).removeprefix("Measure next ")
+    write_found(out, {f"{place} ear_thickness": (11.5, 0.1)})
+    check_workbook(source, out, write=True, backup=False)
+    filled = {tab: openpyxl.load_workbook(out)[tab].cell(row, 2).value for tab, row in rows.items()}
+    assert {tab for tab, value in filled.items() if value == 11.5} == {f"Corner {place}"}
+    assert list(filled.values()).count(None) == len(tabs) - 1

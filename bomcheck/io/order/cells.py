@@ -11,32 +11,21 @@ from bomcheck.io.package import Package
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import damaged, refuse
 from bomcheck.io.xml import (
-    BAD_IN_XML,
     Edit,
     Node,
     append,
     apply,
     ascii_xml,
-    attribute,
+    cell_with,
+    cells_of,
     column_letters,
     column_number,
+    filled_row,
     qualified,
+    rows_of,
     whole,
 )
 from bomcheck.model.records import dataclass
-
-_LIKE_ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
-
-
-def escaped(text: str) -> str:
-    """Text as a cell stores it: signs that XML lacks, and what looks like such a sign, in the format's own way.
-
-    >>> escaped("J_x0041_\\x01")
-    'J_x005F_x0041__x0001_'
-    """
-    text = text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
-    return BAD_IN_XML.sub(lambda found: f"_x{ord(found[0]):04X}_", _LIKE_ESCAPE.sub("_x005F_", text))
-
 
 DAY_ZERO, DAY_ZERO_1904 = date(1899, 12, 30), date(1904, 1, 1)
 Line = Mapping[str, Any]
@@ -77,7 +66,7 @@ def sheet_with_rows(package: Package, place: Place, lines: Sequence[Line], fills
     if _is_on(root.child("sheetProtection")):
         wrong, instead = "the sheet is protected", "Take the protection off and run it again"
         raise refuse("not allowed here", package.file, wrong, instead, sheet=place.name)
-    there = _rows(data)
+    there = rows_of(data)
     dates = Dates(_day_zero(package), package.dated.styles, _date_styles(there, place, package.dated.styles))
     writer = _Writer(
         content, data.prefix, dates, place, there, _column_styles(root), shift, _table_formulas(package, place)
@@ -172,28 +161,6 @@ def _day_zero(package: Package) -> date:
     return DAY_ZERO_1904 if late else DAY_ZERO
 
 
-def _rows(data: Node) -> dict[int, Node]:
-    """Row elements by number; one without a number follows the last."""
-    found, at = {}, 0
-    for row in data.children:
-        if row.name == "row":
-            given = row.attributes.get("r", "")
-            at = whole(given, at + 1)
-            found[at] = row
-    return found
-
-
-def _cells(row: Node | None) -> dict[int, Node]:
-    """Cell elements by column."""
-    found, at = {}, 0
-    for cell in row.children if row is not None else []:
-        if cell.name == "c":
-            letters = cell.attributes.get("r", "").rstrip("0123456789")
-            at = column_number(letters) if letters else at + 1
-            found[at] = cell
-    return found
-
-
 def _column_styles(root: Node) -> dict[range, str]:
     """Style of whole columns."""
     columns = root.child("cols")
@@ -215,7 +182,7 @@ def _date_styles(rows: Mapping[int, Node], place: Place, styles: frozenset[str])
     """How the shop's own dates in a column are shown; the lowest counts."""
     found: dict[int, str] = {}
     for number in sorted(n for n in rows if n > place.heading):
-        for column, cell in _cells(rows[number]).items():
+        for column, cell in cells_of(rows[number]).items():
             if column in place.columns and cell.attributes.get("s") in styles:
                 found[column] = cell.attributes["s"]
     return found
@@ -238,9 +205,11 @@ class _Writer:
         self.there, self.whole, self.shift, self.of_table = there, whole, shift, of_table
         at = place.last if place.last > place.heading else place.last + 1 if place.free else 0
         self.at, self.model_row = at, there.get(at)
-        self.model = _cells(self.model_row)
+        self.model = cells_of(self.model_row)
         every = (
-            (f"{column_letters(c)}{n}", self._raw(cell)) for n, row in there.items() for c, cell in _cells(row).items()
+            (f"{column_letters(c)}{n}", self._raw(cell))
+            for n, row in there.items()
+            for c, cell in cells_of(row).items()
         )
         self.masters = shared(every) if re.search(rb"""\bt=["']shared["']""", content) else {}
 
@@ -249,7 +218,7 @@ class _Writer:
 
     def row(self, number: int, line: Line, row: Node | None) -> bytes:
         """One row element. row: one that is there already and waits; what is no order column of it stays as it is."""
-        tag, own = qualified(self.prefix, "row"), _cells(row)
+        tag, own = qualified(self.prefix, "row"), cells_of(row)
         columns = sorted({*self.place.columns, *own, *self.model, *self.of_table})
         cells = b"".join(self._cell(column, number, line, own.get(column)) for column in columns)
         return b'<%s r="%d"%s>%s</%s>' % (
@@ -302,7 +271,7 @@ class _Writer:
                 continue
             new = old = self.content[row.start : row.end]
             within = number if self.place.heading < number <= self.place.last else 0
-            if any(one in expanded for one in (f"{column_letters(c)}{number}" for c in _cells(row))):
+            if any(one in expanded for one in (f"{column_letters(c)}{number}" for c in cells_of(row))):
                 new = self._plain(number, row, expanded)
             new = self.shift.formulas(new, True, within)
             if self.shift.row(number) != number:
@@ -314,7 +283,7 @@ class _Writer:
         """Cells of shared formulas, with their texts, where one of a group moves or refers to what does."""
         groups: dict[bytes, dict[str, str]] = {}
         for number, row in self.there.items() if self.masters else ():
-            for column, cell in _cells(row).items():
+            for column, cell in cells_of(row).items():
                 found = re.search(rb'<(?:\w+:)?f\b[^<>]*?\ssi="(\d+)"', self._raw(cell))
                 if found and found[1] in self.masters:
                     address = f"{column_letters(column)}{number}"
@@ -331,7 +300,7 @@ class _Writer:
     def _plain(self, number: int, row: Node, texts: Mapping[str, str]) -> bytes:
         """A row with its shared formulas written out."""
         edits = []
-        for column, cell in _cells(row).items():
+        for column, cell in cells_of(row).items():
             text = texts.get(f"{column_letters(column)}{number}")
             raw = self._raw(cell)
             if text is not None:
@@ -342,17 +311,11 @@ class _Writer:
 
     def filled(self, number: int, row: Node, values: Mapping[int, Any]) -> Iterator[Edit]:
         """Values for empty cells of a row that stays as it is otherwise."""
-        own = _cells(row)
-        for column, value in sorted(values.items()):
-            there = own.get(column)
-            style, value = self._dated(column, self._style(column, there), value)
-            made = self._made(f"{column_letters(column)}{number}", style, value, b"")
-            after = min((c for c in own if c > column), default=None)
-            at = row.close if after is None else own[after].start
-            yield Edit(at, at, made) if there is None else Edit(there.start, there.end, made)
-        if values and row.attributes.get("spans"):
-            wide = [*own, *values]
-            yield attribute(self.content, row, "spans", f"{min(wide)}:{max(wide)}")
+        own, made = cells_of(row), dict[int, bytes]()
+        for column, value in values.items():
+            style, value = self._dated(column, self._style(column, own.get(column)), value)
+            made[column] = self._made(f"{column_letters(column)}{number}", style, value, b"")
+        return filled_row(self.content, row, made)
 
     def _dated(self, column: int, style: str, value: Any) -> tuple[str, Any]:
         """A day in a format that shows days: the cell's, or that of the column's other days; else as text, 2026-12-01."""
@@ -368,32 +331,11 @@ class _Writer:
         return next((style for columns, style in self.whole.items() if column in columns), "")
 
     def _made(self, address: str, style: str, value: Any, formula: bytes) -> bytes:
-        """Text is stored as text in the cell itself, so that it is never a formula and a part number never a number.
-
-        A formula gets no stored value: what it comes to is not known here, and programs work out what has none.
-        """
-        c, v, inline, t = (qualified(self.prefix, name) for name in ("c", "v", "is", "t"))
-        start = b'<%s r="%s"' % (c, address.encode()) + (b' s="%s"' % style.encode() if style else b"")
+        """A formula gets no stored value: what it comes to is not known here, and programs work out what has none."""
         if formula:
-            return start + b">" + formula + b"</%s>" % c
-        if value is None or value == "":
-            return start + b"/>" if style else b""
-        number = self._number(value)
-        if number:
-            return start + b"><%s>%s</%s></%s>" % (v, number, v, c)
-        text = ascii_xml(escaped(str(value)))
-        return start + b' t="inlineStr"><%s><%s xml:space="preserve">%s</%s></%s></%s>' % (
-            inline,
-            t,
-            text,
-            t,
-            inline,
-            c,
-        )
-
-    def _number(self, value: Any) -> bytes:
+            c = qualified(self.prefix, "c")
+            look = b' s="%s"' % style.encode() if style else b""
+            return b'<%s r="%s"%s>%s</%s>' % (c, address.encode(), look, formula, c)
         if isinstance(value, date) and value > self.dates.zero:
-            return b"%d" % (value - self.dates.zero).days
-        if isinstance(value, int | float):
-            return repr(round(float(value), 6)).removesuffix(".0").encode()
-        return b""
+            value = (value - self.dates.zero).days
+        return cell_with(self.prefix, address, style, value)

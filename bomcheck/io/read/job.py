@@ -10,7 +10,7 @@ from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.contradictions import find_contradictions, hold_what_box_denies, sides_differ, unused_side
 from bomcheck.io.read.field_cells import read_fields
 from bomcheck.io.read.found import Context, Found
-from bomcheck.io.read.kits import half_filled, letters_of, with_choice, written_for
+from bomcheck.io.read.kits import half_filled, letters_of, with_choice, with_earlier, written_for
 from bomcheck.io.read.limits_and_terms import read_limits, read_terms
 from bomcheck.io.read.measured import read_measured, take_measured
 from bomcheck.io.read.own import kept_from
@@ -35,7 +35,7 @@ class Sheets:
     limits: tuple[Found, dict[str, TypedLimit]] | None = None
     terms: tuple[Found, tuple[Terms, ...]] | None = None
     own: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    measured: dict[tuple[str, str], Found | None] = field(default_factory=dict)
+    measured: dict[tuple[str, str], list[Found]] = field(default_factory=dict)
     written: str = layout.KITS[0]
 
     @property
@@ -74,8 +74,8 @@ class Sheets:
         return tuple(line.part for line in self.lines(table))
 
 
-def read_sheets(package: Package) -> Sheets:
-    """Reads every sheet of a job. Raises WorkbookError where the corner or the kit is missing."""
+def read_sheets(package: Package, earlier: Package | None = None) -> Sheets:
+    """Reads every sheet of a job; Measure next of an earlier result too. Raises WorkbookError where the corner or the kit is missing."""
     tabs, faults = find_sheets(package)
     sheets = Sheets(package.file, Context(package.file), faults, own=kept_from(package), written=written_for(package))
     _read_forms(sheets, package, tabs)
@@ -94,8 +94,9 @@ def read_sheets(package: Package) -> Sheets:
         f"{axle} {side}".strip() for axle in (sheets.axles if several else ("",)) for side in ("", *layout.SIDE_SHEETS)
     ):
         for letter in sheets.kits or layout.KITS[:1]:
-            found_there = read_measured(package, sheets.context, place, (letter, sheets.written))
-            sheets.measured[place, letter] = found_there
+            there = [(one, written_for(one)) for one in (package, earlier) if one is not None]
+            read = [read_measured(one, sheets.context, place, (letter, written)) for one, written in there]
+            sheets.measured[place, letter] = [found for found in read if found is not None]
     if layout.TERMS in tabs:
         found = Found(package.file, tabs[layout.TERMS])
         cells = package.cells(tabs[layout.TERMS])
@@ -142,21 +143,23 @@ def _context(file: str, job: Found | None) -> Context:
 FILLED_BEFOREHAND = {"units"}
 
 
-def read_job(path: Path, side: str | None = None) -> tuple[Job, Package]:
+def read_job(path: Path, side: str | None = None, earlier: Package | None = None) -> tuple[Job, Package]:
     """The job in a workbook, and the opened workbook. Raises WorkbookError where nothing of it can be read.
 
-    side: "left" or "right"; None: the one that the Job sheet names, or what both sides have in common.
+    side: "left" or "right"; None: the one that the Job sheet names, or what both sides have in common. earlier: a result
+    of this job that stands in another workbook; what was found and typed there counts.
     """
     package = open_package(path)
-    return job_of(package, side), package
+    return job_of(package, side, earlier), package
 
 
-def job_of(package: Package, side: str | None = None) -> Job:
+def job_of(package: Package, side: str | None = None, earlier: Package | None = None) -> Job:
     """The job of an opened workbook; see `read_job`."""
-    sheets = read_sheets(package)
+    sheets = read_sheets(package, earlier)
     side = side or sheets.stated_side
     kits = {letter or layout.KITS[0]: _whole(sheets, side, letter) for letter in sheets.kits or ("",)}
-    return with_choice(kits, sheets.written)
+    job = with_choice(kits, sheets.written)
+    return job if earlier is None else with_earlier(job, earlier)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +199,8 @@ def _assemble(sheets: Sheets, spot: Spot) -> Job:
     _take_sides(whole, sheets, spot)
     _take(whole, sheets, sheets.of_kit(layout.KIT, axle, spot.letter), layout.SYSTEM)
     _take_axle(whole, sheets, axle)
-    take_measured(whole, sheets.measured.get((spot.place, spot.letter or layout.KITS[0])))
+    for measured in sheets.measured.get((spot.place, spot.letter or layout.KITS[0]), ()):
+        take_measured(whole, measured)
     for read in (*sheets.tables.values(), sheets.terms, sheets.limits):
         whole.faults.extend(read[0].faults if read else ())
     _require_something(sheets, whole)

@@ -10,6 +10,7 @@ from bomcheck.io.read.kits import owner_of
 from bomcheck.io.read.own import MEASURE_PREFIX, input_cells
 from bomcheck.model.job import Value
 from bomcheck.tables.fields import fields
+from bomcheck.tables.sources import MEASURED
 
 KIND = "measure"
 
@@ -27,17 +28,14 @@ def read_measured(package: Package, context: Context, place: str, kit: tuple[str
         own, owner = owner_of(name, kit[1])
         field = known.get(own.split()[-1]) if own.startswith(MEASURE_PREFIX) else None
         if field is not None and (field.section != "kit" or owner == kit[0]):
-            label = next(iter(cells.values()))
-            read_line(
-                found, context, Line(field, label, cells.get("found"), None, cells.get("found_plus_minus"), None, True)
-            )
+            first, size, half = next(iter(cells.values())), cells.get("found"), cells.get("found_plus_minus")
+            origin = replace(first, kind="text", value=MEASURED, text=MEASURED)
+            read_line(found, context, Line(field, first, size, None, half, origin, True))
     return found
 
 
-def take_measured(whole: Found, measured: Found | None) -> None:
+def take_measured(whole: Found, measured: Found) -> None:
     """Measured sizes fill blanks, and take the place of a size that is known less well and agrees with them."""
-    if measured is None:
-        return
     whole.faults.extend(measured.faults)
     for key, rejected in measured.rejected.items():
         if key not in whole.values:
@@ -46,7 +44,7 @@ def take_measured(whole: Found, measured: Found | None) -> None:
         typed = whole.values.get(key)
         if typed is None:
             whole.rejected.pop(key, None)
-            whole.values[key] = replace(value, source="measured")
+            whole.values[key] = value
         elif agree(typed, value):
             whole.values[key] = typed if typed.plus_minus < value.plus_minus else value
         else:

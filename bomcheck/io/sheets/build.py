@@ -228,11 +228,12 @@ def write_result(
     kept: Mapping[str, Mapping[str, Any]] | None = None,
     receipts: "Sequence[Receipt] | None" = None,
     earlier: Package | None = None,
+    filled: Mapping[str, bytes] | None = None,
 ) -> Written:
     """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
 
     kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
-    earlier: what was read at the target, where that is another workbook.
+    earlier: what was read at the target, where that is another workbook. filled: sheets of the user with blanks filled in.
     """
     system = report.job.get("units") or "metric"
     with said_in(system):
@@ -246,4 +247,4 @@ def write_result(
             history=_history_from(earlier or package),
             extra=_extra_from(earlier or package),
         )
-    return write_back(package, ours, kinds, target, backup=backup, earlier=earlier)
+    return write_back(package, ours, kinds, target, backup=backup, earlier=earlier, filled=filled or {})
