@@ -14,10 +14,10 @@ from bomcheck import notation
 from bomcheck.commands.cli import main
 from bomcheck.io.cells import unescape
 from bomcheck.io.order.append import append_rows
-from bomcheck.io.xml import escaped
 from bomcheck.io.order.csv_file import owner_of, safe_text, write_csv
 from bomcheck.io.package import open_package
 from bomcheck.io.read.job import read_job
+from bomcheck.io.xml import escaped
 from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
 from tests.export.shop_books import row, shop_book
 from tests.hard_ground.running import demo, job_with
