@@ -3,6 +3,7 @@
 The cars and prices are invented; what is counted once follows from the house's rules (common practice, no source).
 """
 
+import csv
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -14,7 +15,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.car.checks import UNKNOWN, counts, word
@@ -170,7 +171,7 @@ def test_both_axles_are_judged_as_they_will_be(coupe: Job) -> None:
 
 
 def test_one_order_holds_both_axles_and_a_second_run_adds_nothing(tmp_path: Path) -> None:
-    """One file, one owner; each line says where its parts go."""
+    """One file, one owner; each line says where its parts go: rear seals are the rear axle's, fluid is both axles'."""
     path = demo(NAME).write(tmp_path)
     into = tmp_path / "order.csv"
     order(path, into, TODAY)
@@ -178,7 +179,34 @@ def test_one_order_holds_both_axles_and_a_second_run_adds_nothing(tmp_path: Path
     order(path, into, TODAY)
     assert into.read_text("utf-8") == first
     assert "rear hub" in first
-    assert first.count("front and rear") == len(first.strip().splitlines()) - 1
+    axles = axles_of(into)
+    assert (axles["SE-5572"], axles["BF-4-1"], axles["CP-440"]) == ("rear", "front and rear", "rear")
+
+
+def axles_of(table: Path) -> dict[str, str]:
+    """Which axle each part number of a CSV of ours is for."""
+    with table.open(encoding="utf-8-sig", newline="") as lines:
+        return {row["part_number"]: row["axle"] for row in csv.DictReader(lines)}
+
+
+@pytest.mark.parametrize("listed", [True, False])
+@pytest.mark.parametrize("column", [True, False])
+def test_each_axle_s_lines_are_known_again_in_the_shop_s_sheet(tmp_path: Path, column: bool, listed: bool) -> None:
+    """With a column for the axle or by the description; with the list of what was written or without."""
+    path, into, table = demo(NAME).write(tmp_path), tmp_path / "shop.xlsx", tmp_path / "order.csv"
+    book = Workbook()
+    book.active.append(["Part no", "Description", "Qty", "Job", *(["Axle"] if column else [])])
+    book.save(into)
+    order(path, table, TODAY)
+    order(path, into, TODAY)
+    cells = [[cell.value for cell in row] for row in load_workbook(into).active.iter_rows(min_row=2)]
+    said = {row[0]: row[4] if column else row[1].split(", ")[-1].removesuffix(" axle") for row in cells}
+    assert said == axles_of(table)
+    if not listed:
+        (tmp_path / "shop.xlsx.columns.json").unlink()
+    again = order(path, into, TODAY)
+    assert "0 lines added" in " ".join(again.said)
+    assert not again.remarks
 
 
 def test_one_slip_is_ticked_off_over_both_axles(tmp_path: Path) -> None:

@@ -55,9 +55,12 @@ def in_all(row: Mapping[str, Any]) -> Row:
 def _row(line: Line, report: Report) -> Row:
     job, size = report.job, line.pack_size or 1.0
     price, packs = line.unit_price, int(line.still_packs)
+    served = [one for one in report.parts if one.key == line.key or one.key in line.also_for]
+    axles = {one.axle for one in served if one.axle}
     return {
         "line_key": line.key,
         **owner_texts(job),
+        **({"axle": axles.pop()} if len(axles) == 1 else {}),
         "side": line.side,
         "role": line.role,
         "part_number": line.part_number,
@@ -75,7 +78,7 @@ def _row(line: Line, report: Report) -> Row:
         "currency": _text(job.get("currency")),
         "lead_days": line.lead_days,
         "needed_by": as_date(job.get("needed_by")),
-        "used_at": _used_at(line, report),
+        "used_at": ", ".join(dict.fromkeys(filter(None, (f"{one.axle} {one.used_at}".strip() for one in served)))),
         "reason": line.reason,
         "note": line.own.note,
         "came": line.came,
@@ -93,14 +96,6 @@ def _axle(job: Job) -> str:
     """ "front", or "front left" where one side only is ordered for."""
     scope = scope_of(job)
     return " ".join(filter(None, (_text(job.get("axle")), *(scope.sides if scope.count == 1 else ()))))
-
-
-def _used_at(line: Line, report: Report) -> str:
-    """Where the line's parts go, and those of the lines that take from its packs."""
-    places = (
-        f"{one.axle} {one.used_at}".strip() for one in report.parts if one.key == line.key or one.key in line.also_for
-    )
-    return ", ".join(dict.fromkeys(place for place in places if place))
 
 
 def _text(value: Any) -> str:

@@ -18,7 +18,7 @@ from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 
-SIDES = ("left", "right")
+SIDES, BOTH = ("left", "right"), "frontandrear"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +31,24 @@ class Owner:
     vehicle: str = ""
 
     def may_be(self, other: "Owner") -> bool:
-        """The same job, and nothing that both state differs.
+        """The same job, and nothing that both state differs; what is for both axles may be for one.
 
-        >>> Owner("J-7", "front").may_be(Owner("J-7", "rear")), Owner("J-7", "front").may_be(Owner("J-7"))
+        >>> Owner("J-7", "front").may_be(Owner("J-7", "rear")), Owner("J-7", BOTH).may_be(Owner("J-7", "rear"))
         (False, True)
         """
-        pairs = ((self.axle, other.axle), (self.side, other.side), (self.vehicle, other.vehicle))
+        axle = self.axle if BOTH in (self.axle, other.axle) else other.axle
+        pairs = ((self.axle, axle), (self.side, other.side), (self.vehicle, other.vehicle))
         return self.job == other.job and all(not one or not two or one == two for one, two in pairs)
 
 
 def owner_of(row: Mapping[str, Any]) -> Owner:
-    """Of an order line, or of what a row of a sheet says: job_number, axle ("front", "front left"), vehicle_label."""
+    """Of an order line, or of what a row of a sheet says: job_number, axle ("front", "front left"), vehicle_label. A line
+    whose key names its axle is of a job for both: `owner_of({"axle": "rear", "line_key": "hub seal @ hub, rear"})`.
+    """
     words = _text(row, "axle").casefold().split()
     side = next((word for word in words if word in SIDES), "")
     axle = plain("".join(word for word in words if word not in (*SIDES, "axle")))
+    axle = BOTH if axle in _text(row, "line_key").split(", ")[1:] else axle
     return Owner(_text(row, "job_number").casefold(), axle, side, plain(_text(row, "vehicle_label")))
 
 

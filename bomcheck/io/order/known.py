@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import asdict, field, replace
 from functools import lru_cache
 from itertools import chain
 from typing import Any
@@ -46,7 +46,7 @@ def shown(line: Line, mapping: ColumnMap) -> Line:
     return {**made, "description": f"{made['description']}, {line['axle']} axle"}
 
 
-_AXLE = re.compile(r", ((?:front|rear)(?: left| right)?) axle$", re.IGNORECASE)
+_AXLE = re.compile(r", ((?:front and rear|front|rear)(?: left| right)?) axle$", re.IGNORECASE)
 
 
 def packed(line: Line) -> Line:
@@ -147,7 +147,7 @@ def _is_owner(entry: Remembered, texts: Texts, *, with_job: bool) -> bool:
     said = _AXLE.search(texts.get("description", "").strip())
     if said and "axle" not in typed:
         typed["axle"] = said[1]
-    return entry.owner.may_be(owner_of(typed))
+    return owner_of({**asdict(entry), "line_key": ""}).may_be(owner_of(typed))
 
 
 @lru_cache(maxsize=50_000)
