@@ -29,7 +29,7 @@ class Toleranced(NamedTuple):
 
 
 _CLASS = re.compile(
-    r"(?:Ø|dia\.?)?\s*(?P<size>[\d.,]+)\s*(?P<unit>mm)?\s*(?P<letter>js|JS|[A-Za-z]{1,2})\s?(?P<grade>\d{1,2})"
+    r"(?:Ø|dia\.?)?\s*(?P<size>[\d.,]+)\s*(?P<unit>mm)?\s*\(?(?P<letter>js|JS|[A-Za-z]{1,2})\s?(?P<grade>\d{1,2})\)?"
 )
 _SIGNED = r"[+-]?\s*(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _UNIT = r"\s*(?P<{}>mm|in\.?|inch|\"|μm|um)?"

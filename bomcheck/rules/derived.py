@@ -177,6 +177,18 @@ def sideways_from_two_distances(ear_distance_upper: float, ear_distance_lower: f
     return (ear_distance_upper**2 - ear_distance_lower**2) / (2 * ear_spacing)
 
 
+@derived("pad_top_from_ears", "pad top from the ear holes")
+def pad_top_in_one_figure(ears_to_pad_top: Any) -> Any:
+    """As one drawing chains it."""
+    return ears_to_pad_top
+
+
+@derived("pad_top_from_ears", "pad top from the ear holes")
+def pad_top_in_two(bracket_rise: Any, caliper_pad_top: Any) -> Any:
+    """Bracket and caliper one upon the other."""
+    return bracket_rise + caliper_pad_top
+
+
 @derived("hub_lug_count", "studs on the hub")
 def hub_lug_count(hub_bolt_circle: BoltCircle) -> float:
     """How many studs the hub has [-]."""

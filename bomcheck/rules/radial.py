@@ -17,10 +17,9 @@ def _raise_or_lower(reading: Reading) -> Cure:
     flush = reading.value.middle
     if reading.below:
         return _raise(reading, flush)
-    rise, half = reading.number("bracket_rise"), reading.sizes.half("bracket_rise")
     cut = flush + 0.5
     text = f"Even without shims the pad hangs {mm(flush, 2)} over the rotor's edge: have about {mm(cut, 2)} taken off the bracket, or ask the kit maker"
-    changes = {"bracket_rise": (rise - cut, half)}
+    changes = _moved(reading, -cut)
     if reading.sizes.has("bracket_caliper_thickness"):
         thinner = reading.number("bracket_caliper_thickness") - cut
         changes["bracket_caliper_thickness"] = (thinner, reading.sizes.half("bracket_caliper_thickness") + 0.05)
@@ -43,18 +42,19 @@ def _raise(reading: Reading, flush: float) -> Cure:
         "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
         used_at="caliper to bracket", said=f"spacer about {mm(thick, 2)} thick between bracket and caliper, with screws or studs to suit",
     )  # fmt: skip
-    changes = {
-        "bracket_rise": (reading.number("bracket_rise") + thick, reading.sizes.half("bracket_rise")),
-        "caliper_spacer_thickness": (reading.number("spacer_at_caliper") + thick, 0.05),
-    }
+    changes = _moved(reading, thick) | {"caliper_spacer_thickness": (reading.number("spacer_at_caliper") + thick, 0.05)}
     text = f"Fit a spacer of about {mm(thick, 2)} between bracket and caliper; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 
 
+def _moved(reading: Reading, outward: float) -> dict[str, tuple[float, float]]:
+    """The heights of a caliper that stands so much farther out [mm], as they are typed."""
+    heights = [key for key in ("bracket_rise", "ears_to_pad_top") if reading.sizes.has(key)]
+    return {key: (reading.number(key) + outward, reading.sizes.half(key)) for key in heights}
+
+
 @check(limit="flush_edge", stack="radial", target=-0.5, remedy=_raise_or_lower)
-def pad_flush(
-    hub_axis_to_ears: Any, bracket_rise: Any, radial_shim_stack: Any, caliper_pad_top: Any, rotor_diameter: Any
-) -> Any:
+def pad_flush(hub_axis_to_ears: Any, pad_top_from_ears: Any, radial_shim_stack: Any, rotor_diameter: Any) -> Any:
     """Pad flush with the rotor's edge
 
     Must be true:
@@ -62,7 +62,7 @@ def pad_flush(
     Why:
         A pad that hangs over the edge grows a lip and drags; one that lies too far inside wears a step.
     Example:
-        >>> pad_flush(90.0, 40.0, 1.0, 33.5, 330.0)
+        >>> pad_flush(90.0, 73.5, 1.0, 330.0)
         -0.5
 
     Remedy:
@@ -70,7 +70,7 @@ def pad_flush(
     Source:
         common practice, no source
     """
-    return hub_axis_to_ears + bracket_rise + radial_shim_stack + caliper_pad_top - rotor_diameter / 2
+    return hub_axis_to_ears + pad_top_from_ears + radial_shim_stack - rotor_diameter / 2
 
 
 def _other_pads(reading: Reading) -> Cure:
@@ -80,9 +80,8 @@ def _other_pads(reading: Reading) -> Cure:
 @check(limit="pad_inner_edge", stack="radial", remedy=_other_pads)
 def pad_on_ring(
     hub_axis_to_ears: Any,
-    bracket_rise: Any,
+    pad_top_from_ears: Any,
     radial_shim_stack: Any,
-    caliper_pad_top: Any,
     pad_height: Any,
     rotor_ring_inner_diameter: Any,
 ) -> Any:
@@ -93,7 +92,7 @@ def pad_on_ring(
     Why:
         Lining that does not rub stays tall and holds the pad off the rotor as the rest wears.
     Example:
-        >>> pad_on_ring(90.0, 40.0, 0.0, 34.5, 50.0, 220.0)
+        >>> pad_on_ring(90.0, 74.5, 0.0, 50.0, 220.0)
         4.5
 
     Remedy:
@@ -101,14 +100,7 @@ def pad_on_ring(
     Source:
         common practice, no source
     """
-    return (
-        hub_axis_to_ears
-        + bracket_rise
-        + radial_shim_stack
-        + caliper_pad_top
-        - pad_height
-        - rotor_ring_inner_diameter / 2
-    )
+    return hub_axis_to_ears + pad_top_from_ears + radial_shim_stack - pad_height - rotor_ring_inner_diameter / 2
 
 
 def _slot_bracket(reading: Reading) -> Cure:

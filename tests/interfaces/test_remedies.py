@@ -43,6 +43,8 @@ CASES: list[Case] = [
     # rise 28: 95 + 28 + 30 - 165 = -12 without shims, -0.5 wanted: 11.5, of which a shim makes up 1
     ("pad_flush", {"bracket_rise": 28.0}, PARTS, "caliper spacer", "10.50 mm", ("bracket_rise", 38.5)),
     ("pad_flush", {"bracket_rise": 42.0}, MACHINE, "", "2.50 mm", ("bracket_rise", 39.5)),  # +2 over, to -0.5
+    ("pad_flush", {"ears_to_pad_top": 58.0}, PARTS, "caliper spacer", "10.50 mm", ("ears_to_pad_top", 68.5)),  # -12 as above
+    ("pad_flush", {"ears_to_pad_top": 72.0, "bracket_rise": None}, MACHINE, "", "2.50 mm", ("ears_to_pad_top", 69.5)),
     ("pad_flush", {**LUG, "bracket_rise": 28.0}, NO, "", "cannot be raised", None),
     ("caliper_centred", {**LUG, "caliper_lug_side": "inboard", "bracket_offset": -54.0}, PARTS, "bracket spacer", "bracket and caliper lug", ("caliper_spacer_thickness", 4.0)),
     ("caliper_bridge", {"caliper_bridge": 30.0}, NO, "", "bridge", None),

@@ -73,7 +73,13 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("sliding_piston_travel_worn", SLIDING, 18.5),  # 40 - 21.5: one piston takes up both sides
     ("pad_flush", {}, -0.5),  # 95 + 38 + 1.5 + 30 - 165
     ("pad_flush", {"ear_height": None, "ear_distance_upper": 115.1, "ear_distance_lower": 115.1}, -0.5),  # see below
+    (
+        "pad_flush",
+        {"ears_to_pad_top": 68.2},
+        -0.3,
+    ),  # one figure of the drawing goes before its two parts: 95 + 68.2 + 1.5 - 165
     ("pad_on_ring", {}, 2.5),  # 164.5 - 52 - 110
+    ("pad_on_ring", {"ears_to_pad_top": 68.2, "caliper_pad_top": None}, 2.7),
     ("bracket_square", {"bracket_sideways_offset": 2.6}, 0.4),
     ("ear_spacing_fits", {"bracket_ear_spacing": 130.2}, -0.3),  # 0.2 off, 0.5 of float in the bracket's holes
     ("ear_spacing_fits", {**NUT, "bracket_ear_spacing": 130.2}, -0.7),  # float of both: 0.4 + 0.5

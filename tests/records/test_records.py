@@ -1,6 +1,11 @@
 """The shop's records: typed once, joined with what is measured later, never silently replaced."""
 
 import csv
+import os
+import random
+import signal
+import subprocess
+import time
 from dataclasses import replace
 from datetime import date
 from io import BytesIO
@@ -21,6 +26,8 @@ from bomcheck.model.errors import WorkbookError
 from bomcheck.model.job import Job, Value
 from bomcheck.model.shipped import folder
 from bomcheck.model.types import BoltCircle, LineEnd, Thread
+from tests.hard_ground.running import command, environment, run
+from tests.hard_ground.running import demo as demo_file
 
 DEMOS = sorted(path.name for path in folder("demo_workbooks").glob("*.xlsx") if "both_axles" not in path.name)
 DAY = date(2026, 3, 2)
@@ -225,3 +232,32 @@ def test_several_kits_of_the_records_begin_a_job_that_compares_them(tmp_path: Pa
         assert len(other.box) == len(one.box)
         assert other.get("caliper_bores") == one.get("caliper_bores")
         assert other.get("kit_price") == one.get("kit_price")
+
+
+WRITES = int(os.environ.get("BOMCHECK_WRITES", "6"))
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there is no kill -9 on Windows")
+def test_interrupted_writes_lose_nothing(tmp_path: Path) -> None:
+    """Killed at any moment, the records hold every row of before, and those of the new job or none; once more does the rest.
+
+    BOMCHECK_WRITES says how often; the ordinary run kills a few.
+    """
+    moments, records = random.Random(5), tmp_path / "records.xlsx"
+    keep(demo(DEMOS[0]), records, DAY)
+    before, job = records.read_bytes(), demo_file(tmp_path / "job.xlsx", DEMOS[1].removesuffix(".xlsx"))
+    rows = {sheet: len(of) for sheet, of in open_records(records).rows.items()}
+    cut = 0
+    for _ in range(WRITES):
+        records.write_bytes(before)
+        child = subprocess.Popen(command("keep", job, "--in", records), env=environment(), stdout=subprocess.DEVNULL)
+        time.sleep(moments.uniform(0.15, 0.9))
+        child.send_signal(signal.SIGKILL)
+        cut += child.wait() != 0
+        found = {sheet: len(of) for sheet, of in open_records(records).rows.items()}
+        assert records.read_bytes() == before or all(found[sheet] >= rows[sheet] for sheet in rows)
+        assert run("keep", job, "--in", records).returncode == 0
+        assert all(len(of) >= rows[sheet] for sheet, of in open_records(records).rows.items())
+        left = {one.suffix for one in tmp_path.iterdir() if one.name.startswith(".bomcheck")}
+        assert left <= {".lock"}  # of a dead process, where nothing was left to write; the next that writes takes it away
+    assert cut

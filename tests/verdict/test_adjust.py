@@ -127,3 +127,17 @@ def test_the_stack_to_start_with_is_one_that_may_be_needed(height: float) -> Non
     plans = assessed(ear_height=(height, 0.2), shim_sizes_radial="1.0x16; 0.85x8; 0.3x8").plans
     for plan in plans.values():
         assert plan.least.thickness <= plan.likely.thickness <= plan.most.thickness
+
+
+def test_one_chained_height_settles_what_two_leave_open() -> None:
+    """No shims, window -1.5 to 0 (half 0.75). Ears 95 ±0.25, disc 330 ±0.2: 0.35. With rise and pad top ±0.25 each 0.85,
+    never settled; with both in one figure of ±0.25 it is 0.60: -0.75 ±0.60 lies inside. Common practice, no source."""
+    apart = {
+        "bracket_rise": (39.25, 0.25),
+        "caliper_pad_top": (30.0, 0.25),
+        "shim_sizes_radial": None,
+        "shim_stack_max_radial": 0.0,
+    }
+    sizes = {"ear_height": (95.0, 0.25), "rotor_diameter": (330.0, 0.2), **apart}
+    assert finding("pad_flush", assessed(**sizes)).verdict is UNKNOWN
+    assert finding("pad_flush", assessed(**sizes, ears_to_pad_top=(69.25, 0.25))).verdict is FITS

@@ -213,3 +213,11 @@ def test_a_barrel_that_its_rim_cannot_have(wheel: dict[str, Any], keys: list[str
 def test_a_body_with_its_inside_beyond_its_outside(kit: dict[str, Any], keys: list[str]) -> None:
     """Both sizes are named, neither is used."""
     assert held(kit=kit) == keys
+
+
+@pytest.mark.parametrize(
+    ("whole", "keys"), [(68.2, []), (68.5, []), (68.6, ["ears_to_pad_top"]), (60.0, ["ears_to_pad_top"])]
+)
+def test_one_chained_height_beside_its_parts(whole: float, keys: list[str]) -> None:
+    """38 ±0.1 and 30 ±0.2 give 67.7 to 68.3; one figure of ±0.2 agrees up to 68.5."""
+    assert held(kit={"bracket_rise": 38, "caliper_pad_top": 30, "ears_to_pad_top": whole}) == keys

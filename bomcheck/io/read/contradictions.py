@@ -33,6 +33,7 @@ def find_contradictions(found: Found, system: str) -> None:
     """All contradictions among the fields themselves; `found` holds the values of all sheets."""
     _ear_height(found, system)
     _rotor_plane(found, system)
+    _pad_top(found, system)
     _corners(found)
     _thread_lengths(found, system)
     _bores(found)
@@ -129,14 +130,26 @@ def _rotor_plane(found: Found, system: str) -> None:
     """A one-piece rotor's plane follows from its height; where it is typed too, both must agree."""
     build = found.values.get("rotor_build")
     values = _have(found, "rotor_plane_position", "rotor_height", "hat_flange_thickness", "rotor_thickness")
-    if values is None or build is None or build.value != "one-piece":
-        return
-    plane, height = values[:2]
-    spread = _spread(values[1:], plane_of_height)
-    if spread is not None and _apart(plane, spread):
-        middle = _show(plane_of_height(*(value.value for value in values[1:])), plane, system)
-        wrong = f"{at(plane)} says {_show(plane.value, plane, system)}, but {at(height)} gives {middle}"
-        disagree(found, ("rotor_plane_position", "rotor_height"), wrong)
+    if values is not None and build is not None and build.value == "one-piece":
+        _must_follow(found, system, values, plane_of_height, values[1:2], ("rotor_plane_position", "rotor_height"))
+
+
+def _pad_top(found: Found, system: str) -> None:
+    """The pad's top in one figure beside the two that add up to it."""
+    values = _have(found, "ears_to_pad_top", "bracket_rise", "caliper_pad_top")
+    if values is not None:
+        _must_follow(found, system, values, lambda rise, top: rise + top, values[1:], ("ears_to_pad_top",))
+
+
+def _must_follow(
+    found: Found, system: str, values: list[Value], size: Callable[..., float], told: list[Value], held: tuple[str, ...]
+) -> None:
+    """The first of the values is what the others give. told: those of them that are named. held: what is used no more."""
+    direct, spread = values[0], _spread(values[1:], size)
+    if spread is not None and _apart(direct, spread):
+        middle, names = _show(size(*(value.value for value in values[1:])), direct, system), " and ".join(map(at, told))
+        gives = "gives" if len(told) == 1 else "together give"
+        disagree(found, held, f"{at(direct)} says {_show(direct.value, direct, system)}, but {names} {gives} {middle}")
 
 
 def _corners(found: Found) -> None:
