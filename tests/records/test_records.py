@@ -259,5 +259,7 @@ def test_interrupted_writes_lose_nothing(tmp_path: Path) -> None:
         assert run("keep", job, "--in", records).returncode == 0
         assert all(len(of) >= rows[sheet] for sheet, of in open_records(records).rows.items())
         left = {one.suffix for one in tmp_path.iterdir() if one.name.startswith(".bomcheck")}
-        assert left <= {".lock"}  # of a dead process, where nothing was left to write; the next that writes takes it away
+        assert left <= {
+            ".lock"
+        }  # of a dead process, where nothing was left to write; the next that writes takes it away
     assert cut
