@@ -41,9 +41,9 @@ PLACES = {
     "Put the rotor on": ("hub to wheel", "rotor"),
     "Bracket on the knuckle": ("bracket to ear", "dust shield"),
     "Caliper on the bracket": ("caliper to bracket", "caliper", "slide pins"),
-    TRIAL: (),
     "Pads": ("pads in the caliper",),
     "Brake line": ("brake line", "line in its tab"),
+    TRIAL: (),
     "Parking brake": ("parking brake",),
     "Pedal and valves": ("pedal",),
     "Bleed": ("bleeding",),
@@ -106,7 +106,7 @@ def _lay_out(report: Report) -> Iterator[str]:
     if was_drum(report):
         yield (
             "Car safe on stands. Wheel, drum, shoes, wheel cylinder and backing plate off; cap the open line. The drum's residual "
-            "valve comes out of the master cylinder or the line: it would hold the pads on the rotor."
+            "valve comes out of the master cylinder or the line: it would hold the pads on the rotor; then bleed all four corners."
         )
         return
     yield "Car safe on stands. Wheel, caliper, pads and rotor off; hang the caliper up, never by its hose. Cap the open line."
@@ -156,8 +156,8 @@ def _caliper(report: Report) -> Iterator[str]:
 
 def _trial(report: Report) -> Iterator[str]:
     yield (
-        "Before pads and fluid go in: wheel on by hand with two nuts, a full turn. It touches neither caliper nor line at "
-        "barrel, spokes and weights; then off again."
+        "With pads and line in, before the fluid: wheel on by hand with two nuts, a full turn. It touches neither caliper nor line "
+        "at barrel, spokes and weights; then off again."
     )
 
 
@@ -264,7 +264,10 @@ def _of_car(report: Report) -> FitUp:
         before_wheel=once("before_wheel"),
         bleeding=once("bleeding"),
         bedding=once("bedding"),
-        test=once("test"),
+        test=(
+            *words.trial_before_driving(report),
+            *dict.fromkeys(said for one in report.axles for said in words.to_mind(one)),
+        ),
         cautions=words.CAUTIONS,
     )
 
@@ -305,7 +308,7 @@ def _of_axle(report: Report) -> FitUp:
         before_wheel=tuple(words.before_wheel(report)),
         bleeding=tuple(words.bleeding(report)),
         bedding=tuple(words.bedding(report)),
-        test=tuple(words.trial_before_driving(report)),
+        test=(*words.trial_before_driving(report), *words.to_mind(report)),
         cautions=words.CAUTIONS,
     )
 

@@ -122,13 +122,16 @@ def fitted_pads(report: Report) -> Line | None:
     return next(iter(needed(report, "pad set")), None)
 
 
+def kits_own_pads(report: Report) -> bool:
+    """Whether they are the ones that are fitted."""
+    pads, same = fitted_pads(report), f"compound {report.cured.get('pad_compound') or ''}"
+    return pads is None or pads.in_kit >= pads.needed or (not pads.part_number and same in pads.spec)
+
+
 def bedding(report: Report) -> Iterator[str]:
     """By the sheet of the pads that are fitted; the kit's temperatures only where the kit's pads are."""
-    pads, job = fitted_pads(report), report.cured
+    pads, job, of_kit = fitted_pads(report), report.cured, kits_own_pads(report)
     compound = str(job.get("pad_compound") or "")
-    of_kit = (
-        pads is None or pads.in_kit >= pads.needed or (not pads.part_number and f"compound {compound}" in pads.spec)
-    )
     named = f" for {compound}" if compound and of_kit else ""
     if pads is not None and not of_kit:
         named = f" for {pads.description or pads.role}{f' [{pads.part_number}]' if pads.part_number else ''}"
@@ -161,11 +164,11 @@ def trial_before_driving(report: Report) -> Iterator[str]:
     yield f"Still off the road: from {speeds[0]}, then from {speeds[1]}, a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
     yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
     yield "Then let it cool: torque, marks, gaps and joints once more."
-    for finding in getattr(report, "system", ()):
-        if word(finding) in (BAD, LOOK) and finding.check in (
-            "lock_order",
-            "best_stop_loss",
-            "pedal_travel",
-            "pad_window",
-        ):
+
+
+def to_mind(report: Report) -> Iterator[str]:
+    """What the brakes as a whole are not good at; the kit's pads only where they are fitted."""
+    told = ("lock_order", "best_stop_loss", "pedal_travel", *(("pad_window",) if kits_own_pads(report) else ()))
+    for finding in report.system:
+        if word(finding) in (BAD, LOOK) and finding.check in told:
             yield f"Mind: {finding.do[:1].lower()}{finding.do[1:].rstrip('.')}."

@@ -59,9 +59,9 @@ def test_steps_are_numbered_and_come_in_the_order_of_the_work():
         "Put the rotor on",
         "Bracket on the knuckle",
         "Caliper on the bracket",
-        "Try the wheel",
         "Pads",
         "Brake line",
+        "Try the wheel",
         "Bleed",
         "Wheel",
     ]

@@ -13,6 +13,7 @@ from bomcheck.io.read.job import read_job
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
 from bomcheck.paper.fit_up import PLACES, fit_up
+from bomcheck.paper.fit_up_words import to_mind
 from tests.helpers.jobs import assessed
 
 
@@ -34,6 +35,9 @@ def test_the_pads_that_are_fitted_rule_the_bedding() -> None:
     assert "P44-F2" in words
     assert "R9" not in words
     assert "850" not in words
+    assert "pads bite little" not in " ".join(fit_up(demo("hill_climb_two_seater")).test), (
+        "that is said of the kit's race pads"
+    )
 
 
 def test_the_kits_own_pads_keep_their_temperatures() -> None:
@@ -58,16 +62,22 @@ def test_the_rotor_is_washed_before_it_goes_on() -> None:
     assert step.do[0].startswith("Wash the oil off both friction faces")
 
 
-def test_the_wheel_is_tried_on_the_bare_caliper_and_goes_on_last() -> None:
-    """Before pads and fluid, so that a wheel that does not clear costs nothing; for good only after bleeding."""
+def test_the_wheel_is_tried_over_pads_and_line_and_goes_on_last() -> None:
+    """A bare caliper stands nowhere yet; before the fluid a wheel that does not clear costs nothing; for good after bleeding."""
     order = titles(assessed())
-    assert (
-        order.index("Caliper on the bracket")
-        < order.index("Try the wheel")
-        < order.index("Bleed")
-        < order.index("Wheel")
-    )
+    work_order = ("Caliper on the bracket", "Pads", "Brake line", "Try the wheel", "Bleed", "Wheel")
+    assert [title for title in order if title in work_order] == list(work_order)
     assert order[-1] == "Wheel"
+
+
+def test_a_car_is_driven_once() -> None:
+    """Both axles on one sheet: each step of the test stands there once, steered; what is not good of either axle is told."""
+    car = demo("touring_coupe_both_axles")
+    said = fit_up(car).test
+    assert ["full steering" in one for one in said if one.startswith("Private ground")] == [True]
+    minds = {one for axle in car.axles for one in to_mind(axle)}
+    assert len(minds) == 2
+    assert minds <= set(said)
 
 
 def test_drums_to_discs() -> None:
@@ -75,6 +85,7 @@ def test_drums_to_discs() -> None:
     words = work(demo("saloon_drums_to_discs"))
     for part in ("drum", "wheel cylinder", "backing plate", "residual valve"):
         assert part in words
+    assert "then bleed all four corners" in words
     assert "Wheel, caliper, pads and rotor off" not in words
     assert "wheel cylinder" not in work(demo("estate_rear_axle")), "a drum in the hat is no drum brake"
     assert "wheel cylinder" not in work(assessed())
