@@ -13,8 +13,6 @@ from bomcheck.car.hydraulics import axle_force
 from bomcheck.car.spread import Point, State, least_of
 from bomcheck.model.box import Range
 
-DIAGONAL = "diagonal"
-
 
 def is_diagonal(at: Point) -> bool:
     """Whether each circuit serves one front and one rear brake. Raises Unknown where the split is not stated."""

@@ -11,11 +11,6 @@ from bomcheck.commands.screen import screen
 from bomcheck.commands.terminal import PATH, Verbs, note, say, say_json
 from bomcheck.model.version import __version__
 
-CAUTION = (
-    "Brakes can kill. This is a help for quoting, not an approval: the kit maker's sheet, licensed practice and local "
-    "rules decide."
-)
-
 
 def run() -> None:
     """The command as it is installed. Short runs do without the garbage collector: it would cost more than it frees."""

@@ -8,7 +8,7 @@ from math import ceil, floor
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
 from bomcheck.engine.sight import JobSight
-from bomcheck.engine.space import PLACED, Look, Window, looks, with_shims
+from bomcheck.engine.space import PLACED, Look, Window, with_shims
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import ANY, Part, Space
 from bomcheck.model.box import Range
@@ -153,9 +153,9 @@ def standing(part: Part, when: Mapping[str, tuple[str, ...]], sight: JobSight) -
 
 def too_near(space: Space, sight: JobSight) -> Iterator[Look]:
     """Pairs that are nearer than their air: as the sizes are stated, or whatever a blank one is."""
-    for look in looks(space, sight):
+    for look in sight.looks(space):
         stated = look.value.middle < look.air - NOISE and not fields_behind(look.ways, sight)
-        if look.there and (look.never or stated):
+        if look.never or stated:
             yield look
 
 

@@ -11,9 +11,7 @@ from xml.parsers import expat
 from bomcheck.model.records import dataclass
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-RELATIONS = "http://schemas.openxmlformats.org/package/2006/relationships"
 OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
-TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
 BAD_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 """Signs that no XML can hold."""
 _UTF16 = re.compile(r"""(^\s*<\?xml[^>]*encoding=["'])utf-16""", re.IGNORECASE)

@@ -6,8 +6,6 @@ from typing import Any
 
 from bomcheck.model.job import Job
 
-PER = ("corner", "axle", "car")
-
 
 @dataclass(frozen=True)
 class Demand:

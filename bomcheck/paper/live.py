@@ -103,8 +103,8 @@ def live(report: Report) -> Live:
     """The forms of all findings that have a value, and the sizes that they are made of."""
     cured = report.cured
     line = {key: value for key, value in cured.values.items() if key == "brake_line"}
-    as_typed = Inputs(_all_shown(settle(replace(report.job, values={**report.job.values, **line}))), DERIVATIONS)
-    states = [Inputs(_all_shown(cured), DERIVATIONS)]
+    as_typed = Inputs(all_shown(settle(replace(report.job, values={**report.job.values, **line}))), DERIVATIONS)
+    states = [Inputs(all_shown(cured), DERIVATIONS)]
     if any(report.job.values.get(key) != value for key, value in cured.values.items() if key in report.job.values):
         states.append(as_typed)
     stacks = {STACKS[name]: plan.likely.thickness for name, plan in report.plans.items()}
@@ -153,7 +153,7 @@ def _named(slopes: Mapping[str, float], names: Mapping[str, str]) -> dict[str, f
     return {names.get(key, key): slope for key, slope in slopes.items()}
 
 
-def _all_shown(job: Job) -> Job:
+def all_shown(job: Job) -> Job:
     """The job with a hair of ± on exact lengths, so that they are named in the forms."""
     known = fields()
     values = {

@@ -29,16 +29,6 @@ class Comparison:
     one_supplier: Plan | None
     soonest: Plan | None = None
 
-    @property
-    def week_earlier_costs(self) -> float | None:
-        """How much more it costs to have all of it a week earlier [currency]."""
-        return None if self.week_earlier is None else round(self.week_earlier.cost - self.plan.cost, 4)
-
-    @property
-    def one_supplier_costs(self) -> float | None:
-        """How much more it costs to place one order only [currency]."""
-        return None if self.one_supplier is None else round(self.one_supplier.cost - self.plan.cost, 4)
-
 
 def buy(
     needs: Sequence[Need], offers: Iterable[Offer], suppliers: Iterable[Supplier] = (), days: float | None = None

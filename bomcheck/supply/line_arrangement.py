@@ -9,13 +9,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from bomcheck.model.finding import length, mm
 from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
-from bomcheck.model.types import LineEnd, Thread
+from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_chain import Answer, AskFirst, Closed, solve, solve_corners
 from bomcheck.supply.line_ends import Need, Supply, opposite, part_asks
-from bomcheck.supply.line_question import ROUNDING, ChainLimits, LineQuestion, called
+from bomcheck.supply.line_question import ChainLimits, LineQuestion, called
 from bomcheck.supply.line_search import Catalogue
 from bomcheck.tables.line_joints import joint_rows
 
@@ -181,66 +180,3 @@ def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
             side=side,
             limits=limits,
         )
-
-
-Size = tuple[float, float] | None
-"""Value and ± in mm; None where it was not measured."""
-
-
-@dataclass(frozen=True, slots=True)
-class Grip:
-    """What the screw goes through and into, sizes in mm with ±: the eye, one of two equal washers, the port's thread.
-
-    turned_in: least depth in the port, in screw diameters [-]. free_below: least free thread below the screw's tip [mm].
-    """
-
-    thread: Thread
-    eye: Size
-    washer: Size
-    port_depth: Size
-    turned_in: float = 1.0
-    free_below: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Reach:
-    """verdict: "fits", "does not fit" or "not known". text: the sum with its numbers. missing: sizes to be measured."""
-
-    verdict: str
-    text: str
-    missing: tuple[str, ...] = ()
-
-
-def reach(screw: Size, grip: Grip) -> Reach:
-    """Thread in the port = screw - eye - 2 washers: at least 1.0 diameter, at most the port's depth less 1 mm.
-
-    "fits" holds for every true size inside the ±, "does not fit" for none of them.
-    """
-    named = {
-        "length of the banjo screw": screw,
-        "thickness of the banjo eye": grip.eye,
-        "thickness of a sealing washer": grip.washer,
-        "depth of thread in the port": grip.port_depth,
-    }
-    missing = tuple(name for name, size in named.items() if size is None)
-    if screw is None or grip.eye is None or grip.washer is None or grip.port_depth is None:
-        return Reach("not known", f"needed: {', '.join(missing)}", missing)
-    inside = screw[0] - grip.eye[0] - 2 * grip.washer[0]
-    half = screw[1] + grip.eye[1] + 2 * grip.washer[1]
-    least, most = grip.turned_in * grip.thread.diameter, grip.port_depth[0] - grip.free_below
-    text = (
-        f"{length(screw[0])} - {length(grip.eye[0])} - 2 x {length(grip.washer[0])} = {length(inside, 1)} ±{mm(half, 1)} in the port, "
-        f"at least {length(least, 1)} and at most {mm(most, 1)}"
-    )
-    room = (most - least, grip.port_depth[1])
-    return Reach(_judged((inside - least, half), (most - inside, half + grip.port_depth[1]), room), text)
-
-
-def _judged(*margins: tuple[float, float]) -> str:
-    """margins: middle and ± [mm] of each; all must be at least zero.
-
-    The room between the two bounds is one of them: a port too shallow for any screw is never "not known".
-    """
-    if all(middle - half >= -ROUNDING for middle, half in margins):
-        return "fits"
-    return "does not fit" if any(middle + half < -ROUNDING for middle, half in margins) else "not known"

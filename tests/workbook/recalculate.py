@@ -1,4 +1,4 @@
-"""LibreOffice made to work out every formula of many workbooks in one start, whatever values are stored in them."""
+"""LibreOffice made to work out every formula of many workbooks in few starts, whatever values are stored in them."""
 
 import subprocess
 from collections.abc import Sequence
@@ -16,6 +16,10 @@ ALWAYS = """<?xml version="1.0" encoding="UTF-8"?>
 """LibreOffice's own setting "Recalculation on File Load, Excel 2007 and newer: Always recalculate"."""
 
 
+AT_ONCE = 100
+"""Workbooks in one start: beyond some 240 it gives up and says nothing."""
+
+
 def recalculate(sources: Sequence[Path], folder: Path) -> None:
     """Open each workbook as it lies there, work it out anew and save it as .xlsx under the same name in `folder`."""
     need_office()
@@ -23,8 +27,11 @@ def recalculate(sources: Sequence[Path], folder: Path) -> None:
     user.mkdir(parents=True)
     (user / "registrymodifications.xcu").write_text(ALWAYS)
     profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(folder), *map(str, sources)]
-    subprocess.run(command, check=True, capture_output=True)
+    for first in range(0, len(sources), AT_ONCE):
+        some = sources[first : first + AT_ONCE]
+        command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(folder), *map(str, some)]
+        subprocess.run(command, check=True, capture_output=True)
+    assert [one.name for one in sources if not (folder / one.name).exists()] == []
 
 
 def print_all(sources: Sequence[Path], folder: Path) -> None:

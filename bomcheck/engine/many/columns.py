@@ -29,11 +29,6 @@ class Column:
     whole: bool = False
     source: str = ""
 
-    @property
-    def all_known(self) -> bool:
-        """Whether no row is blank."""
-        return bool(self.known.all())
-
     def at(self, row: int) -> object:
         """The row's value as a job holds it."""
         if self.values is not None:

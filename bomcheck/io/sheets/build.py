@@ -1,16 +1,10 @@
-"""Charts that keep their size: tied to one cell and given in lengths, so that no program's column widths stretch them.
+"""All our sheets of a report as one workbook, and that written into the user's."""
 
-XlsxWriter ties a chart to two cells; columns are a little wider in one program than in another, and a drawing to scale
-would be drawn askew.
-"""
-
-import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from xlsxwriter import Workbook
 
@@ -34,8 +28,10 @@ from bomcheck.io.sheets import (
 from bomcheck.io.sheets import history as history_sheet
 from bomcheck.io.sheets import proof as proof_sheet
 from bomcheck.io.sheets import sizes as sizes_sheet
+from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.looks import DEFAULT_FONT
 from bomcheck.io.sheets.page import Book, Page
+from bomcheck.io.sheets.pictures import with_pictures
 from bomcheck.io.sheets.proof import PROOF, Proof
 from bomcheck.io.sheets.sizes import PLAIN, PLAIN_HEADINGS, PLAIN_KIND, WHAT_IF, Sizes
 from bomcheck.io.splice import Written, write_back
@@ -44,29 +40,6 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.model.version import __version__
 from bomcheck.paper.live import live
-
-EMU_PER_PIXEL = 9525  # 914400 an inch, 96 pixels an inch: ISO/IEC 29500-1 20.1.2.1
-_ANCHOR = re.compile(rb"<xdr:twoCellAnchor[^>]*>(.*?)<xdr:to>.*?</xdr:to>(.*?)</xdr:twoCellAnchor>", re.DOTALL)
-
-
-def keep_sizes(workbook: bytes, sizes: Sequence[tuple[float, float]]) -> bytes:
-    """The workbook, not compressed, with its charts in fixed sizes; sizes: (width, height) [pixels] in the order of the charts."""
-    if not sizes:
-        return workbook
-    left, out = list(sizes), BytesIO()
-    with ZipFile(BytesIO(workbook)) as old, ZipFile(out, "w", ZIP_STORED) as new:
-        for info in old.infolist():
-            content = old.read(info)
-            if re.fullmatch(r"xl/drawings/drawing\d+\.xml", info.filename):
-                content = _ANCHOR.sub(lambda found: _one_cell(found, *left.pop(0)), content)
-            new.writestr(ZipInfo(info.filename, info.date_time), content)
-    return out.getvalue()
-
-
-def _one_cell(found: re.Match[bytes], width: float, height: float) -> bytes:
-    size = b'<xdr:ext cx="%d" cy="%d"/>' % (round(width * EMU_PER_PIXEL), round(height * EMU_PER_PIXEL))
-    return b"<xdr:oneCellAnchor>" + found[1] + size + found[2] + b"</xdr:oneCellAnchor>"
-
 
 if TYPE_CHECKING:
     from bomcheck.io.receive.match import Receipt
@@ -121,9 +94,9 @@ def build_sheets(
     axles = [book.of_axle(one) for one in report.axles]
     compare.write_compare(book)
     car, *fronts = (_front(one) for one in (book, *axles))
-    charts, billed = _write_pages(book, axles, fronts or [car])
+    views, billed = _write_pages(book, axles, fronts or [car])
     if axles:
-        compatibility.write_compatibility(book, car, None)
+        compatibility.write_compatibility(book, car, None, views)
     kinds = _kinds(axles, split) | billed | ({compare.NAME: compare.KIND} if report.kits else {})
     if receipts:
         from bomcheck.io.sheets import receiving
@@ -135,32 +108,30 @@ def build_sheets(
         history_sheet.write_history(book, told)
         kinds[history_sheet.NAME] = history_sheet.KIND
     workbook.close()
-    return keep_sizes(out.getvalue(), charts), kinds
+    return with_pictures(out.getvalue(), book.pictures), kinds
 
 
-def _write_pages(
-    book: Book, axles: Sequence[Book], fronts: Sequence[Page]
-) -> tuple[list[tuple[float, float]], dict[str, str]]:
-    """All pages in their order but those of Compatibility for a car; returns (sizes of the charts [pixels], kind of the bill
-    by its name)."""
+def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> tuple[list[View], dict[str, str]]:
+    """All pages in their order but those of Compatibility for a car; returns (each corner from the side, kind of the bill by
+    its name)."""
     parts_list.write_parts_list(book)
     quoted = quote.write_quote(book)
     tick_list.write_tick_list(book)
     billed = bill.write_bill(book, *quoted)
-    charts, shims_pages = [], []
+    views, shims_pages = [], []
     for own in axles or [book]:
         line_sheet.write_line(own)
         shims_pages.append(Page(own, shims.NAME, palette.PURPLE, shims.WIDTHS, landscape=False))
         measure_next.write_measure_next(own)
-        charts += drawing.write_drawing(own)
+        views.append(drawing.write_drawing(own))
     fit_up.write_fit_up(book)
-    charts += whole_car.write_whole_car(book)
-    for own, shims_page, front in zip(axles or [book], shims_pages, fronts, strict=True):
+    whole_car.write_whole_car(book)
+    for own, shims_page, front, view in zip(axles or [book], shims_pages, fronts, views, strict=True):
         proof = write_live(own)
         shims.write_shims(shims_page, proof)
         proof.sizes.write_stacks()
-        compatibility.write_compatibility(own, front, proof)
-    return charts, billed
+        compatibility.write_compatibility(own, front, proof, [view])
+    return views, billed
 
 
 def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:

@@ -7,6 +7,8 @@ from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
 from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.sheets.corner_views import View
+from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
 from bomcheck.io.sheets.looks import SIGNS
 from bomcheck.io.sheets.page import Book, Cell, Page, address, apart, text
 from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
@@ -31,7 +33,10 @@ COUNTED = (
 )
 WHOLE_CAR = {LOOK: "to look at"}
 MOST_NAMED, MOST_DONE = 6, 4
-BY_SIZES = "sizes"
+FROM_THE_SIDE, PLACES = "The corner from the side", (0, 2, 5)
+WIDE, LEAST_HIGH, MOST_HIGH = 745.0, 200.0, 430.0  # pixels for the drawing
+FLOOR = {"metric": 40.0, "inch": 38.1}  # mm from the hub's axis, below which the first page's drawing ends
+BY_SIZES, BUY = "sizes", "What to buy"
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
 CHECKS = Table(
     (
@@ -54,7 +59,7 @@ OLDER = "Older than the sizes: something was changed since this was checked. Ver
 IS_TRIED = "What is tried on the sheets What if and Shims counts in the list below. Nothing of it is ordered."
 
 
-def write_compatibility(book: Book, page: Page, proof: Proof | None) -> None:
+def write_compatibility(book: Book, page: Page, proof: Proof | None, views: Sequence[View]) -> None:
     """Fills the sheet; Proof and Parts list must have been written before. proof: None for a car whose axles have theirs."""
     findings = [one for one in book.report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
     idle = [one for one in book.report.findings if one.verdict is Verdict.DOES_NOT_APPLY]
@@ -63,9 +68,10 @@ def write_compatibility(book: Book, page: Page, proof: Proof | None) -> None:
         _mark(page, proof)
     for title, words, link in front(book):
         _section(page, title, words, link)
+        if title.startswith(BUY) and not book.axle:
+            _purchase(page)
     _car(page)
-    if not book.axle:
-        _purchase(page)
+    _draw(page, [view for view in views if view.drawn])
     first = _checks(page, proof, findings)
     _name_idle(page, idle)
     _faults(page)
@@ -115,7 +121,7 @@ def front(book: Book) -> Iterator[tuple[str, str, str]]:
     words = sentence(_named([_part(line) for line in bought])) or "Nothing: everything is there"
     if asked:
         words += f". To ask first: {_named([_part(one) for one in asked])}"
-    yield f"What to buy ({_count(len(bought), 'line')})", words, jump("Parts list")
+    yield f"{BUY} ({_count(len(bought), 'line')})", words, jump("Parts list")
     questions = [label(one.key) for one in report.questions]
     measure = sentence(_named(questions)) or "Nothing: every size is known well enough"
     yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
@@ -149,6 +155,33 @@ def _purchase(page: Page) -> None:
     cells[4] = Cell(_day(lines, book.now), ("front", "bold"), span=2)
     cells.pop(5)
     page.line(cells, least=24)
+
+
+def _draw(page: Page, views: Sequence[View]) -> None:
+    """Each corner from the side, beside one another, in what is left of the first page."""
+    if not views:
+        return
+    left = page.paper() - sum(page.height(row) for row in range(page.row)) - 30
+    high = min(MOST_HIGH, left / 0.75)
+    if high < LEAST_HIGH:
+        page.line(
+            {0: Cell("The drawing stands on a sheet of its own", ("front", "link"), link=jump("Drawing"))}, least=24
+        )
+        return
+    page.line({0: Cell(f"{FROM_THE_SIDE}, to scale", ("group", "link"), link=jump("Drawing"))}, least=19)
+    alone = len(views) == 1
+    wide = WIDE / len(views) - LEFT - (RIGHT if alone else 0) - 8
+    room, system = (wide, high - TOP - BOTTOM - 16), page.book.system
+    told = f"{FROM_THE_SIDE}. {page.book.who}"
+    pictures = [drawn(view, room, system, told, FLOOR[system], named=alone) for view in views]
+    if not alone:
+        page.line(
+            {
+                at: Cell(sentence(one.job.place), ("front", "bold"))
+                for at, one in zip(PLACES, page.book.report.axles, strict=False)
+            }
+        )
+    page.row += max(page.picture(one, at) for one, at in zip(pictures, PLACES, strict=False))
 
 
 def _day(lines: Sequence[Line], now: str) -> str:

@@ -3,9 +3,10 @@
 Side view: (axial position, radius), hub face at 0, + inboard. Hub face, and along the axle: (sideways, upward) from the hub axis. All in mm.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
-from math import cos, pi, sin
+from itertools import pairwise
+from math import cos, inf, pi, sin
 from typing import Any
 
 from bomcheck.engine.clearance import fields_behind, standing, too_near
@@ -13,8 +14,8 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.sight import JobSight
 from bomcheck.engine.space import Look
 from bomcheck.io.sheets.words import lower
-from bomcheck.model.affine import NOISE
-from bomcheck.model.body import Part, Space
+from bomcheck.model.affine import NOISE, Affine
+from bomcheck.model.body import Body, Part, Space
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.sizes import Missing
@@ -27,18 +28,29 @@ Point = tuple[float, float] | None
 """None lifts the pen."""
 Points = tuple[Point, ...]
 FAINT = ", least and most"
-TOO_CLOSE, HATCH = "too close", "too close, hatched"
-STROKES = 14  # of the hatching across a zone
+TOO_CLOSE = "too close"
 DOT = 1.0  # mm to each side of a point that was measured beside the disc
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Between two bodies, from start to end, as far as value [mm]; room: how much more than is asked for."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    value: float
+    room: float
 
 
 @dataclass
 class View:
-    """drawn: outlines by part. faint, lacking: blank fields of what is drawn with its least and most, and of what is not drawn."""
+    """drawn: outlines by part. faint, lacking: blank fields of what is drawn with its least and most, and of what is not drawn.
+    gaps: of each body that stands still, to what turns nearest to it."""
 
     drawn: dict[str, Points] = field(default_factory=dict)
     faint: dict[str, tuple[str, ...]] = field(default_factory=dict)
     lacking: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    gaps: list[Gap] = field(default_factory=list)
 
 
 class Sizes:
@@ -81,18 +93,9 @@ def side_view(report: Report) -> View:
     view.lacking |= {name: keys for name, keys in others.lacking.items() if not NEEDS.get(name, set()) & set(keys)}
     view.drawn |= others.drawn
     zones = _zones(sizes, view.drawn)
-    view.drawn |= {TOO_CLOSE: _joined(zones), HATCH: _joined([_hatched(zone) for zone in zones])} if zones else {}
+    view.drawn |= {TOO_CLOSE: _joined(zones)} if zones else {}
+    view.gaps = list(_gaps(sizes, view.drawn))
     return view
-
-
-def _hatched(zone: Points) -> Points:
-    """Slanting strokes over a zone."""
-    known = [point for point in zone if point]
-    (x0, x1), (r0, r1) = ((min(point[axis] for point in known), max(point[axis] for point in known)) for axis in (0, 1))
-    step = max((x1 - x0 + r1 - r0) / STROKES, 0.25)
-    starts = [x0 - r1 + step * (number + 0.5) for number in range(int((x1 - x0 + r1 - r0) / step))]
-    ends = [(max(r0, x0 - start), min(r1, x1 - start), start) for start in starts]
-    return _joined([((low + start, low), (high + start, high)) for low, high, start in ends if high > low])
 
 
 def _add_body(view: View, name: str, sight: JobSight) -> None:
@@ -155,16 +158,70 @@ BESIDE: dict[str, Callable[[Sizes], Points]] = {
 NEEDS = {lower(body.title): set(body.requires) for body, _ in BODIES if body.requires}
 
 
+def _space(body: Body) -> Space:
+    return Space(body, body.parts(FIXED), body.past(TURNING))
+
+
 def _zones(s: Sizes, drawn: Mapping[str, Points]) -> list[Points]:
     """Of each pair that is nearer than its air as it is drawn, or whatever a blank is, the overlap, or the gap that is too small."""
     found: list[Points] = []
     for body, _ in BODIES:
-        for look in too_near(Space(body, body.parts(FIXED), body.past(TURNING)), s.sight):
+        for look in too_near(_space(body), s.sight):
             if look.parts:
                 found.append(_between(look.parts, s.sight))
             elif lower(body.title) in drawn:
                 found.append(_beside(look, drawn[lower(body.title)], s))
     return [zone for zone in found if zone]
+
+
+def _gaps(s: Sizes, drawn: Mapping[str, Points]) -> Iterator[Gap]:
+    """Of each fixed body the least room, where its sizes are known and it is drawn."""
+    for body, _ in BODIES:
+        near = min(
+            (look for look in s.sight.looks(_space(body)) if not fields_behind(_deciding(look, s.sight), s.sight)),
+            key=lambda look: look.value.middle - look.air,
+            default=None,
+        )
+        if near is None:
+            continue
+        room, value = near.value.middle - near.air, near.value.middle
+        if near.parts and all({part.body, part.body + FAINT} & drawn.keys() for part in near.parts):
+            (x0, r0), (x1, _), (_, r1), *_ = (point for point in _between(near.parts, s.sight) if point)
+            x, r = (x0 + x1) / 2, (r0 + r1) / 2
+            yield Gap(*((x, r0), (x, r1)) if _way(near.parts, s.sight) > 1 else ((x0, r), (x1, r)), value, room)
+        elif near.pair.turning == "wheel barrel" and {near.pair.turning, lower(body.title)} <= drawn.keys():
+            barrel = [point for point in drawn["wheel barrel"] if point]
+            points = [point for point in drawn[lower(body.title)] if point]
+            x, top = min(points, key=lambda point: _height_at(barrel, point[0]) - point[1])
+            yield Gap((x, top), (x, top + value), value, room)
+
+
+def _deciding(look: Look, sight: JobSight) -> tuple[Affine, ...]:
+    """The line in which the pair is farthest apart."""
+    if not look.parts:
+        return look.ways
+    far, near = _edges(look.parts)[_way(look.parts, sight)]
+    return (sight.edge(far), sight.edge(near))
+
+
+def _height_at(line: Sequence[tuple[float, float]], x: float) -> float:
+    """Of a line of points along the axle."""
+    for (x0, y0), (x1, y1) in pairwise(sorted(line)):
+        if x0 <= x <= x1 and x1 > x0:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    return inf
+
+
+def _edges(parts: tuple[Part, ...]) -> tuple[tuple[str, str], ...]:
+    """Of two boxes the edges between them, inboard, outboard, outside and inside."""
+    fixed, turning = parts
+    return (fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1)
+
+
+def _way(parts: tuple[Part, ...], sight: JobSight) -> int:
+    """In which of the four ways they are farthest apart."""
+    edges = _edges(parts)
+    return max(range(4), key=lambda n: sight.edge_ends(edges[n][0]).middle - sight.edge_ends(edges[n][1]).middle)
 
 
 def _between(parts: tuple[Part, ...], sight: JobSight) -> Points:

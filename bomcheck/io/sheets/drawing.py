@@ -1,107 +1,98 @@
-"""The sheet Drawing: the corner to scale, from the side and along the axle, and its hub face."""
+"""The sheet Drawing: the corner to scale, from the side and along the axle, and its hub face, in vector shapes."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import groupby
 from math import ceil, floor
-from typing import Any
 
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.corner_views import (
-    ALONG,
-    FACE,
-    FAINT,
-    HATCH,
-    TOO_CLOSE,
-    Points,
-    Sizes,
-    View,
-    outlines,
-    side_view,
-)
+from bomcheck.io.sheets.corner_views import ALONG, FACE, FAINT, TOO_CLOSE, Gap, Points, Sizes, View, outlines, side_view
 from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.io.sheets.pictures import Canvas, Pen, Picture, Spot
 from bomcheck.io.sheets.words import found_lines, in_unit, label, limit_words, lower, sentence
+from bomcheck.model.line import half_up
 from bomcheck.model.records import dataclass
+from bomcheck.model.verdict import Verdict
 
 NAME, KIND = "Drawing", "drawing"
 WIDTHS = (13, 13, 15, 15, 15, 9, 18, 16)
-POINTS_COLUMN = 12  # the drawn points stand to the right of the printed page
-LEFT, TOP, RIGHT, BOTTOM = 58, 14, 160, 56  # pixels around the drawn area
-ROW_PIXELS = 20
+LEFT, TOP, RIGHT, BOTTOM = 42, 24, 186, 40  # pixels around the drawn area
 STEP = {"metric": 50.0, "inch": 50.8}  # mm between lines of the grid
-ROOM = {"side": (620.0, 540.0), "face": (300.0, 300.0), "along": (460.0, 460.0)}  # pixels for the drawn area
+ROOM = {"side": (600.0, 540.0), "face": (300.0, 300.0), "along": (460.0, 460.0)}  # pixels for the drawn area
+LETTERS = 9.5  # pt
 BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
-PENS: dict[str, tuple[str, float, str]] = {  # line colour, width [pt], dash: told apart without colour too
-    "friction ring": (palette.BLUE, 3.0, "solid"), "hat": (palette.SKY, 3.0, "solid"),
-    "hub flange": (NAVY, 2.25, "solid"), "ear": (BROWN, 1.5, "solid"), "bracket boss": (RUST, 2.0, "long_dash"),
-    "bracket screw": (TAN, 1.25, "solid"), "caliper": (palette.ORANGE, 2.25, "solid"),
-    "caliper bridge": (OCHRE, 1.5, "solid"), "pads": (palette.ORANGE, 1.75, "dash"),
-    "dust shield": (BROWN, 1.5, "long_dash_dot"), "wheel barrel": (palette.INK, 2.25, "solid"),
-    "spokes": (palette.INK, 2.25, "round_dot"), "caliper in the wheel": (RUST, 1.5, "square_dot"),
-    "bracket arm": (RUST, 1.5, "solid"), "caliper at the wheel's valve": (palette.INK, 2.25, "solid"),
-    "hose's end at the caliper": (RUST, 2.25, "solid"), "bleed screw": (OCHRE, 2.25, "solid"), "neighbours of the disc": (BROWN, 1.5, "solid"),
-    "neighbours at full lock": (TAN, 1.5, "solid"), TOO_CLOSE: (palette.VERMILLION, 4.0, "solid"),
-    HATCH: (palette.INK, 1.0, "solid"),
-    "hub pilot": (palette.INK, 2.25, "solid"), "hat bore": (palette.SKY, 1.75, "dash"),
-    "hub studs": (palette.INK, 2.0, "solid"), "hat holes": (palette.VERMILLION, 1.5, "solid"),
-    "bolt circle": (palette.QUIET, 0.75, "long_dash_dot"),
+PENS = {  # told apart by hatching and dash, without colour too
+    "friction ring": Pen(palette.BLUE, 2.25), "hat": Pen(palette.SKY, 2.25), "hub flange": Pen(NAVY, 1.75),
+    "ear": Pen(BROWN, 1.5), "bracket boss": Pen(RUST, 1.75), "bracket screw": Pen(TAN, 1.25),
+    "caliper": Pen(palette.ORANGE, 2.0), "caliper bridge": Pen(OCHRE, 1.5), "pads": Pen(OCHRE, 1.5, "dash"),
+    "dust shield": Pen(BROWN, 1.5, "lgDashDot"), "wheel barrel": Pen(palette.INK, 2.25), "spokes": Pen(palette.INK, 2.25, "sysDot"),
+    "caliper in the wheel": Pen(RUST, 1.5, "sysDash"), "bracket arm": Pen(RUST, 1.5),
+    "caliper at the wheel's valve": Pen(palette.INK, 2.25), "hose's end at the caliper": Pen(RUST, 2.25), "bleed screw": Pen(OCHRE, 2.25),
+    "neighbours of the disc": Pen(BROWN, 1.5), "neighbours at full lock": Pen(TAN, 1.5), TOO_CLOSE: Pen(palette.VERMILLION, 2.5),
+    "hub pilot": Pen(palette.INK, 2.0), "hat bore": Pen(palette.SKY, 1.75, "dash"), "hub studs": Pen(palette.INK, 2.0),
+    "hat holes": Pen(palette.VERMILLION, 1.5), "bolt circle": Pen(palette.QUIET, 0.75, "lgDashDot"),
 }  # fmt: skip
+HATCHED = {
+    "friction ring": (7.0, 1), "hat": (10.0, 1), "hub flange": (13.0, 1), "ear": (8.0, -1), "bracket boss": (10.0, -1),
+    "caliper": (14.0, -1), "caliper bridge": (9.0, -1), "pads": (5.0, -1), TOO_CLOSE: (5.0, 1),
+}  # fmt: skip
+"""Pixels between the strokes, and which way they lean: what turns one way, what stands still the other."""
+GRID, AXES, DIMENSION = Pen(palette.PALE_GREY, 0.75), Pen(palette.QUIET, 1.0, "lgDashDot"), Pen(palette.INK, 1.0)
+SHORT, HEAD = 30.0, 5.0  # pixels: a dimension line with its arrows outside, and an arrow's half
+MOST_GAPS = 6  # dimension lines in one view
 
 
-def _pen(name: str) -> tuple[str, float, str]:
+def _pen(name: str) -> Pen:
     """A body with a blank size in the same tone, light and dotted."""
-    colour, width, dash = PENS[name.removesuffix(FAINT)]
+    pen = PENS[name.removesuffix(FAINT)]
     if not name.endswith(FAINT):
-        return colour, width, dash
-    light = (round(0.7 * int(colour[at : at + 2], 16) + 0.3 * 255) for at in (1, 3, 5))
-    return "#" + "".join(f"{one:02X}" for one in light), 1.5, "round_dot"
+        return pen
+    light = (round(0.7 * int(pen.colour[at : at + 2], 16) + 0.3 * 255) for at in (1, 3, 5))
+    return Pen("#" + "".join(f"{one:02X}" for one in light), 1.25, "sysDot")
 
 
-def write_drawing(book: Book) -> list[tuple[float, float]]:
-    """Adds the sheet; returns width and height [pixels] of its charts."""
+def write_drawing(book: Book) -> View:
+    """Adds the sheet; returns what is seen from the side."""
     page = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False)
     unit = "inches" if book.system == "inch" else "mm"
     page.head(NAME, f"{book.who}. To scale, in {unit}, with the remedies, the caliper where its shims bring it.")
     title = "Side view: hub face at 0, inboard to the right, radius upward; blue turns, orange and brown stand still"
     beside = side_view(book.report)
-    column, side = _view(page, title, beside, "side", POINTS_COLUMN)
+    _view(page, title, beside, ROOM["side"])
     _distances(page)
     page.start = page.row
     title = "Along the axle: how far what stands still reaches sideways; the barrel where it is narrowest"
     view = outlines(Sizes(book.report), ALONG)
     shown = {name.removesuffix(FAINT) for name in beside.drawn}  # what the side view does not show, it has named
     view.lacking = {name: keys for name, keys in view.lacking.items() if name in shown}
-    column, along = _view(page, title, view, "along", column)
+    _view(page, title, view, ROOM["along"])
     title = "Hub face: the hub's studs and pilot, the hat's holes and bore"
-    column, face = _view(page, title, outlines(Sizes(book.report), FACE), "face", column)
-    page.sheet.set_column(POINTS_COLUMN, column, 9)
+    _view(page, title, outlines(Sizes(book.report), FACE), ROOM["face"])
     page.finish(breaks=(page.start,))
-    return [(frame.width, frame.height) for frame in (side, along, face) if frame]
+    return beside
 
 
-def _view(page: Page, title: str, view: View, which: str, column: int) -> "tuple[int, Frame | None]":
-    """One chart and what is not in it; returns the next free column for points, and the chart's frame."""
+def _view(page: Page, title: str, view: View, room: Spot) -> None:
+    """One picture and what is not in it."""
     page.group(title)
-    frame = _frame(list(view.drawn.values()), ROOM[which], STEP[page.book.system]) if view.drawn else None
-    if frame:
-        across = "outboard −, inboard + " if which == "side" else ""
-        column = _chart(page, view.drawn, frame, across, column)
-        page.row += ceil(frame.height / ROW_PIXELS) + 1
-    faint = "; ".join(f"{name} (blank: {_labels(keys)})" for name, keys in view.faint.items())
-    for words in (*([f"Dotted, the least and the most: {faint}"] if faint else []), *_not_drawn(view.lacking)):
-        page.line({0: text(words, "quiet", span=len(WIDTHS))})
-    return column, frame
+    if view.drawn:
+        page.row += page.picture(drawn(view, room, page.book.system, f"{title}. {page.book.who}"))
+    for title, found in (("Dotted, the least and the most", view.faint), ("Not drawn", view.lacking)):
+        told = "; ".join(f"{', '.join(names)} (blank: {_labels(keys)})" for keys, names in _by_blanks(found).items())
+        if told:
+            page.line({0: text(f"{title}: {told}", "quiet", span=len(WIDTHS))})
 
 
 def _labels(keys: Sequence[str]) -> str:
     return ", ".join(lower(label(key)) for key in keys)
 
 
-def _not_drawn(lacking: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
-    """One sentence for each set of blank sizes, with all parts that it hides."""
+def _by_blanks(found: Mapping[str, tuple[str, ...]]) -> Mapping[tuple[str, ...], list[str]]:
+    """Each set of blank sizes with all parts that it hides."""
     hidden: dict[tuple[str, ...], list[str]] = {}
-    for name, keys in lacking.items():
+    for name, keys in found.items():
         hidden.setdefault(tuple(sorted(keys)), []).append(name)
-    for keys, names in hidden.items():
-        yield f"Not drawn: {', '.join(names)} (blank: {_labels(keys)})"
+    return hidden
 
 
 def _distances(page: Page) -> None:
@@ -109,7 +100,9 @@ def _distances(page: Page) -> None:
     page.group("Nearest of what turns, as found before any remedy")
     heads = ("Stands still", "Turns", "Distance", "Asked for", "Verdict")
     page.line({at: Cell(words, ("heading",), span=span) for words, (at, span) in zip(heads, PLACES, strict=True)})
-    for finding in (one for one in page.book.report.findings if one.interface == "space"):
+    bodies = [one for one in page.book.report.findings if one.interface == "space"]
+    idle = [sentence(one.title) for one in bodies if one.verdict is Verdict.DOES_NOT_APPLY]
+    for finding in (one for one in bodies if one.verdict is not Verdict.DOES_NOT_APPLY):
         pairs = sorted(finding.pairs, key=lambda pair: pair.value != finding.value)
         told = ("", finding.said, "")
         if pairs:
@@ -118,6 +111,8 @@ def _distances(page: Page) -> None:
             told = (pairs[0].turning, distance + spread, limit_words(pairs[0].limit, page.book.system))
         words = (finding.title, *told, str(finding.verdict))
         page.line({at: text(one, span=span) for one, (at, span) in zip(words, PLACES, strict=True)})
+    if idle:
+        page.line({0: text(f"Not there, or nothing entered: {', '.join(idle)}", "quiet", span=len(WIDTHS))})
     page.row += 1
 
 
@@ -126,7 +121,7 @@ PLACES = ((0, 2), (2, 1), (3, 3), (6, 1), (7, 1))  # first column and how many
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What the chart shows [mm], its scale [pixels/mm], and the lines of its grid [mm]."""
+    """What is shown [mm], its scale [pixels/mm], and the lines of its grid [mm]."""
 
     x0: float
     x1: float
@@ -135,80 +130,126 @@ class Frame:
     scale: float
     step: float
 
-    @property
-    def width(self) -> float:
-        return (self.x1 - self.x0) * self.scale + LEFT + RIGHT
+    def at(self, x: float, y: float) -> Spot:
+        """Where a point stands in the picture; one below what is shown on its lower edge."""
+        return LEFT + (x - self.x0) * self.scale, TOP + (self.y1 - max(y, self.y0)) * self.scale
 
-    @property
-    def height(self) -> float:
-        return (self.y1 - self.y0) * self.scale + TOP + BOTTOM
+    def lines(self) -> Iterator[tuple[float, bool]]:
+        """(Where, whether across) of each line of the grid."""
+        for low, high, across in ((self.x0, self.x1, False), (self.y0, self.y1, True)):
+            first = ceil(low / self.step - 1e-9)
+            yield from ((self.step * n, across) for n in range(first, floor(high / self.step + 1e-9) + 1))
 
 
-def _frame(drawn: Sequence[Points], room: tuple[float, float], step: float) -> Frame:
+def _frame(drawn: Iterable[Points], room: Spot, step: float, floor_at: float) -> Frame:
     """As large as the room [pixels] allows; what is left sideways goes to both sides."""
     points = [point for outline in drawn for point in outline if point]
-    low = [floor(min(point[axis] for point in points) / step) * step for axis in (0, 1)]
-    high = [ceil(max(point[axis] for point in points) / step) * step for axis in (0, 1)]
+    fine = step / 5
+    low = [floor(min(point[axis] for point in points) / fine) * fine for axis in (0, 1)]
+    high = [ceil(max(point[axis] for point in points) / fine) * fine for axis in (0, 1)]
+    low[1] = max(low[1], floor_at)
     scale = min(room[0] / (high[0] - low[0]), room[1] / (high[1] - low[1]))
-    outboard = low[0] - floor((room[0] / scale - (high[0] - low[0])) / (2 * step) + 1e-9) * step
-    return Frame(outboard, outboard + room[0] / scale, low[1], high[1], scale, step)
+    beside = (room[0] / scale - (high[0] - low[0])) / 2
+    return Frame(low[0] - beside, high[0] + beside, low[1], high[1], scale, step)
 
 
-def _chart(page: Page, drawn: Mapping[str, Points], frame: Frame, across: str, column: int) -> int:
-    chart = page.book.workbook.add_chart({"type": "scatter", "subtype": "straight"})
-    for name, points in drawn.items():
-        rows = _write_points(page, name, points, column)
-        colour, width, dash = _pen(name)
-        series: dict[str, Any] = {"name": sentence(name), "marker": {"type": "none"}, "smooth": False}
-        for at, what in enumerate(("categories", "values"), start=column):
-            series[what] = [page.name, rows[0], at, rows[1], at]
-        series["line"] = {"color": colour, "width": width, "dash_type": dash}
-        chart.add_series(series)
-        column += 2
-    chart.show_blanks_as("gap")
-    _set_scale(chart, frame, across, page.book.system)
-    page.sheet.insert_chart(page.row, 0, chart, {"object_position": 2, "x_offset": 4, "y_offset": 4})
-    return column
+def drawn(
+    view: View, room: Spot, system: str, told: str, floor_at: float = float("-inf"), named: bool = True
+) -> Picture:
+    """The view as a picture with as many pixels for a millimetre upward as sideways. floor_at [mm]: what stands lower is left out."""
+    frame = _frame(view.drawn.values(), room, STEP[system], floor_at)
+    right, bottom = frame.at(frame.x1, frame.y0)
+    canvas = Canvas(right + (RIGHT if named else 0), bottom + BOTTOM)
+    _grid(canvas, frame, system, (right, bottom))
+    for name, points in view.drawn.items():
+        _body(canvas, frame, name, points)
+    taken: list[Spot] = []
+    for gap in sorted(view.gaps, key=lambda one: one.room)[:MOST_GAPS]:
+        if min(gap.start[1], gap.end[1]) >= frame.y0:
+            _dimension(canvas, frame, gap, system, taken)
+    if named:
+        _names(canvas, view.drawn, right + 12)
+    return canvas.done(told)
 
 
-def _write_points(page: Page, name: str, points: Points, column: int) -> tuple[int, int]:
-    """The points as two columns of figures; returns the first and last row. An empty row lifts the pen."""
-    page.put(column, Cell(sentence(name), ("small", "quiet")), row=1)
-    for row, point in enumerate(points, start=2):
-        for side in (0, 1):
-            if point is not None:
-                value = round(in_unit(point[side], "mm", page.book.system), 4)
-                page.put(column + side, Cell(value, ("small", "quiet")), row=row)
-    return 2, 1 + len(points)
+def _grid(canvas: Canvas, frame: Frame, system: str, corner: Spot) -> None:
+    """Lines at round figures, the hub face and the axis."""
+    right, bottom = corner
+    unit = "in" if system == "inch" else "mm"
+    for where, across in frame.lines():
+        x, y = frame.at(frame.x0 if across else where, where if across else frame.y0)
+        pen = AXES if abs(where) < 1e-9 else GRID
+        canvas.lines([[(LEFT, y), (right, y)] if across else [(x, TOP), (x, bottom)]], pen)
+        figure = f"{in_unit(where, 'mm', system) + 0.0:.0f}"
+        spot = (LEFT - 4, y) if across else (x, bottom + 9)
+        canvas.words(spot, figure, LETTERS, palette.QUIET, "r" if across else "ctr")
+    canvas.words((4, 9), f"{unit} from the hub's axis", LETTERS, palette.QUIET)
+    if frame.y0 >= 0:
+        words = f"{unit} from the hub face: outboard −, inboard +"
+        canvas.words(((LEFT + right) / 2, bottom + 27), words, LETTERS, palette.QUIET, "ctr")
 
 
-def _set_scale(chart: Any, frame: Frame, across: str, system: str) -> None:
-    """Equal scales: the drawn area has as many pixels for a millimetre upward as sideways."""
-    chart.set_size({"width": frame.width, "height": frame.height})
-    wide, high = (frame.x1 - frame.x0) * frame.scale, (frame.y1 - frame.y0) * frame.scale
-    start, share = (
-        {"x": LEFT / frame.width, "y": TOP / frame.height},
-        {"width": wide / frame.width, "height": high / frame.height},
-    )
-    chart.set_plotarea({"layout": start | share, "border": {"color": palette.RULE}})
-    chart.set_x_axis(_axis(frame.x0, frame.x1, frame.step, across, system))
-    chart.set_y_axis(_axis(frame.y0, frame.y1, frame.step, "from the hub axis", system))
-    beside = {"x": 1 - (RIGHT - 6) / frame.width, "y": 0.05, "width": (RIGHT - 10) / frame.width, "height": 0.8}
-    chart.set_legend({"position": "right", "layout": beside, "font": {"name": "Arial", "size": 8}})
-    chart.set_chartarea({"border": {"color": palette.RULE}})
+def _body(canvas: Canvas, frame: Frame, name: str, points: Points) -> None:
+    pieces = [[frame.at(*one) for one in piece] for piece in _pieces(points)]
+    pen = _pen(name)
+    if name in HATCHED:
+        step, lean = HATCHED[name]
+        strokes = [one for piece in pieces if len(piece) == 5 for one in _strokes(piece, step, lean)]
+        canvas.lines(strokes, Pen(pen.colour, 1.25 if name == TOO_CLOSE else 0.5))
+    canvas.lines(pieces, pen)
 
 
-def _axis(low: float, high: float, step: float, name: str, system: str) -> dict[str, Any]:
-    font = {"name": "Arial", "size": 9, "color": palette.QUIET, "bold": False}
-    return {
-        "min": in_unit(low, "mm", system),
-        "max": in_unit(high, "mm", system),
-        "major_unit": in_unit(step, "mm", system),
-        "name": f"{name} [{'in' if system == 'inch' else 'mm'}]".strip(),
-        "name_font": font,
-        "num_font": font,
-        "num_format": "0.0" if system == "inch" else "0",
-        "major_gridlines": {"visible": True, "line": {"color": palette.PALE_GREY, "width": 0.75}},
-        "label_position": "low",
-        "crossing": "min",
-    }
+def _pieces(points: Points) -> Iterator[list[Spot]]:
+    for drawn, piece in groupby(points, key=lambda one: one is not None):
+        if drawn:
+            yield [point for point in piece if point]
+
+
+def _strokes(box: Sequence[Spot], step: float, lean: int) -> Iterator[tuple[Spot, Spot]]:
+    """Slanting strokes over a box."""
+    (x0, x1), (y0, y1) = ((min(one[axis] for one in box), max(one[axis] for one in box)) for axis in (0, 1))
+    wide, high = x1 - x0, y1 - y0
+    for number in range(1, floor((wide + high) / step) + 1):
+        at = number * step
+        a, b = (max(0.0, at - high), min(at, high)), (min(at, wide), max(0.0, at - wide))
+        ends = [(x0 + x if lean > 0 else x1 - x, y0 + y) for x, y in (a, b)]
+        yield ends[0], ends[1]
+
+
+def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[Spot]) -> None:
+    """A line with arrows between two bodies, and how far they are apart. taken: where figures stand."""
+    (xa, ya), (xb, yb) = sorted((frame.at(*gap.start), frame.at(*gap.end)))
+    upward = abs(yb - ya) > abs(xb - xa)
+    if upward:
+        ya, yb = sorted((ya, yb))
+    dx, dy = (0.0, 1.0) if upward else (1.0, 0.0)
+    out = -1.0 if max(xb - xa, yb - ya) < SHORT else 1.0
+    ends = []
+    for x, y, way in ((xa, ya, out), (xb, yb, -out)):
+        back = (x + 2 * HEAD * way * dx, y + 2 * HEAD * way * dy)
+        ends += [[(back[0] + HEAD * dy * side, back[1] + HEAD * dx * side), (x, y)] for side in (0.6, -0.6)]
+    far = 3 * HEAD if out < 0 else 0.0
+    canvas.lines([[(xa - far * dx, ya - far * dy), (xb + far * dx, yb + far * dy)], *ends], DIMENSION)
+    digits = 3 if system == "inch" else 2
+    words = str(half_up(in_unit(gap.value, "mm", system), digits)).replace("-", "−")
+    x, y = (xb + 5, (ya + yb) / 2) if upward else (xb + far + 3, yb)
+    while any(abs(x - one[0]) < 44 and abs(y - one[1]) < 15 for one in taken):
+        y -= 15
+    taken.append((x, y))
+    canvas.words((x, y), words, LETTERS, palette.INK, bold=True, under=palette.WHITE)
+
+
+def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:
+    """Each body's line and name, from the top down."""
+    room = (canvas.height - TOP) / max(len(shown), 1)
+    step = min(24.0, room)
+    for number, name in enumerate(shown):
+        y = TOP + step * (number + 0.5)
+        box = [(left, y - 6), (left + 24, y - 6), (left + 24, y + 6), (left, y + 6), (left, y - 6)]
+        pen = _pen(name)
+        if name in HATCHED:
+            canvas.lines(list(_strokes(box, *HATCHED[name])), Pen(pen.colour, 0.5))
+        canvas.lines(
+            [box] if name in HATCHED else [[(left, y), (left + 24, y)]], replace(pen, width=min(pen.width, 1.75))
+        )
+        canvas.words((left + 30, y), sentence(name.replace(FAINT, ", dotted")), LETTERS, palette.INK)

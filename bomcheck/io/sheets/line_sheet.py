@@ -210,21 +210,9 @@ def _open(page: Page, answer: Open) -> None:
     if answer.missing is not None:
         said = answer.missing.said
         _line(page, {JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
-    _line(
-        page,
-        {
-            JOINT: text("This hose would close it", "bold"),
-            ENDS: text(answer.wanted, "bold", span=WIDE),
-        },
-    )
+    _line(page, {JOINT: text("This hose would close it", "bold"), ENDS: text(answer.wanted, "bold", span=WIDE)})
     if answer.wanted_adapter:
-        _line(
-            page,
-            {
-                JOINT: text("This adapter would close it", "bold"),
-                ENDS: text(answer.wanted_adapter, span=WIDE),
-            },
-        )
+        _line(page, {JOINT: text("This adapter would close it", "bold"), ENDS: text(answer.wanted_adapter, span=WIDE)})
     for reason in answer.reasons:
         _line(page, {JOINT: text("Passed over", "quiet"), ENDS: text(sentence(reason), span=WIDE)})
 

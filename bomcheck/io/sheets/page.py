@@ -6,11 +6,13 @@ from math import ceil
 from typing import Any
 
 from xlsxwriter import Workbook
+from xlsxwriter.chart import Chart
 from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
 from bomcheck.io.sheets.looks import AROUND, FOOTER, PAPER, combined, lines_height, wrapped_lines
+from bomcheck.io.sheets.pictures import NUMBERED, Picture
 from bomcheck.model.report import Report
 from bomcheck.paper.quote import kit_name
 
@@ -70,6 +72,7 @@ class Book:
     for those of the whole car. split: names of the sheets that each axle then has for itself. bench: rows in which the bench writes, by name, with
     what they are about. rows: lines of the Parts list by row. extra: columns that the shop added there, by heading and line.
     used: cells in which the bench writes how much of a line was used, and what stands there, without what is of the kit's box.
+    pictures: and charts, by their numbers.
     """
 
     workbook: Workbook
@@ -86,6 +89,7 @@ class Book:
     rows: dict[int, str] = field(default_factory=dict)
     extra: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
     used: dict[str, list[tuple[str, float | None]]] = field(default_factory=dict)
+    pictures: list[Picture] = field(default_factory=list)
 
     def of_axle(self, report: Report) -> "Book":
         """The same workbook, for the sheets of one axle of a car with two kits."""
@@ -270,6 +274,21 @@ class Page:
         self.put(len(self.widths), Cell(key, ("key",)))
         self.book.bench[key] = about
         return self.book.kept.get(key, {})
+
+    def picture(self, picture: Picture, column: int = 0, chart: Chart | None = None) -> int:
+        """A picture or a chart at the present row; returns how many empty rows it covers."""
+        named = {
+            "description": f"{NUMBERED}{len(self.book.pictures)}",
+            "object_position": 2,
+            "x_offset": 2,
+            "y_offset": 4,
+        }
+        self.book.pictures.append(picture)
+        if chart is None:
+            self.sheet.insert_textbox(self.row, column, "", named)
+        else:
+            self.sheet.insert_chart(self.row, column, chart, named)
+        return ceil((picture.height + 8) * 0.75 / DEFAULT_ROW)
 
     def keep_in_view(self) -> None:
         """Freezes everything above the present row and the first column; repeats title and headings in print."""

@@ -1,6 +1,6 @@
 """Proof: of every check the arithmetic with its numbers, found, least, most and margin as live formulas, and the cells read."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import ceil, inf
 
 from bomcheck.io.sheets.columns import Column, Table
@@ -296,9 +296,9 @@ def look_of(word: str) -> str:
     return f"verdict {LIVE_WORDS.get(word, word)}"
 
 
-def colour_words(page: Page, area: str) -> None:
-    """Colours the cells by the word that their formula gives."""
-    words = {str(one): str(one) for one in Verdict if one is not Verdict.DOES_NOT_APPLY} | LIVE_WORDS
+def colour_words(page: Page, area: str, more: Mapping[str, str] = LIVE_WORDS) -> None:
+    """Colours the cells by the word that their formula gives. more: words that are no verdicts, with the verdict they are like."""
+    words = {str(one): str(one) for one in Verdict if one is not Verdict.DOES_NOT_APPLY} | dict(more)
     for word, colour in words.items():
         fill, ink = CELL_COLOURS[colour]
         style = page.book.workbook.add_format({"bg_color": fill, "font_color": ink})

@@ -13,17 +13,7 @@ from bomcheck.io.read.own import KEY_HEADING
 from bomcheck.io.sheets.page import Cell, Page, Ref, address, text
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount, cents
-from bomcheck.paper.quote import (
-    CONSUMABLES,
-    DAYS,
-    MARK_UP,
-    QUOTE_PREFIX,
-    RATE,
-    TAX,
-    Option,
-    bought,
-    options,
-)
+from bomcheck.paper.quote import CONSUMABLES, DAYS, MARK_UP, QUOTE_PREFIX, RATE, TAX, Option, bought, options
 
 ITEM, DETAIL, QUANTITY, PRICE, TOTAL, SHOP, FIGURE, USUAL, USED, KEY = range(10)
 HEADINGS = (
@@ -96,12 +86,7 @@ def settings(rate: float | None, tax: float | None, days: float) -> tuple[Settin
     """Those of every quote. rate [currency/h], tax [%]: of the Job sheet, None where it does not say. days: usual."""
     return (
         Setting(DAYS, "Valid for, days", days, "0"),
-        Setting(
-            MARK_UP,
-            "Mark-up on parts, percent, where no list price is typed",
-            0.0,
-            PERCENT,
-        ),
+        Setting(MARK_UP, "Mark-up on parts, percent, where no list price is typed", 0.0, PERCENT),
         Setting(RATE, f"Labour rate per hour{_said(rate)}", rate, MONEY),
         Setting(CONSUMABLES, "Consumables, percent: rags, gloves, disposal, no parts", 0.0, PERCENT),
         Setting(TAX, f"Tax, percent{_said(tax)}", tax, PERCENT),

@@ -5,22 +5,11 @@ from collections.abc import Collection, Iterator
 from bomcheck.engine.adjust import CORNERS, SCREWS
 from bomcheck.engine.stacks import HOUSE_SIZES
 from bomcheck.io.read.own import BENCH_PREFIX, TRIED
-from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
-from bomcheck.io.sheets.proof import Proof
+from bomcheck.io.sheets.proof import Proof, colour_words
 from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, Sizes
 from bomcheck.io.sheets.stack_chain import MovedCheck, Size, StackChain, stack_chain
-from bomcheck.io.sheets.words import (
-    figure,
-    in_unit,
-    jump,
-    label,
-    number_format,
-    places,
-    quantity,
-    sentence,
-    shown_unit,
-)
+from bomcheck.io.sheets.words import figure, in_unit, jump, label, number_format, places, quantity, sentence, shown_unit
 from bomcheck.model.limits import Limit
 from bomcheck.model.line import Line
 from bomcheck.model.records import dataclass
@@ -78,15 +67,6 @@ def word_formula(row: int, between: str) -> str:
     return f'=IF({good},"fits",IF({bad},"does not fit","{between}"))'
 
 
-def colour_words(page: Page, area: str) -> None:
-    """Colours the cells by the word that their formula gives."""
-    looks = {str(one): str(one) for one in (Verdict.FITS, Verdict.DOES_NOT_FIT, Verdict.NOT_KNOWN)}
-    for word, colour in {**looks, ANOTHER: str(Verdict.FITS_WITH_PARTS)}.items():
-        fill, ink = CELL_COLOURS[colour]
-        style = page.book.workbook.add_format({"bg_color": fill, "font_color": ink})
-        page.sheet.conditional_format(area, {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": style})
-
-
 TRY_HEADINGS = ("Try a stack: yellow cells", "Thickness", "In the kit", "For a screw", TRIED, "Adds", "", "")
 MOVES_HEADINGS = (
     "What the stack moves",
@@ -112,7 +92,7 @@ def write_try(page: Page, chain: StackChain, plan: StackPlan, proof: Proof) -> N
     served = {moved.check.name: served_by(page.book.report, moved, plan) for moved in chain.moved}
     for moved in sorted(chain.moved, key=lambda one: one is not chain.lead):
         moves.write(moved, moved is chain.lead, ANOTHER if served[moved.check.name] else Verdict.NOT_KNOWN)
-    colour_words(page, f"{address(first, 1)}:{address(page.row - 1, 1)}")
+    colour_words(page, f"{address(first, 1)}:{address(page.row - 1, 1)}", {ANOTHER: str(Verdict.FITS_WITH_PARTS)})
     write_meaning(page, served.values())
     page.row += 1
 

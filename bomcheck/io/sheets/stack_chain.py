@@ -1,7 +1,6 @@
 """What a shim stack does to the checks that it moves, as straight lines in the stack's thickness."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
@@ -12,11 +11,9 @@ from bomcheck.model.limits import Limit
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS, Check
+from bomcheck.paper.live import HARDLY, all_shown
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
-from bomcheck.tables.fields import fields
-
-HARDLY = 1e-12  # mm; makes an exact size show up in the chain without changing any figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +62,6 @@ class StackChain:
 
     name: str
     lead: MovedCheck
-    aim: float
     sizes: tuple[Size, ...]
     fixed: float
     moved: tuple[MovedCheck, ...]
@@ -74,26 +70,9 @@ class StackChain:
 def stack_chain(report: Report, name: str) -> StackChain | None:
     """The chain of the "axial" or "radial" stack; None while a size of it is blank."""
     try:
-        return _chain(_all_shown(report.cured), name)
+        return _chain(all_shown(report.cured), name)
     except (NotAffine, TypeError):
         return _chain(report.cured, name)
-
-
-def _all_shown(job: Job) -> Job:
-    """The job with a hair of ± on exact lengths, so that they are named in the chain."""
-    known = fields()
-    values = {
-        key: replace(value, plus_minus=HARDLY)
-        if key in known and _exact_length(value.value, value.plus_minus, known[key])
-        else value
-        for key, value in job.values.items()
-    }
-    return replace(job, values=values)
-
-
-def _exact_length(value: object, half: float, known: object) -> bool:
-    field_unit, notation = getattr(known, "unit", ""), getattr(known, "notation", "")
-    return half <= 0 and isinstance(value, float | int) and field_unit == "mm" and notation == "number"
 
 
 def _chain(job: Job, name: str) -> StackChain | None:
@@ -109,9 +88,7 @@ def _chain(job: Job, name: str) -> StackChain | None:
     first, affine = lead
     rest, _ = affine.split(key)
     parts = tuple(Size(k, sizes.box.middle[k], _half(sizes.box, k), slope) for k, slope in rest.slopes.items() if slope)
-    return StackChain(
-        name, first, first.check.target or 0.0, parts, rest.const, tuple(one for one, _ in found.values())
-    )
+    return StackChain(name, first, parts, rest.const, tuple(one for one, _ in found.values()))
 
 
 def _half(box: Box, key: str) -> float:

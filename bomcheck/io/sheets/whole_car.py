@@ -1,8 +1,7 @@
-"""How much room a printed page of a sheet has left, so that no chart is cut in two."""
+"""The sheet Whole car: what was found of the brakes as a system, and its curves."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import replace
 from math import ceil
 from typing import Any
 
@@ -12,7 +11,8 @@ from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.figures import limit_shown, now_and_then, shown
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.page import DEFAULT_ROW, HEADING_ROW, TITLE_ROW, Book, Cell, Page, text
+from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.io.sheets.pictures import Picture
 from bomcheck.io.sheets.whole_car_curves import Chart, Curve, charts_of
 from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
@@ -20,17 +20,6 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
-
-
-def room_on_page(page: Page) -> tuple[float, float]:
-    """(Left on the last page, on a new one) in points of the sheet, title and headings repeated on each."""
-    whole = page.paper()
-    repeated = page.height(TITLE_ROW) + page.height(HEADING_ROW)
-    left = whole - repeated
-    for row in range(HEADING_ROW + 1, page.row):
-        tall = page.height(row)
-        left = (left if tall <= left else whole - repeated) - tall
-    return left, whole - repeated
 
 
 def sentences(*parts: str) -> str:
@@ -88,120 +77,27 @@ def to_enter() -> dict[str, str]:
     return {group: "; ".join(map(label, keys)) for group, keys in groups.items()}
 
 
-HIGH, WIDE = 0.09, 0.13  # of the chart's range: height of a name, and half its width
-NEAR = 0.02  # another curve so close would be taken for the one that is named
-EDGE = 0.12  # no name nearer to either end
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """point: number of the point that carries the name. position: "above" or "left"."""
-
-    point: int
-    position: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Room:
-    """Room of a name: its middle, all in parts of the chart's range."""
-
-    x: float
-    y: float
-
-    def apart(self, other: "_Room") -> bool:
-        return abs(self.x - other.x) > 2 * WIDE or abs(self.y - other.y) > HIGH
-
-    def holds(self, curve: Sequence[tuple[float, float | None]], below: float, right: float = 1.0) -> bool:
-        """Whether the curve runs through the room, or less than `below` under it. right: how far it is looked at."""
-        heights = (
-            _whole_car_labels_height(curve, self.x + step * WIDE) for step in (-1.0, -0.5, 0.0, right / 2, right)
-        )
-        return any(y is not None and self.y - HIGH / 2 - below < y < self.y + HIGH / 2 for y in heights)
-
-
-def name_places(curves: Sequence[Curve]) -> list[Place | None]:
-    """For each curve where its name may stand, as far right as there is room; None for nowhere: the legend tells.
-
-    The curves have figures along the bottom.
-    """
-    drawn = _parts_of_range(curves)
-    taken: list[_Room] = []
-    found: list[Place | None] = []
-    for own in drawn:
-        others = [one for one in drawn if one is not own]
-        place = next((p for p in _places(own) if _free(p, own, others, taken)), None)
-        found.append(place)
-        if place is not None:
-            taken.append(_room(own, place))
-    return found
-
-
-def _parts_of_range(curves: Sequence[Curve]) -> list[list[tuple[float, float | None]]]:
-    """The curves' points from 0 to 1 across and up."""
-    across = [float(x) for curve in curves for x in curve.across]
-    left, span = min(across), (max(across) - min(across)) or 1.0
-    top = max(y for curve in curves for y in curve.up if y is not None) or 1.0
-    return [
-        [((float(x) - left) / span, None if y is None else y / top) for x, y in zip(one.across, one.up, strict=True)]
-        for one in curves
-    ]
-
-
-def _places(own: Sequence[tuple[float, float | None]]) -> list[Place]:
-    """Points away from both ends, the last one first."""
-    inside = [n for n, (x, y) in enumerate(own) if EDGE <= x <= 1 - EDGE and y is not None]
-    return [Place(point, position) for point in reversed(inside) for position in ("above", "left")]
-
-
-def _room(own: Sequence[tuple[float, float | None]], place: Place) -> _Room:
-    x, y = own[place.point]
-    return _Room(x, (y or 0.0) + 0.6 * HIGH) if place.position == "above" else _Room(x - 1.1 * WIDE, y or 0.0)
-
-
-def _free(
-    place: Place,
-    own: Sequence[tuple[float, float | None]],
-    others: Sequence[Sequence[tuple[float, float | None]]],
-    taken: Sequence[_Room],
-) -> bool:
-    room = _room(own, place)
-    if room.x < WIDE / 2 or room.holds(own, 0.0, 1.0 if place.position == "above" else 0.45):
-        return False
-    return all(room.apart(one) for one in taken) and not any(room.holds(other, NEAR) for other in others)
-
-
-def _whole_car_labels_height(curve: Sequence[tuple[float, float | None]], x: float) -> float | None:
-    """Where the curve runs at x; None beside it and where it has left the chart."""
-    for (x0, y0), (x1, y1) in pairwise(curve):
-        if x0 <= x <= x1 and y0 is not None and y1 is not None:
-            return y1 if x1 == x0 else y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-    return None
-
-
 FIGURES_COLUMN = 12  # the drawn figures stand to the right of the printed page
-SIZE = WIDTH, HEIGHT = 540, 280
+WIDTH, HEIGHT = 540, 250
 SECOND_CHART = 4  # column at which the second chart of a row begins
-ROWS = ceil(HEIGHT / 20)  # of 20 pixels
-TITLE = 20.0  # pt
-ROOM = TITLE + ROWS * DEFAULT_ROW
+A_ROW = ceil(HEIGHT / 20) + 1  # rows of 20 pixels under a chart
+ON_A_PAGE = 4
 FONT = {"name": "Arial", "size": 9}
 
 
 def write_charts(page: Page, charts: Sequence[Chart]) -> list[int]:
-    """Returns the rows before which a page begins. All charts, two in a row and none across two pages, with their figures beside the page."""
+    """All charts, two in a row and four on a page, with their figures beside the page. Returns the rows before which a page
+    begins."""
     figures, breaks = FIGURES_COLUMN, []
-    left, whole = room_on_page(page)
     for first in range(0, len(charts), 2):
-        if left < ROOM:
+        if first % ON_A_PAGE == 0:
             breaks.append(page.row)
-            left = whole
         pair = list(zip((0, SECOND_CHART), charts[first : first + 2], strict=False))
-        page.line({place: Cell(drawn.title, ("group",)) for place, drawn in pair}, least=TITLE)
+        page.line({place: Cell(drawn.title, ("group",)) for place, drawn in pair}, least=20.0)
         for place, drawn in pair:
-            page.sheet.insert_chart(page.row, place, _chart(page, drawn, figures), {"object_position": 2})
+            page.picture(Picture(WIDTH, HEIGHT, drawn.title), place, _chart(page, drawn, figures))
             figures += 2 * len(drawn.curves)
-        page.row += ROWS
-        left -= ROOM
+        page.row += A_ROW
     page.sheet.set_column(FIGURES_COLUMN, figures, 9)
     return breaks
 
@@ -211,9 +107,8 @@ def _chart(page: Page, drawn: Chart, column: int) -> XlsxChart:
     chart = page.book.workbook.add_chart(
         {"type": "line"} if drawn.by_name else {"type": "scatter", "subtype": "straight"}
     )
-    names = [None] * len(drawn.curves) if drawn.by_name else name_places(drawn.curves)
     for number, curve in enumerate(drawn.curves):
-        chart.add_series(_series(page, curve, column + 2 * number) | _name_at(curve, names[number]))
+        chart.add_series(_series(page, curve, column + 2 * number))
     bottom = {} if drawn.by_name else {"min": 0}
     chart.set_x_axis({"name": drawn.across, "name_font": FONT, "num_font": FONT, **bottom})
     lines = {"visible": True, "line": {"color": palette.RULE, "width": 0.5}}
@@ -229,6 +124,7 @@ def _chart(page: Page, drawn: Chart, column: int) -> XlsxChart:
     )
     chart.set_legend({"position": "bottom", "font": FONT})
     chart.set_size({"width": WIDTH, "height": HEIGHT})
+    chart.show_blanks_as("gap")
     return chart
 
 
@@ -246,6 +142,7 @@ def _series(page: Page, curve: Curve, column: int) -> dict[str, Any]:
         "categories": [page.name, top + 1, column, last, column],
         "values": [page.name, top + 1, column + 1, last, column + 1],
         "line": line,
+        "smooth": False,
         "marker": _marker(curve),
     }
 
@@ -255,15 +152,6 @@ def _marker(curve: Curve) -> dict[str, Any]:
         return {"type": "none"}
     fill = {"color": curve.colour if curve.filled else palette.WHITE}
     return {"type": curve.mark, "size": 6, "border": {"color": curve.colour}, "fill": fill}
-
-
-def _name_at(curve: Curve, place: Place | None) -> dict[str, Any]:
-    """The curve's name at this point alone."""
-    if place is None:
-        return {}
-    others: list[dict[str, Any] | None] = [{"delete": True} for _ in curve.up]
-    others[place.point] = None
-    return {"data_labels": {"series_name": True, "position": place.position, "font": FONT, "custom": others}}
 
 
 NAME, KIND = "Whole car", "system"
@@ -284,8 +172,8 @@ SUBTITLE = (
 NOTHING = "system"  # key of the one finding where nothing was entered
 
 
-def write_whole_car(book: Book) -> list[tuple[int, int]]:
-    """Adds the sheet; returns width and height [pixels] of its charts."""
+def write_whole_car(book: Book) -> None:
+    """Adds the sheet."""
     page = Page(book, NAME, palette.PURPLE, WIDTHS, printed=PRINTED)
     page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS)
     asked: set[str] = set()
@@ -300,7 +188,6 @@ def write_whole_car(book: Book) -> list[tuple[int, int]]:
     page.finish()
     if charts:
         page.sheet.set_h_pagebreaks(breaks)
-    return [SIZE] * len(charts)
 
 
 def _charts(book: Book) -> Iterable[Chart]:

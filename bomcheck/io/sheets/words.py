@@ -28,7 +28,6 @@ INTERFACES = {
     "parts": "Parts in the kit and at hand",
 }
 NO_LIMIT = "none, for information"
-INCH_PER_MM = 1 / 25.4
 
 
 def interface_title(name: str) -> str:

@@ -2,6 +2,7 @@
 
 import re
 from io import BytesIO
+from itertools import pairwise
 from zipfile import ZipFile
 
 import pytest
@@ -29,23 +30,56 @@ def part(data: bytes, name: str) -> str:
         return package.read(name).decode()
 
 
+SHAPE = re.compile(r'<a:path w="(\d+)" h="(\d+)">(.*?)</a:path>.*?srgbClr val="(\w+)"', re.DOTALL)
+GROUP = re.compile(r'<xdr:ext cx="(\d+)" cy="(\d+)"/><xdr:grpSp>.*?</xdr:grpSp>', re.DOTALL)
+
+
+def groups(data: bytes) -> list[tuple[tuple[int, int], str]]:
+    """((width, height) [EMU], XML) of every picture, those of the front page first."""
+    names = sorted(re.findall(r"xl/drawings/drawing\d+.xml", "\n".join(ZipFile(BytesIO(data)).namelist())))
+    found = [one for name in names for one in GROUP.finditer(part(data, name))]
+    return [((int(one[1]), int(one[2])), one[0]) for one in found]
+
+
+def spots(path: str) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in re.findall(r'<a:pt x="(-?\d+)" y="(-?\d+)"/>', path)]
+
+
 @pytest.mark.parametrize("name", ["fitting", "half_measured", "failing"])
 def test_equal_axes(name: str) -> None:
-    """In each chart a millimetre is as long upward as sideways: size of the chart x share of the drawn area / its range."""
-    data = build(name).data
-    drawing = part(data, "xl/drawings/drawing1.xml")
-    sizes = re.findall(r'<xdr:oneCellAnchor>.*?<xdr:ext cx="(\d+)" cy="(\d+)"/>', drawing)
-    assert len(sizes) == 3
-    for number, (width, height) in enumerate(sizes, start=1):
-        chart = part(data, f"xl/charts/chart{number}.xml")
-        layout = re.search(r"<c:layoutTarget.*?</c:manualLayout>", chart)
-        assert layout is not None
-        share = {side: float(value) for side, value in re.findall(r'<c:([wh]) val="([\d.]+)"', layout[0])}
-        ranges = [
-            float(top) - float(low) for top, low in re.findall(r'<c:max val="([-\d.]+)"/><c:min val="([-\d.]+)"', chart)
-        ]
-        scale = [float(width) * share["w"] / ranges[0], float(height) * share["h"] / ranges[1]]
-        assert scale[0] == pytest.approx(scale[1], rel=1e-3)
+    """In every picture a millimetre is as long upward as sideways: lines of the grid, 50 mm apart both ways, stand equally far
+    apart, in the path's own units times its shape's size on the sheet (ISO/IEC 29500-1 20.1.9.15)."""
+    pictures = groups(build(name).data)
+    assert len(pictures) == 4  # first page; side, along the axle, hub face
+    for (width, height), xml in pictures:
+        across, up = set(), set()
+        for w, h, path, colour in SHAPE.findall(xml):
+            ends = spots(path)
+            if colour in ("F2F4F6", "5F6B76") and len(ends) == 2:
+                (x0, y0), (x1, y1) = ends
+                across |= {x0 * width / float(w)} if x0 == x1 else set()
+                up |= {y0 * height / float(h)} if y0 == y1 else set()
+        steps = [max(b - a for a, b in pairwise(sorted(lines))) for lines in (across, up)]
+        assert steps[0] == pytest.approx(steps[1], rel=2e-3)
+
+
+def test_the_drawing_measures_what_the_sizes_say() -> None:
+    """The friction ring's outline in the side view, by the scale of its grid: as thick as the rotor, from inner to outer radius."""
+    xml = groups(build("fitting").data)[1][1]
+    shapes = SHAPE.findall(xml)
+    lines = sorted({spots(path)[0][0] for _, _, path, colour in shapes if colour == "F2F4F6" and len(spots(path)) == 2})
+    scale = (lines[-1] - lines[-2]) / 50.0
+    ring = next(spots(path) for _, _, path, colour in shapes if colour == "0072B2" and len(spots(path)) == 4)
+    wide, high = (max(one[axis] for one in ring) - min(one[axis] for one in ring) for axis in (0, 1))
+    assert wide / scale == pytest.approx(VAN["rotor_thickness"], abs=0.1)
+    assert high / scale == pytest.approx((VAN["rotor_diameter"] - VAN["rotor_ring_inner_diameter"]) / 2, abs=0.1)
+
+
+def test_what_decides_is_dimensioned() -> None:
+    """The demo's pair of least room carries its distance on the drawing and on the first page, as the table below says it."""
+    data = build_sheets(demo_report("saloon_boss_in_disc"))[0]
+    for picture in groups(data)[:2]:
+        assert "<a:t>\u221212.00</a:t>" in picture[1]
 
 
 def boxes(points: Points) -> set[tuple[float, ...]]:
@@ -177,9 +211,9 @@ def test_blank_sizes_are_named() -> None:
     assert view.lacking["ear"][0] == "ear_face_position"
     assert not {"ear", "ear, least and most"} & set(view.drawn)
     texts = [str(cell.value) for cell in build("half_measured").values["Drawing"]["A"] if cell.value]
-    told = [text for text in texts if text.startswith("Not drawn: ")]
-    assert all(sum(name in text.split("(blank")[0].removeprefix("Not drawn: ").strip().split(", ") for text in told) == 1
-               for name in view.lacking)  # fmt: skip
+    told = "; ".join(text.removeprefix("Not drawn: ") for text in texts if text.startswith("Not drawn: "))
+    named = [name for one in told.split("; ") for name in one.split(" (blank: ")[0].split(", ")]
+    assert [named.count(name) for name in view.lacking] == [1] * len(view.lacking)
 
 
 def test_a_car_without_a_shield_lacks_none() -> None:

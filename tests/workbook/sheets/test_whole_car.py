@@ -12,7 +12,7 @@ from bomcheck.assess import assess
 from bomcheck.car.checks import word
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.whole_car import HIGH, NAME, name_places
+from bomcheck.io.sheets.whole_car import NAME
 from bomcheck.io.sheets.whole_car_curves import Chart, charts_of
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
@@ -144,32 +144,6 @@ def test_the_steps_of_the_stroke_are_named() -> None:
     assert [str(name).split()[-1] for name in stroke.curves[0].across] == ["closed", "clearance", "calipers", "hoses"]
     for curve in stroke.curves:
         assert list(curve.up) == sorted(curve.up)
-
-
-@pytest.mark.parametrize(
-    "changes", [{}, {"front_mass_share": 0.65}, {"present_front_rotor_mass": None}, {"tyre_friction": 0.5}]
-)
-def test_no_name_on_a_chart_lies_on_another_line(changes: dict[str, float | None]) -> None:
-    """A name above its point: no other line passes between it and the point; names keep apart."""
-    placed = 0
-    for chart in charts(car(**changes)):
-        if chart.by_name:
-            continue
-        top = max(y for curve in chart.curves for y in curve.up if y is not None)
-        for curve, place in zip(chart.curves, name_places(chart.curves), strict=True):
-            if place is None:
-                continue
-            placed += 1
-            x, y = curve.across[place.point], curve.up[place.point]
-            if place.position == "above":
-                for other in chart.curves:
-                    at = [
-                        b
-                        for a, b in zip(other.across, other.up, strict=True)
-                        if a == x and b is not None and other is not curve
-                    ]
-                    assert not any(y < b < y + HIGH * top for b in at), (chart.title, curve.name, other.name)
-    assert placed >= 4
 
 
 def test_with_nothing_entered_the_page_lists_what_to_enter() -> None:
