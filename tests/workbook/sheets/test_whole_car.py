@@ -12,8 +12,7 @@ from bomcheck.assess import assess
 from bomcheck.car.checks import word
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.whole_car import NAME
-from bomcheck.io.sheets.whole_car_curves import Chart, charts_of
+from bomcheck.io.sheets.whole_car import NAME, Chart, charts_of
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
 from bomcheck.rules.derived import DERIVATIONS
