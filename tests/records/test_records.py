@@ -130,6 +130,23 @@ def test_a_name_that_is_not_there_is_answered_with_those_that_are(tmp_path: Path
     assert not (tmp_path / "n.xlsx").exists()
 
 
+def test_two_rows_of_one_kit_are_named(tmp_path: Path) -> None:
+    """Number and revision twice: nobody guesses which of the two is right; nothing is written, whoever asks."""
+    records, job = tmp_path / "records.xlsx", demo(DEMOS[0])
+    keep(job, records, DAY)
+    book = openpyxl.load_workbook(records)
+    last = [cell.value for cell in book["Kits"][book["Kits"].max_row]]
+    book["Kits"].append(last)
+    book.save(records)
+    before = records.read_bytes()
+    for read in (lambda: filled_from(records, kit=str(job.get("kit_number"))), lambda: keep(job, records, DAY)):
+        with pytest.raises(WorkbookError) as twice:
+            read()
+        assert str(twice.value).count("\n") == 0
+        assert "Make one row of the two" in str(twice.value)
+    assert records.read_bytes() == before
+
+
 def test_own_columns_rows_and_sheets_stay(tmp_path: Path) -> None:
     """A column and a sheet of the shop's own, and a row typed by hand."""
     records = tmp_path / "records.xlsx"

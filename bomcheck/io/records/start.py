@@ -64,7 +64,8 @@ def _one(records: Records, sheet: str, name: str, axle: str = "") -> Record:
     what = NAMED[sheet]
     if rows:
         wrong = f'"{name}" is there {len(rows)} times: {", ".join(names)}'
-        raise refuse("entries disagree", records.path.name, wrong, f"Give the {what} with its revision or axle")
+        instead = f"Give the {what} with its revision or axle" if len(names) == len(rows) else "Make one row of the two"
+        raise refuse("entries disagree", records.path.name, wrong, instead)
     wrong = f'the records hold no {what} called "{name}"'
     raise refuse("unknown label", records.path.name, wrong, f"There are: {', '.join(names) or 'none yet'}")
 
