@@ -64,6 +64,10 @@ class Inputs:
         value = self[key]
         return value.spread(self.box.half) if isinstance(value, Affine) else 0.0
 
+    def behind(self, key: str) -> tuple[str, ...]:
+        """The typed fields from which a key was read; of one that lacks something those that are there."""
+        return self.trail.get(key) or tuple(name for name in self._typed((key,)) if name in self.job.values)
+
     def _find(self, key: str) -> Any:
         typed = self.job.values.get(key)
         if typed is not None:

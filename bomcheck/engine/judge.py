@@ -345,7 +345,7 @@ def _apart(check: Check, sizes: Inputs, why: str) -> Finding:
 def finding_of(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:
     """A finding of a check with what it read."""
     keys = [*check.when, *([check.limit_by] if check.limit_by else []), *check.parameters]
-    reads = tuple(dict.fromkeys(typed for key in keys for typed in sizes.trail.get(key, ())))
+    reads = tuple(dict.fromkeys(typed for key in keys for typed in sizes.behind(key)))
     return Finding(
         check=check.name, title=check.title, interface=check.interface, verdict=verdict, said=said,
         unit=check.unit, asks=asks, reads=reads, source=check.source,
