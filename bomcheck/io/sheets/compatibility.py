@@ -265,9 +265,9 @@ def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:
     report = page.book.report
     first = page.row
     judged = len(report.findings) - report.count(Verdict.DOES_NOT_APPLY)
-    page.across(f"{judged} checks: {counted(report, COUNTED)}. {BAR}", "cell", "small", last=LAST)
+    page.across(f"{page.book.who}. {judged} checks: {counted(report, COUNTED)}. {BAR}", "cell", "small", last=LAST)
     top = page.headings(HEADINGS, CHECKS.figures)
-    page.repeat(top, top)
+    page.repeat(first, top)
     for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
         for finding in (one for one in live if one.interface == name):

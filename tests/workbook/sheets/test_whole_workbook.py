@@ -65,11 +65,19 @@ def test_filters(built: Built, name: str) -> None:
 
 
 def test_the_list_of_checks_is_filtered_and_titled_from_its_headings(built: Built) -> None:
-    """They stand below the first page, and are repeated on the pages after it."""
+    """They stand below the first page, and are repeated on the pages after it, with job number and car above them."""
     sheet = built.formulas["Compatibility"]
     row = next(cell.row for cell in sheet["A"] if cell.value == "Check")
     assert sheet.auto_filter.ref.startswith(f"A{row}:")
-    assert sheet.print_title_rows == f"${row}:${row}"
+    first, last = str(sheet.print_title_rows).replace("$", "").split(":")
+    assert int(last) == row
+    job = built.report.job
+    number = f"Job {job.get('job_number')}" if job.get("job_number") else ""
+    whose = ", ".join(filter(None, (number, str(job.get("vehicle_label") or ""))))
+    assert len(whose) > 3
+    assert str(sheet[f"A{first}"].value).startswith(whose)
+    for one in (it for it in built.formulas if it.sheet_state == "visible" and it.title != "Compatibility"):
+        assert any(str(cell.value).startswith(whose) for line in one["1:2"] for cell in line), one.title
 
 
 def test_same_report_same_bytes() -> None:
