@@ -5,7 +5,7 @@ whether it comes nearer than the air along both directions at once. The caliper 
 points sideways as well. All sizes are plain numbers; the trade's figures are common practice, no source.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -173,7 +173,84 @@ def clear(t: True_sizes) -> dict[str, bool]:
             box.comes_near(x, r, air) for turning, air in pairs if air is not None for box in turning for x, r in points
         )
     found["caliper_in_wheel"] = in_wheel(t)
+    found |= {name: seen(t) for name, seen in POINTED.items() if all(key in t for key in NEEDS[name])}
     return found
+
+
+def _beside_disc(t: True_sizes, points: Any, plane: float) -> bool:
+    """Points (radius, distance from a plane) 3 mm off the disc, along the axle or away from it."""
+    radii, at = (np.array(column, dtype=float) for column in zip(*points, strict=True))
+    return not disc(t).comes_near(plane + at, radii, 3.0)
+
+
+def _under_barrel(t: True_sizes, x: Any, radii: Any, weight: float = 0.0) -> bool:
+    """Points x inboard of the hub face at these radii, 3 mm below the barrel and what is stuck on it."""
+    bx, br = (np.array(column, dtype=float) for column in zip(*t["wheel_barrel"], strict=True))
+    at = x + t["hat_flange_thickness"] + t["wheel_spacer_thickness"]
+    assert bx[0] <= at.min() and at.max() <= bx[-1], "the table must reach as far as the points"  # noqa: PT018
+    return bool(np.all(np.interp(at, bx, br) - weight - radii >= 3.0 - HAIR))
+
+
+def bracket_arm(t: True_sizes) -> bool:
+    return _beside_disc(t, t["bracket_arm"], t["plane"] + t["off"])
+
+
+def _neighbours(key: str) -> Callable[[True_sizes], bool]:
+    def seen(t: True_sizes) -> bool:
+        radii, at = (np.array(column, dtype=float) for column in zip(*t[key], strict=True))
+        return _beside_disc(t, t[key], 0.0) and _under_barrel(t, at, radii)
+
+    return seen
+
+
+def _moves(t: True_sizes) -> tuple[float, ...]:
+    """How far the body is from its place when new: at its place, and with all worn."""
+    return (0.0, t["worn_shift"]) if t["caliper_build"] == "sliding" else (0.0,)
+
+
+def _centre(t: True_sizes) -> float:
+    return float(t["plane"] + (t["off"] if t["caliper_build"] == "fixed" else 0.0))
+
+
+def _fitting(axial: str, height: str) -> Callable[[True_sizes], bool]:
+    """What stands on the caliper's body, as wide as it may be, under the barrel."""
+
+    def seen(t: True_sizes) -> bool:
+        wide = np.linspace(-t["fitting_half"], t["fitting_half"], 33)
+        radius = np.full_like(wide, mounting(t) + t[height])
+        moves = [_centre(t) + moved + t[axial] + wide for moved in _moves(t)]
+        return all(_under_barrel(t, x, radius, t["wheel_weight_thickness"]) for x in moves)
+
+    return seen
+
+
+def at_valve(t: True_sizes) -> bool:
+    """The valve's point over the body's top, wherever both are at once, as the wheel turns."""
+    outline = t.get("caliper_envelope") or (
+        (-t["caliper_width_outboard"], t["caliper_body_height"]), (t["caliper_width_inboard"], t["caliper_body_height"]),
+    )  # fmt: skip
+    us, hs = (np.array(column, dtype=float) for column in zip(*outline, strict=True))
+    valve = t["wheel_valve_position"] - t["hat_flange_thickness"] - t["wheel_spacer_thickness"]
+    for moved in _moves(t):
+        wide = valve + np.linspace(-t["fitting_half"], t["fitting_half"], 65) - _centre(t) - moved
+        over = wide[(wide >= us[0]) & (wide <= us[-1])]
+        reach = np.hypot(mounting(t) + np.interp(over, us, hs), t["caliper_top_width"] / 2)
+        if np.any(t["wheel_valve_radius"] - reach < 3.0 - HAIR):
+            return False
+    return True
+
+
+POINTED: dict[str, Callable[[True_sizes], bool]] = {
+    "bracket_arm": bracket_arm, "neighbours": _neighbours("neighbours"), "neighbours_at_lock": _neighbours("neighbours_at_lock"),
+    "hose_end": _fitting("caliper_inlet_axial", "caliper_inlet_height"),
+    "bleed_screw": _fitting("caliper_bleeder_axial", "caliper_bleeder_height"), "caliper_at_valve": at_valve,
+}  # fmt: skip
+NEEDS = {
+    "bracket_arm": ("bracket_arm",), "neighbours": ("neighbours",), "neighbours_at_lock": ("neighbours_at_lock",),
+    "hose_end": ("caliper_inlet_axial", "caliper_inlet_height"),
+    "bleed_screw": ("caliper_bleeder_axial", "caliper_bleeder_height"),
+    "caliper_at_valve": ("wheel_valve_position", "wheel_valve_radius"),
+}  # fmt: skip
 
 
 def in_wheel(t: True_sizes) -> bool:

@@ -21,13 +21,13 @@ from bomcheck.model.job import Job, Value
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables.fields import fields
 from tests.helpers.jobs import good_job
-from tests.promises.brute_space import AIR, clear, laid, places
+from tests.promises.brute_space import AIR, NEEDS, clear, laid, places
 
 SAMPLES = int(os.environ.get("BOMCHECK_SPACE_SAMPLES", "4000"))
 QUESTIONED = int(os.environ.get("BOMCHECK_SPACE_QUESTIONS", "60"))
 CHUNKS = 4
 EACH = 40
-BODIES = (*AIR, "caliper_in_wheel")
+BODIES = (*AIR, "caliper_in_wheel", *NEEDS)
 MAY_BE_BLANK = ("ear_width", "bracket_boss_width", "caliper_lowest", "caliper_top_width", "ear_thickness", "hat_inner_depth",
                 "hub_flange_thickness", "hub_flange_diameter", "hat_outer_diameter", "shield_radius", "bracket_screw_length",
                 "wheel_weight_thickness", "bracket_ear_thickness", "caliper_bridge", "shield_position")  # fmt: skip
@@ -61,12 +61,27 @@ def random_job(seed: int, wide: tuple[float, ...] = WIDE, blanks: tuple[int, ...
     }  # fmt: skip
     if dice.random() < 0.4:
         changes["caliper_envelope"] = tuple((x, near(52.0)) for x in (-45.0, -20.0, 0.0, 30.0, 60.0))
+    changes |= _pointed(dice)
     for key in dice.sample(MAY_BE_BLANK, dice.choice(blanks)):
         changes[key] = None
     job = good_job(**changes)
     scale = dice.choice(wide)
     values = {k: replace(v, plus_minus=round(v.plus_minus * scale, 4)) for k, v in job.values.items()}
     return replace(job, values=values)
+
+
+def _pointed(dice: Random) -> dict[str, Any]:
+    """What is known by points: arm and neighbours near the disc or the barrel, fittings and a valve near the barrel."""
+    by = lambda size: round(size + dice.choice((0.0, 0.5, 2.0, 6.0)) * dice.uniform(-1, 1), 2)  # noqa: E731
+    off = lambda: by(dice.choice((18.0, -18.0)))  # noqa: E731
+    some: dict[str, Any] = {
+        "bracket_arm": f"{by(150)}:{off()}; {by(dice.choice((169.0, 130.0)))}:{by(0)}",
+        "neighbours": f"{by(120)}:{by(60)}; {by(dice.choice((150.0, 198.0)))}:{by(66)}",
+        "neighbours_at_lock": f"{by(dice.choice((160.0, 199.0)))}:{by(61)}",
+        "caliper_inlet_axial": by(30.0), "caliper_inlet_height": by(62.0), "caliper_bleeder_axial": by(-25.0), "caliper_bleeder_height": by(62.0),
+        "wheel_valve_position": by(dice.choice((40.0, 0.0, 110.0))), "wheel_valve_radius": by(198.0),
+    }  # fmt: skip
+    return {key: size for key, size in some.items() if dice.random() < 0.7}
 
 
 class Truths:
@@ -106,6 +121,7 @@ class Truths:
         t["bracket_screw_diameter"] = t["bracket_screw_thread"].diameter
         t["washers"] = t["bracket_washer_thickness"] * t["bracket_washer_count"]
         t["head_height"] = self.between(0.62, 1.0) * t["bracket_screw_diameter"]
+        t["fitting_half"] = self.between(0.0, 8.0)
         lining = t["pad_thickness"] - t["pad_backing_thickness"] - t["pad_min_lining"]
         t["worn_shift"] = lining + self.between(0.5, 1.0) * (t["rotor_thickness"] - t["rotor_min_thickness"])
         return t
@@ -127,7 +143,7 @@ class Truths:
             t["hub_flange_diameter"] = self.between(90.0, t["hat_inner_diameter"])
 
 
-TABLES = ("wheel_barrel", "wheel_spoke", "caliper_envelope")
+TABLES = ("wheel_barrel", "wheel_spoke", "caliper_envelope", "bracket_arm", "neighbours", "neighbours_at_lock")
 NEEDED = (*MAY_BE_BLANK, "rotor_plane_position", "hat_inner_diameter")
 
 
