@@ -1,7 +1,7 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from bomcheck.car.assess import assess_system, of_both
@@ -17,6 +17,7 @@ from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.line import Line
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Question, Report, told_by
 from bomcheck.model.rule import Cure
 from bomcheck.model.verdict import Verdict, worst

@@ -1,7 +1,7 @@
 """One job from file to file: read, assess, write back. Returns what the command prints; prints nothing itself."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import earlier_result, own_faults
 from bomcheck.model.errors import Fault
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.summary import summary

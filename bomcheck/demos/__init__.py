@@ -5,11 +5,11 @@ What a person typed stands as text in `jobs/`, a file for each job, whose head e
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables import split_sections
 from bomcheck.tables.fields import Field, fields, part_fields, supplier_fields

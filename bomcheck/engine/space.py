@@ -13,7 +13,7 @@ have one entry for each pair. Every number below may be such an array.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 from typing import Protocol
 
@@ -21,6 +21,7 @@ from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import Pair, Part, Space
 from bomcheck.model.box import Range
 from bomcheck.model.numbers import Number, Truth, greater, isnt, least_of, lesser, pick, some
+from bomcheck.model.records import dataclass
 
 FAR = 10.0  # mm beyond the air: as far as this no closer look is taken
 PLACED = {"axial": "axial_off", "radial": "flush_off"}

@@ -8,7 +8,6 @@ of many at once.
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations, combinations_with_replacement, pairwise
 from math import inf
@@ -31,6 +30,7 @@ from bomcheck.model.numbers import (
     some,
     taken,
 )
+from bomcheck.model.records import dataclass
 from bomcheck.model.stack import Stack
 
 STEP = 1e-7  # mm: a size must fall this far into a gap to count

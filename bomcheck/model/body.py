@@ -5,8 +5,10 @@ angles, so only x and r count; a fixed body counts with the radii that it reache
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache, cached_property
+
+from bomcheck.model.records import dataclass
 
 ANY = "any_"  # before a key: the size where it is known, else its whole plausible range
 Terms = tuple[float, tuple[tuple[str, float], ...]]

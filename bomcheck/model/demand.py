@@ -1,10 +1,11 @@
 """What the assembly consumes: role, spec and quantity, why, and where it is used; and how many corners are in scope."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from enum import StrEnum
 
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.limits import Limit
+from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
 
 

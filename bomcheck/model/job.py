@@ -1,10 +1,11 @@
 """The Job: everything that was typed, in internal units, each value with its ± and the cell it came from. Pure data."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from bomcheck.model.errors import Fault, Place
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import Thread
 
 

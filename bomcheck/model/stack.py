@@ -1,8 +1,9 @@
 """A stack of shims at the screws of a bracket, and what is known of the one to be laid. Pure data."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from bomcheck.model.finding import mm
+from bomcheck.model.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

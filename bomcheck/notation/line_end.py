@@ -1,12 +1,12 @@
 """Sizes of line fittings: dash sizes, tube sizes and the threads that go with them, from tables/tube_fittings.txt."""
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from typing import NamedTuple
 
 from bomcheck.model.errors import Unreadable
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.notation import line_end as line_sizes
 from bomcheck.notation.dates import looks_like_date, refuse_date

@@ -1,7 +1,6 @@
 """Several kits of one job side by side: what each comes to, and which to sell for the stated duty. Pure data."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from math import ceil
@@ -12,6 +11,7 @@ from bomcheck.car.figures import shown
 from bomcheck.model.finding import Finding, mm
 from bomcheck.model.job import Job
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, amount, cents, same_name
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import show_number

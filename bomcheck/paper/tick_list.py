@@ -1,9 +1,9 @@
 """What must lie on the bench before the car is taken apart: how many, which side, and what to look at. Pure data."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from bomcheck.model.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
+from bomcheck.model.records import dataclass
 
 THREADED = "Thread with the gauge, length with the vernier, class on the head"
 NUT = "Thread with the gauge, lock intact, never used"

@@ -1,11 +1,11 @@
 """Which socket or key a screw takes: by thread and kind of head, from `tables/hex_sizes.txt`."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import ceil
 
 from bomcheck.model.finding import in_inches
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import Thread
 from bomcheck.rules.screw_strength import POUND_FOOT
 from bomcheck.tables import rows

@@ -3,11 +3,11 @@
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from bomcheck.model.box import Range
 from bomcheck.model.finding import in_inches
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import Thread
 from bomcheck.notation.thread_sizes import stress_area
 from bomcheck.tables import rows

@@ -1,7 +1,7 @@
 """The first row of a table: which field each column is, its key or label, a ± of its own, a unit in brackets."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from bomcheck.engine.many.lanes import Array
 from bomcheck.io import layout
 from bomcheck.io.read.value import WITH_UNIT, unit_beside
 from bomcheck.model.errors import Fault
+from bomcheck.model.records import dataclass
 from bomcheck.screen.grids import Grid, fault, holds_something, refuse, seen
 from bomcheck.tables.fields import Field, find_label, nearest_label
 

@@ -1,6 +1,5 @@
 """Which checks can settle a pair by themselves, as far as their reach tells."""
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -25,6 +24,7 @@ from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.rounds import LINE, Cascade
 from bomcheck.engine.many.settled import Alike, Kinds
 from bomcheck.engine.many.sizes import Sizes
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import NO, PARTS, UNKNOWN
 from bomcheck.rules import all_checks

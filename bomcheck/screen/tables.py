@@ -10,7 +10,6 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from multiprocessing import get_context
@@ -23,6 +22,7 @@ from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.field_cells import takes_plus_minus
 from bomcheck.model.errors import Fault, WorkbookError
 from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.records import dataclass
 from bomcheck.rules import all_checks
 from bomcheck.screen.books import from_book, from_package, is_job_workbook, may_be_job
 from bomcheck.screen.entries import ByEntry, plain_figures

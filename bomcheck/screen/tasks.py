@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import ExitStack
-from dataclasses import dataclass
 from multiprocessing import get_context
 from typing import Any, cast
 
@@ -19,6 +18,7 @@ from bomcheck.assess import assess
 from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.lanes import Pairs
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import PARTS
 from bomcheck.screen.blocks import Block, all_pairs, judged, passing_groups
 from bomcheck.screen.grids import refuse

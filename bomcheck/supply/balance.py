@@ -1,7 +1,7 @@
 """The parts list: what is needed against box, car, shelf, the shop's own entries and the price list; final."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from bomcheck.model.demand import Demand, Scope
@@ -23,6 +23,7 @@ from bomcheck.model.line import (
     price_per,
     same_name,
 )
+from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance_notes import notes
 from bomcheck.supply.buy_problem import Order

@@ -1,9 +1,11 @@
 """What a purchase is made of: needs, offers, suppliers' terms, and the plan that comes out. Pure data."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import ceil, gcd
 from operator import itemgetter
+
+from bomcheck.model.records import dataclass
 
 PRICE_STEPS = 10_000  # prices are added as whole ten-thousandths, so that the order of adding never decides
 

@@ -3,10 +3,11 @@ that none beats at every supplier are joined pool by pool. What is more than the
 programme, exact and bounded at every size."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import ceil, inf
 from operator import le
 
+from bomcheck.model.records import dataclass
 from bomcheck.supply.buy_problem import PRICE_STEPS, Cover, Pick, Pool, State, Supplier, TooLarge, steps
 
 MOST_BRANCHES = 300

@@ -7,10 +7,10 @@ becomes a question.
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_ends import Trap, asks_about, traps_in
 from bomcheck.supply.line_question import LineQuestion, always, perhaps, surely

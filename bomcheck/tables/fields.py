@@ -7,10 +7,10 @@ library is imported here; jsonschema is loaded when something is validated.
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from bomcheck.model.records import dataclass
 from bomcheck.model.shipped import folder
 
 SECTIONS = ("job", "corner", "kit", "system")

@@ -1,8 +1,8 @@
 """The brake-line tables, read once: what joins what, what never may, and which wrench to start with."""
 
-from dataclasses import dataclass
 from functools import cache
 
+from bomcheck.model.records import dataclass
 from bomcheck.tables import rows
 
 

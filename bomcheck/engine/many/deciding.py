@@ -4,7 +4,6 @@ Of the findings with the pair's verdict those come first that no remedy and no s
 (`turn_of`); among equals the order of the report counts. A pair that fits in everything is named by the check with the least room.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from math import isfinite
 
@@ -14,6 +13,7 @@ from bomcheck.engine.many.lanes import Array
 from bomcheck.engine.many.reach import turn_of
 from bomcheck.engine.many.rounds import order
 from bomcheck.model.finding import Finding
+from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import FITS, Verdict
 

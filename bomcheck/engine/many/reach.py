@@ -8,12 +8,12 @@ import ast
 import inspect
 import textwrap
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from types import CodeType, FunctionType
 from typing import Any
 
 from bomcheck.model.limits import house_limits
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS, Check, Remedy
 from bomcheck.model.sizes import Derivation
 from bomcheck.model.verdict import Verdict

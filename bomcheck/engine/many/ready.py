@@ -1,6 +1,5 @@
 """One check on many lanes, before it is judged: where it applies, what is missing, its limit and its value."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from bomcheck.model.affine import Affine, Sides
 from bomcheck.model.job import Job, Value
 from bomcheck.model.limits import Limit, house_limits, limit_for
 from bomcheck.model.numbers import Number
+from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS, Check
 from bomcheck.model.verdict import APART, FITS, UNKNOWN
 

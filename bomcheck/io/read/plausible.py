@@ -4,12 +4,12 @@ Nothing is ever converted: the figure is held and every reading of it that would
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from bomcheck import notation
 from bomcheck.io.read.value import WITH_UNIT
 from bomcheck.model.errors import Unreadable
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import BoltCircle, Pieces, Thread
 from bomcheck.notation import show_number, units
 from bomcheck.tables.fields import Field

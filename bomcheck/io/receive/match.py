@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
+from bomcheck.model.records import dataclass
 from bomcheck.notation.thread import read_thread
 from bomcheck.paper.awaited import BOX, Expected, number_of
 from bomcheck.tables.fields import plain

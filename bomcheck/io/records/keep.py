@@ -1,7 +1,7 @@
 """What a job knows, filed in the shop's records; two measurements of one thing are joined, never silently replaced."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from pathlib import Path
 
@@ -29,6 +29,7 @@ from bomcheck.io.records.tables import (
 )
 from bomcheck.io.refusal import refuse
 from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.records import dataclass
 from bomcheck.model.types import BoltCircle, LineEnd, Pieces, Thread
 from bomcheck.notation import units
 from bomcheck.notation.quantity import read_quantity

@@ -5,7 +5,7 @@ the second. What else stands in these sheets (own columns, own rows) is kept; ot
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from io import BytesIO
 from pathlib import Path
 
@@ -18,6 +18,7 @@ from bomcheck.io.package import Package, open_package
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import write_new
 from bomcheck.io.splice import reason_not_to_touch, write_back
+from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 
 KITS, CORNERS, WHEELS, BOXES, PRICES = SHEETS = ("Kits", "Corners", "Wheels", "Box contents", "Price list")

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
 from xlsxwriter.utility import xl_rowcol_to_cell
@@ -13,6 +12,7 @@ from bomcheck.io.read.own import KEY_HEADING
 from bomcheck.io.sheets.page import Cell, Page, Ref, address, text
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount, cents
+from bomcheck.model.records import dataclass
 from bomcheck.paper.quote import CONSUMABLES, DAYS, MARK_UP, QUOTE_PREFIX, RATE, TAX, Option, bought, options
 
 ITEM, DETAIL, QUANTITY, PRICE, TOTAL, SHOP, FIGURE, USUAL, USED, KEY = range(10)
