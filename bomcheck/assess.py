@@ -1,11 +1,12 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
 from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
+from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import IN_THE_BOX, KIT_MAKER, questions_of
@@ -26,7 +27,7 @@ from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.for_car import of_car
-from bomcheck.supply.judged import Bench, judged_list
+from bomcheck.supply.judged import CAR, MASTER, Bench, Changes, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
@@ -63,6 +64,17 @@ class Judged:
         """To judge again with the parts that are bought."""
         last = self.cascade.last
         return Bench(self.assembly.get, last.sizes.half, lambda changes: again(last, changes).findings)
+
+    def whole(self, system: Iterable[Finding], beside: Beside = ()) -> Bench:
+        """To judge the brakes as a whole again with the master cylinder that is bought; as they are: with the one that is asked for."""
+        asked = [one.spec["inner_diameter"] for found in system for one in found.demands if one.role == MASTER]
+        wanted: Changes = {"master_bore": (sum(asked[0]) / 2, 0.0)} if asked else {}
+
+        def judge(changes: Changes) -> Mapping[str, Finding]:
+            with_it = again(self.cascade.last, {**wanted, **changes})
+            return {found.check: found for found in assess_system(with_it.job, with_it.sizes, beside)}
+
+        return Bench(lambda key: wanted[key][0] if key in wanted else None, self.cascade.last.sizes.half, judge)
 
     def report(
         self,
@@ -110,7 +122,8 @@ def _one_axle(job: Job, today: date | None) -> Report:
     axle = _judge_axle(job, today)
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
-    parts = judged_list(job, [*axle.demands(system), *of_system], {"": axle.bench}, _days_left(job, today))
+    benches = {"": axle.bench, CAR: axle.whole(system)}
+    parts = judged_list(job, [*axle.demands(system), *of_system], benches, _days_left(job, today))
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
     return replace(report, job=replace(job, own=parts.job.own))
 
@@ -124,7 +137,7 @@ def _car(job: Job, today: date | None) -> Report:
     of_axle = {one.job.get("axle"): own for one, own in zip(axles, systems, strict=True)}
     several = len(axles) > 1
     demands = of_car([(one.job, one.demands(system)) for one in judged], system)
-    benches: dict[str, Bench] = {}
+    benches: dict[str, Bench] = {CAR: judged[0].whole(system, [one.settled for one in axles[1:]])}
     for one in judged:
         axle = str(one.job.get("axle")) if several else ""
         benches[axle] = benches[axle].beside(one.bench) if axle in benches else one.bench

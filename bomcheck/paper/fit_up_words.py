@@ -1,6 +1,5 @@
 """Checks, bleeding, bedding, test and cautions: the same for every job but for what this one has."""
 
-import re
 from collections.abc import Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
@@ -80,23 +79,6 @@ def needed(report: Report, *roles: str) -> list[Line]:
 def new_master(report: Report) -> bool:
     """Whether a new master cylinder goes in."""
     return bool(needed(report, MASTER))
-
-
-_DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
-DRUM_VALVE = (
-    0.03  # MPa: residual valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
-)
-
-
-def was_drum(report: Report) -> bool:
-    """Whether this axle has drums today, as far as the job says so: a drum's residual valve, or the words of its labels."""
-    job = report.job
-    if (job.get(f"residual_valve_{job.get('axle')}") or 0.0) > DRUM_VALVE:
-        return True
-    if job.get("park_brake") not in (None, "none") and job.get("axle") == "rear":
-        return False
-    words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
-    return any(_DRUMS.search(text) and "drum in hat" not in text.lower() for text in words)
 
 
 def bleeding(report: Report) -> Iterator[str]:

@@ -7,7 +7,7 @@ from functools import partial
 from math import ceil, floor
 from typing import Any
 
-from bomcheck.model.demand import Demand
+from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Reading, Remedy, no_cure
@@ -17,11 +17,8 @@ from bomcheck.rules.joint_table import Grip, condition, hole_row
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 PLACES = {
-    "hat": "hat to friction ring",
-    "bracket": "bracket to ear",
-    "caliper": "caliper to bracket",
-    "banjo": "brake line",
-}
+    "hat": "hat to friction ring", "bracket": "bracket to ear", "caliper": "caliper to bracket", "banjo": "brake line",
+}  # fmt: skip
 NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
@@ -43,13 +40,9 @@ def _screws(grip: Grip, reading: Reading, said: str, reason: str, **spec: Any) -
     known = {"thread": thread.name} if thread is not None else {}
     name = role(grip, reading)
     return Demand(
-        name,
-        count(grip, reading),
-        spec={**known, **spec},
-        reason=reason,
-        used_at=PLACES[grip.joint],
+        name, count(grip, reading), spec={**known, **spec}, reason=reason, used_at=PLACES[grip.joint],
         said=f"{name}s {said}",
-    )
+    )  # fmt: skip
 
 
 def remedy(kind: str, grip: Grip) -> Remedy:
@@ -134,8 +127,11 @@ def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float]
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:
     """No length is right for every true size inside the ±."""
     room = f"at least {mm(reading.number(grip.diameter), 0)} in the thread and clear of its bottom"
-    part = _screws(grip, reading, "their length chosen on the car", "too short or too long, as the true sizes are")
-    return Cure(PARTS, f"Choose the length of the {role(grip, reading)}s on the car: {room}", (part,))
+    part = _screws(
+        grip, reading, "their length chosen on the car", "too short or too long, as the true sizes are", length=None
+    )
+    text = f"Choose the length of the {role(grip, reading)}s on the car: {room}"
+    return Cure(PARTS, text, (Asked(**vars(part), ask=f"{text}."),))
 
 
 def _more_thread(grip: Grip, key: str, reading: Reading) -> Cure:

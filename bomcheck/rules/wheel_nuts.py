@@ -16,13 +16,29 @@ PARTS, NO = Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT
 PASSED = ("hat_flange_thickness", "wheel_spacer_thickness_now", "wheel_seat_depth")
 
 
+NEW_THREAD = 0.25  # mm either way in the thread of a new nut or stud: common practice, no source
+SEATS = ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
+SEAT_SIZES = {"ball": "radius", "cone": "angle"}
+
+
 def wheel_nuts(reading: Reading, said: str, **spec: Any) -> Demand:
-    """The nuts, or bolts, of one wheel on the hub's circle; spec: what they must be beside their thread."""
+    """The nuts, or bolts, of one wheel on the hub's circle; new ones have the hub's thread, enough of it, and the wheel's seat.
+    spec: what else they must be."""
     circle: BoltCircle = reading.sizes["hub_bolt_circle"]
     role = "wheel bolt" if reading.known("hub_fixing") == "bolt" else "wheel nut"
     stud: Thread | None = reading.known("hub_stud_thread")
-    known = {"thread": stud.name} if stud is not None else {}
-    return Demand(role, circle.count, spec={**known, **spec}, reason=said, used_at="wheel", said=said)
+    known: dict[str, Any] = {"seat": reading.known("wheel_seat")}
+    size = f"seat_{SEAT_SIZES.get(known['seat'], '')}"
+    if reading.sizes.has(f"wheel_{size}"):
+        known[size] = reading.number(f"wheel_{size}")
+    if stud is not None:
+        limit = limit_for(f"stud_engagement_{reading.known('nut_material', 'steel')}", reading.sizes.job)
+        known |= {"thread": stud.name, "length": (stud.diameter * (limit.low or 0.0) + NEW_THREAD, None)}
+    if role == "wheel bolt":
+        length = reading.number("wheel_bolt_length") if reading.sizes.has("wheel_bolt_length") else None
+        known["length"] = None if length is None else (length - 0.5, length + 0.5)
+    spec = {key: value for key, value in {**known, **spec}.items() if value is not None}
+    return Demand(role, circle.count, spec=spec, reason=said, used_at="wheel", said=said)
 
 
 def _matching_nuts(reading: Reading) -> Cure:
@@ -54,7 +70,10 @@ def stud_and_nut(hub_stud_thread: Thread, nut_thread: Thread) -> Match:
 
 def remedy(name: str) -> Remedy:
     """The remedy of a check of the wheel's joint, by its name."""
-    hub = ("hub_bolt_circle", "hub_fixing", "hub_stud_thread", "hub_flange_thickness", "hub_stud_knurl_diameter")
+    hub = (
+        "hub_bolt_circle", "hub_fixing", "hub_stud_thread", "hub_flange_thickness", "hub_stud_knurl_diameter", *SEATS,
+        "nut_material",
+    )  # fmt: skip
     if name in ("bolt_engagement", "bolt_bottoms"):
         return Remedy(_other_bolts, (*PASSED, *hub, "hub_thread_depth"), ("wheel_bolt_length",), (PARTS, NO))
     if name == "closed_nut_bottoms":
@@ -78,12 +97,12 @@ def _longer_studs(reading: Reading) -> Cure:
     if reading.number("hub_stud_length") - reading.sizes.half("hub_stud_length") - free - slack < wanted:
         length = float(ceil(free + slack + wanted)) + 1.0
         demands.append(_studs(reading, length, wanted, free))
-        changes["hub_stud_length"] = (length, 0.0)
+        changes["hub_stud_length"] = (length, NEW_THREAD)
         texts.append(f"Fit longer studs with at least {mm(length, 0)} of thread from the hub face")
     if reading.number("nut_thread_depth") - reading.sizes.half("nut_thread_depth") < wanted:
-        depth = float(ceil(wanted))
+        depth = float(ceil(wanted + NEW_THREAD))
         demands.append(wheel_nuts(reading, f"wheel nuts with at least {mm(depth, 0)} of thread", length=(depth, None)))
-        changes["nut_thread_depth"] = (depth, 0.0)
+        changes["nut_thread_depth"] = (depth, NEW_THREAD)
         texts.append(f"Use wheel nuts with at least {mm(depth, 0)} of thread")
     return Cure(PARTS, "; ".join(texts), tuple(demands), changes)
 
@@ -112,7 +131,7 @@ def _studs(reading: Reading, length: float, wanted: float, free: float) -> Deman
 
 
 def _open_nuts(reading: Reading) -> Cure:
-    nuts = wheel_nuts(reading, "open wheel nuts, so that the stud may pass through")
+    nuts = wheel_nuts(reading, "open wheel nuts, so that the stud may pass through", form="open")
     return Cure(PARTS, "Use open wheel nuts, or closed ones with a deeper thread", (nuts,), {"nut_closed": ("no", 0.0)})
 
 
@@ -126,7 +145,8 @@ def _other_bolts(reading: Reading) -> Cure:
     high = float(floor(free - slack + depth - (limit_for("wheel_bolt_bottoming", job).low or 0.0)))
     if low > high:  # no length is right for every size inside the ±
         text = f"Choose the wheel bolts on the car: at least {mm(wanted, 0)} in the hub, clear of its bottom"
-        return Cure(PARTS, text, (wheel_nuts(reading, "wheel bolts, their length chosen on the car"),))
+        bolts = wheel_nuts(reading, "wheel bolts, their length chosen on the car", length=None)
+        return Cure(PARTS, text, (Asked(**vars(bolts), ask=f"{text}."),))
     said = f"wheel bolts with {mm_range(low, high, 0)} of thread beyond the seat"
     return Cure(
         PARTS, f"Use {said}", (wheel_nuts(reading, said, length=(low, high)),), {"wheel_bolt_length": (low, 0.0)}
@@ -135,7 +155,7 @@ def _other_bolts(reading: Reading) -> Cure:
 
 def _seated_nuts(reading: Reading) -> Cure:
     seat = reading.sizes["wheel_seat"]
-    size = {"ball": "radius", "cone": "angle"}.get(seat, "")
+    size = SEAT_SIZES.get(seat, "")
     key = f"wheel_seat_{size}"
     wanted = reading.number(key) if size and reading.sizes.has(key) else None
     unit = {"radius": " mm", "angle": "°"}.get(size, "")
@@ -143,11 +163,11 @@ def _seated_nuts(reading: Reading) -> Cure:
     changes: dict[str, tuple[Any, float]] = {"nut_seat": (seat, 0.0)}
     if wanted is not None:
         changes[f"nut_seat_{size}"] = (wanted, 0.0)
-    return Cure(PARTS, f"Order wheel nuts or bolts {said}", (wheel_nuts(reading, said, seat=seat),), changes)
+    return Cure(PARTS, f"Order wheel nuts or bolts {said}", (wheel_nuts(reading, said),), changes)
 
 
 SEAT_REMEDY = Remedy(
-    _seated_nuts, ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle", "hub_bolt_circle", "hub_fixing", "hub_stud_thread"),
+    _seated_nuts, (*SEATS, "hub_bolt_circle", "hub_fixing", "hub_stud_thread", "nut_material", "wheel_bolt_length"),
     ("nut_seat", "nut_seat_radius", "nut_seat_angle"),
 )  # fmt: skip
 

@@ -61,7 +61,9 @@ def _wheel_ring(reading: Reading) -> Cure:
     pilot, bore = reading.number("wheel_pilot_diameter"), reading.number("wheel_bore")
     if reading.below:
         return no_cure(NO, "The wheel's bore is smaller than the hub's pilot: this wheel does not go on")
-    spec = {"inner_diameter": (pilot, pilot + 0.1), "outer_diameter": (bore - 0.1, bore)}
+    assert reading.limit is not None
+    inside = (pilot + (reading.limit.low or 0.0), pilot + (reading.limit.high or 0.0))
+    spec = {"inner_diameter": inside, "outer_diameter": (bore - 0.1, bore)}
     ring = Demand("centring ring", 1, spec=spec, reason="the wheel's bore is larger than its pilot", used_at="wheel",
                   said=f"wheel centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside")  # fmt: skip
     return Cure(PARTS, f"Fit a centring ring in the wheel, {mm(bore, 2)} outside and {mm(pilot, 2)} inside", (ring,))

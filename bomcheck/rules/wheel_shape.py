@@ -150,11 +150,8 @@ def _outline_room(barrel: Profile, outline: Profile, centre: float) -> float | N
     """Least of barrel radius minus outline radius over the outline with its centre at a position."""
     first, last = outline.points[0][0] + centre, outline.points[-1][0] + centre
     stations = {
-        first,
-        last,
-        *(x + centre for x, _ in outline.points),
-        *(x for x, _ in barrel.points if first < x < last),
-    }
+        first, last, *(x + centre for x, _ in outline.points), *(x for x, _ in barrel.points if first < x < last),
+    }  # fmt: skip
     rooms = []
     for x in stations:
         radius, height = barrel.at(x), outline.at(x - centre)

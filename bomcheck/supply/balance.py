@@ -88,33 +88,21 @@ class Balanced:
         status = self._status(buy)
         covered = bool(self.lack) and not self.short and status in (TO_ORDER, NO_SOURCE, ASK)
         return Line(
-            key=self.wanted.key,
-            role=demand.role,
-            description=(part.description if part else "") or demand.said or demand.role,
-            spec=spec_text(demand),
-            side=needed_side(demand),
-            needed=self.wanted.need,
-            per=self.wanted.per,
-            in_kit=self._from(BOX),
-            on_car=self.wanted.need if demand.on_car else 0.0,
-            on_shelf=self._from(SHELF),
-            to_order=self.short,
-            unit=demand.unit,
-            one_time=demand.one_time,
-            reason=demand.reason,
-            used_at=demand.used_at,
-            status=ON_SHELF if covered else status,
-            listed_as=status if covered else "",
-            own=self.own,
-            note=notes(self, buy, status),
-            sources=self._cells(buy),
-            axle=demand.axle,
+            key=self.wanted.key, role=demand.role,
+            description=(part.description if part else "") or demand.said or demand.role, spec=spec_text(demand),
+            side=needed_side(demand), needed=self.wanted.need, per=self.wanted.per, in_kit=self._from(BOX),
+            on_car=self.wanted.need if demand.on_car else 0.0, on_shelf=self._from(SHELF), to_order=self.short,
+            unit=demand.unit, one_time=demand.one_time, reason=demand.reason, used_at=demand.used_at,
+            status=ON_SHELF if covered else status, listed_as=status if covered else "", own=self.own,
+            note=notes(self, buy, status), sources=self._cells(buy), axle=demand.axle,
             **{"part_number": part.part_number if part else "", **self._bought(buy, status)},
-        )
+        )  # fmt: skip
 
     def _size_open(self) -> bool:
-        """Whether it is a hose whose length must be asked first: none is named then."""
-        return bool(self.wanted.asks) and self.wanted.demand.role == "hose" and "length" not in self.wanted.demand.spec
+        """Whether it is a hose or a screw whose length must be asked first: none is named then."""
+        demand = self.wanted.demand
+        long = demand.role.endswith(("hose", "screw", "stud", "bolt"))
+        return bool(self.wanted.asks) and long and "length" not in demand.spec
 
     def _rest(self, before: Line, order: Order, number: int) -> Line:
         """What the larger packs of the line before leave open."""
@@ -128,17 +116,12 @@ class Balanced:
         own = entries_of(self.job.own.get(key, {}))
         paid = self._paid(buy, packs if last else min(packs, float(order.packs)), own)
         return replace(
-            before,
-            key=key,
-            own=own,
-            description=part.description or self.wanted.demand.said or part.role,
-            **{**held, **paid, "supplier": own.supplier or buy.part.supplier},
-            part_number=part.part_number,
-            to_order=left,
-            rest_of=before.key,
+            before, key=key, own=own, description=part.description or self.wanted.demand.said or part.role,
+            **{**held, **paid, "supplier": own.supplier or buy.part.supplier}, part_number=part.part_number,
+            to_order=left, rest_of=before.key,
             note=f"The rest: so it costs less than in packs of {before.pack_size:g} alone",
             sources=tuple(text for text in (str(part.place),) if text),
-        )
+        )  # fmt: skip
 
     def _buy(self) -> Purchase | None:
         """What the purchase of the whole list holds for this line, else the best offer: what has no price, must be asked
@@ -193,15 +176,10 @@ class Balanced:
         typed, there = own_price(own, buy.per), buy.unit_price if listed else None
         price = there if typed is None else typed
         return {
-            "pack_size": buy.pack_size,
-            "packs": packs,
-            "container": buy.container,
-            "supplier": buy.part.supplier,
-            "list_price": there,
-            "unit_price": price,
-            "line_total": None if price is None else cents(packs * price),
+            "pack_size": buy.pack_size, "packs": packs, "container": buy.container, "supplier": buy.part.supplier,
+            "list_price": there, "unit_price": price, "line_total": None if price is None else cents(packs * price),
             "lead_days": buy.part.lead_days,
-        }
+        }  # fmt: skip
 
     def _work(self) -> dict[str, Any]:
         listed = self.job.get("labour_rate") if self.wanted.demand.role == "labour" else None

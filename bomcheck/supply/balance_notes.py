@@ -16,13 +16,8 @@ if TYPE_CHECKING:
 def notes(line: "Balanced", buy: Purchase | None, status: str) -> str:
     """Sentences, each once."""
     texts = [
-        *line.wanted.asks,
-        *_remarks(line),
-        *_shortage(line),
-        *_source(line, buy),
-        *_work(line),
-        *_own_price(line, buy),
-    ]
+        *line.wanted.asks, *_remarks(line), *_shortage(line), *_source(line, buy), *_work(line), *_own_price(line, buy),
+    ]  # fmt: skip
     texts += _purchase(line, buy) if status == TO_ORDER and buy else ()
     return ". ".join(dict.fromkeys(text.rstrip(".") for text in texts if text))
 

@@ -193,12 +193,8 @@ def _unbeaten(offers: Iterable[Offer], amounts: dict[str, int]) -> list[Offer]:
         serves = offer.serves if offer.serves <= known else offer.serves & known
         if serves and offer.pack_size > 0:
             row = (
-                round(offer.price * PRICE_STEPS),
-                -offer.pack_size,
-                max(1, offer.least_packs),
-                offer.part_number,
-                offer,
-            )
+                round(offer.price * PRICE_STEPS), -offer.pack_size, max(1, offer.least_packs), offer.part_number, offer,
+            )  # fmt: skip
             alike.setdefault((offer.supplier, offer.kind, serves), []).append(row)
     return [row[4] for group in alike.values() for row in _front(group)]
 

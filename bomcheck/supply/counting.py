@@ -4,16 +4,9 @@ from math import ceil, floor, inf
 
 # Unit -> (what is counted, how many of it one unit is). A set that belongs to a role ("pad set") counts as one.
 UNITS = {
-    "each": ("pieces", 1.0),
-    "set": ("sets", 1.0),
-    "pair": ("pieces", 2.0),
-    "L": ("volume", 1000.0),
-    "mL": ("volume", 1.0),
-    "m": ("length", 1.0),
-    "g": ("mass", 1.0),
-    "hour": ("time", 1.0),
-    "job": ("pieces", 1.0),
-}
+    "each": ("pieces", 1.0), "set": ("sets", 1.0), "pair": ("pieces", 2.0), "L": ("volume", 1000.0),
+    "mL": ("volume", 1.0), "m": ("length", 1.0), "g": ("mass", 1.0), "hour": ("time", 1.0), "job": ("pieces", 1.0),
+}  # fmt: skip
 # One tube, bottle or spool of these is more than any one car takes: common practice, no source.
 ONE_IS_ENOUGH = ("threadlocker", "thread sealant", "anti-seize", "grease")
 # Roles that are work, no parts: neither a box nor a shelf holds them.

@@ -19,9 +19,11 @@ from bomcheck.supply.spec import REFUSED, SIZES, fit, on_side
 from bomcheck.supply.stock import Settled, same_line, settle
 from bomcheck.tables import rows
 
-STEP = 0.05  # mm in which the end of a range is looked for
+ITSELF = ("=", "!")
+STEP, FINE = 0.05, 0.01  # mm in which the end of a range is looked for; of parts that are turned to closer than a STEP
 MOST_TRIES = 6
 Changes = dict[str, tuple[Any, float]]
+CAR, MASTER = "car", "master cylinder"  # the bench that judges the brakes as a whole, and what is tried on it
 
 
 @dataclass(frozen=True)
@@ -34,11 +36,12 @@ class Bench:
     judge: Callable[[Changes], Mapping[str, Finding]]
 
     def worse(self, changes: Changes) -> str:
-        """The check that comes out worse with these sizes, "" if none does."""
-        before = self.judge({})
+        """The check that comes out worse with these sizes, or still asks for such a part; "" if none does."""
+        before, cures = self.judge({}), changes.keys() & _CURES
         for name, found in self.judge(changes).items():
-            if name not in before or found.verdict.severity > before[name].verdict.severity:
-                return f'with it "{found.title}" comes out as: {found.verdict}'
+            asks = found.verdict is Verdict.FITS_WITH_PARTS and not cures.isdisjoint(found.reads)
+            if asks or name not in before or found.verdict.severity > before[name].verdict.severity:
+                return f'with it "{found.title}" comes out as: {found.verdict}{", still" if asks else ""}'
         return ""
 
     def beside(self, other: "Bench") -> "Bench":
@@ -60,13 +63,13 @@ class Bench:
 def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench], days: float | None = None) -> Parts:
     """The list that buys nothing which makes a check worse, with the sizes that may be bought.
 
-    benches: by axle, "" where the car has one kit.
+    benches: by axle, "" where the car has one kit, and CAR.
     """
     settled, there = settle(job, demands), (*job.box, *job.shelf, *job.prices)
     lacking = _lacking(settled)
     if not any(_rows(one) and lacking(one) for one in demands):
         return parts_list(job, demands, days=days, settled=settled)
-    sized = [_sized(one, benches.get(one.axle), there) if lacking(one) else one for one in demands]
+    sized = [_sized(one, benches.get(_bench_of(one)), there) if lacking(one) else one for one in demands]
     asked = _alike(demands, sized)
     parts = parts_list(job, asked, days=days)
     for _ in range(MOST_TRIES):
@@ -96,6 +99,10 @@ def _lacking(settled: Settled) -> Callable[[Demand], bool]:
     return lacking
 
 
+def _bench_of(demand: Demand) -> str:
+    return CAR if demand.role == MASTER else demand.axle
+
+
 def _rows(demand: Demand) -> list[dict[str, str]]:
     places = demand.used_at.split(", ")
     return [row for row in rows("bought_sizes") if row["role"] == demand.role and row["place"] in places]
@@ -105,7 +112,7 @@ def _sized(demand: Demand, bench: Bench | None, parts: Sequence[Part]) -> Demand
     spec = dict(demand.spec)
     for row in _rows(demand) if bench is not None else ():
         figure, window = row["figure"], spec.get(row["figure"])
-        if bench is not None and figure in SIZES and window and row["fields"].startswith("=") and _known(row, bench):
+        if bench is not None and figure in SIZES and window and _known(row, bench):
             offered = {getattr(part, figure) for part in parts if part.role == demand.role} - {None}
             spec[figure] = _accepted(demand, row, bench, offered)
     return replace(demand, spec=spec)
@@ -131,8 +138,8 @@ def _alike(before: Sequence[Demand], after: Sequence[Demand]) -> list[Demand]:
 def _accepted(demand: Demand, row: Mapping[str, str], bench: Bench, offered: set[float]) -> tuple[Any, Any]:
     """The sizes round the one in the job that make no check worse: no more than is said, less where a check asks for it; and
     what is offered beyond it, where every check that it touches is answered."""
-    window = demand.spec[row["figure"]]
-    middle, most = float(bench.get(_fields(row)[0][1])), float(row["wider"] or 0)
+    window, (way, key) = demand.spec[row["figure"]], _fields(row)[0]
+    middle, most = float(bench.get(key)) if way == "=" else _middle(window), float(row["wider"] or 0)
 
     def good(size: float) -> bool:
         return not bench.worse(_changes(demand, row, size, bench))
@@ -142,7 +149,8 @@ def _accepted(demand: Demand, row: Mapping[str, str], bench: Bench, offered: set
     elif not good(middle):
         return window[0], window[1]
     else:
-        low, high = (None if end is None else end if good(end) else _last(good, middle, end) for end in window)
+        step = FINE if float(row["slack"] or 0) < STEP else STEP
+        low, high = (None if end is None else end if good(end) else _last(good, middle, end, step) for end in window)
     if most and all(bench.settled(key) for _, key in _fields(row)):
         beyond = sorted((size for size in offered if abs(size - middle) <= most), key=lambda size: abs(size - middle))
         for size in beyond:
@@ -158,17 +166,17 @@ def _over(changes: Changes, window: tuple[float, float]) -> Changes:
     return {key: (size, half + (window[1] - window[0]) / 2) for key, (size, half) in changes.items()}
 
 
-def _last(good: Callable[[float], bool], near: float, bad: float) -> float:
-    """The last size before one that is bad, found to a twentieth of a millimetre and rounded to the safe side."""
-    while abs(bad - near) > STEP:
+def _last(good: Callable[[float], bool], near: float, bad: float, step: float) -> float:
+    """The last size before one that is bad, found to a step in mm and rounded to the safe side."""
+    while abs(bad - near) > step:
         half = (near + bad) / 2
         near, bad = (half, bad) if good(half) else (near, half)
-    return floor(near / STEP) * STEP if near < bad else ceil(near / STEP) * STEP
+    return round((floor(near / step) if near < bad else ceil(near / step)) * step, 4)
 
 
 def _known(row: Mapping[str, str], bench: Bench) -> bool:
     """Whether the job has the fields that take the figure itself."""
-    return all(bench.get(key) is not None for way, key in _fields(row) if way == "=")
+    return all(bench.get(key) is not None for way, key in _fields(row) if way in ITSELF)
 
 
 def _middle(window: tuple[float | None, float | None]) -> float:
@@ -181,14 +189,19 @@ def _fields(row: Mapping[str, str]) -> list[tuple[str, str]]:
     return [(way, key) for way, key in (one.split() for one in row["fields"].split("; "))]
 
 
+_CURES = frozenset(key for row in rows("bought_sizes") for way, key in _fields(row) if way == "!")
+
+
 def _changes(demand: Demand, row: Mapping[str, str], figure: Any, bench: Bench) -> Changes:
     """What a part's figure makes of the job's sizes; nothing where one of them is not known."""
     found: Changes = {}
-    window = demand.spec.get(row["figure"])
+    window, before = demand.spec.get(row["figure"]), 0.0
     for way, key in _fields(row):
         now = bench.get(key)
-        if way == "=":
-            found[key] = (figure, float(row["slack"] or 0))
+        if way in ITSELF:
+            found[key], before = (figure, float(row["slack"] or 0)), now
+        elif way == "with" and now is not None:
+            found[key] = (now + figure - before, bench.half(key))
         elif window and now is not None:
             by = (bench.get("shim_direction") or 0.0) if way == "push" else 1.0
             found[key] = (now + by * (figure - _middle(window)), bench.half(key))
@@ -202,7 +215,7 @@ def _put(named: Sequence[Named], bench: Bench, axle: str) -> Changes:
     """All sizes of an axle that the parts named for it change."""
     found: Changes = {}
     for demand, part in named:
-        for row in _rows(demand) if demand.axle == axle else ():
+        for row in _rows(demand) if _bench_of(demand) == axle else ():
             figure = getattr(part, row["figure"])
             if figure not in (None, "") and _known(row, bench):
                 found |= _changes(demand, row, figure, bench)
@@ -217,7 +230,8 @@ def _refused(named: Sequence[Named], benches: Mapping[str, Bench], there: Sequen
     that do it together."""
     found: list[Refused] = []
     for axle, bench in benches.items():
-        why = bench.worse(_put(named, bench, axle))
+        put = _put(named, bench, axle)
+        why = bench.worse(put) if put else ""
         if not why:
             continue
         alone = [demand for demand, part in named if bench.worse(_put([(demand, part)], bench, axle))]

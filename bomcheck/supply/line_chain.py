@@ -109,13 +109,9 @@ def _closed(sure: Search, found: Found, maybe: Search, better: Found | None, tra
     other = next_best(sure, found)
     asks = _asked(maybe, better) if better and better[:3] < found[:3] else ()
     return Closed(
-        chain,
-        chain_of(other, question) if other else None,
-        why_lost(found, other) if other else "",
-        chain_of(better, question) if better and asks else None,
-        asks,
-        traps,
-    )
+        chain, chain_of(other, question) if other else None, why_lost(found, other) if other else "",
+        chain_of(better, question) if better and asks else None, asks, traps,
+    )  # fmt: skip
 
 
 def next_best(search: Search, found: Found) -> Found | None:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.demand import Asked, Demand, ask_of
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass
 from bomcheck.model.types import Thread
@@ -49,9 +49,7 @@ def needs(function: Needs) -> Needs:
     return function
 
 
-SCREW_SLACK = (
-    0.5  # mm either way that a screw's length may differ from what the kit's sheet says: common practice, no source
-)
+SCREW_SLACK = 0.5  # mm either way that a screw's length may differ from the kit's sheet: common practice, no source
 WASHER_ROOM = 1.5  # mm that a washer's hole may be larger than its screw: common practice, no source; compare ISO 7089
 WASHER_SLACK = 0.3  # mm either way in a washer's thickness: ISO 7089 (grade A, to 2.5 mm), from memory
 SHIM_SLACK = 0.02  # mm either way in a shim's thickness: common practice, no source
@@ -164,4 +162,7 @@ def _with(demand: Demand, cure: Demand) -> Demand:
     stated = {ALL_STATED: True} if changed or gone else {}
     reason = "; ".join(dict.fromkeys(text for text in (demand.reason, cure.reason) if text))
     count: dict[str, Any] = {} if demand.quantity else {"quantity": cure.quantity, "per": cure.per, "unit": cure.unit}
-    return replace(demand, spec={**spec, **cure.spec, **stated}, reason=reason, said=cure.said or demand.said, **count)
+    both = replace(
+        demand, spec=known({**spec, **cure.spec, **stated}), reason=reason, said=cure.said or demand.said, **count
+    )
+    return Asked(**{**vars(both), "ask": ask_of(both) or ask_of(cure)}) if ask_of(cure) else both

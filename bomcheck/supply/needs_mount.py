@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 from math import ceil
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm
+from bomcheck.model.stack import StackPlan
 from bomcheck.supply.needs import (
     SHIM_SLACK,
     WASHER_SLACK,
@@ -55,14 +56,9 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
     circles = assembly.get("hat_bolt_circle") or ()
     said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
     yield state(
-        assembly,
-        "hat",
-        1,
-        "rotor_build",
-        said=said,
-        reason="carries the friction ring of a two-piece rotor",
+        assembly, "hat", 1, "rotor_build", said=said, reason="carries the friction ring of a two-piece rotor",
         used_at="hub",
-    )
+    )  # fmt: skip
 
 
 @needs
@@ -111,28 +107,14 @@ def threadlocker(screws: int, place: str) -> Demand:
     said = "threadlocker of the strength that the kit's sheet names"
     reason = "secures screws; clean and dry threads"
     return Demand(
-        "threadlocker",
-        round(screws * LOCKER_PER_SCREW, 3),
-        unit="mL",
-        one_time=True,
-        said=said,
-        reason=reason,
+        "threadlocker", round(screws * LOCKER_PER_SCREW, 3), unit="mL", one_time=True, said=said, reason=reason,
         used_at=place,
-    )
+    )  # fmt: skip
 
-
-if TYPE_CHECKING:
-    from bomcheck.model.stack import StackPlan
 
 EAR, CALIPER = "bracket to ear", "caliper to bracket"
 SCREWS = 2  # of one bracket, and of one caliper
 WITH_STUD, WITH_NUT = "stud in bracket", "screw and nut"
-
-
-@needs
-def bracket(assembly: Assembly) -> Iterator[Demand]:
-    """One bracket for each corner."""
-    yield Demand("bracket", 1, reason="carries the caliper", used_at=EAR)
 
 
 @needs
@@ -198,15 +180,9 @@ def _washers(assembly: Assembly, joint: str, place: str, screws: int = SCREWS) -
     said = f"hardened washer for {thread_name(assembly, joint) or 'the screw'}"
     keys = (f"{joint}_screw_thread",)
     yield state(
-        assembly,
-        "washer",
-        screws * count,
-        *keys,
-        spec=spec,
-        said=said,
-        reason=f"{count:g} at each screw",
+        assembly, "washer", screws * count, *keys, spec=spec, said=said, reason=f"{count:g} at each screw",
         used_at=place,
-    )
+    )  # fmt: skip
 
 
 def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) -> Iterator[Demand]:
@@ -243,7 +219,7 @@ def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[De
         yield from _pieces(assembly, plan, joint, rest)
 
 
-def _pieces(assembly: Assembly, plan: "StackPlan", joint: str, rest: dict[str, Any]) -> Iterator[Demand]:
+def _pieces(assembly: Assembly, plan: StackPlan, joint: str, rest: dict[str, Any]) -> Iterator[Demand]:
     """What must lie at hand so that every true size finds its stack; where no pieces do that, the start, and what to measure."""
     ask = "" if plan.pieces is not None else "Measure closer what places the caliper: no shims serve all that it may be"
     for thickness, count in plan.likely.pieces if plan.pieces is None else plan.pieces:

@@ -30,12 +30,9 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
         return
     if assembly.get("axle") == "rear":
         yield from only_ask(
-            assembly,
-            "park shoe set",
-            "park_brake",
-            said="shoes and springs of the parking brake",
+            assembly, "park shoe set", "park_brake", said="shoes and springs of the parking brake",
             used_at=PARKING_BRAKE,
-        )
+        )  # fmt: skip
     if not _shoes_in_hat(assembly):
         return
     drum = assembly.get("hat_park_drum_diameter")

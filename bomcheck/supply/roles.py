@@ -1,16 +1,31 @@
 """What a job consumes by rule, from `tables/roles.txt`: each row whose conditions hold is a demand, a blank condition a question."""
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
 from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.job import Job
 from bomcheck.rules.joint_table import condition
 from bomcheck.supply.needs import Assembly, needs, state
 from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 Row = dict[str, str]
-ALWAYS = "always"
+ALWAYS, OFF = "always", "off"
+IN_PLACE = {ALWAYS: "in place already", OFF: "comes off the car and is not fitted again"}
+_DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
+DRUM_VALVE = 0.03  # MPa: valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
+
+
+def was_drum(job: Job) -> bool:
+    """Whether this axle has drums today, as far as the job says so: a drum's residual valve, or the words of its labels."""
+    if (job.get(f"residual_valve_{job.get('axle')}") or 0.0) > DRUM_VALVE:
+        return True
+    if job.get("park_brake") not in (None, "none") and job.get("axle") == "rear":
+        return False
+    words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
+    return any(_DRUMS.search(text) and "drum in hat" not in text.lower() for text in words)
 
 
 def _hub_off(assembly: Assembly) -> str | None:
@@ -30,6 +45,7 @@ FOLLOWS: dict[str, tuple[Any, str]] = {
     "hub_off": (_hub_off, "hub_removed"),
     "sensor_ring": (lambda one: "yes" if one.sizes.has("sensor_ring_diameter") else "no", ""),
     "same_park": (_same_park, ""),
+    "was_drum": (lambda one: "yes" if was_drum(one.job) else "no", ""),
     "new_master": (lambda one: "yes" if "master cylinder" in one.ordered else "no", ""),
 }
 
@@ -63,13 +79,14 @@ def by_rule(assembly: Assembly) -> Iterator[Demand]:
 
 
 def _demand(assembly: Assembly, row: Row) -> Demand:
-    there = () if row["there"] == ALWAYS else _open(assembly, row["there"]) if row["there"] else None
+    there = () if row["there"] in IN_PLACE else _open(assembly, row["there"]) if row["there"] else None
     counted = row["quantity"].replace(".", "").isdigit()
     blank = (*(there or ()), *(() if counted else _blank(assembly, row["quantity"])))
     quantity = float(row["quantity"]) if counted else float(assembly.get(row["quantity"], 0))
+    reason = f"{IN_PLACE.get(row['there'], IN_PLACE[ALWAYS])}; {row['reason']}" if there == () else row["reason"]
     return state(
         assembly, row["role"], quantity, *blank, per=row["per"], unit=row["unit"], one_time=row["once"] == "yes" and there != (),
-        on_car=there == (), said=row["said"], reason=f"in place already; {row['reason']}" if there == () else row["reason"], used_at=row["place"], spec=_spec(assembly, row),
+        on_car=there == (), said=row["said"], reason=reason, used_at=row["place"], spec=_spec(assembly, row),
     )  # fmt: skip
 
 

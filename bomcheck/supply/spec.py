@@ -90,7 +90,7 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
             "road_marked": _road, "fluid": _fluid, "duty": _duty,
-            "stack": _stack, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
+            "stack": _stack, "seat_radius": _seat, "seat_angle": _seat, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
 
 
 def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
@@ -106,6 +106,19 @@ def _stack(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     said = _words(f"{part.description} {part.note}")
     other = next((one for one in ("axial", "radial") if one != wanted and f" {one} " in said), "")
     return (f"it is {other}, {wanted} needed", "") if other and f" {wanted} " not in said else YES
+
+
+SEATS = {"seat_radius": r"\br(?:adius)? ?(\d+(?:\.\d+)?)\b", "seat_angle": r"(\d+(?:\.\d+)?) ?(?:°|deg)"}
+
+
+def _seat(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
+    """The radius of a ball or the angle of a cone, as it stands in the part's words: "R13", "radius 13", "60°", "60 degrees"."""
+    found = re.findall(SEATS[key], f"{part.strength_class} {part.description} {part.note}".lower())
+    name, unit = key.replace("_", " "), " mm" if key == "seat_radius" else "°"
+    if not found:
+        return "", name
+    said = float(found[0])
+    return YES if abs(said - wanted) < SLACK else (f"its {name} is {said:g}{unit}, {wanted:g}{unit} needed", "")
 
 
 def _axle(part: Part, demand: Demand) -> Answer:
@@ -225,7 +238,9 @@ def _words(text: str) -> str:
 
 
 # Texts of one key that exclude each other: a part that says one of them is not the other.
-EXCLUDES = {"use": ("brake", "wheel bearing"), "position": ("inner", "outer")}
+EXCLUDES = {
+    "use": ("brake", "wheel bearing"), "position": ("inner", "outer"), "form": ("open", "closed"), "seat": ("cone", "ball", "flat"),
+}  # fmt: skip
 
 
 def _text(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
@@ -269,6 +284,8 @@ def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
         return " to ".join(map(str, ends))
     if key in UNSAID:
         return ""
+    if key in SEATS:
+        return f"{key.replace('_', ' ')} {wanted:g}{' mm' if key == 'seat_radius' else '°'}"
     if key in ("fluid", "duty"):
         return f"{wanted} based" if key == "fluid" else f"for {wanted} use"
     name = getattr(wanted, "name", str(wanted))

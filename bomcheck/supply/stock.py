@@ -329,19 +329,10 @@ def _side(part: Part) -> str:
 
 def _line(part: Part, left: float, key: str, wanted: Sequence[Wanted]) -> Line:
     return Line(
-        key=key,
-        role=part.role,
-        description=part.description or part.role,
-        side=part.side or "either",
-        in_kit=left,
-        unit=part.unit if part.unit in UNITS else "each",
-        part_number=part.part_number,
-        supplier=part.supplier,
-        status=SURPLUS,
-        note=_why(part, wanted),
-        sources=(str(part.place),) if str(part.place) else (),
-        axle=part.axle,
-    )
+        key=key, role=part.role, description=part.description or part.role, side=part.side or "either", in_kit=left,
+        unit=part.unit if part.unit in UNITS else "each", part_number=part.part_number, supplier=part.supplier,
+        status=SURPLUS, note=_why(part, wanted), sources=(str(part.place),) if str(part.place) else (), axle=part.axle,
+    )  # fmt: skip
 
 
 def _why(part: Part, wanted: Sequence[Wanted]) -> str:

@@ -66,7 +66,7 @@ def test_rear_axle_both_corners_by_hand() -> None:
         "rotor": 2, "anti-seize": 10, "bracket": 2, "bracket screw": 4, "washer": 16, "threadlocker": 2.4, "caliper": 2,
         "caliper screw": 4, "pad set": 1, "pad clip": 8, "grease": 210, "hose": 2, "sealing washer": 4, "banjo screw": 2,
         "line clip": 2, "fluid": 1.3, "cleaner": 2, "hub seal": 2, "spindle nut": 2, "spindle washer": 2,
-        "cotter pin": 2, "dust cap": 2, "park shoe set": 1, "park hardware set": 1, **FINISH, "guide pin": 4,
+        "cotter pin": 2, "dust cap": 2, "park shoe set": 1, "park hardware set": 1, "backing plate": 2, **FINISH, "guide pin": 4,
         "slide boot": 4, "slide pin screw": 4, "bleed screw cap": 2,
     }  # fmt: skip
 
@@ -93,10 +93,10 @@ def test_new_hubs_bring_bearings_by_hand() -> None:
 
 
 def test_the_clip_on_the_car_stays() -> None:
-    """A sound clip on the car and a castellated spindle nut are not ordered, nor what comes fitted in the kit's caliper."""
+    """A sound clip on the car, a castellated spindle nut and the shoes' backing plates are not ordered, nor what comes fitted in the kit's caliper."""
     lines = assess(job(REAR)).parts
     assert [line.role for line in lines if line.status == ON_CAR] == [
-        "line clip", "spindle nut", "guide pin", "slide boot", "slide pin screw", "bleed screw cap",
+        "line clip", "spindle nut", "guide pin", "slide boot", "slide pin screw", "backing plate", "bleed screw cap",
     ]  # fmt: skip
     assert only(lines, "line clip").to_order == 0
 

@@ -9,9 +9,11 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
-from bomcheck.model.job import Part
-from bomcheck.model.line import NO_SOURCE, ON_SHELF, TO_ORDER, Line
+from bomcheck.io.read.job import read_job
+from bomcheck.model.job import Part, TypedLimit
+from bomcheck.model.line import ASK, NO_SOURCE, ON_SHELF, TO_ORDER, Line
 from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
 from bomcheck.notation.thread import read_thread
 from tests.helpers.jobs import finding, good_job
 
@@ -122,3 +124,106 @@ def test_parts_that_spoil_it_together_are_not_bought_together() -> None:
         typed = {**BLIND, "bracket_screw_length": (length, 0.25), "bracket_washer_thickness": (2.2, 0.1)}
         found = finding("screw_bottoms_in_ear", assess(good_job(**{**REST, **typed})))
         assert (str(found.verdict) == "fits") is together
+
+
+def sold(role: str, number: str, price: float, **more: Any) -> Part:
+    """A part of the price list."""
+    said = more.pop("said", role)
+    return Part(role, number, said, unit_price=price, lead_days=1.0, **more)
+
+
+def nut(number: str, price: float, said: str = "open wheel nut, cone seat 60°", **more: Any) -> Part:
+    """A wheel nut M12x1.5 with 22 mm of thread, if nothing else is said."""
+    return sold("wheel nut", number, price, said=said, thread=read_thread("M12x1.5"), **{"length": 22.0, **more})
+
+
+def shoes(size: float, price: float) -> Part:
+    """A set of parking-brake shoes of this size, as they are sold."""
+    return sold("park shoe set", f"{size:g}", price, outer_diameter=size, unit="set")
+
+
+def ring(size: float, price: float, outside: float) -> Part:
+    """A centring ring, turned to 0.02 either way."""
+    return sold("centring ring", f"{size:g}", price, inner_diameter=size, outer_diameter=outside, length=5.0)
+
+
+PILOT = {"hub_pilot_diameter": (66.5, 0.02)}
+REAR = {
+    "axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat", "park_lever": "cable",
+    "hat_park_drum_diameter": (172.0, 0.05), "park_shoe_diameter_min": (170.5, 0.1), "park_shoe_diameter_max": (172.5, 0.1),
+}  # fmt: skip
+BALL = {"nut_seat": "cone", "wheel_seat": "ball", "wheel_seat_radius": 13.0, "wheel_seat_angle": None}
+# Job, what is sold that does not do, and what does.
+OTHERS: dict[str, tuple[dict[str, Any], tuple[Part, ...], Part]] = {
+    # 0.02 to 0.20 of air on the pilot at the worst of both ±: 66.56 to 66.66.
+    "ring on the pilot": ({**PILOT, "hat_bore": (72.0, 0.02)}, (ring(66.54, 1, 72), ring(66.68, 1, 72)), ring(66.6, 9, 72)),
+    # 0 to 0.30 in the same way: 66.54 to 66.76.
+    "ring in the wheel": ({**PILOT, "wheel_bore": 72.6}, (ring(66.52, 1, 72.6), ring(66.78, 1, 72.6)), ring(66.6, 9, 72.6)),
+    # 12 mm of thread, one stud diameter; printed 12 may be 11.75.
+    "thread of the nut": ({"nut_thread_depth": 8.0}, (nut("short", 1, length=12.0),), nut("long", 9, length=13.0)),
+    # A hole of 15 less 0.2 of air, and 0.1 either way on both: a shank of 14.9 does not go in for sure.
+    "shank of the nut": ({"nut_seat": "ball", "nut_shank_diameter": 14.0}, (nut("thick", 1, outer_diameter=14.9),), nut("slim", 9, outer_diameter=14.2)),
+    "angle of the cone": ({"nut_seat": "ball"}, (nut("steep", 1, "cone seat 90°"), nut("ball", 1, "ball seat R13")), nut("right", 9)),
+    "radius of the ball": (BALL, (nut("R12", 1, "ball seat R12"), nut("cone", 1)), nut("R13", 9, "ball seat, radius 13")),
+    "closed nut": ({"nut_closed": "yes", "nut_thread_depth": 20.0}, (nut("closed", 1, "closed nut, cone seat 60°"),), nut("open", 9)),
+    # The stud of 58 passes 2 of washer and 36 of lug: 20 for nut and what stands out, which must be 2.5.
+    "height of the nut": (
+        {"caliper_nut_kind": "nylon lock"},
+        (sold("caliper nut", "high", 1, said="nylon lock nut", thread=read_thread("M10x1.25"), length=18.0),),
+        sold("caliper nut", "low", 9, said="nylon lock nut", thread=read_thread("M10x1.25"), length=9.0),
+    ),
+    # 61.5 between the pistons, 28 of rotor: twice 16.6 leaves 0.3 only just, twice 17 not at all.
+    "thickness of the pads": ({}, (sold("pad set", "17", 1, said="P1", strength_class="x", thickness=17.0, unit="set"),),
+                              sold("pad set", "16", 9, said="P1", strength_class="x", thickness=16.0, unit="set")),
+    # A drum of 172: 171.9 may be 172.1, which drags; 169.5 comes to 171.5 with its 2 mm of adjusting and does not reach.
+    "parking shoes": (REAR, (shoes(171.9, 1), shoes(169.5, 1)), shoes(171.0, 9)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_what_else_is_bought_is_judged_with_its_own_figures(name: str) -> None:
+    """The cheaper ones are refused and named with a reason; the dearer one that fits is bought."""
+    typed, wrong, right = OTHERS[name]
+
+    def line(*prices: Part) -> Line:
+        report = assess(replace(good_job(**typed), prices=prices))
+        return next(one for one in report.parts if one.role == right.role and one.needed)
+
+    assert (line(*wrong, right).status, line(*wrong, right).part_number) == (TO_ORDER, right.part_number)
+    alone = line(*wrong)
+    assert alone.status == NO_SOURCE
+    assert all(f"({part.part_number}) does not serve" in alone.note for part in wrong)
+
+
+def test_a_nut_that_does_not_state_its_seat_is_asked_about() -> None:
+    """A cone of which angle is told by nothing; the angle is not assumed."""
+    report = assess(replace(good_job(nut_seat="ball"), prices=(nut("N", 1.0, "nut with cone seat"),)))
+    line = next(one for one in report.parts if one.role == "wheel nut" and one.needed)
+    assert line.status == ASK
+    assert "seat angle" in line.note
+
+
+def test_screws_whose_length_is_chosen_on_the_car_are_not_bought_as_the_kit_has_them() -> None:
+    """Blind ear 22 ±3: 18 of thread for iron and clear of the bottom has no length for every true size; 34 is not bought."""
+    typed = {**BLIND, "ear_thread_depth": (22.0, 3.0), "bracket_screw_length": 30.0}
+    line, report = bought(typed, screw(30.0, 1.0), screw(34.0, 1.0))
+    assert "Choose the length" in finding("engagement_in_blind_ear", report).do
+    assert (line.status, line.part_number) == (ASK, "")
+    assert "Choose the length" in line.note
+
+
+def test_the_master_cylinder_is_judged_with_its_own_bore() -> None:
+    """At most as much of the stroke as the bore that is asked for takes: one of 0.14 mm less takes 1 % more and is refused."""
+    job, _ = read_job(folder("demo_workbooks") / "hatchback_too_strong.xlsx")
+    rest = tuple(part for part in job.prices if part.role != "master cylinder")
+    stroke = next(one for one in assess(job).system if one.check == "master_stroke")
+    assert "(45 to 61)" in stroke.do
+    limits = {**job.limits, "master_stroke_use": TypedLimit("master_stroke_use", None, 0.612)}
+
+    def line(*bores: float) -> Line:
+        prices = tuple(sold("master cylinder", f"{bore:g}", bore, inner_diameter=bore) for bore in bores)
+        report = assess(replace(job, prices=(*rest, *prices), limits=limits))
+        return next(one for one in report.parts if one.role == "master cylinder" and one.needed)
+
+    assert line(28.44, 28.6).part_number == "28.6"
+    assert line(28.44).status == NO_SOURCE

@@ -19,7 +19,7 @@ from tests.helpers.jobs import good_job
 TABLE = rows("roles")
 # Asked for by the sizes of joints, lines and remedies, in code; the rest by the table alone.
 BY_SIZE = {
-    "rotor", "hat", "hat screw", "hat nut", "bracket", "bracket screw", "bracket nut", "washer", "shim", "caliper",
+    "rotor", "hat", "hat screw", "hat nut", "bracket screw", "bracket nut", "washer", "shim", "caliper",
     "caliper screw", "caliper stud", "caliper nut", "bracket spacer", "caliper spacer", "stepped sleeve", "thread insert",
     "pad set", "hose", "adapter", "tube nut", "brake tube", "bulkhead nut", "line clip", "banjo screw", "sealing washer",
     "O-ring", "tee", "residual valve", "proportioning valve", "master cylinder", "centring ring", "wheel extension",
@@ -49,7 +49,7 @@ def test_every_role_has_a_rule_and_every_rule_a_role() -> None:
 def test_every_row_can_be_read_and_has_a_step(row: dict[str, str]) -> None:
     """Fields, values, units and places are known; the part stands in a step of the work."""
     known = fields()
-    for text in (row["when"], "" if row["there"] == roles.ALWAYS else row["there"]):
+    for text in (row["when"], "" if row["there"] in roles.IN_PLACE else row["there"]):
         for key, allowed in condition(text).items():
             assert key in known or key in roles.FOLLOWS
             assert key not in known or set(allowed) <= set(known[key].choices)
@@ -107,6 +107,9 @@ CASES: list[tuple[dict[str, Any], dict[str, float], dict[str, float]]] = [
     ({**HUB, "bearing": "live axle"}, {"axle screw": 8, "axle gasket": 2, "gear oil": 1.0, "hub seal": 2}, {}),
     ({"hub_in_kit": "yes", "bearing": "tapered pair", "spindle_nut_lock": "staked"}, {"wheel stud": 10, "wheel bearing": 4}, {}),
     ({**REAR, "kit_comes_fitted": "return springs"}, {}, {"parking cable": 2, "cable equaliser": 1, "return spring": 2}),
+    ({"note": "From drums to discs"}, {}, {"backing plate": 2, "wheel cylinder": 2}),
+    ({"note": "From drums to discs", "axle": "rear", "park_brake": "none", "kit_park_brake": "drum in hat"}, {"backing plate": 2}, {"wheel cylinder": 2}),
+    ({"axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, {}, {"backing plate": 2}),
     ({**REAR, "park_brake": "drum in hat"}, {"parking cable": 2, "cable adapter": 2}, {"cable equaliser": 1}),
     ({**REAR, "park_lever": "electric", "kit_park_lever": "electric"}, {"parking actuator": 2, "labour": 0.5}, {}),
 ]  # fmt: skip

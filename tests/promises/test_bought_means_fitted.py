@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
-from bomcheck.assess import assess
-from bomcheck.model.finding import Finding
+from bomcheck.assess import _judge_axle, assess
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.line import TO_ORDER, Line
 from bomcheck.model.report import Report
@@ -37,7 +37,12 @@ BRINGS = (
     ("washer", "caliper to bracket", "thickness", "caliper_washer_thickness", 0.1),
     ("rotor", "hub", "outer_diameter", "rotor_diameter", 0.1),
     ("rotor", "hub", "thickness", "rotor_thickness", 0.05),
+    ("centring ring", "hub pilot", "inner_diameter", "hat_bore", 0.02),
+    ("wheel nut", "wheel", "length", "nut_thread_depth", 0.25),
+    ("caliper nut", "caliper to bracket", "length", "caliper_nut_height", 0.25),
+    ("pad set", "pads in the caliper", "thickness", "pad_thickness", 0.1),
 )
+MUST_FIT = {"hat_bore": "pilot_fit"}  # once the ring is in, no other ring may be asked for
 CLASSES = ("bracket screw", "caliper screw", "caliper stud", "hat screw")
 
 
@@ -54,6 +59,8 @@ def corner(dice: Random) -> Job:
         "bracket_screw_torque": dice.choice((None, 75.0, 95.0)), "bracket_screw_condition": "dry",
         "wheel_spoke": "60:120; 180:120; 205:120", "hat_screw_count": 10, "hat_screw_thread": "M8x1.25", "hat_screw_length": 28.0,
         "hat_screw_class": "10.9", "hat_nut_height": 8.0, "hat_clamped_thickness": round(dice.uniform(14, 20), 1),
+        "hat_bore": dice.choice(((66.6, 0.02), (66.8, 0.02), (72.0, 0.02))), "nut_seat": dice.choice(("cone", "ball")),
+        "nut_thread_depth": dice.choice((9.0, 22.0)), "caliper_nut_height": dice.choice((9.0, 11.0)),
     }  # fmt: skip
     if ear == "plain through":
         typed |= {"ear_thread": None, "ear_hole_diameter": 12.5, "bracket_screw_into": "nut", "bracket_nut_height": 12.0, "bracket_nut_kind": "all-metal lock"}  # fmt: skip
@@ -71,10 +78,15 @@ def offers(dice: Random, wanted: tuple[Wanted, ...]) -> Iterator[Part]:
         for other in range(dice.randint(1, 3)):
             off = dice.choice((-6.0, -3.0, -1.0, -0.4, 0.4, 1.0, 3.0, 6.0))
             changes: dict[str, Any] = {"part_number": f"O{number}-{other}", "unit_price": dice.randint(5, 90) / 10}
-            if right.length is not None:
+            if right.length is not None and one.demand.role != "centring ring":
                 changes["length"] = round(right.length + off, 2)
             if right.thickness is not None:
                 changes["thickness"] = round(max(0.1, right.thickness + off / 20), 2)
+            if one.demand.role == "centring ring" and right.inner_diameter is not None:
+                changes["inner_diameter"] = round(right.inner_diameter + off / 40, 3)
+            if one.demand.role in ("caliper nut", "pad set"):
+                sizes = {"caliper nut": ("length", 9.0), "pad set": ("thickness", 16.0)}
+                changes |= {figure: usual + off / 3 for figure, usual in (sizes[one.demand.role],)}
             if one.demand.role in CLASSES:
                 changes["strength_class"] = dice.choice(("8.8", "10.9", "10.9", "12.9"))
             yield replace(right, **changes)
@@ -102,18 +114,25 @@ class Cured:
 
     @cached_property
     def found(self) -> dict[str, Finding]:
-        return by_check(assess(self.job))
+        return judged(self.job)
 
     def worse(self, sizes: Mapping[str, Value]) -> list[str]:
         """Checks that come out worse with these sizes than without."""
-        after = by_check(assess(replace(self.job, values={**self.job.values, **sizes}))) if sizes else self.found
-        both = ((name, self.found[name].verdict, one.verdict) for name, one in after.items() if name in self.found)
-        return [name for name, was, now in both if now.severity > was.severity]
+        after = judged(replace(self.job, values={**self.job.values, **sizes})) if sizes else self.found
+        bad = [name for name, one in after.items() if name in self.found and one.verdict.severity > self.severity(name)]
+        asked = [MUST_FIT[key] for key in MUST_FIT.keys() & sizes.keys()]
+        return [*bad, *(name for name in asked if after[name].verdict is not Verdict.FITS)]
+
+    def severity(self, name: str) -> int:
+        """Of what waits for another check's cure: that of the worst check."""
+        waits = self.found[name].reason is Reason.WAITS
+        return max(one.verdict.severity for one in self.found.values()) if waits else self.found[name].verdict.severity
 
 
-def by_check(report: Report) -> dict[str, Finding]:
+def judged(job: Job) -> dict[str, Finding]:
     """Findings of the fit by check; whether parts are there is no matter of fit."""
-    return {found.check: found for found in report.findings if found.check not in ("parts_complete", "line_closes")}
+    found = {one.check: one for one in _judge_axle(job, None).findings}
+    return {name: one for name, one in found.items() if name != "line_closes"}
 
 
 def listed(report: Report) -> dict[str, Part]:
@@ -135,6 +154,7 @@ def fitted(seed: int, seen: Counter[str]) -> None:
     sizes: dict[str, Value] = {}
     for key, part in bought.items():
         sizes |= put_in(report.cured, lines[key], part)
+        seen[part.role] += 1
     cured = Cured(replace(report.cured, box=(), prices=(), shelf=()))
     assert not cured.worse(sizes), (seed, sizes)
     seen["bought"] += len(bought)
@@ -159,15 +179,25 @@ def refused_for_a_reason(cured: Cured, line: Line, parts: tuple[Part, Part], siz
     """Why a cheaper part was not bought: it is another part, its size is told apart by nothing, or a check gets worse.
     parts: the bought one, the other."""
     part, other = parts
-    plain = ("thread", "inner_diameter", "end_a", "end_b", "road_marked", "side", "unit")
-    if other.role not in {row[0] for row in BRINGS} or any(getattr(part, key) != getattr(other, key) for key in plain):
+    plain = (
+        "thread",
+        "" if part.role == "centring ring" else "inner_diameter",
+        "end_a",
+        "end_b",
+        "road_marked",
+        "side",
+        "unit",
+    )
+    if other.role not in {row[0] for row in BRINGS} or any(
+        getattr(part, key) != getattr(other, key) for key in filter(None, plain)
+    ):
         return "another part"
-    if other.strength_class and float(other.strength_class) < 10.9:
+    if other.role in CLASSES and other.strength_class and float(other.strength_class) < 10.9:
         return "lower class"
     own = put_in(cured.job, line, other)
     readers = [found.verdict for found in cured.found.values() if set(own) & set(found.reads)]
-    judged = [verdict for verdict in readers if verdict is not Verdict.DOES_NOT_APPLY]
-    if not judged or Verdict.NOT_KNOWN in judged:
+    answered = [verdict for verdict in readers if verdict is not Verdict.DOES_NOT_APPLY]
+    if not answered or Verdict.NOT_KNOWN in answered:
         return "nothing can tell"
     if part.length is None or other.length is None or abs(other.length - part.length) > 10:
         return "not as asked"

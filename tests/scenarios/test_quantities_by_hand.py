@@ -41,14 +41,15 @@ FRONT_NEEDS = {
 # seal, nut, washer, pin, cap and 100 g of grease a hub; the castellated nut is used again. In the caliper come 2 slide pins with
 # boots and screws, and one cap. No shims: 40 + 8.2 against 66 - 7 - 20 / 2 = 49 is 0.8 mm outboard
 # where shims would push further outboard, inside the 2.0 mm of a sliding caliper; radial 300 / 2 - 0.5 - (90 + 24.5 + 34.5)
-# is 0.5 mm, inside the 1.5. Shoes and their springs: one set each for the axle. The clip on the car stays.
+# is 0.5 mm, inside the 1.5. Shoes and their springs: one set each for the axle. The clip on the car stays, the
+# backing plates that carry the shoes too.
 REAR_NEEDS = {
     "rotor": (1, 2), "anti-seize": (5, 10), "bracket": (1, 2), "bracket screw": (2, 4), "washer": (8, 16),
     "threadlocker": (1.2, 2.4), "caliper": (1, 2), "caliper screw": (2, 4), "pad set": (1, 1), "pad clip": (4, 8),
     "grease": (105, 210), "hose": (1, 2), "sealing washer": (2, 4), "banjo screw": (1, 2), "line clip": (1, 2),
     "fluid": (1.3, 1.3), "cleaner": (2, 2), "hub seal": (1, 2), "spindle nut": (1, 2), "spindle washer": (1, 2),
     "cotter pin": (1, 2), "dust cap": (1, 2), "park shoe set": (1, 1), "park hardware set": (1, 1),
-    "guide pin": (2, 4), "slide boot": (2, 4), "slide pin screw": (2, 4), "bleed screw cap": (1, 2), **FINISH,
+    "guide pin": (2, 4), "slide boot": (2, 4), "slide pin screw": (2, 4), "bleed screw cap": (1, 2), "backing plate": (1, 2), **FINISH,
 }  # fmt: skip
 
 
@@ -162,6 +163,7 @@ def test_what_stays_on_the_car_is_said_to_be_sound_or_fitted() -> None:
         ("guide pin", 4, 4, 0, False),
         ("slide boot", 4, 4, 0, False),
         ("slide pin screw", 4, 4, 0, False),
+        ("backing plate", 2, 2, 0, False),
         ("bleed screw cap", 2, 2, 0, False),
     ]
     assert line(lines(FRONT), "line clip").to_order == 2

@@ -70,17 +70,21 @@ install("fixed front", {**SCREWS}, {**EVERY, **FIXED, "hat": 2, "hat screw": 20,
 # all the same with the stack nearest the middle, 1.0 at the ear's screws.
 install("sliding front", {**ONE_PIECE, **FLANGE, **SLIDES}, {**EVERY, **SLIDING, "threadlocker": 2.4, "shim": 4}, {})
 # Drums go, hubs come with the kit: two bearings, seal, washer, staked nut, cap, 100 g of grease a hub beside the 5 g a caliper, five studs
-# each pressed into the new hub.
+# each pressed into the new hub. Backing plates and wheel cylinders come off with the drums and stay off.
 install(
     "drum to disc with a new hub",
-    {**ONE_PIECE, **FLANGE, "hub_removed": "yes", "hub_in_kit": "yes", "bearing": "tapered pair", "spindle_nut_lock": "staked"},
+    {
+        **ONE_PIECE, **FLANGE, "hub_removed": "yes", "hub_in_kit": "yes", "bearing": "tapered pair", "spindle_nut_lock": "staked",
+        "note": "From drums to discs",
+    },
     {
         **EVERY, **FIXED, "hub": 2, "wheel bearing": 4, "hub seal": 2, "spindle washer": 2, "spindle nut": 2, "dust cap": 2,
         "grease": 210, "wheel stud": 10, "shim": 4,
     },
-    {},
+    {"backing plate": 2, "wheel cylinder": 2},
 )  # fmt: skip
-# Shafts out: seal, gasket, four retainer screws, half a litre of oil a side. Shoes and their springs in a drum of 172.
+# Shafts out: seal, gasket, four retainer screws, half a litre of oil a side. Shoes and their springs in a drum of 172, on the car's own
+# backing plates.
 install(
     "live rear axle with shoes in the hat",
     {
@@ -92,7 +96,7 @@ install(
         **EVERY, **FIXED, "hub seal": 2, "axle gasket": 2, "axle screw": 8, "gear oil": 1.0, "park shoe set": 1, "park hardware set": 1,
         "shim": 4,
     },
-    {},
+    {"backing plate": 2},
 )  # fmt: skip
 # The lever's cable and its equaliser stay, as the car had levers in the calipers before; the springs of the levers come with the kit.
 install(
