@@ -34,7 +34,7 @@ _CLASS = re.compile(
 _SIGNED = r"[+-]?\s*(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _UNIT = r"\s*(?P<{}>mm|in\.?|inch|\"|μm|um)?"
 _TWO = re.compile(
-    rf"(?P<size>.*?\d\s*(?:mm|in\.?|\")?)\s*\(?\s*(?P<one>[+-]\s*(?:\d+(?:[.,]\d+)?|[.,]\d+)|0)(?:\s*[/;,]\s*|\s+|(?=[+-]))"
+    rf"(?P<size>.*?\d\s*(?:mm|in\.?|\")?)\s*\(?\s*(?P<one>[+-]\s*(?:\d+(?:[.,]\d+)?|[.,]\d+)|(?<=[\s(])0(?=\s*[/;,]?\s*[+-]))(?:\s*[/;,]\s*|\s+|(?=[+-]))"
     rf"(?P<two>{_SIGNED})\s*\)?" + _UNIT.format("unit")
 )
 _BOTH = re.compile(

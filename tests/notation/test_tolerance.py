@@ -25,6 +25,12 @@ READ = [
     ("66.60 – 66.65", 66.6, 66.65), ("66,60 to 66,65 mm", 66.6, 66.65), ("2.620 to 2.622 in", 66.548, 66.5988),
 ]  # fmt: skip
 NONE = [
+    "330,00",
+    "20,0",
+    "20,00 mm",
+    "1.890,00",
+    "66.60,0",
+    "40/0",
     "66.6",
     "66.6 mm",
     "1-3/4",
@@ -107,3 +113,11 @@ def test_sixty_ways_to_write_a_size() -> None:
 
 
 READ_TEXTS = [typed for typed, _, _ in READ]
+
+
+@given(st.integers(0, 99999), st.integers(0, 3), st.sampled_from(",."), st.sampled_from(["", " mm", " in"]))
+def test_a_plain_figure_is_never_taken_apart(digits: int, places: int, mark: str, unit: str) -> None:
+    """330,00 is a size of 330, not 33 with two deviations of 0."""
+    whole, part = divmod(digits, 10**places)
+    typed = f"{whole}{mark}{part:0{places}}{unit}" if places else f"{whole}{unit}"
+    assert read_toleranced(typed, "mm", "mm") is None
