@@ -206,3 +206,35 @@ def test_faults_stand_in_the_order_of_the_sheets() -> None:
     }
     job = read_cells({**cells, "Limits!E6": text("snug"), "Box contents!D3": text("few")})
     assert [fault.place.sheet for fault in job.faults] == ["Job", "Corner", "Kit", "System", "Box contents", "Limits"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "said"),
+    [
+        ("1.890,00", 1890.0, ""), ("1,890.00", 1890.0, ""), ("1 890,50", 1890.5, ""), ("0.125", 0.125, ""), ("EUR 1890", 1890.0, ""),
+        ("1.890", None, "this may be 1890 or 1.89. Type 1890 or 1.89"), ("lots", None, "Type the number alone, in the currency"),
+        ("1890 GBP", None, "not in EUR"),
+    ],
+)  # fmt: skip
+def test_the_price_of_the_kit_as_people_write_it(typed: str, value: float | None, said: str) -> None:
+    """A mark between thousands or before decimals is told apart or asked for; the job's currency may stand beside it."""
+    job = read(job={"currency": "EUR"}, kit={"kit_price": typed}, box=[])
+    found = job.values.get("kit_price")
+    assert (found.value if found else None) == value
+    assert said in " ".join(str(fault) for fault in job.faults if fault.key == "kit_price")
+
+
+def test_a_rate_names_the_currency_of_its_own_sheet() -> None:
+    """The labour rate stands on the Job sheet, above or below the currency."""
+    job = read(job={"currency": "EUR", "labour_rate": "85 EUR"}, box=[])
+    assert job.values["labour_rate"].value == 85.0
+
+
+@pytest.mark.parametrize(
+    ("typed", "count"), [("2 pcs", 2.0), ("8 off", 8.0), ("4 Stk", 4.0), ("8²", None), ("a pair", None)]
+)
+def test_quantities_of_a_table_as_people_write_them(typed: str, count: float | None) -> None:
+    """Pieces are counted with their word; what is no figure is asked for as one, never as a share."""
+    job = read(box=[{"role": "hose", "quantity": typed}])
+    assert [part.quantity for part in job.box] == [count]
+    assert not any("%" in str(fault) for fault in job.faults)

@@ -190,4 +190,7 @@ def test_packs_of_what_is_measured_out(size: float, unit: str | None) -> None:
 @pytest.mark.parametrize(("table", "key"), [("box", "quantity"), ("prices", "pack_size"), ("shelf", "on_hand")])
 def test_a_word_for_a_number_of_pieces(table: str, key: str) -> None:
     """What to type instead is a number, no ratio and no percentage."""
-    assert only_fault(read(**{table: [{"role": "fluid", key: "two"}]})).instead == "Type a number"
+    assert (
+        only_fault(read(**{table: [{"role": "fluid", key: "two"}]})).instead
+        == "Type the number alone, for example 4; its unit has a column"
+    )

@@ -11,9 +11,11 @@ from bomcheck.io.cells import Cell
 from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.io.read.value import (
+    PRICES,
     WITH_UNIT,
     beside_or_usual,
     own_unit,
+    read_money,
     read_value,
     refuse_bare,
     refuse_no_value,
@@ -232,8 +234,8 @@ def _refuse_too_wide(field: Field, half: float, cell: Cell) -> None:
         raise Unreadable("out of range", cell.text, wrong, TYPE)
 
 
-LAST = "wheel_offset"
-"""Read after all others: a backspace needs the rim's width."""
+FIRST, LAST = "currency", "wheel_offset"
+"""Read before and after all others: prices name a currency; a backspace needs the rim's width."""
 
 
 def read_fields(found: Found, context: Context, section: str, cells: dict[str, Cell]) -> None:
@@ -241,7 +243,9 @@ def read_fields(found: Found, context: Context, section: str, cells: dict[str, C
     grid = read_grid(found, cells, HEADINGS)
     if grid is None:
         return
-    for line in sorted(field_lines(found, grid, section), key=lambda one: one.field.key == LAST):
+    for line in sorted(
+        field_lines(found, grid, section), key=lambda one: (one.field.key == LAST, one.field.key != FIRST)
+    ):
         read_line(found, context, line)
 
 
@@ -258,7 +262,7 @@ def read_line(found: Found, context: Context, line: Line) -> None:
         cell = _roughly(line, cell)
         refuse_bare(field, cell, beside)
         inside = _toleranced(field, cell, beside)
-        value = inside.middle if inside else read_value(field, cell, beside, _rim_width(found))
+        value = inside.middle if inside else _read(found, context, field, cell, beside)
         refuse_implausible(field, value, cell.text, own_unit(cell, field.unit) or beside, context.system)
         asked = line.plus_minus
         half, origin = read_plus_minus(field, value, cell, line.plus_minus, beside)
@@ -275,6 +279,13 @@ def read_line(found: Found, context: Context, line: Line) -> None:
         value += moved
     found.values[field.key] = Value(field.key, value, half, cell.text, found.place(cell.address), origin, source)
     _remarks(found, line, value)
+
+
+def _read(found: Found, context: Context, field: Field, cell: Cell, beside: str | None) -> Any:
+    if field.key not in PRICES:
+        return read_value(field, cell, beside, _rim_width(found))
+    stated = found.values.get("currency")
+    return read_money(cell, context.currency or str(stated.value if stated else ""))
 
 
 def _roughly(line: Line, cell: Cell) -> Cell:

@@ -12,6 +12,7 @@ from bomcheck.io.read.field_cells import split_remark
 from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.io.read.value import (
+    how_many,
     read_money,
     read_value,
     refuse_not_typed,
@@ -113,13 +114,10 @@ def _number(column: Column, cell: Cell, context: Context) -> float | None:
             if same or column.unit is None or column.inside is None
             else units.convert(cell.value, column.unit, column.inside)
         )
+    if column.field.key in COUNTED and isinstance(cell.value, str) and cell.kind == "text":
+        return how_many(cell.value)
     typed = cell.text if cell.kind == "date" else cell.value
-    try:
-        return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
-    except Unreadable as bad:
-        if column.field.key in COUNTED and bad.kind == "unreadable text":
-            raise Unreadable(bad.kind, bad.typed, "this cannot be read as one number", "Type a number") from None
-        raise
+    return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
 
 
 def _choice(column: Column, cell: Cell, context: Context) -> Any:

@@ -27,6 +27,8 @@ TYPE = "Type the number alone, in the currency of the Job sheet"
 _MONEY = re.compile(
     r"(?P<before>[^\d\s.,+-]{1,4})?\s*(?P<number>[+-]?[\d.,' ]*\d[.,]?-?)\s*(?P<behind>[^\d\s.,+-]{1,4})?"
 )
+_THOUSAND = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+"""One mark before three figures: between thousands, or before the decimals."""
 CURRENCY = "Type the three letters of one currency, such as EUR, GBP or USD"
 
 
@@ -64,6 +66,11 @@ def read_money(cell: Cell, currency: str) -> float | None:
     typed = found["before"] or found["behind"]
     if typed:
         refuse_other_currency(cell.text, typed, currency)
+    if _THOUSAND.fullmatch(found["number"]):
+        whole = re.sub(r"[.,]", "", found["number"])
+        raise Unreadable(
+            "unreadable text", cell.text, f"this may be {whole} or {value:g}", f"Type {whole} or {value:.2f}"
+        )
     return value
 
 
@@ -105,6 +112,7 @@ CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
     "choices": notation.read_choices,
 }
 COUNTED = ("quantity", "on_hand")
+PRICES = ("kit_price", "labour_rate")
 _RIM = re.compile(r"^(?:\d{2}\s*x\s*)?(\d[\d.,]*(?:\s\d/\d)?)\s*(?:JJ|JK|J|K|B|D)?(?:\s*x\s*\d{2})?$", re.I)
 """A rim's width as stamped, with the letters of its flange and its diameter: "8.5J", "8,5Jx18", "18x8.5"."""
 WORDS = ("text", "choice", "choices")
@@ -147,7 +155,7 @@ def read_value(field: Field, cell: Cell, beside: str | None = None, rim_width: f
     if kind in LISTS:
         return LISTS[kind](typed, beside)
     if field.key in COUNTED and isinstance(typed, str):
-        return _how_many(typed)
+        return how_many(typed)
     if field.key == "wheel_rim_width" and isinstance(typed, str):
         typed = _RIM.sub(r"\1", notation.plain(typed))
     if field.key == "wheel_offset":
@@ -204,7 +212,7 @@ def text_of(field: Field, cell: Cell) -> str:
     return cell.text.strip()
 
 
-def _how_many(typed: str) -> float:
+def how_many(typed: str) -> float:
     """A quantity of the box, the shelf or the price list: "8", "8 pcs", "4 Stk." """
     found = pieces(notation.plain(typed))
     if found is None:
