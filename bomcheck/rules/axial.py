@@ -9,6 +9,11 @@ from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
+THICKEST, DEEPEST = 25.0, 10.0  # mm of a spacer, and of metal off a face: common practice, no source
+FAR_OFF = (
+    "The caliper sits {} off, more than spacers or facing make up: check the signs of bracket offset and ear face position "
+    "(+ is inboard), or ask the kit maker which bracket belongs here"
+)
 
 
 def _centre(reading: Reading) -> Cure:
@@ -16,6 +21,8 @@ def _centre(reading: Reading) -> Cure:
     off, push = reading.value.middle, reading.number("shim_direction")
     if off * push < 0:  # shims push the right way, only not far enough
         return _spacer(reading, off, push)
+    if abs(off) > DEEPEST:
+        return no_cure(NO, FAR_OFF.format(mm(abs(off), 1)))
     side = "inboard" if off > 0 else "outboard"
     text = f"Shims cannot cure this: they push the caliper {'inboard' if push > 0 else 'outboard'} and it already sits {mm(abs(off), 2)} too far {side}. Have {mm(abs(off), 2)} taken off the bracket's face, or ask the kit maker"
     return Cure(MACHINE, text, changes=_faced(reading, off))
@@ -36,6 +43,8 @@ def _faced(reading: Reading, off: float) -> dict[str, tuple[Any, float]]:
 def _spacer(reading: Reading, off: float, push: float) -> Cure:
     """A spacer at the joint where the shims lie, thinner than the need by what a shim or two then makes up."""
     thick = abs(off) - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_axial", SHIMS_MAKE_UP))
+    if thick > THICKEST:
+        return no_cure(NO, FAR_OFF.format(mm(abs(off), 1)))
     at_ear = reading.known("axial_shim_joint") == "ear"
     place = "ear and bracket" if at_ear else "bracket and caliper lug"
     spacer = Demand(

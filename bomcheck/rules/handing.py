@@ -36,12 +36,9 @@ def rotors_handed(
     if either:
         return Match(None, said, ("rotor_vanes",))
     if corners in (None, 1) and corner_side in ("left", "right"):
-        own, other = (lefts, rights) if corner_side == "left" else (rights, lefts)
-        return Match(
-            own >= 1 and other == 0,
-            f"{said}, the {corner_side} corner is in scope",
-            do=f"It goes on the {corner_side} side only",
-        )
+        own = lefts if corner_side == "left" else rights
+        do = f"The {corner_side} one goes on, on that side only"
+        return Match(own >= 1, f"{said}, the {corner_side} corner is in scope", do=do)
     return Match(lefts == rights, said, do="Fit each rotor on its own side, vanes leaning back at the top")
 
 

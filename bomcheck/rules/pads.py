@@ -43,23 +43,21 @@ def pad_shape_matches(pad_shape: str, caliper_pad_shape: str) -> Match:
 
 
 def _duty_cure(reading: Reading) -> Cure:
-    duty = reading.sizes["duty"]
-    said = f"pads of a compound for {duty} use"
-    changes = {"pad_duty": ((duty,), 0.0)}
+    duty, meant = reading.sizes["duty"], reading.sizes["pad_duty"]
+    wanted = "road" if duty in meant else duty
+    said = f"pads of a compound for {wanted} use"
+    text = f"Order {said}; keep the pads of the kit for what they are made for"
     return Cure(
-        Verdict.FITS_WITH_PARTS,
-        f"Order {said}; keep the pads of the kit for what they are made for",
-        (_pads(reading, said, duty=duty),),
-        changes,
+        Verdict.FITS_WITH_PARTS, text, (_pads(reading, said, duty=wanted),), {"pad_duty": ((*meant, wanted), 0.0)}
     )
 
 
 @match(remedy=_duty_cure)
-def pad_compound_suits(pad_duty: tuple[str, ...], duty: str) -> Match:
+def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | None = None) -> Match:
     """Pad compound against duty
 
     Must be true:
-        The compound is meant for what the car is used for.
+        The compound is meant for what the car is used for, and no compound for races alone is driven on public roads.
     Why:
         A race pad does not bite cold and wears the rotor on the road; a road pad fades on a track.
     Example:
@@ -71,7 +69,9 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str) -> Match:
     Source:
         common practice, no source
     """
-    return Match(duty in pad_duty, f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}")
+    cold = pad_duty == ("race",) and road_use == "yes"
+    said = f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}"
+    return Match(duty in pad_duty and not cold, f"{said} and on public roads" if cold else said)
 
 
 def _cut_shield(reading: Reading) -> Cure:

@@ -9,6 +9,8 @@ from bomcheck.model.rule import Cure, Reading, check, no_cure
 from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
+THICKEST, DEEPEST = 25.0, 10.0  # mm of a spacer, and of metal off a bracket: common practice, no source
+FAR_OFF = "more than a spacer or the mill makes up: check the heights of ears, bracket and pad (+ is outward), or ask the kit maker"
 SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
 
 
@@ -18,6 +20,8 @@ def _raise_or_lower(reading: Reading) -> Cure:
     if reading.below:
         return _raise(reading, flush)
     cut = flush + 0.5
+    if cut > DEEPEST:
+        return no_cure(NO, f"Even without shims the pad hangs {mm(flush, 2)} over the rotor's edge, {FAR_OFF}")
     text = f"Even without shims the pad hangs {mm(flush, 2)} over the rotor's edge: have about {mm(cut, 2)} taken off the bracket, or ask the kit maker"
     changes = _moved(reading, -cut)
     if reading.sizes.has("bracket_caliper_thickness"):
@@ -38,6 +42,8 @@ def _raise(reading: Reading, flush: float) -> Cure:
             f"{low[:1].upper()}{low[1:]}, and a caliper on an axial lug cannot be raised: ask for the bracket that belongs here",
         )
     thick = -0.5 - flush - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_radial", SHIMS_MAKE_UP))
+    if thick > THICKEST:
+        return no_cure(NO, f"{low[:1].upper()}{low[1:]}, {FAR_OFF}")
     spacer = Demand(
         "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
         used_at="caliper to bracket", said=f"spacer about {mm(thick, 2)} thick between bracket and caliper, with screws or studs to suit",

@@ -285,6 +285,7 @@ def test_one_corner_takes_its_own_rotor() -> None:
     left = {"corners": 1, "corner_side": "left"}
     assert rotors("left", **left).verdict is FITS
     assert rotors("right", **left).verdict is PARTS
+    assert rotors("left", "right", **left).verdict is FITS  # the other one lies over
     assert rotors("left", "right").verdict is FITS
     assert rotors("left", "left").verdict is PARTS
 
@@ -334,3 +335,15 @@ def test_a_nut_joint_counts_the_spacer_too() -> None:
     assert first("bracket_nut_on_thread", **NUT, bracket_spacer_thickness=(4.0, 0.0)).value.middle == pytest.approx(
         before - 4.0 / 1.5
     )
+
+
+@pytest.mark.parametrize(
+    ("meant", "duty", "road", "verdict"),
+    [
+        ("race", "race", "no", FITS), ("race", "race", "yes", PARTS), ("race; road", "race", "yes", FITS), ("race", "race", None, FITS),
+        ("race", "road", "yes", PARTS), ("track", "race", "no", PARTS),
+    ],
+)  # fmt: skip
+def test_no_race_pad_alone_on_the_road(meant: str, duty: str, road: str | None, verdict: Verdict) -> None:
+    """A compound for races alone does not bite cold: common practice, no source. A maker who says road too is believed."""
+    assert first("pad_compound_suits", pad_duty=meant, duty=duty, road_use=road).verdict is verdict

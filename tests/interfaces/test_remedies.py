@@ -45,6 +45,11 @@ CASES: list[Case] = [
     ("pad_flush", {"bracket_rise": 42.0}, MACHINE, "", "2.50 mm", ("bracket_rise", 39.5)),  # +2 over, to -0.5
     ("pad_flush", {"ears_to_pad_top": 58.0}, PARTS, "caliper spacer", "10.50 mm", ("ears_to_pad_top", 68.5)),  # -12 as above
     ("pad_flush", {"ears_to_pad_top": 72.0, "bracket_rise": None}, MACHINE, "", "2.50 mm", ("ears_to_pad_top", 69.5)),
+    # 95 + 12 + 30 - 165 = -28: no spacer of 26.5 mm is sold; +12 over is more than is milled off; -62 is a sign typed the wrong way
+    ("pad_flush", {"bracket_rise": 12.0}, NO, "", "check the heights", None),
+    ("pad_flush", {"bracket_rise": 52.0}, NO, "", "check the heights", None),
+    ("caliper_centred", {"bracket_offset": -110.0, "ear_side": "inboard"}, NO, "", "check the signs", None),
+    ("caliper_centred", {"bracket_offset": 48.0, "ear_side": "inboard"}, NO, "", "check the signs", None),
     ("pad_flush", {**LUG, "bracket_rise": 28.0}, NO, "", "cannot be raised", None),
     ("caliper_centred", {**LUG, "caliper_lug_side": "inboard", "bracket_offset": -54.0}, PARTS, "bracket spacer", "bracket and caliper lug", ("caliper_spacer_thickness", 4.0)),
     ("caliper_bridge", {"caliper_bridge": 30.0}, NO, "", "bridge", None),
@@ -97,6 +102,7 @@ CASES: list[Case] = [
     ("caliper_in_wheel", {"wheel_spoke": "60:40; 205:-12"}, PARTS, "wheel spacer", "spacer of", None),
     ("pad_shape_matches", {"pad_shape": "P2"}, PARTS, "pad set", "shape P1", None),
     ("pad_compound_suits", {"pad_duty": "race"}, PARTS, "pad set", "road use", None),
+    ("pad_compound_suits", {"pad_duty": "race", "duty": "race", "road_use": "yes"}, PARTS, "pad set", "road use", None),
     ("parking_brake_kept", {**REAR, "kit_park_brake": "none"}, NO, "", "parking brake", None),
     ("park_shoes_reach", {**REAR, "hat_park_drum_diameter": 160.0}, PARTS, "park shoe set", "160.0 mm", None),
 ]  # fmt: skip

@@ -221,3 +221,11 @@ def test_a_body_with_its_inside_beyond_its_outside(kit: dict[str, Any], keys: li
 def test_one_chained_height_beside_its_parts(whole: float, keys: list[str]) -> None:
     """38 ±0.1 and 30 ±0.2 give 67.7 to 68.3; one figure of ±0.2 agrees up to 68.5."""
     assert held(kit={"bracket_rise": 38, "caliper_pad_top": 30, "ears_to_pad_top": whole}) == keys
+
+
+def test_a_radius_for_the_friction_faces_inner_edge() -> None:
+    """111 mm inside a hat of 205: the friction face begins outside its hat, so a radius was typed for a diameter."""
+    assert held(kit={"rotor_ring_inner_diameter": 111, "hat_outer_diameter": 205}) == [
+        "hat_outer_diameter", "rotor_ring_inner_diameter",
+    ]  # fmt: skip
+    assert held(kit={"rotor_ring_inner_diameter": 222, "hat_outer_diameter": 205}) == []

@@ -23,7 +23,7 @@ SMALLER_FIRST = (
     ("hat_inner_diameter", "hat_outer_diameter"), ("hat_bore", "hat_outer_diameter"),
     ("hat_park_drum_diameter", "hat_outer_diameter"), ("caliper_lowest", "caliper_bridge"),
     ("caliper_bridge", "caliper_body_height"), ("caliper_lowest", "caliper_body_height"),
-    ("caliper_disc_least", "caliper_disc_most"),
+    ("caliper_disc_least", "caliper_disc_most"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
 )  # fmt: skip
 """Pairs of fields of which the first is never the larger."""
 TINY = 1e-9
