@@ -1,6 +1,5 @@
 """One job from file to file: read, assess, write back. Returns what the command prints; prints nothing itself."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -9,7 +8,7 @@ from typing import TYPE_CHECKING
 from bomcheck.assess import assess
 from bomcheck.io.disk import only_writer
 from bomcheck.io.package import Package, open_package
-from bomcheck.io.read.fill_in import fill_in
+from bomcheck.io.read.fill_in import Filled, fill_in
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import earlier_result, own_faults
 from bomcheck.model.errors import Fault
@@ -58,9 +57,9 @@ def _check(path: Path, out: Path | None, write: bool, backup: bool, today: date)
     text, unused = summary(report, today), _unused(package, job)
     remarks = [str(fault) for fault in report.job.faults]
     if write and (out is not None or not stopped):
-        filled, found = fill_in(package, job, earlier or package)
+        filled = fill_in(package, job, earlier or package)
         written = _write(report, package, out or path, backup, today, earlier, filled)
-        text += f"\n\n{found}" if found else ""
+        text += f"\n\n{filled.said}" if filled.said else ""
         text += f"\n\n{written.message or f'Result in {written.path}: open it on the sheet Compatibility.'}"
         unused = _unused(open_package(written.path), job) if unused or earlier is not None else []
     elif write:
@@ -82,7 +81,7 @@ def _unused(package: Package, job: Job) -> list[Fault]:
 
 def _write(
     report: Report, package: Package, target: Path, backup: bool, today: date, earlier: Package | None,
-    filled: Mapping[str, bytes],
+    filled: Filled,
 ) -> "Written":  # fmt: skip
     from bomcheck.io.sheets.build import receipts_from, write_result
 

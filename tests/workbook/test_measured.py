@@ -8,9 +8,12 @@ import pytest
 from bomcheck.assess import assess
 from bomcheck.commands.check import check_workbook
 from bomcheck.io.package import open_package
+from bomcheck.io.read.found import Found
 from bomcheck.io.read.job import read_job
-from bomcheck.model.job import Job
+from bomcheck.io.read.measured import take_measured
+from bomcheck.model.job import Job, Value
 from bomcheck.model.shipped import folder
+from bomcheck.notation import read_line_end, read_pairs, read_thread
 
 DEMO = "half_measured_coupe.xlsx"
 
@@ -130,7 +133,7 @@ def test_it_is_written_into_its_own_blank_cell(checked: Path, tmp_path: Path) ->
     write_found(job, {"ear_thickness": (16.1, 0.1), "hose_path_length": (380, None)})
     before = everything(job, "Corner")
     done = check_workbook(job, None, write=True, backup=False)
-    assert "now in its own cell: Corner B51, B75" in done.text
+    assert "now in its own cell: Corner B51, Corner B75" in done.text
     assert row_of(job, "Corner", "Ear thickness") == [16.1, "mm", 0.1, "measured"]
     assert row_of(job, "Corner", "Hose path length") == [380, "mm", None, "measured"]
     after = everything(job, "Corner")
@@ -138,6 +141,10 @@ def test_it_is_written_into_its_own_blank_cell(checked: Path, tmp_path: Path) ->
     assert all(before[at][1] == after[at][1] for at in before)
     part = open_package(job).sheet("Corner").part
     content = open_package(job).archive.read(part)
+    lines = {cell.value for row in openpyxl.load_workbook(job)["Measure next"].iter_rows() for cell in row}
+    assert not {"measure ear_thickness", "measure hose_path_length"} & lines
+    told = {cell.value for row in openpyxl.load_workbook(job)["Job history"].iter_rows() for cell in row}
+    assert {"Found: Ear thickness, now in Corner B51", "16.1 ±0.1"} <= told
     again = check_workbook(job, None, write=True, backup=False)
     assert open_package(job).archive.read(part) == content
     assert "own cell" not in again.text
@@ -179,6 +186,9 @@ def test_what_is_found_in_the_result_beside_the_job_counts(tmp_path: Path) -> No
     assert done.report.job.values["ear_thickness"].value == 16.1
     assert row_of(out, "Corner", "Ear thickness") == [16.1, "mm", 0.1, "measured"]
     assert source.read_bytes() == content
+    third = check_workbook(source, out, write=True, backup=False)
+    assert third.report.job.values["ear_thickness"].value == 16.1
+    assert row_of(out, "Corner", "Ear thickness") == [16.1, "mm", 0.1, "measured"]
 
 
 def test_each_corner_and_axle_has_its_own(tmp_path: Path) -> None:
@@ -198,3 +208,59 @@ def test_each_corner_and_axle_has_its_own(tmp_path: Path) -> None:
     filled = {tab: openpyxl.load_workbook(out)[tab].cell(row, 2).value for tab, row in rows.items()}
     assert {tab for tab, value in filled.items() if value == 11.5} == {f"Corner {place}"}
     assert list(filled.values()).count(None) == len(tabs) - 1
+
+
+def test_an_answer_that_was_filed_never_stands_against_a_later_correction(checked: Path, tmp_path: Path) -> None:
+    """Once it is in its own cell that cell alone counts."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    write_found(job, {"ear_thickness": (16.1, 0.1)})
+    check_workbook(job, None, write=True, backup=False)
+    book = openpyxl.load_workbook(job)
+    book["Corner"]["B51"] = 22.0
+    book.save(job)
+    value = read_job(job)[0].values["ear_thickness"]
+    assert (value.value, value.place.cell) == (22.0, "B51")
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "found", "used"),
+    [
+        ("caliper_inlet", "M10x1 banjo", "M10x1 banjo port", "M10x1.0 banjo port"),
+        ("caliper_inlet", "M10x1.0 banjo port", "M10x1 banjo", "M10x1.0 banjo port"),
+        ("caliper_inlet", "M10x1 banjo", "M12x1 banjo port", None),
+        ("hub_stud_thread", "M12", "M12x1.5", "M12x1.5"),
+        ("hub_stud_thread", "M12x1.25", "M12x1.5", None),
+    ],
+)
+def test_an_answer_that_says_more_takes_the_place_of_one_that_says_less(
+    key: str, typed: str, found: str, used: str | None
+) -> None:
+    """All that both state must be the same."""
+    both = [_value(key, text) for text in (typed, found)]
+    whole, measured = Found("job.xlsx", "Corner", {key: both[0]}), Found("job.xlsx", "Measure next", {key: both[1]})
+    take_measured(whole, measured)
+    assert (whole.values[key].value.name if key in whole.values else None) == used
+
+
+@pytest.mark.parametrize(
+    ("found", "points"),
+    [
+        ("0:206; 150:203", 2),  # reaches as far and lies within the +-
+        ("-20:206; 60:206; 121:203.6", 3),  # reaches further at one end
+        ("20:204; 40:204", None),  # 2 mm off where both reach
+        ("160:203; 200:203", 2),  # beyond: nothing in common, the wider one stays
+    ],
+)
+def test_tables_agree_where_both_reach(found: str, points: int | None) -> None:
+    """0:206, 90:205 with +-0.5, and what was read again."""
+    key = "wheel_barrel"
+    whole = Found("job.xlsx", "Corner", {key: _value(key, "0:206; 90:205")})
+    take_measured(whole, Found("job.xlsx", "Measure next", {key: _value(key, found)}))
+    assert (len(whole.values[key].value) if key in whole.values else None) == points
+
+
+def _value(key: str, typed: str) -> Value:
+    """A field's value as it is read from a cell."""
+    readers = {"wheel_barrel": lambda text: read_pairs(text, "mm"), "caliper_inlet": read_line_end}
+    return Value(key, readers.get(key, read_thread)(typed), 0.5 if key == "wheel_barrel" else 0.0, typed)

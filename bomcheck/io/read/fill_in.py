@@ -1,6 +1,7 @@
 """What was found on Measure next goes into the blank cell that it belongs to; a cell that holds anything stays as it is."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import field
 
 from bomcheck.io import layout
 from bomcheck.io.cells import Cell
@@ -9,46 +10,70 @@ from bomcheck.io.package import Package
 from bomcheck.io.parts import read_tree
 from bomcheck.io.read.field_cells import FROM, HEADINGS, PLUS_MINUS, UNIT, VALUE, WHAT, takes_plus_minus
 from bomcheck.io.read.found import Found, Grid, read_grid
+from bomcheck.io.read.kits import own_of_kit, written_for
 from bomcheck.io.read.own import input_cells
 from bomcheck.io.read.tabs import find_sheets
 from bomcheck.io.read.value import WITH_UNIT, says_nothing
 from bomcheck.io.xml import Edit, apply, cell_with, cells_of, column_number, filled_row, rows_of
 from bomcheck.model.job import Job
+from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import Field, fields, find_label
 from bomcheck.tables.sources import MEASURED
 
-Entries = dict[str, dict[str, Cell]]
-"""By the address of the cell Found: what stands there and beside it."""
+Entry = tuple[str, dict[str, Cell]]
+"""The name of a line of Measure next, and what stands under Found and beside it."""
 
 
-def fill_in(package: Package, job: Job, measured: Package) -> tuple[dict[str, bytes], str]:
-    """(new contents of the parts of the user's sheets that change, what to say of it).
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """parts: new contents of the user's sheets that change. lines: where each line's answer went, by its own name in the
+    job's entries; it stands on Measure next no more. what: of each, in words for the job's history."""
 
-    package: where the blank cells are. job: as it was read. measured: the workbook with Measure next.
-    """
-    tabs, entries = find_sheets(package)[0], _entries(measured)
-    wanted: dict[str, dict[str, Mapping[str, Cell]]] = {}
+    parts: dict[str, bytes] = field(default_factory=dict)
+    lines: dict[str, str] = field(default_factory=dict)
+    what: dict[str, tuple[str, str]] = field(default_factory=dict)
+
+    @property
+    def said(self) -> str:
+        """One line for the terminal, "" where nothing was filled in."""
+        cells = ", ".join(self.lines.values())
+        return f"Found on Measure next and now in its own cell: {cells}." if cells else ""
+
+
+def fill_in(package: Package, job: Job, measured: Package) -> Filled:
+    """package: where the blank cells are. job: as it was read. measured: the workbook with Measure next."""
+    tabs, entries, filled = find_sheets(package)[0], _entries(measured), Filled()
+    wanted: dict[str, dict[str, Entry]] = {}
     for one in (each for kit in (job, *job.kits) for each in (kit.axles or (kit,))):
         for key, value in one.values.items():
-            typed = entries.get(value.place.sheet, {}).get(value.place.cell)
-            tab = tabs.get(_own_sheet(one, fields()[key].section, tabs)) if typed else None
-            if typed and tab:
-                wanted.setdefault(tab, {})[key] = typed
-    edited, said = dict[str, bytes](), list[str]()
+            entry = entries.get(value.place.sheet, {}).get(value.place.cell)
+            tab = tabs.get(_own_sheet(one, fields()[key].section, tabs)) if entry else None
+            if entry and tab:
+                wanted.setdefault(tab, {})[key] = entry
     for tab, found in wanted.items():
-        section = fields()[next(iter(found))].section
-        cells = _Sheet(package, tab, section, str(job.get("units") or "")).filled(found)
+        sheet = _Sheet(package, tab, fields()[next(iter(found))].section, str(job.get("units") or ""))
+        cells = sheet.filled({key: typed for key, (_, typed) in found.items()})
+        for key, (address, _) in cells.items():
+            own = own_of_kit({found[key][0]: {}}, job.kit or layout.KITS[0], written_for(measured))
+            filled.lines[next(iter(own))] = f"{tab} {address}"
+            told = [one.text for name, one in found[key][1].items() if name != "found_plus_minus"]
+            half = found[key][1].get("found_plus_minus")
+            told[0] += f" ±{half.text}" if half else ""
+            filled.what[found[key][0]] = (f"Found: {fields()[key].label}, now in {tab} {address}", ", ".join(told))
         if cells:
-            said.append(f"{tab} {', '.join(row[0] for row in cells.values())}")
-            edited[package.sheet(tab).part] = _edited(package, tab, [one for row in cells.values() for one in row[1]])
-    return edited, f"Found on Measure next and now in its own cell: {'; '.join(said)}." if said else ""
+            contents = [one for _, row in cells.values() for one in row]
+            filled.parts[package.sheet(tab).part] = _edited(package, tab, contents)
+    return filled
 
 
-def _entries(package: Package) -> dict[str, Entries]:
+def _entries(package: Package) -> dict[str, dict[str, Entry]]:
     """What stands under Found, by tab and cell."""
     tabs = [tab for kind, tab in marked_sheets(package).items() if kind.split()[0] == "measure"]
-    typed = {tab: input_cells(package.cells(tab)).values() for tab in tabs}
-    return {tab: {row["found"].address: row for row in rows if "found" in row} for tab, rows in typed.items()}
+    typed = {tab: input_cells(package.cells(tab)) for tab in tabs}
+    return {
+        tab: {row["found"].address: (name, row) for name, row in rows.items() if "found" in row}
+        for tab, rows in typed.items()
+    }
 
 
 def _own_sheet(job: Job, section: str, tabs: Mapping[str, str]) -> str:

@@ -9,10 +9,12 @@ from bomcheck.io.read.found import Context, Found
 from bomcheck.io.read.kits import owner_of
 from bomcheck.io.read.own import MEASURE_PREFIX, input_cells
 from bomcheck.model.job import Value
+from bomcheck.model.sizes import Profile
 from bomcheck.tables.fields import fields
 from bomcheck.tables.sources import MEASURED
 
 KIND = "measure"
+NEAR = 1e-9
 
 
 def read_measured(package: Package, context: Context, place: str, kit: tuple[str, str]) -> Found | None:
@@ -46,16 +48,43 @@ def take_measured(whole: Found, measured: Found) -> None:
             whole.rejected.pop(key, None)
             whole.values[key] = value
         elif agree(typed, value):
-            whole.values[key] = typed if typed.plus_minus < value.plus_minus else value
+            whole.values[key] = typed if _says_more(typed, value) else value
         else:
             _disagree(whole, key, typed, value)
 
 
 def agree(one: Value, other: Value) -> bool:
-    """Whether two statements of one size can both be true: their intervals meet, or they are the same word."""
+    """Whether two statements of one size can both be true: their intervals meet, their tables where both reach, and of a thread
+    or a line's end all that both of them say."""
     if isinstance(one.value, int | float) and isinstance(other.value, int | float):
-        return bool(abs(one.value - other.value) <= one.plus_minus + other.plus_minus + 1e-9)
-    return bool(one.value == other.value)
+        return bool(abs(one.value - other.value) <= one.plus_minus + other.plus_minus + NEAR)
+    if fields()[one.key].notation == "pairs":
+        both = [Profile(value.value, value.plus_minus) for value in (one, other)]
+        return all(
+            abs(size - there) <= one.plus_minus + other.plus_minus + NEAR
+            for table, second in (both, both[::-1]) for at, size in table.points if (there := second.at(at)) is not None
+        )  # fmt: skip
+    return _go_together(one.value, other.value)
+
+
+def _go_together(one: object, other: object) -> bool:
+    """Equal, or alike in all but what one of them does not state; the name follows from the rest."""
+    if one is None or other is None or one == other:
+        return True
+    parts = getattr(type(one), "__slots__", ())
+    return type(one) is type(other) and bool(parts) and all(
+        _go_together(getattr(one, part), getattr(other, part)) for part in parts if part != "name"
+    )  # fmt: skip
+
+
+def _says_more(typed: Value, found: Value) -> bool:
+    """Whether what was typed is closer than what was found: its ±, the reach of its table, or what it states."""
+    if isinstance(typed.value, tuple) and fields()[typed.key].notation == "pairs":
+        reach = [max(at for at, _ in value.value) - min(at for at, _ in value.value) for value in (typed, found)]
+        return bool(reach[0] > reach[1])
+    if typed.plus_minus != found.plus_minus:
+        return typed.plus_minus < found.plus_minus
+    return len(getattr(typed.value, "name", "")) > len(getattr(found.value, "name", ""))
 
 
 def _disagree(whole: Found, key: str, typed: Value, value: Value) -> None:

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 from xlsxwriter import Workbook
 
 from bomcheck.io import layout as palette
+from bomcheck.io.disk import real_path
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
+from bomcheck.io.read.fill_in import Filled
 from bomcheck.io.sheets import (
     bill,
     compare,
@@ -60,6 +62,7 @@ MODULES = (
 )
 OF_AXLE = (line_sheet, shims, measure_next, drawing, sizes_sheet, proof_sheet)
 """What each axle has for itself where both get a kit; Compatibility then stands for the car and once more for each."""
+NOTHING = Filled()
 OPTIONS = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -199,23 +202,26 @@ def write_result(
     kept: Mapping[str, Mapping[str, Any]] | None = None,
     receipts: "Sequence[Receipt] | None" = None,
     earlier: Package | None = None,
-    filled: Mapping[str, bytes] | None = None,
+    filled: Filled = NOTHING,
 ) -> Written:
     """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
 
     kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.
-    earlier: what was read at the target, where that is another workbook. filled: sheets of the user with blanks filled in.
+    earlier: what was read at the target, where that is another workbook. filled: blanks of the user that are filled in.
     """
-    system = report.job.get("units") or "metric"
+    system, own = report.job.get("units") or "metric", report.job.own if kept is None else kept
+    done = (
+        filled if real_path(target) == real_path(package.path) else NOTHING
+    )  # elsewhere the job itself still lacks it
     with said_in(system):
         ours, kinds = build_sheets(
             report,
-            kept=report.job.own if kept is None else kept,
+            kept={line: typed for line, typed in own.items() if line not in done.lines},
             system=system,
             version=__version__,
             now=today,
             receipts=receipts_from(package) if receipts is None else receipts,
-            history=_history_from(earlier or package),
+            history=[*_history_from(earlier or package), *history_sheet.of_found(done.what, today)],
             extra=_extra_from(earlier or package),
         )
-    return write_back(package, ours, kinds, target, backup=backup, earlier=earlier, filled=filled or {})
+    return write_back(package, ours, kinds, target, backup=backup, earlier=earlier, filled=filled.parts)

@@ -1,6 +1,7 @@
 """The Job history: what the bench wrote on the printed sheets and typed in, with the day on which it was first seen."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
@@ -41,6 +42,11 @@ def read_history(cells: Mapping[str, ReadCell]) -> list[Entry]:
         Entry(*(texts.get(columns[words], "") for words in wanted)) for row, texts in sorted(rows.items()) if row > top
     ]
     return [one for one in made if one.key]
+
+
+def of_found(found: Mapping[str, tuple[str, str]], day: date | None) -> list[Entry]:
+    """What was found and went into its own cell, by the name of its line."""
+    return [Entry(day.isoformat() if day else "", what, said, f"{line} {said}") for line, (what, said) in found.items()]
 
 
 def entries(book: Book, before: Sequence[Entry]) -> list[Entry]:
