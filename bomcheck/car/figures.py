@@ -55,38 +55,25 @@ def _scale(name: str, quantity: str, digits: int, inside: float = 1.0) -> Scale:
 
 
 _METRIC = {
-    "-": (Scale("", 2),),
-    "share": (Scale("%", 0, 0.01),),
-    "points": (Scale("points", 0, 0.01),),
-    "rate": (Scale("g", 2),),
-    "m/s²": (Scale("g", 2, G), Scale("m/s²", 1)),
-    "residual": (Scale("MPa", 3),),
-    "K": (Scale("°C", 0),),
-    **{name: (Scale(name, 0),) for name in ("N", "N·m", "°C", "m", "mm²", "mm³/(m·MPa)")},
+    "-": (Scale("", 2),), "share": (Scale("%", 0, 0.01),), "points": (Scale("points", 0, 0.01),),
+    "rate": (Scale("g", 2),), "m/s²": (Scale("g", 2, G), Scale("m/s²", 1)), "residual": (Scale("MPa", 3),),
+    "K": (Scale("°C", 0),), **{name: (Scale(name, 0),) for name in ("N", "N·m", "°C", "m", "mm²", "mm³/(m·MPa)")},
     **{name: (Scale(name, 1),) for name in ("mL", "mm", "MPa")},
-}
+}  # fmt: skip
 _FAHRENHEIT = _scale("°F", "temperature", 0)
 _PSI = _scale("psi", "pressure", 0)
 _INCH = {
-    **_METRIC,
-    "m/s²": (Scale("g", 2, G), _scale("ft/s²", "acceleration", 1)),
-    "residual": (Scale("psi", 1, _PSI.factor), Scale("MPa", 3)),
-    "N": (_scale("lbf", "force", 0), Scale("N", 0)),
-    "N·m": (_scale("lb·ft", "torque", 0), Scale("N·m", 0)),
-    "MPa": (_PSI, Scale("MPa", 1)),
-    "°C": (_FAHRENHEIT, Scale("°C", 0)),
-    "K": (Scale("°F", 0, _FAHRENHEIT.factor), Scale("°C", 0)),
-    "m": (_scale("ft", "length", 0, 1000.0), Scale("m", 0)),
-    "mL": (_scale("in³", "volume", 2, 1000.0), Scale("mL", 1)),
-    "mm": (_scale("in", "length", 2),),
-    "mm²": (_scale("in²", "area", 2),),
-}
+    **_METRIC, "m/s²": (Scale("g", 2, G), _scale("ft/s²", "acceleration", 1)),
+    "residual": (Scale("psi", 1, _PSI.factor), Scale("MPa", 3)), "N": (_scale("lbf", "force", 0), Scale("N", 0)),
+    "N·m": (_scale("lb·ft", "torque", 0), Scale("N·m", 0)), "MPa": (_PSI, Scale("MPa", 1)),
+    "°C": (_FAHRENHEIT, Scale("°C", 0)), "K": (Scale("°F", 0, _FAHRENHEIT.factor), Scale("°C", 0)),
+    "m": (_scale("ft", "length", 0, 1000.0), Scale("m", 0)), "mL": (_scale("in³", "volume", 2, 1000.0), Scale("mL", 1)),
+    "mm": (_scale("in", "length", 2),), "mm²": (_scale("in²", "area", 2),),
+}  # fmt: skip
 KINDS = {
     **dict.fromkeys(("front_share", "ideal_share", "best_stop_loss", "master_stroke", "pedal_travel_use"), "share"),
-    "lock_order": "points",
-    "rate_rule": "rate",
-    "residual_valve": "residual",
-}
+    "lock_order": "points", "rate_rule": "rate", "residual_valve": "residual",
+}  # fmt: skip
 """Findings whose figures are printed otherwise than their unit says."""
 BEHIND = {"single_stop": "hotter", "single_stop_other": "hotter", "fluid_margin": "in hand"}
 """A word behind the unit."""

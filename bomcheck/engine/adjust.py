@@ -20,7 +20,7 @@ from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
 from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS, Cure
-from bomcheck.model.stack import Stack, StackPlan
+from bomcheck.model.stack import Stack, StackPlan, other_stack
 from bomcheck.model.types import Pieces, Thread
 from bomcheck.model.verdict import BY_SEVERITY, NO, Verdict
 
@@ -62,7 +62,8 @@ def listed_shims(name: str, job: Job) -> list[float]:
     lug = name == "radial" or job.get("axial_shim_joint") == "lug"
     screw: Thread | None = job.get("caliper_screw_thread" if lug else "bracket_screw_thread")
     there = [part for part in (*job.prices, *job.shelf) if part.role == "shim" and part.thickness]
-    return [part.thickness for part in there if part.thickness and passes(part.inner_diameter, screw)]
+    mine = (part for part in there if passes(part.inner_diameter, screw) and not other_stack(part, name))
+    return [part.thickness for part in mine if part.thickness]
 
 
 def passes(hole: float | None, screw: Thread | None) -> bool:

@@ -1,8 +1,10 @@
 """A stack of shims at the screws of a bracket, and what is known of the one to be laid. Pure data."""
 
+import re
 from dataclasses import field
 
 from bomcheck.model.finding import mm
+from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
 
 
@@ -43,3 +45,9 @@ class StackPlan:
     most: Stack
     covered: bool | None
     pieces: tuple[tuple[float, int], ...] | None = None
+
+
+def other_stack(part: Part, name: str) -> str:
+    """The stack that a shim says it is for where it is not this one; one that says neither goes where its hole goes."""
+    words = re.findall("[a-z]+", f"{part.description} {part.note}".lower())
+    return next((one for one in ("axial", "radial") if one != name and one in words and name not in words), "")

@@ -90,11 +90,8 @@ def nut_of_size(text: str) -> Thread | None:
 
 
 GENDERS = (
-    ("male", r"male|ext(?:ernal)?"),
-    ("female", r"female|fem|int(?:ernal)?"),
-    ("eye", r"eye|ring"),
-    ("port", r"port"),
-)
+    ("male", r"male|ext(?:ernal)?"), ("female", r"female|fem|int(?:ernal)?"), ("eye", r"eye|ring"), ("port", r"port"),
+)  # fmt: skip
 _LETTERS = {"m": "male", "f": "female"}
 _DASH = re.compile(
     r"(?:^|(?<= ))(?:(?:an|jic)[ -]*|dash ?-?|size ?-?|# ?|-)(?!37|45)0?(\d{1,2})(?: ?(?:an|jic))?(?![\d./x*])(?!-\d)"
@@ -109,20 +106,9 @@ _NOISE = re.compile(
     r"|straight|brake|line|union|bulkhead|washers?|gasket|type|style|sae)\b|[;:°]|(?<!\d),|,(?!\d)"
 )
 KNOWN = (
-    "inverted",
-    "flare",
-    "bubble",
-    "banjo",
-    "crush",
-    "o-ring",
-    "male",
-    "female",
-    "tube",
-    "port",
-    "fine",
-    "coarse",
+    "inverted", "flare", "bubble", "banjo", "crush", "o-ring", "male", "female", "tube", "port", "fine", "coarse",
     "pipe",
-)
+)  # fmt: skip
 
 
 def stray_word(rest: str) -> str | None:

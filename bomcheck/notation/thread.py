@@ -122,11 +122,9 @@ def _metric(diameter: float, pitch: float | None, typed: object) -> Thread:
     if pitch is not None and pitch > 6 and 1 <= diameter <= 100:
         name = f"M{diameter:g}"
         raise refuse(
-            typed,
-            f"{pitch:g} is no pitch; it looks like a length",
-            f"Type {name} with its pitch, the length in its own cell",
-            "pitch missing",
-        )
+            typed, f"{pitch:g} is no pitch; it looks like a length",
+            f"Type {name} with its pitch, the length in its own cell", "pitch missing",
+        )  # fmt: skip
     if not 1 <= diameter <= 100 or (pitch is not None and not 0.2 <= pitch < diameter / 2):
         raise refuse(typed, "there is no such metric thread", TYPE)
     return sizes.metric(diameter, pitch)
@@ -192,11 +190,9 @@ def _pipe(text: str, typed: object) -> Thread:
         raise refuse(typed, "this is no known size of pipe thread", "Type for example 1/8-27 NPT")
     if found[2] and made.name != f"{found[1]}-{found[2]} NPT":
         raise refuse(
-            typed,
-            f"the pipe thread of this size is {made.name}",
-            f"Type {made.name} or correct the size",
+            typed, f"the pipe thread of this size is {made.name}", f"Type {made.name} or correct the size",
             "entries disagree",
-        )
+        )  # fmt: skip
     return made
 
 
@@ -223,19 +219,15 @@ def _with_series(made: Thread, series: str, typed: object) -> Thread:
         raise _several(made, series, pitches, typed)
     if series and made.form == "UN" and not any(abs(pitch - (made.pitch or 0)) < 1e-6 for pitch in pitches):
         raise refuse(
-            typed,
-            f"{made.name} is not {series} by the standard",
-            f"Type {made.name} alone, or correct the pitch",
+            typed, f"{made.name} is not {series} by the standard", f"Type {made.name} alone, or correct the pitch",
             "entries disagree",
-        )
+        )  # fmt: skip
     return made
 
 
 def _several(made: Thread, series: str, pitches: tuple[float, ...], typed: object) -> Unreadable:
     choices = " or ".join(sizes.metric(made.diameter, pitch).name for pitch in pitches) or "diameter and pitch"
     return refuse(
-        typed,
-        f'"{series}" does not name one pitch for {made.name}',
-        f"Measure the pitch and type {choices}",
+        typed, f'"{series}" does not name one pitch for {made.name}', f"Measure the pitch and type {choices}",
         "pitch missing",
-    )
+    )  # fmt: skip

@@ -11,6 +11,7 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
+from bomcheck.model.stack import other_stack
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
@@ -102,10 +103,8 @@ def _refused(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 
 
 def _stack(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    """A shim that says axial is not laid radially, nor the other way; one that says neither goes where its hole goes."""
-    said = _words(f"{part.description} {part.note}")
-    other = next((one for one in ("axial", "radial") if one != wanted and f" {one} " in said), "")
-    return (f"it is {other}, {wanted} needed", "") if other and f" {wanted} " not in said else YES
+    other = other_stack(part, wanted)
+    return (f"it is {other}, {wanted} needed", "") if other else YES
 
 
 SEATS = {"seat_radius": r"\br(?:adius)? ?(\d+(?:\.\d+)?)\b", "seat_angle": r"(\d+(?:\.\d+)?) ?(?:°|deg)"}

@@ -136,3 +136,34 @@ def test_axial_and_radial_pieces_of_one_size_are_not_mixed() -> None:
         line for line in assess(replace(job, box=box[1:])).parts if line.role == "shim" and "ear" in line.used_at
     ]
     assert [line.in_kit for line in only_radial] == [0]
+
+
+def test_pieces_of_one_thickness_with_another_hole_are_two_lines() -> None:
+    """1.0 at the ear's M12 and 1.0 under the caliper's M10: two lines of 4, each from its own line of the box, none from the other's."""
+    typed = {
+        "ear_height": (97.5, 0.0),
+        "bracket_rise": (37.0, 0.0),
+        "caliper_pad_top": (29.0, 0.0),
+        "rotor_diameter": (330.0, 0.0),
+    }
+    wide = Part("shim", "W", "shim 1.0", thickness=1.0, inner_diameter=12.2, quantity=4.0)
+    narrow = Part("shim", "N", "shim 1.0", thickness=1.0, inner_diameter=10.2, quantity=4.0)
+    sizes = {"bracket_offset": (-68.0, 0.1), "shim_sizes_axial": "1.0x4", "shim_sizes_radial": "1.0x4"}
+    job = good_job(**EXACT, **typed, **sizes, box=(wide, narrow))
+
+    def lines(*box: Part) -> list[tuple[str, float, float, str]]:
+        found = [line for line in assess(replace(job, box=box)).parts if line.role == "shim" and line.needed]
+        return [(line.used_at, line.needed, line.in_kit, line.part_number) for line in found]
+
+    ear, caliper = "bracket to ear", "caliper to bracket"
+    assert lines(wide, narrow) == [(ear, 4, 4, "W"), (caliper, 4, 4, "N")]
+    for gone, left in ((ear, narrow), (caliper, wide)):
+        assert [(place, there) for place, _, there, _ in lines(replace(left, quantity=8.0))] == [
+            (place, 0 if place == gone else 4) for place in (ear, caliper)
+        ]
+
+
+def test_a_listed_shim_for_the_other_joint_is_not_planned() -> None:
+    """0.9 on the price list that says radial is not laid at the ear, whatever its hole."""
+    listed = (Part("shim", "R", "radial shim 0.9", thickness=0.9, unit_price=0.1), Part("shim", "S", "shim 0.8", thickness=0.8, unit_price=0.3))  # fmt: skip
+    assert 0.9 not in at_hand(needing(0.8, 1.0, "none", listed))

@@ -79,6 +79,43 @@ def test_shims(axial: str, radial: str | None, boxed: list[tuple[float, int]], k
     assert held(kit={"shim_sizes_axial": axial, "shim_sizes_radial": radial}, box=box) == keys
 
 
+HOLES = {"bracket_screw_thread": "M12x1.5", "caliper_screw_thread": "M10x1.25", "axial_shim_joint": "ear"}
+BOTH_KEYS = ["shim_sizes_axial", "shim_sizes_radial"]
+
+
+@pytest.mark.parametrize(
+    ("axial", "radial", "boxed", "keys"),
+    [
+        ("0.8x8", "0.8x6", [("", 12.2, 8), ("", 10.2, 6)], []),
+        ("0.8x8", "0.8x6", [("", 12.2, 6), ("", 10.2, 8)], BOTH_KEYS),  # right in all, but not for each joint
+        ("0.8x8", None, [("", 12.2, 4), ("", 10.2, 8)], ["shim_sizes_axial"]),  # eight of them go on M10 only
+        ("0.8x8", None, [("", 12.2, 8), ("", 10.2, 6)], []),
+        ("0.8x8", None, [("", 10.2, 6)], []),  # none that goes on M12: a shortage, no denial
+        ("0.8x8", "0.8x6", [("axial shim", None, 8), ("radial shim", None, 6)], []),
+        ("0.8x8", "0.8x6", [("axial shim", None, 6), ("radial shim", None, 8)], BOTH_KEYS),
+        ("0.8x8", "0.8x6", [("axial shim", None, 8), ("radial shim", None, 4)], ["shim_sizes_radial"]),
+        ("0.8x8", "0.8x6", [("axial shim", None, 4), ("", None, 10)], []),  # four of the ten may be axial too
+        (
+            "0.8x8",
+            "0.8x6",
+            [("axial shim", None, 10), ("", None, 4)],
+            BOTH_KEYS,
+        ),  # ten axial ones where the sheet has eight
+        ("0.8x8", None, [("radial shim", None, 8)], []),
+    ],
+)
+def test_shims_by_hole_and_by_what_they_say(
+    axial: str, radial: str | None, boxed: list[tuple[str, float | None, int]], keys: list[str]
+) -> None:
+    """Pieces of one thickness go on one joint's screw only, or say for which joint they are: each joint is counted by itself."""
+    box = [
+        {"role": "shim", "thickness": 0.8, "description": said, "inner_diameter": hole, "quantity": count}
+        for said, hole, count in boxed
+    ]
+    box = [{key: value for key, value in line.items() if value not in ("", None)} for line in box]
+    assert held(kit={**HOLES, "shim_sizes_axial": axial, "shim_sizes_radial": radial}, box=box) == keys
+
+
 def test_pairs_are_counted_as_two() -> None:
     """Four pairs are eight pieces."""
     line = {"role": "shim", "thickness": 0.8, "quantity": 4, "unit": "pair"}

@@ -6,11 +6,13 @@ from itertools import product
 from typing import Any
 
 from bomcheck import notation
+from bomcheck.engine.adjust import passes
 from bomcheck.io import layout
 from bomcheck.io.read.found import Found
 from bomcheck.io.read.tables import PartLine
 from bomcheck.model.errors import Fault
-from bomcheck.model.job import Value
+from bomcheck.model.job import Part, Value
+from bomcheck.model.stack import other_stack
 from bomcheck.model.types import LineEnd, Pieces, Thread
 from bomcheck.tables.fields import fields, part_fields
 
@@ -302,25 +304,43 @@ def _shims(found: Found, box: Sequence[PartLine], system: str) -> None:
     ]
     lines = [line for line in lines if line.part.unit in PIECES_IN]
     typed = [found.values[key] for key in SHIM_FIELDS if key in found.values]
-    sizes = dict.fromkeys(piece.thickness for value in typed for piece in value.value)
-    for thickness in sizes:
-        values = [value for value in typed if value.key in found.values and _count(value.value, thickness)]
+    for thickness in dict.fromkeys(piece.thickness for value in typed for piece in value.value):
         there = [line for line in lines if abs((line.part.thickness or 0.0) - thickness) <= CLOSE]
-        counted = sum(_count(value.value, thickness) for value in values)
-        denied = counted not in _possible(there, alone=len(typed) < len(SHIM_FIELDS))
-        if values and there and (denied or _shared_otherwise(values, there, thickness)):
-            _shims_denied(found, values, there, thickness, counted, system)
+        own = {key: [line for line in there if _joints(found, line.part) == (key,)] for key in SHIM_FIELDS}
+        shared = [line for line in there if _joints(found, line.part) == SHIM_FIELDS]
+        values = [value for value in typed if value.key in found.values and _count(value.value, thickness)]
+        groups = [values] if shared and values else [[value] for value in values]
+        for group in groups:
+            mine = [line for value in group for line in own[value.key]]
+            counts = [(_count(value.value, thickness), _pieces(own[value.key])) for value in group]
+            possible = {_pieces(mine) + more for more in _possible(shared, len(typed) < len(SHIM_FIELDS))}
+            possible |= {_pieces(mine)} if mine and len(typed) < len(SHIM_FIELDS) else set()
+            denied = sum(said for said, _ in counts) not in possible or any(said < least for said, least in counts)
+            if (mine or shared) and (denied or _shared_otherwise(group, shared, thickness)):
+                _shims_denied(found, group, [*mine, *shared], thickness, sum(said for said, _ in counts), system)
+
+
+def _joints(found: Found, part: Part) -> tuple[str, ...]:
+    """The fields of the joints where a shim of the box may lie, by what it says and by its hole."""
+    lug = "axial_shim_joint" in found.values and found.values["axial_shim_joint"].value == "lug"
+    screws = {"axial": "caliper" if lug else "bracket", "radial": "caliper"}
+    threads = {name: found.values.get(f"{joint}_screw_thread") for name, joint in screws.items()}
+    fit = (name for name, at in threads.items() if passes(part.inner_diameter, at.value if at else None))
+    return tuple(f"shim_sizes_{name}" for name in fit if not other_stack(part, name))
 
 
 def _shared_otherwise(values: Sequence[Value], lines: Sequence[PartLine], thickness: float) -> bool:
     """Whether pieces of one thickness are counted right in all, but not for each joint: their holes tell the joints apart."""
-    by_hole: dict[float | None, float] = {}
+    by_hole: dict[float | None, list[PartLine]] = {}
     for line in lines:
-        hole = line.part.inner_diameter
-        by_hole[hole] = by_hole.get(hole, 0.0) + (line.part.quantity or 0.0) * PIECES_IN[line.part.unit]
+        by_hole.setdefault(line.part.inner_diameter, []).append(line)
     if len(values) < 2 or len(by_hole) < 2 or None in by_hole:
         return False
-    return sorted(by_hole.values()) != sorted(float(_count(value.value, thickness)) for value in values)
+    return sorted(map(_pieces, by_hole.values())) != sorted(float(_count(value.value, thickness)) for value in values)
+
+
+def _pieces(lines: Sequence[PartLine]) -> float:
+    return sum((line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines)
 
 
 def _count(pieces: tuple[Pieces, ...], thickness: float) -> int:
@@ -329,7 +349,7 @@ def _count(pieces: tuple[Pieces, ...], thickness: float) -> int:
 
 def _possible(lines: Sequence[PartLine], alone: bool) -> set[float]:
     """The pieces that the box may mean; while the other joint's field is blank, one of several lines may be that one's."""
-    counts = [(line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines]
+    counts = [_pieces([line]) for line in lines]
     return {sum(counts), *counts} if alone else {sum(counts)}
 
 
@@ -337,10 +357,9 @@ def _shims_denied(
     found: Found, values: list[Value], lines: list[PartLine], thickness: float, counted: int, system: str
 ) -> None:
     cells = ", ".join(f"{layout.BOX}!{line.cells['quantity']}" for line in lines)
-    boxed = sum((line.part.quantity or 0.0) * PIECES_IN[line.part.unit] for line in lines)
     names = " and ".join(at(value) for value in values)
     size = _length(thickness, system)
-    wrong = f"{names} states {counted} shims of {size}, but the box holds {boxed:g} ({cells})"
+    wrong = f"{names} states {counted} shims of {size}, but the box holds {_pieces(lines):g} ({cells})"
     disagree(found, tuple(value.key for value in values), wrong, "Count them and correct the one that is wrong")
 
 
