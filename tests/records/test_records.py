@@ -264,11 +264,13 @@ def test_interrupted_writes_lose_nothing(tmp_path: Path) -> None:
     keep(demo(DEMOS[0]), records, DAY)
     before, job = records.read_bytes(), demo_file(tmp_path / "job.xlsx", DEMOS[1].removesuffix(".xlsx"))
     rows = {sheet: len(of) for sheet, of in open_records(records).rows.items()}
-    cut = 0
+    began = time.monotonic()
+    assert run("keep", job, "--in", records).returncode == 0
+    whole, cut = time.monotonic() - began, 0
     for _ in range(WRITES):
         records.write_bytes(before)
         child = subprocess.Popen(command("keep", job, "--in", records), env=environment(), stdout=subprocess.DEVNULL)
-        time.sleep(moments.uniform(0.15, 0.9))
+        time.sleep(moments.uniform(0.1, 0.9) * whole)
         child.send_signal(signal.SIGKILL)
         cut += child.wait() != 0
         found = {sheet: len(of) for sheet, of in open_records(records).rows.items()}
