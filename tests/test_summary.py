@@ -9,7 +9,10 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.summary import COUNTED, counted, summary
+from bomcheck.paper.summary import COUNTED, counted, not_looked_at, summary
+from bomcheck.rules import all_checks
+from bomcheck.tables import rows
+from tests.helpers.jobs import assessed
 
 
 def report(**counts: int) -> Report:
@@ -42,3 +45,23 @@ def test_on_a_terminal() -> None:
     given = replace(report(FITS=2, DOES_NOT_FIT=1, DOES_NOT_APPLY=5), verdict=Verdict.DOES_NOT_FIT)
     assert Verdict.DOES_NOT_APPLY not in COUNTED
     assert summary(given).splitlines()[1] == "3 checks: 1 does not fit, 2 fit"
+
+
+def test_what_no_size_tells_is_said() -> None:
+    """Nothing is typed of neighbours and bleed screw: they are named, with what no size tells at all; once typed they are judged."""
+    blank = not_looked_at(assessed())
+    assert "caliper and bracket beside knuckle, strut and arms" in blank
+    assert "bleed screw with its cap under the wheel" in blank
+    typed = not_looked_at(assessed(neighbours="120:90", caliper_bleeder_axial=-25.0, caliper_bleeder_height=50.0))
+    assert set(blank) - set(typed) == {
+        "ball joint, tie-rod end, arm and strut beside disc and wheel", "bleed screw with its cap under the wheel",
+    }  # fmt: skip
+    assert "Not looked at here: caliper and bracket" in summary(assessed())
+    rear = not_looked_at(assessed(axle="rear"))
+    assert not any("lock" in one for one in rear)
+
+
+def test_every_check_that_is_looked_at_by_hand_exists() -> None:
+    """A row of the table names a check that waits for its sizes, or none."""
+    waiting = {name for name, check in all_checks().items() if check.requires}
+    assert {row["check"] for row in rows("look_yourself")} - {""} <= waiting

@@ -64,12 +64,15 @@ def _surely_wanted(keys: tuple[str, ...]) -> bool:
     return all(key in known and 0 < len(known[key].choices) <= 2 for key in keys)
 
 
+NOT_ENTERED = "Nothing entered"
+
+
 def why_not(check: Check, sizes: Inputs) -> str:
     """Why the check does not apply to this arrangement, "" where it does. Raises Missing."""
     waiting: Missing | None = None
     for key in check.requires:
         if key not in sizes.job.values and key not in sizes.job.rejected:
-            return f"Nothing entered: {label_of(key)}"
+            return f"{NOT_ENTERED}: {label_of(key)}"
     for key, allowed in check.when.items():
         try:
             found = sizes[key]
@@ -339,7 +342,8 @@ _REASONS = {
 
 def _apart(check: Check, sizes: Inputs, why: str) -> Finding:
     """The finding of a check that this arrangement does not have."""
-    return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=Reason.OTHER_ARRANGEMENT)
+    reason = Reason.NOT_ENTERED if why.startswith(NOT_ENTERED) else Reason.OTHER_ARRANGEMENT
+    return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=reason)
 
 
 def finding_of(check: Check, sizes: Inputs, verdict: Verdict, said: str = "", asks: tuple[str, ...] = ()) -> Finding:

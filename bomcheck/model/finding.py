@@ -28,6 +28,7 @@ class Reason(StrEnum):
     PARTS_MISSING = "parts missing"
     NO_REST = "remedies do not come to rest"
     OTHER_ARRANGEMENT = "other arrangement"
+    NOT_ENTERED = "nothing entered"
     WAITS = "waits for another check"
     DOUBTED = "doubted"
     TO_SEE_TO = "to see to"

@@ -6,7 +6,7 @@ from datetime import date
 from bomcheck.car.checks import BAD, word
 from bomcheck.engine.makers_word import BASIS, NAME
 from bomcheck.engine.questions import WHOM
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
@@ -14,6 +14,7 @@ from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
 from bomcheck.paper.compare import advice, kits_of
 from bomcheck.paper.quote import kit_name
 from bomcheck.supply.buying_words import buying_words
+from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 MOST = 8  # lines of one kind before "and n more"
@@ -35,6 +36,7 @@ def summary(report: Report, today: date | None = None) -> str:
             f"{_heading(report)}  {_who(report)}".rstrip(),
             _counts(report),
             *([f"{here.said}."] if here.begun else []),
+            f"Not looked at here: {'; '.join(not_looked_at(report))}.",
             *_block("Kits compared", list(_kits(report, today))),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
@@ -44,6 +46,14 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("To measure or look up", [_question(one) for one in report.questions]),
         ]
     )
+
+
+def not_looked_at(report: Report) -> tuple[str, ...]:
+    """What to look at on the car, as nothing is typed that would tell it; of each only once."""
+    parts = report.axles or (report,)
+    blank = {"", *(finding.check for one in parts for finding in one.findings if finding.reason is Reason.NOT_ENTERED)}
+    axles = {"", *(str(one.job.get("axle")) for one in parts)}
+    return tuple(row["look"] for row in rows("look_yourself") if row["check"] in blank and row["axle"] in axles)
 
 
 def _kits(report: Report, today: date | None) -> Iterator[str]:

@@ -20,7 +20,7 @@ from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ready
-from bomcheck.paper.summary import counted
+from bomcheck.paper.summary import counted, not_looked_at
 
 NAME, KIND = "Compatibility", "compatibility"
 COUNTED = (
@@ -125,6 +125,11 @@ def front(book: Book) -> Iterator[tuple[str, str, str]]:
     questions = [label(one.key) for one in report.questions]
     measure = sentence(_named(questions)) or "Nothing: every size is known well enough"
     yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
+    yield (
+        "What is not looked at here",
+        f"{sentence('; '.join(not_looked_at(report)))}: look at it with the parts offered up.",
+        "",
+    )
 
 
 def _do(report: Report) -> str:
