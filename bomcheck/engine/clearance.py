@@ -6,7 +6,7 @@ from itertools import product
 from math import ceil, floor
 
 from bomcheck.engine.inputs import Inputs
-from bomcheck.engine.judge import ask_text, finding_of, label_of, why_not, with_deciding
+from bomcheck.engine.judge import apart, ask_text, finding_of, label_of, why_not, with_deciding
 from bomcheck.engine.sight import JobSight
 from bomcheck.engine.space import PLACED, Look, Window, with_shims
 from bomcheck.model.affine import NOISE, Affine
@@ -37,11 +37,11 @@ def judge_space(check: Check, sight: JobSight) -> tuple[Finding, Cure | None]:
     except Missing:
         reason = ""
     if reason:
-        said = replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=reason), reason=Reason.OTHER_ARRANGEMENT)
+        said = apart(check, sizes, reason)
         return said, None
     seen = [with_shims(look, sight, sight.windows) for look in sight.looks(check.space)]
     if not seen:
-        return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY), reason=Reason.OTHER_ARRANGEMENT), None
+        return apart(check, sizes, ""), None
     deciding = deciding_of(seen)
     verdict = _verdict(deciding)
     finding = _measured(check, sight, seen, deciding, verdict)

@@ -45,7 +45,7 @@ def prepare(check: Check, sizes: Inputs) -> Prepared:
     try:
         reason = why_not(check, sizes)
         if reason:
-            return Prepared(check, {}, settled=_apart(check, sizes, reason))
+            return Prepared(check, {}, settled=apart(check, sizes, reason))
         limit = _limit(check, sizes)
     except Missing as missing:
         if _surely_wanted(missing.keys):
@@ -340,7 +340,7 @@ _REASONS = {
 }
 
 
-def _apart(check: Check, sizes: Inputs, why: str) -> Finding:
+def apart(check: Check, sizes: Inputs, why: str) -> Finding:
     """The finding of a check that this arrangement does not have."""
     reason = Reason.NOT_ENTERED if why.startswith(NOT_ENTERED) else Reason.OTHER_ARRANGEMENT
     return replace(finding_of(check, sizes, Verdict.DOES_NOT_APPLY, said=why), reason=reason)
