@@ -1,6 +1,6 @@
 """`bomcheck receive`: one slip into one job, or shared out over all open jobs of a folder."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import date
 from pathlib import Path
@@ -175,6 +175,8 @@ def _receive(
     receipts = [receipt for _, receipt in earlier]
     lines = [line for line in without_taken(slip, receipts) if line.part_number not in said.refused]
     done = Received() if mine else receive(replace(slip, lines=tuple(lines)), _wanted(jobs, things, said))
+    if not said.another and not known:
+        done.asked += _same_parts(slip, done, earlier)
     if done.asked:
         return Done(ASKED, "\n".join([*_head(slip, ""), *done.asked, "", "Nothing was booked."]), slip.remarks)
     if not alone:
@@ -218,6 +220,25 @@ def _standing(slip: Slip, earlier: Sequence[tuple[str, Receipt]], another: bool)
         )
         return slip, known, [asked]
     return slip, known, []
+
+
+def _same_parts(slip: Slip, done: Received, earlier: Sequence[tuple[str, Receipt]]) -> Iterator[str]:
+    """Asks where another slip brought the very same, and no two delivery notes tell them apart."""
+
+    def brought(lines: Iterable[tuple[str, str, float]]) -> dict[str, float]:
+        found: dict[str, float] = {}
+        for number, words, taken in lines:
+            name = number_of(number or words)
+            found[name] = round(found.get(name, 0.0) + taken, 6)
+        return found
+
+    kept = [one for one in done.results if one.word not in (UNKNOWN, OTHER_JOB)]
+    now = brought((one.line.part_number, one.line.description, one.taken) for one in kept)
+    for mark in dict.fromkeys(one.of_slip for _, one in earlier):
+        group = [one for _, one in earlier if one.of_slip == mark and one.at and one.result not in (UNKNOWN, OTHER_JOB)]
+        told_apart = any(slip.note and one.note and one.note != slip.note for one in group)
+        if group and not told_apart and brought((one.part_number, one.description, one.taken) for one in group) == now:
+            yield f"{group[0].slip}, booked on {group[0].day}, brought the very same. If this is a further parcel, run it again with --another."
 
 
 def _keep_with_a_job(done: Received) -> None:

@@ -112,6 +112,28 @@ def test_a_known_delivery_note_with_other_lines_is_asked(tmp_path: Path) -> None
 
 
 @pytest.mark.parametrize(
+    "again",
+    [
+        "Part no,Description,Qty\nAT-18-3,adapter,1\nHS-BU-3-430,hose,1\n",
+        "Qty,Text,Part no\n1,hose,HS-BU-3-430\n1,adapter,AT-18-3\n",
+        "Packing slip 77,,\nPart no,Description,Qty\nHS-BU-3-430,hose,1\nAT-18-3,adapter,1\n",
+        "Part no,Description,Qty\nHS-BU-3-430,braided hose,1 pc\nAT-18-3,adapter,1.0\n",
+    ],
+)
+def test_the_very_same_parts_on_another_slip_are_asked(tmp_path: Path, again: str) -> None:
+    """Rows or columns in another order, other words, or a note's number on one of the two: the same parcel, or a second?"""
+    path = job(tmp_path)
+    receive(path, slip(tmp_path, "Part no,Description,Qty\nHS-BU-3-430,hose,1\nAT-18-3,adapter,1\n"))
+    second, before = slip(tmp_path, again, "second.csv"), path.read_bytes()
+    asked = receive(path, second)
+    assert asked.exit_code == 3
+    assert "brought the very same" in asked.stdout
+    assert path.read_bytes() == before
+    assert receive(path, second, "--another").exit_code == 1
+    assert (came(path, HOSE), came(path, "AT-18-3")) == (2, 2)
+
+
+@pytest.mark.parametrize(
     ("text", "there"),
     [
         ("Part no,Description,Qty\nBF-4-1,brake fluid,1 to follow\n", 0),
@@ -157,7 +179,7 @@ def test_one_without_a_unit_is_asked(tmp_path: Path) -> None:
     before = path.read_bytes()
     asked = receive(path, text)
     assert asked.exit_code == 3
-    assert "1 single ones or 1 packs of 4" in asked.stdout
+    assert "1 single one or 1 pack of 4" in asked.stdout
     assert path.read_bytes() == before
     assert receive(path, text, "--say", "LC-1=1 pack").exit_code == 1
     assert came(path, "LC-1") == 4

@@ -207,6 +207,24 @@ def test_screening_reads_the_records(tmp_path: Path) -> None:
         assert row["verdict"] == str(kept.verdict)
 
 
+def test_the_letterhead_is_typed_once(tmp_path: Path) -> None:
+    """Head, currency, tax and hourly rate of the shop begin the next job, and head its quote; another figure is named, not taken."""
+    job, records, path = demo("camper_van.xlsx"), tmp_path / "records.xlsx", tmp_path / "next.xlsx"
+    own = {"shop_letterhead": "Hill Works, 3 Pit Lane", "currency": "EUR", "tax_percent": 19.0, "labour_rate": 95.0}
+    values = {**job.values, **{key: Value(key, value, 0.0, f"{value}") for key, value in own.items()}}
+    keep(replace(job, values=values), records, DAY)
+    other = {**values, "labour_rate": Value("labour_rate", 110.0, 0.0, "110")}
+    (said,) = keep(replace(job, values=other), records, DAY).said
+    assert said.startswith("Shop: ")
+    assert "95" in said
+    assert "110" in said
+    run = CliRunner().invoke(main, ["new", str(path), "--from", str(records), "--kit", str(job.get("kit_number"))])
+    assert run.exit_code == 0, run.output
+    assert {key: read_job(path)[0].get(key) for key in own} == own
+    CliRunner().invoke(main, ["check", str(path)])
+    assert "Hill Works" in str(list(openpyxl.load_workbook(path)["Quote"].iter_rows(max_row=3, values_only=True)))
+
+
 def test_twenty_kits_and_cars_are_kept_and_used_again(tmp_path: Path) -> None:
     """Twenty of each in one file: every pair begins a job with that car's and that kit's own sizes; kept again, no byte changes."""
     records, base = tmp_path / "records.xlsx", demo("camper_van.xlsx")

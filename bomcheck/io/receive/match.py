@@ -163,10 +163,10 @@ def _fill(line: SlipLine, found: Sequence[Expected], done: Received) -> None:
         size = one.unit_of(line.unit, left)
         if size is None:
             pack = f"{one.pack_size:g}{'' if one.line.unit == 'each' else f' {one.line.unit}'}"
-            both = f'--say "{_key(line)}={left:g} pcs" or --say "{_key(line)}={left:g} packs"'
-            done.asked.append(
-                f"{line.name} ({line.row}): {left:g} single ones or {left:g} packs of {pack}? Say it with {both}"
-            )
+            ones, packs = ("single one", "pack") if left == 1 else ("single ones", "packs")
+            both = f'--say "{_key(line)}={left:g} pcs" or --say "{_key(line)}={left:g} {packs}"'
+            asked = f"{left:g} {ones} or {left:g} {packs} of {pack}? Say it with {both}"
+            done.asked.append(f"{line.name} ({line.row}): {asked}")
             return
         each = size
         taken = min(round(left * each, 6), one.missing)

@@ -14,8 +14,10 @@ from bomcheck.io.records.tables import (
     KIT_REVISION,
     KITS,
     NOT_AGREED,
+    OF_SHOP,
     PRICE_LINE,
     PRICES,
+    SHOP,
     WHEEL_NAME,
     WHEELS,
     Record,
@@ -48,7 +50,7 @@ class Kept:
 
 
 def keep(job: Job, path: Path, today: date) -> Kept:
-    """Files kit, corner, wheel, box and prices of a job. Raises WorkbookError; a second time changes nothing."""
+    """Files kit, corner, wheel, box and prices of a job, and what is the shop's own. Raises WorkbookError; a second time changes nothing."""
     records, kept = open_records(path), Kept()
     _require_names(job, path)
     mark = {KEPT_ON: today.isoformat(), FROM_JOB: str(job.get("job_number") or "")}
@@ -56,6 +58,8 @@ def keep(job: Job, path: Path, today: date) -> Kept:
         _file(records, sheet, {key: str(job.get(key) or "") for key in name}, job, mark, kept)
     if wheel := wheel_name(job):
         _file(records, WHEELS, {WHEEL_NAME: wheel}, job, mark, kept)
+    if any(key in job.values for key in OF_SHOP):
+        _file(records, SHOP, {}, job, mark, kept)
     _file_parts(records, BOXES, job.box, _kit_cells(job), mark, kept)
     _file_parts(records, PRICES, job.prices, {}, mark, kept)
     if kept.added or kept.changed:
@@ -86,7 +90,7 @@ def _kit_cells(job: Job) -> dict[str, Text]:
 def _file(
     records: Records, sheet: str, name: Mapping[str, str], job: Job, mark: Mapping[str, Text], kept: Kept
 ) -> None:
-    """One row of Kits, Corners or Wheels: made, or joined with the one that is there."""
+    """One row of Kits, Corners, Wheels or Shop: made, or joined with the one that is there."""
     facts = [(one, job.values[one.key]) for one in sheet_fields(sheet) if one.key in job.values]
     same = [
         row for row in records.find(sheet, **name) if all(row.text(heading_of(k)) or not t for k, t in name.items())
@@ -97,7 +101,7 @@ def _file(
     row = same[0] if same else Record({heading_of(key): text for key, text in name.items() if text})
     changed = False
     for one, value in facts:
-        changed |= _join(row, one, value, kept, f"{sheet}, {' '.join(filter(None, name.values()))}")
+        changed |= _join(row, one, value, kept, ", ".join(filter(None, (sheet, " ".join(filter(None, name.values()))))))
     if not same:
         _name_other_revisions(records, sheet, name, kept)
         records.rows[sheet].append(row)

@@ -9,6 +9,7 @@ from bomcheck.io.records.tables import (
     CORNERS,
     KITS,
     PRICES,
+    SHOP,
     WHEEL_NAME,
     WHEELS,
     Record,
@@ -40,6 +41,8 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
         "box": [],
         "prices": [],
     }
+    for row in records.rows[SHOP]:
+        _take(filled, row, sheet_fields(SHOP))
     if car:
         _take(filled, _one(records, CORNERS, car, axle), sheet_fields(CORNERS))
     if wheel:

@@ -1,4 +1,4 @@
-"""The shop's records: a workbook with a plain table each for kits, corners, wheels, kits' boxes and prices.
+"""The shop's records: a workbook with a plain table each for kits, corners, wheels, kits' boxes and prices, and one for itself.
 
 Kits and Corners have the columns of the screening tables, so one file serves both: headings in the first row, units in
 the second. What else stands in these sheets (own columns, own rows) is kept; other sheets stay byte for byte.
@@ -21,7 +21,16 @@ from bomcheck.io.splice import reason_not_to_touch, write_back
 from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 
-KITS, CORNERS, WHEELS, BOXES, PRICES = SHEETS = ("Kits", "Corners", "Wheels", "Box contents", "Price list")
+KITS, CORNERS, WHEELS, BOXES, PRICES, SHOP = SHEETS = (
+    "Kits",
+    "Corners",
+    "Wheels",
+    "Box contents",
+    "Price list",
+    "Shop",
+)
+OF_SHOP = ("shop_letterhead", "currency", "tax_percent", "labour_rate")
+"""What is the shop's own on the Job sheet and the same in every job: one row of records."""
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
 PRICE_LINE = ("supplier", "part_number", "role", "side")
 """What makes two price lines one."""
@@ -93,7 +102,9 @@ def _columns(sheet: str) -> Iterator[tuple[str, str, Field | None, bool]]:
 
 
 def sheet_fields(sheet: str) -> list[Field]:
-    """The fields of Kits, Corners or Wheels, what names the row first."""
+    """The fields of Kits, Corners, Wheels or Shop, what names the row first."""
+    if sheet == SHOP:
+        return [fields()[key] for key in OF_SHOP]
     first: tuple[str, ...]
     if sheet == KITS:
         known, first = section_fields("kit"), ("kit_number", "kit_revision")
