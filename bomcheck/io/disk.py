@@ -281,6 +281,11 @@ def _give_back(path: Path, descriptor: int) -> None:
         os.close(descriptor)
 
 
+def mark_of(data: bytes) -> str:
+    """The same for the same contents."""
+    return f"{zlib.crc32(data):08x}{len(data):x}"
+
+
 def read_ordinary(path: Path, largest: int, what: str) -> bytes:
     """All bytes of an ordinary file. largest: bytes that are read. what: for messages. Raises WorkbookError.
 

@@ -1,6 +1,7 @@
 """Whether a zip archive is a plain workbook, and what it is if it is not."""
 
 import os
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from bomcheck.io.xml import OFFICE, BadXml, Doctype, Node, looks_at_root
 from bomcheck.io.zip_file import SAVE_AS, XML_ENDINGS, Archive, read_file, require_zip
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass
+from bomcheck.tables.fields import plain
 
 LONGEST_HEAD = 65_536
 """Bytes of a part within which its first element must start."""
@@ -186,3 +188,25 @@ def open_package(path: Path) -> Package:
     except OSError:
         raise refuse("file", path.name, "the file went away while it was read", "Check the folder") from None
     return Package(path, data, status)
+
+
+Rows = dict[int, dict[int, Cell]]
+
+
+def cells_by_row(cells: Mapping[str, Cell]) -> Rows:
+    """The cells by row and column."""
+    rows: Rows = {}
+    for cell in cells.values():
+        rows.setdefault(cell.row, {})[cell.column] = cell
+    return rows
+
+
+def texts_below(cells: Mapping[str, Cell], headings: Sequence[str]) -> list[list[str]]:
+    """What stands below a row of headings, in their order, row by row, wherever the columns were moved; nothing without it."""
+    rows, wanted = cells_by_row(cells), [plain(words) for words in headings]
+    said = {row: {plain(cell.text): column for column, cell in found.items()} for row, found in rows.items()}
+    top = next((row for row, texts in said.items() if texts.keys() >= set(wanted)), None)
+    if top is None:
+        return []
+    below = [found for row, found in sorted(rows.items()) if row > top]
+    return [[row[at].text if (at := said[top][words]) in row else "" for words in wanted] for row in below]

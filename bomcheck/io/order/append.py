@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Protocol
 
-from bomcheck.io.disk import hard_link_note, only_writer, read_ordinary, require_free
+from bomcheck.io.disk import hard_link_note, mark_of, only_writer, read_ordinary, require_free
 from bomcheck.io.mark import calculation_edits, is_from_libreoffice
 from bomcheck.io.order.cells import edited_parts
 from bomcheck.io.order.columns import (
@@ -18,7 +18,6 @@ from bomcheck.io.order.columns import (
     ShopColumns,
     as_json,
     as_shop_json,
-    book_mark,
     kept_mapping,
     mapping_file,
     remembered,
@@ -37,8 +36,8 @@ from bomcheck.io.order.known import (
     said_of_packs,
     shown,
 )
-from bomcheck.io.order.place import Place, Rows, candidates, find_place, left_blank, newer, require_useful, rows_of
-from bomcheck.io.package import Package, open_package
+from bomcheck.io.order.place import Place, candidates, find_place, left_blank, newer, require_useful
+from bomcheck.io.package import Package, Rows, cells_by_row, open_package
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_file, write_files
 from bomcheck.io.splice import SIGNATURES, Changes, assemble, verify
@@ -103,7 +102,7 @@ class Spreadsheet:
         for sheet in self.package.sheets:
             if sheet.name != mapping.sheet:
                 with suppress(WorkbookError):
-                    found.append(rows_of(self.package.cells(sheet.name)))
+                    found.append(cells_by_row(self.package.cells(sheet.name)))
         return found
 
     def notes(self) -> list[str]:
@@ -180,7 +179,7 @@ def _append(
     _remember(mapping, found, fresh, place)
     notes = [note for note in (hard_link_note(book.path), *book.notes()) if note] if fresh or more else []
     if fresh or more:
-        mapping.before = Before(book_mark(book.data), len(fresh), None if kept is None else written)
+        mapping.before = Before(mark_of(book.data), len(fresh), None if kept is None else written)
         new = [{**shown(line, mapping), TODAY: today} for line in fresh]
         write_files(*shop, Draft(small, [as_json(mapping)], listed), book.draft(place, new, more))
     elif as_json(mapping) != listed:

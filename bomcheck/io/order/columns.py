@@ -1,13 +1,12 @@
 """What earlier runs put into the ordering spreadsheet, as the small file beside it keeps it."""
 
 import json
-import zlib
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, field
 from pathlib import Path
 from typing import Any
 
-from bomcheck.io.disk import beside
+from bomcheck.io.disk import beside, mark_of
 from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.refusal import refuse
 from bomcheck.model.records import dataclass
@@ -144,11 +143,6 @@ class Before:
     written: list[str] | None
 
 
-def book_mark(data: bytes) -> str:
-    """The same for the same contents."""
-    return f"{zlib.crc32(data):08x}{len(data):x}"
-
-
 @dataclass
 class ColumnMap:
     """sheet: name of the sheet. columns: heading as it stands there -> name of the order column. appended: lines of
@@ -174,17 +168,25 @@ def mapping_file(book: Path) -> Path:
     return beside(book, ".columns.json")
 
 
-def propose(headings: Iterable[str], barred: Mapping[str, Collection[str]] | None = None) -> dict[str, str]:
+def propose(
+    headings: Iterable[str], given: Mapping[str, str] | None = None, barred: Mapping[str, Collection[str]] | None = None
+) -> dict[str, str]:
     """Heading -> order column for the headings that are understood; each column at most once, by the likeliest heading.
 
-    barred: order columns that what stands below a heading rules out.
+    given: what the shop settled before: heading -> order column, "" for none. barred: order columns that what stands below a
+    heading rules out.
 
     >>> propose(["Part no.", "Qty", "Signed", "Unit price"])
     {'Part no.': 'part_number', 'Qty': 'quantity_ordered', 'Unit price': 'price_each'}
     >>> propose(["Order no.", "Part"])
     {'Part': 'part_number'}
     """
-    typed = [words for words in headings if words.strip()]
+    every, settled = (
+        [words for words in headings if words.strip()],
+        {plain(text): name for text, name in (given or {}).items()},
+    )
+    fixed = {words: settled[plain(words)] for words in every if plain(words) in settled}
+    typed = [words for words in every if words not in fixed]
     found: dict[str, str] = {}
     for column in COLUMNS:
         own = [
@@ -198,7 +200,8 @@ def propose(headings: Iterable[str], barred: Mapping[str, Collection[str]] | Non
         free = [words for words in free if name not in (barred or {}).get(words, ())]
         if free and name not in found.values():
             found[min(free, key=lambda words: ranks[plain(words)])] = name
-    return {words: found[words] for words in typed if words in found}
+    found = {words: name for words, name in found.items() if name not in fixed.values()} | fixed
+    return {words: found[words] for words in every if found.get(words)}
 
 
 def kept_mapping(book: Path, kept: bytes | None, data: bytes) -> ColumnMap | None:
@@ -221,7 +224,7 @@ def kept_mapping(book: Path, kept: bytes | None, data: bytes) -> ColumnMap | Non
         raise refuse("damaged", path.name, "this list of columns cannot be read", instead) from None
     _require_known(path, columns)
     before = mapping.before
-    if before is not None and before.lines and before.book == book_mark(data):
+    if before is not None and before.lines and before.book == mark_of(data):
         mapping.appended, mapping.broken_off = mapping.appended[: -before.lines], mapping.appended[-before.lines :]
         mapping.written = before.written
     return mapping

@@ -11,7 +11,8 @@ from bomcheck.io.cells import Cell
 from bomcheck.io.disk import read_ordinary
 from bomcheck.io.order.columns import COUNTS, NAMES, ColumnMap, mapping_file, propose
 from bomcheck.io.order.csv_file import LARGEST, Dialect, dialect_of, safe_text
-from bomcheck.io.order.place import HEADINGS_WITHIN, LEAST_HEADINGS, Place, Rows
+from bomcheck.io.order.place import HEADINGS_WITHIN, LEAST_HEADINGS, Place
+from bomcheck.io.package import Rows
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft
 from bomcheck.io.xml import column_letters
@@ -48,14 +49,8 @@ class CsvBook:
 
     def proposals(self, given: Mapping[str, str]) -> list[ColumnMap]:
         """One, for the row of headings that is understood best."""
-        settled = {plain(text): name for text, name in given.items()}
-        found: list[ColumnMap] = []
-        for row in [row for row in sorted(self.rows) if row <= HEADINGS_WITHIN]:
-            texts = [cell.text for _, cell in sorted(self.rows[row].items())]
-            fixed = {text: settled[plain(text)] for text in texts if plain(text) in settled}
-            free = propose([text for text in texts if text not in fixed])
-            names = {**{text: name for text, name in free.items() if name not in fixed.values()}, **fixed}
-            found.append(ColumnMap("", {text: names[text] for text in texts if names.get(text)}))
+        rows = [sorted(self.rows[row].items()) for row in sorted(self.rows) if row <= HEADINGS_WITHIN]
+        found = [ColumnMap("", propose([cell.text for _, cell in row], given)) for row in rows]
         best = max(found, key=lambda one: len(one.columns), default=None)
         if best is None or len(best.columns) < LEAST_HEADINGS or not (best.has(NAMES) and best.has(COUNTS)):
             wrong = "there is another CSV of this name, in which no headings of orders were found"

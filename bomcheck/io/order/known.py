@@ -9,7 +9,8 @@ from typing import Any
 
 from bomcheck.io.order.columns import TODAY, ColumnMap, Remembered, remembered
 from bomcheck.io.order.csv_file import Owner, owner_of
-from bomcheck.io.order.place import Place, Rows
+from bomcheck.io.order.place import Place
+from bomcheck.io.package import Rows
 from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import plain

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.order.columns import COUNTS, NAMES, ColumnMap, mapping_file, propose
-from bomcheck.io.package import Package, Sheet
+from bomcheck.io.package import Package, Rows, Sheet, cells_by_row
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import refuse
 from bomcheck.io.xml import column_number
@@ -17,7 +17,6 @@ from bomcheck.tables.fields import plain
 
 HEADINGS_WITHIN = 40  # rows from the top
 LEAST_HEADINGS = 2
-Rows = dict[int, dict[int, Cell]]
 TEXT_COLUMNS = frozenset(c.name for c in COLUMNS if c.type == "string") - {"part_number", "job_number", "note", "unit"}
 FIGURE_COLUMNS = frozenset(c.name for c in COLUMNS if c.type in ("number", "integer"))
 TOTAL = re.compile(
@@ -49,18 +48,10 @@ class Place:
         return {name: self.rows[row][number].text for number, name in self.columns.items() if number in self.rows[row]}
 
 
-def rows_of(cells: Mapping[str, Cell]) -> Rows:
-    """The cells by row and column."""
-    rows: Rows = {}
-    for cell in cells.values():
-        rows.setdefault(cell.row, {})[cell.column] = cell
-    return rows
-
-
 def find_place(package: Package, mapping: ColumnMap) -> Place:
     """Where a mapping says. Raises WorkbookError where a column is gone."""
     sheet = package.sheet(mapping.sheet)
-    rows = rows_of(package.cells(sheet.name))
+    rows = cells_by_row(package.cells(sheet.name))
     wanted = {plain(heading) for heading in mapping.columns}
     heading = max(_near_top(rows), key=lambda row: len(wanted & _plain_texts(rows[row])), default=None)
     there = _plain_texts(rows[heading]) if heading is not None else set()
@@ -193,7 +184,7 @@ def candidates(package: Package, given: Mapping[str, str] | None = None) -> list
     """
     found: list[tuple[int, ColumnMap]] = []
     for sheet in package.sheets:
-        rows = rows_of(package.cells(sheet.name)) if sheet.visibility == "visible" else {}
+        rows = cells_by_row(package.cells(sheet.name)) if sheet.visibility == "visible" else {}
         tried = [_proposed(package, sheet, rows, row, given or {}) for row in _near_top(rows)]
         good = [one for one in tried if len(one.columns) >= LEAST_HEADINGS and one.has(NAMES)]
         if good:
@@ -217,7 +208,7 @@ def newer(package: Package, mapping: ColumnMap) -> str:
     own = {plain(text) for text in mapping.columns}
     for sheet in package.sheets:
         if _year(sheet.name) > _year(mapping.sheet) > 0 and sheet.visibility == "visible":
-            rows = rows_of(package.cells(sheet.name))
+            rows = cells_by_row(package.cells(sheet.name))
             if any(own <= _plain_texts(rows[row]) for row in _near_top(rows)):
                 return sheet.name
     return ""
@@ -235,12 +226,7 @@ def _proposed(package: Package, sheet: Sheet, rows: Rows, row: int, given: Mappi
     formulas = _formula_columns(package, sheet, rows, row)
     barred = {cell.text: _barred(rows, row, number) for number, cell in cells.items()}
     texts = [cell.text for number, cell in cells.items() if number not in formulas]
-    settled = {plain(text): name for text, name in given.items()}
-    fixed = {text: settled[plain(text)] for text in texts if plain(text) in settled}
-    free = propose([text for text in texts if text not in fixed], barred)
-    free = {text: name for text, name in free.items() if name not in fixed.values()}
-    both = {text: fixed.get(text) or free.get(text, "") for text in texts}
-    return ColumnMap(sheet.name, {text: name for text, name in both.items() if name})
+    return ColumnMap(sheet.name, propose(texts, given, barred))
 
 
 def _barred(rows: Rows, heading: int, number: int) -> Collection[str]:

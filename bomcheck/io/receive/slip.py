@@ -3,12 +3,13 @@
 import csv
 import io
 import re
-import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from bomcheck.io.disk import read_ordinary
+from bomcheck.io.cells import Cell
+from bomcheck.io.disk import mark_of, read_ordinary
+from bomcheck.io.package import cells_by_row
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass
@@ -158,7 +159,7 @@ def read_slip(path: Path, answers: Mapping[str, str] | None = None) -> Slip:
         wrong = "no line stands below the headings"
         raise refuse("nothing filled in", path.name, wrong, "Check that it is the right file")
     said = [[plain(note), plain(job)], *(_plain_row(got) for _, got, _ in body if any(got.values()))]
-    return Slip(path.name, _mark(repr(said).encode()), lines, tuple(remarks), note, old_mark)
+    return Slip(path.name, mark_of(repr(said).encode()), lines, tuple(remarks), note, old_mark)
 
 
 def _plain_row(got: Mapping[str, str]) -> list[str]:
@@ -200,7 +201,7 @@ def rows_from_text(path: Path) -> tuple[Rows, str]:
         lines = _within(path.name, csv.reader(io.StringIO(text, newline=""), delimiter=max(";,\t", key=head.count)))
     except csv.Error as error:
         raise refuse("damaged", path.name, f"this is no sound CSV ({error})", "Save it again as CSV") from None
-    return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)], _mark(data)
+    return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)], mark_of(data)
 
 
 def _within(file: str, reader: Iterable[list[str]]) -> list[list[str]]:
@@ -229,10 +230,6 @@ def _decoded(data: bytes) -> str:
         return data.decode("cp1252", "replace")
 
 
-def _mark(data: bytes) -> str:
-    return f"{zlib.crc32(data):08x}{len(data):x}"
-
-
 def _from_book(path: Path) -> tuple[Rows, str]:
     """The first sheet that has the headings of a slip."""
     from bomcheck.io.package import open_package
@@ -240,20 +237,18 @@ def _from_book(path: Path) -> tuple[Rows, str]:
     package = open_package(path)
     found: Rows = []
     for sheet in package.sheets:
-        grid: dict[int, dict[int, str]] = {}
-        for cell in package.cells(sheet.name).values():
-            grid.setdefault(cell.row, {})[cell.column] = cell.text.strip()
+        grid = cells_by_row(package.cells(sheet.name))
         if len(grid) > MOST_ROWS:
             raise _too_many(path.name)
         rows = [(f"{sheet.name}!A{number}", _row(cells)) for number, cells in sorted(grid.items())]
         found = found or rows
         if _heading_at(rows) is not None:
-            return rows, _mark(package.data)
-    return found, _mark(package.data)
+            return rows, mark_of(package.data)
+    return found, mark_of(package.data)
 
 
-def _row(cells: Mapping[int, str]) -> list[str]:
-    return [cells.get(column, "") for column in range(1, max(cells) + 1)]
+def _row(cells: Mapping[int, Cell]) -> list[str]:
+    return [cells[column].text.strip() if column in cells else "" for column in range(1, max(cells) + 1)]
 
 
 def _heading_at(rows: Rows) -> tuple[int, dict[str, int]] | None:

@@ -14,7 +14,7 @@ from xlsxwriter import Workbook
 from bomcheck.io.cells import Cell
 from bomcheck.io.layout import PALE_BLUE, QUIET, TABLES, unit_text
 from bomcheck.io.mark import marked_sheets
-from bomcheck.io.package import Package, open_package
+from bomcheck.io.package import Package, cells_by_row, open_package
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import write_new
 from bomcheck.io.splice import reason_not_to_touch, write_back
@@ -147,9 +147,7 @@ def kind_of(sheet: str) -> str:
 
 
 def _read(cells: Mapping[str, Cell]) -> tuple[list[Record], list[str]]:
-    by_row: dict[int, dict[int, Cell]] = {}
-    for cell in cells.values():
-        by_row.setdefault(cell.row, {})[cell.column] = cell
+    by_row = cells_by_row(cells)
     headings = {column: cell.text.strip() for column, cell in sorted(by_row.get(1, {}).items())}
     rows = []
     for number in sorted(row for row in by_row if row > 2):

@@ -5,11 +5,11 @@ from datetime import date
 
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
+from bomcheck.io.package import texts_below
 from bomcheck.io.read.own import BENCH_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.model.records import dataclass
 from bomcheck.paper.fit_up import fit_up
-from bomcheck.tables.fields import plain
 
 NAME, KIND = "Job history", "history"
 WIDTHS = (12, 60, 40, 3)
@@ -29,19 +29,8 @@ class Entry:
 
 
 def read_history(cells: Mapping[str, ReadCell]) -> list[Entry]:
-    """The entries that stand on the sheet; the columns are found by their headings."""
-    rows: dict[int, dict[int, str]] = {}
-    for cell in cells.values():
-        rows.setdefault(cell.row, {})[cell.column] = cell.text
-    wanted = [plain(words) for words in HEADINGS]
-    top = next((row for row, texts in rows.items() if set(wanted) <= {plain(one) for one in texts.values()}), None)
-    if top is None:
-        return []
-    columns = {plain(words): column for column, words in rows[top].items()}
-    made = [
-        Entry(*(texts.get(columns[words], "") for words in wanted)) for row, texts in sorted(rows.items()) if row > top
-    ]
-    return [one for one in made if one.key]
+    """The entries that stand on the sheet."""
+    return [one for one in (Entry(*texts) for texts in texts_below(cells, HEADINGS)) if one.key]
 
 
 def of_found(found: Mapping[str, tuple[str, str]], day: date | None) -> list[Entry]:

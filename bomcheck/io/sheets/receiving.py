@@ -5,12 +5,12 @@ from collections.abc import Mapping, Sequence
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.layout import counts_as
+from bomcheck.io.package import texts_below
 from bomcheck.io.receive.match import Receipt
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.awaited import Expected, expected
-from bomcheck.tables.fields import plain
 
 NAME, KIND = "Receiving", "receiving"
 WIDTHS = (27, 8, 14, 28, 9, 8, 12, 32, 3)
@@ -91,15 +91,5 @@ def _receipt_cells(receipt: Receipt) -> dict[int, Cell]:
 
 
 def read_receipts(cells: Mapping[str, ReadCell]) -> list[Receipt]:
-    """The receipts that stand on the sheet; the columns are found by their headings."""
-    rows: dict[int, dict[int, str]] = {}
-    for cell in cells.values():
-        rows.setdefault(cell.row, {})[cell.column] = cell.text
-    wanted = [plain(words) for words in SLIPS]
-    top = next((row for row, texts in rows.items() if set(wanted) <= {plain(one) for one in texts.values()}), None)
-    if top is None:
-        return []
-    columns = {plain(words): column for column, words in rows[top].items()}
-    order = [columns[words] for words in wanted]
-    made = [Receipt(*(texts.get(column, "") for column in order)) for row, texts in sorted(rows.items()) if row > top]
-    return [one for one in made if one.mark]
+    """The receipts that stand on the sheet."""
+    return [one for one in (Receipt(*texts) for texts in texts_below(cells, SLIPS)) if one.mark]
