@@ -123,7 +123,7 @@ def _one_axle(job: Job, today: date | None) -> Report:
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
     benches = {"": axle.bench, CAR: axle.whole(system)}
-    parts = judged_list(job, [*axle.demands(system), *of_system], benches, _days_left(job, today))
+    parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
     return replace(report, job=replace(job, own=parts.job.own))
 
@@ -141,7 +141,7 @@ def _car(job: Job, today: date | None) -> Report:
     for one in judged:
         axle = str(one.job.get("axle")) if several else ""
         benches[axle] = benches[axle].beside(one.bench) if axle in benches else one.bench
-    parts, bought, job, _ = judged_list(job, demands, benches, _days_left(job, today))
+    parts, bought, job, _ = judged_list(job, demands, benches, job.days_left(today))
     reports = tuple(one.report(of_axle[one.job.get("axle")], parts, bought, (), several) for one in judged)
     findings = tuple(_of_axle(one) for one in reports)
     counted = [one for one in system if counts(one)]
@@ -181,16 +181,10 @@ def _of_axle(axle: Report) -> Finding:
     )  # fmt: skip
 
 
-def _days_left(job: Job, today: date | None) -> float | None:
-    """Until everything must be there; None where no date is stated."""
-    needed_by = job.get("needed_by")
-    return float((needed_by - today).days) if needed_by and today and needed_by >= today else None
-
-
 def _past_day_said(job: Job, today: date | None) -> Job:
     """A needed-by day that is past rules out nothing, and is named."""
     value = job.values.get("needed_by")
-    if value is None or today is None or value.value >= today:
+    if value is None or today is None or job.days_left(today) is not None:
         return job
     wrong = f"the day by which everything is needed is past; today is {today}, and the parts list counts with no day"
     fault = Fault("out of range", value.place, value.typed, wrong, "Type the new day", "needed_by", stops=False)

@@ -47,6 +47,10 @@ def order(
         *_late(report),
         *came_words(report),
     ]
+    if report.job.get("needed_by") and not report.job.get("ordered_on"):
+        first.append(
+            f"Once it is sent, type {today} under Ordered on (Job sheet): the purchase then stays as it was ordered."
+        )
     first += [f"No price is known, so it is left blank: {text}." for text in unpriced(open_rows(rows))]
     pending = any(isinstance(one, Pending) for one in remarks)
     return Ordered(OPEN if left or pending else DONE, said, [*first, *remarks])

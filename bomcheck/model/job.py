@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import field
+from datetime import date
 from typing import Any
 
 from bomcheck.model.errors import Fault, Place
@@ -125,6 +126,11 @@ class Job:
     def where(self) -> str:
         """ "front axle", "rear left corner"."""
         return f"{self.place} corner" if self.side else f"{self.place or self.get('axle')} axle"
+
+    def days_left(self, today: date | None) -> float | None:
+        """Until everything must be there, from the day on which it was ordered; None where no day is stated, or it is past."""
+        needed, start = self.get("needed_by"), self.get("ordered_on") or today
+        return float((needed - start).days) if needed and start and needed >= start else None
 
     def get(self, key: str, default: Any = None) -> Any:
         """The bare value of a field, or `default` when it is blank or rejected."""

@@ -167,7 +167,6 @@ def sides(job: Job) -> tuple[str, ...]:
 def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
     path = job.values.get("hose_path_length")
     road = job.get("road_use")
-    needed_by = job.get("needed_by")
     limits = ChainLimits(limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0)
     for side in sides(job):
         yield LineQuestion(
@@ -175,7 +174,7 @@ def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
             caliper_inlet=job.get("caliper_inlet"),
             path_length=None if path is None else (path.value, path.plus_minus),
             road_use=None if road is None else road == "yes",
-            needed_in_days=float((needed_by - today).days) if needed_by and today and needed_by >= today else None,
+            needed_in_days=job.days_left(today),
             has_bracket=job.get("line_bracket") == "yes",
             clip_on_car=job.get("line_clip") == "yes",
             side=side,

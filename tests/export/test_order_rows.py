@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.commands.order import order
+from bomcheck.commands.receive import receive_slip
+from bomcheck.io.read.job import read_job
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER
 from bomcheck.model.report import Report
 from bomcheck.paper.order_rows import left_out, order_rows, unpriced
@@ -109,6 +112,29 @@ def test_what_must_be_asked_is_never_ordered(tmp_path: Path) -> None:
     kept = {line.key: {"own_supplier": "X"} for line in asked}
     assert not {line.key for line in asked} & set(by_key(report, kept))
     assert len(left_out(typed(report, kept))) >= len([line for line in asked if line.to_order])
+
+
+def test_what_was_ordered_stays_ordered_while_days_pass(tmp_path: Path) -> None:
+    """Needed in four days the three-day hose is bought. Two days later nothing of that kind could come in time any more: with
+    the day of the order stated it is still the one that is waited for, and its slip is ticked off; without, another is bought."""
+    needed = {"currency                EUR": "currency  EUR\nneeded_by  2026-11-29"}
+    path = hill_climb(tmp_path, needed)
+    first, later = date(2026, 11, 25), date(2026, 11, 27)
+    job = read_job(path)[0]
+    bought = [row["part_number"] for row in order_rows(assess(job, first))]
+    assert "HS-BU-3-430" in bought
+    assert [row["part_number"] for row in order_rows(assess(job, later))] != bought
+    assert any("type 2026-11-25 under Ordered on" in one for one in order(path, tmp_path / "o.csv", first).remarks)
+    stated = {"currency                EUR": "currency  EUR\nneeded_by  2026-11-29\nordered_on  2026-11-25"}
+    path = hill_climb(tmp_path, stated)
+    for day in (later, date(2026, 12, 3)):
+        report = assess(read_job(path)[0], day)
+        assert [row["part_number"] for row in order_rows(report)] == bought
+        assert not [fault for fault in report.job.faults if fault.key == "needed_by"]
+    (tmp_path / "slip.csv").write_text("Part no,Description,Qty\nHS-BU-3-430,hose,2\n")
+    came = receive_slip(path, tmp_path / "slip.csv", later).text
+    assert "Unknown" not in came
+    assert "2 x braided hose" in came.split("Still to come")[0]
 
 
 def test_the_needed_by_day_is_a_day(tmp_path: Path) -> None:

@@ -12,7 +12,17 @@ from bomcheck.tables.fields import Field, part_fields, section_fields
 
 SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
-LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "chosen_kit")
+LEFT_OUT = (
+    "units",
+    "currency",
+    "note",
+    "prepared_by",
+    "shop_letterhead",
+    "tax_percent",
+    "labour_rate",
+    "ordered_on",
+    "chosen_kit",
+)
 
 
 def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:

@@ -35,7 +35,7 @@ KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
 PRICE_LINE = ("supplier", "part_number", "role", "side")
 """What makes two price lines one."""
 WHEEL_NAME, KIT_REVISION = "Wheel", "Kit revision"
-LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "customer_reference",
+LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "ordered_on", "customer_reference",
             "chosen_kit", "job_number", "corner_side", "corners")  # fmt: skip
 Text = str | float
 
