@@ -50,18 +50,9 @@ def main() -> None:
 )
 @click.option("--wheel", default="", help="With --from: the wheel as the records call it.")
 def new(
-    file: Path,
-    inch: bool,
-    line_parts: bool,
-    both: bool,
-    compare: int | None,
-    kind: str | None,
-    records: Path | None,
-    kit: tuple[str, ...],
-    car: str,
-    axle: str,
-    wheel: str,
-) -> None:
+    file: Path, inch: bool, line_parts: bool, both: bool, compare: int | None, kind: str | None, records: Path | None,
+    kit: tuple[str, ...], car: str, axle: str, wheel: str,
+) -> None:  # fmt: skip
     """Make a blank job workbook at FILE, or a blank table for `bomcheck screen`. Never overwrites.
 
     \b

@@ -187,15 +187,8 @@ def _receive(
     wrong = [one for one in receipts if mine and one.of_slip == slip.mark and one.result == WRONG]
     bad = any(one.missing for one in things) or bool(wrong) or any(one.word == WRONG for one in done.results)
     before = "booked before, so nothing is booked again" if mine or (known and not written) else ""
-    tell = [
-        *_head(slip, before),
-        *_way_out(slip, before),
-        *_results(done, slip, jobs),
-        *_missing(things, jobs, today),
-        "",
-        *written,
-    ]
-    return Done(int(bad), "\n".join(tell).rstrip(), slip.remarks)
+    tell = [*_head(slip, before), *_way_out(slip, before), *_results(done, slip, jobs), *_missing(things, jobs, today)]
+    return Done(int(bad), "\n".join([*tell, "", *written]).rstrip(), slip.remarks)
 
 
 def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> Wanted:

@@ -25,16 +25,9 @@ from bomcheck.commands.terminal import PATH, note, table_writer
 @click.option("--processes", type=click.IntRange(1, 256), help="How many processes; by default one for each core.")
 @click.option("--scheduler", default="", help="Address of a Dask scheduler to work on; needs the extra [cluster].")
 def screen(
-    corners: Path,
-    kits: Path,
-    out: Path | None,
-    as_json: bool,
-    passers: bool,
-    parts: bool | None,
-    prices: Path | None,
-    processes: int | None,
-    scheduler: str,
-) -> None:
+    corners: Path, kits: Path, out: Path | None, as_json: bool, passers: bool, parts: bool | None, prices: Path | None,
+    processes: int | None, scheduler: str,
+) -> None:  # fmt: skip
     """Which of the KITS fit which of the CORNERS: every pair, each corner's kits in order of merit.
 
     CORNERS and KITS are tables (workbook, CSV or Parquet, see bomcheck new --corners and --kits); a job workbook stands for

@@ -14,12 +14,8 @@ from bomcheck.tables.fields import Field, fields
 EFFORT = {"eye": 1, "template": 1, "kit's sheet": 1, "own records": 1, "stamp": 1, "customer": 1, "ask": 1}
 CLOSE = ("micrometer", "dial gauge", "fixture", "bore gauge")
 KIT_MAKER, IN_THE_BOX, ON_THE_CAR, ON_THE_WHEEL, IN_THE_SHOP = WHOM = (
-    "ask the kit maker",
-    "look in the box",
-    "on the car",
-    "on the wheel",
-    "in the shop",
-)
+    "ask the kit maker", "look in the box", "on the car", "on the wheel", "in the shop"
+)  # fmt: skip
 SHEET = "kit maker's drawing or sheet"
 ROUGH = 1.5  # times the usual ±
 SAME = 0.999  # of a ±: no closer than what is known

@@ -199,17 +199,32 @@ def _apart(pair: Pair, sight: Sight, fixed: Part, turning: Part) -> tuple[Range,
     A first look goes by each edge's own range; only where that is not far enough the difference of both is taken, in which
     sizes that both edges share cancel.
     """
-    edges = [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
+    texts = [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
              [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
-    ends = [[(sight.edge_ends(far), sight.edge_ends(near)) for far, near in same] for same in edges]
-    low = sight.greatest([a.low - b.high for same in ends for a, b in same])
-    middle = sight.greatest([same[0][0].middle - same[0][1].middle for same in ends])
-    high = sight.greatest([least_of([a.high - b.low for a, b in same]) for same in ends])
-    rough, near = Range(low, middle, high), low < sight.air(pair.limit) + FAR
-    if not sight.some(near):
+    first = [[_between(sight.edge_ends(far), sight.edge_ends(near)) for far, near in same] for same in texts]
+    rough = _greatest(first, sight)
+    close = rough.low < sight.air(pair.limit) + FAR
+    if not sight.some(close):
         return rough, ()
-    ways = [[sight.edge(one) - sight.edge(other) for one, other in same] for same in edges]
-    exact = [[sight.ends(way) for way in same] for same in ways]
-    low = sight.greatest([one.low for same in exact for one in same])
-    high = sight.greatest([least_of([one.high for one in same]) for same in exact])
-    return sight.chosen(near, Range(low, middle, high), rough), tuple(way for same in ways for way in same)
+    exact = [[_exact(far, near, sight) for far, near in same] for same in texts]
+    value = _greatest([[found for _, found in same] for same in exact], sight)
+    return sight.chosen(close, value, rough), tuple(way for same in exact for way, _ in same)
+
+
+def _exact(far: str, near: str, sight: Sight) -> tuple[Affine, Range]:
+    """The difference of two edges; its range is that of the two where they share no size."""
+    one, other = sight.edge(far), sight.edge(near)
+    way = one - other
+    shared = one.slopes.keys() & other.slopes.keys()
+    return way, sight.ends(way) if shared else _between(sight.edge_ends(far), sight.edge_ends(near))
+
+
+def _between(far: Range, near: Range) -> Range:
+    return Range(far.low - near.high, far.middle - near.middle, far.high - near.low)
+
+
+def _greatest(ways: list[list[Range]], sight: Sight) -> Range:
+    """The greatest of the ways to be apart; of boxes along the same way all must be."""
+    low = sight.greatest([one.low for same in ways for one in same])
+    middle = sight.greatest([same[0].middle for same in ways])
+    return Range(low, middle, sight.greatest([least_of([one.high for one in same]) for same in ways]))

@@ -31,7 +31,7 @@ class Affine:
             return Affine(self.const + other, self.slopes)
         slopes = dict(self.slopes)
         for key, slope in other.slopes.items():
-            slopes[key] = slopes.get(key, 0.0) + slope
+            slopes[key] = slopes[key] + slope if key in slopes else slope
         return Affine(self.const + other.const, slopes)
 
     __radd__ = __add__
@@ -63,16 +63,20 @@ class Affine:
 
     def at(self, sizes: Mapping[str, Number]) -> Number:
         """The value where each input has the size given."""
-        return total([self.const, *(slope * sizes[key] for key, slope in self.slopes.items())])
+        return total([self.const, *(_times(slope, sizes[key]) for key, slope in self.slopes.items())])
 
     def spread(self, half_widths: Mapping[str, Number]) -> Number:
         """How far the value reaches to either side of its middle over the box."""
-        return total([abs(slope) * half_widths.get(key, 0.0) for key, slope in self.slopes.items()])
+        return total([_times(abs(slope), half_widths.get(key, 0.0)) for key, slope in self.slopes.items()])
 
     def split(self, key: str) -> "tuple[Affine, Number]":
         """The part that does not depend on `key`, and the slope in `key`."""
         slopes = dict(self.slopes)
         return Affine(self.const, {k: v for k, v in slopes.items() if k != key}), slopes.get(key, 0.0)
+
+
+def _times(slope: Number, size: Number) -> Number:
+    return size if isinstance(slope, float) and slope == 1.0 else slope * size
 
 
 class Sides(tuple[Affine, ...]):

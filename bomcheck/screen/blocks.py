@@ -79,35 +79,36 @@ def line_checks() -> frozenset[str]:
     return frozenset(name for name, check in all_checks().items() if LINE in check.parameters)
 
 
-def line_severity(world: World, corner: int, kit: int, name: str) -> int:
-    """Severity of a check of the brake line; solved once for each different question."""
+def line_severities(world: World, corner: Index, kit: Index, name: str) -> Array:
+    """Severities of a check of the brake line; solved once for all pairs that are alike in what the solution asks for."""
     keys = cast(set[str], world.memo.setdefault((LINE, "keys"), set()))
-    pair, box = Pair(world, corner, kit, {}), world.kits.boxes.get(kit)
-    bare = {key: (value.value, value.plus_minus) for key in keys if (value := pair.get(key))}
-    if PATH in bare and not any(part.role == "hose" for part in (*(box or ()), *world.prices, *world.shelf)):
-        bare[PATH] = (True, 0.0)  # no hose is there whose length the path could be held against
-    mark = (LINE, name, frozenset(bare.items()), box)
-    if mark in world.memo:
-        return cast(int, world.memo[mark])
-    job = world.single(corner, kit)
-    severity = _solve_line(world, job, name)
-    assert isinstance(job.values, Pair)
-    asked = job.values.asked - keys
-    if asked:
-        keys |= asked
-        for old in [one for one in world.memo if one[0] == LINE and one[1] == name]:
-            del world.memo[old]
-        return line_severity(world, corner, kit, name)
-    world.memo[mark] = severity
-    return severity
+    parts = (*world.prices, *world.shelf, *(part for box in world.kits.boxes.values() for part in box))
+    path = {PATH} if not any(part.role == "hose" for part in parts) else set()  # no hose to hold its length against
+    known = -1
+    while known < len(keys):
+        known = len(keys)
+        alike = world.alike(corner, kit, frozenset(keys), frozenset(keys - path))
+        kinds, first, inverse = np.unique(alike, return_index=True, return_inverse=True)
+        found = []
+        for kind, pair in zip(
+            kinds.tolist(), zip(corner[first].tolist(), kit[first].tolist(), strict=True), strict=True
+        ):
+            mark = (LINE, name, known, kind)
+            if mark not in world.memo:
+                world.memo[mark], asked = _solve_line(world, world.single(*pair), name)
+                keys |= asked
+            found.append(cast(int, world.memo[mark]))
+    return np.array(found, dtype=np.int8)[inverse]
 
 
-def _solve_line(world: World, job: Job, name: str) -> int:
+def _solve_line(world: World, job: Job, name: str) -> tuple[int, set[str]]:
+    """(severity, the keys that were asked for)."""
     world.solve_line(job)
     sizes = world.inputs(job)
     ready = prepare_one(all_checks()[name], sizes)
     found = ready.settled or judge_match(ready, sizes)[0]
-    return found.verdict.severity
+    assert isinstance(job.values, Pair)
+    return found.verdict.severity, job.values.asked
 
 
 FEW = 300  # pairs that are sooner judged whole than sifted first
@@ -155,8 +156,8 @@ def _judge_whole(world: World, result: Judged, lanes: Index, passers: bool = Fal
     severity, margin = _whole(*cascade.told, cascade.names)
     worst = severity.max(axis=0, initial=0)
     for name in line_checks():
-        for lane in np.flatnonzero(worst <= (PARTS if passers else UNKNOWN)).tolist():
-            severity[names.index(name), lane] = line_severity(world, int(corner[lane]), int(kit[lane]), name)
+        at = np.flatnonzero(worst <= (PARTS if passers else UNKNOWN))
+        severity[names.index(name), at] = line_severities(world, corner[at], kit[at], name)
     result.severity[lanes], result.place[lanes], result.margin[lanes] = decide(severity, margin)
     unknown = np.flatnonzero((result.severity[lanes] == UNKNOWN) & ~cascade.odd)
     for place in [] if passers else distinct(result.place[lanes[unknown]]).tolist():

@@ -212,7 +212,7 @@ class Gate:
             return np.repeat(corners, len(kits)), np.tile(kits, len(corners))
         name, table = self.rest[0]
         wide = (corners[:, None], kits[None, :])
-        may = table.of(*wide) if table else lets_through(name, world.rectangle(corners, kits))
+        may = table.of(*wide) if table else lets_through(name, world.pairs(*wide))
         rows, columns = np.nonzero(may)
         left, right = corners[rows], kits[columns]
         for name, table in self.rest[1:]:

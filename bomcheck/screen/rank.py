@@ -18,17 +18,8 @@ from bomcheck.screen.world import World
 from bomcheck.tables.fields import fields
 
 HEADINGS = (
-    "corner",
-    "kit",
-    "rank",
-    "verdict",
-    "what decides",
-    "margin",
-    "unit",
-    "measure first",
-    "parts to add",
-    "price",
-)
+    "corner", "kit", "rank", "verdict", "what decides", "margin", "unit", "measure first", "parts to add", "price"
+)  # fmt: skip
 BLANK = ""
 DIGITS = 4  # decimals of a margin in a text
 

@@ -67,7 +67,8 @@ def _own_lines(world: World, kit: int) -> set[tuple[str, float]]:
     return cast(set[tuple[str, float]], world.memo[mark])
 
 
-PAIRS = 500_000  # of one task, about; with more than that a second process pays
+PAIRS = 500_000  # of one task, at most, about
+FORKED = 40_000  # pairs of one task, at least; with fewer a second process costs more than it saves
 LEAST = 3_000  # pairs that may fit of one task; with fewer the way there costs more than it saves
 Task = tuple[Any, ...]
 
@@ -91,9 +92,11 @@ class Answer:
     added: dict[Any, Added]
 
 
-def tasks_of(world: World) -> list[Task]:
-    """Some corners with every kit, task by task."""
-    step = max(PAIRS // max(len(world.kits), 1), 1)
+def tasks_of(world: World, processes: int) -> list[Task]:
+    """Some corners with every kit, task by task; at least one for each process where there is enough to do."""
+    kits = max(len(world.kits), 1)
+    share = -(-len(world.corners) // processes)
+    step = max(min(max(share, FORKED // kits), PAIRS // kits), 1)
     return [("all", start, min(start + step, len(world.corners))) for start in range(0, len(world.corners), step)]
 
 
@@ -202,7 +205,7 @@ def run(
 ) -> Iterator[Answer]:
     """The answers in the order of the corners, each corner's kits in order of merit. For passers the pairs that may fit are
     gathered first."""
-    tasks = gate_tasks(world) if wanted.passers else tasks_of(world)
+    tasks = gate_tasks(world) if wanted.passers else tasks_of(world, processes)
     with ExitStack() as stack:
         doing = _on_cluster(world, wanted, scheduler) if scheduler else _here(world, wanted, processes, stack)
         if wanted.passers:

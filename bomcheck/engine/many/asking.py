@@ -15,6 +15,7 @@ from bomcheck.engine.judge import judge_match, judge_range, with_deciding
 from bomcheck.engine.judge import prepare as prepare_one
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
+from bomcheck.engine.many.columns import is_size
 from bomcheck.engine.many.known import array
 from bomcheck.engine.many.lanes import Array, Index
 from bomcheck.engine.many.reach import decide_keys, reach_of
@@ -63,18 +64,6 @@ def source_of(key: str, sizes: Sizes) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found)) or (key,)
 
 
-def lacking_field(world: World, job: Job, name: str) -> str:
-    """The field that a finding of one pair's job asks for first, "" for none."""
-    mark = _signature(job, name)
-    if mark not in world.memo:
-        found = _finding(world, job, name)
-        field = found.asks[0] if found is not None and found.asks else ""
-        if found is not None and found.value is not None:
-            return field
-        world.memo[mark] = field
-    return str(world.memo[mark])
-
-
 def _finding(world: World, job: Job, name: str) -> Finding | None:
     check = all_checks()[name]
     if LINE in check.parameters:
@@ -94,18 +83,6 @@ def _weighed() -> frozenset[str]:
     return frozenset(key for ways in DERIVATIONS.values() for way in ways for key in decide_keys(way))
 
 
-def _signature(job: Job, name: str) -> tuple[object, ...]:
-    """What a finding that lacks something hangs on: which keys are filled in, the words, and the figures that decide."""
-    weighed, exact = _weighed(), all_checks()[name].kind == "match"
-    marks = []
-    for key in sorted(reach_of(name).needs):
-        value = job.values.get(key)
-        bare = None if value is None else value.value
-        plain = value is None or not isinstance(bare, int | float) or key in weighed or exact
-        marks.append(bare if plain else True)
-    return ("asked", name, tuple(marks))
-
-
 ACROSS = Finding("", "", "", Verdict.NOT_KNOWN, value=Range(0.0, 0.0, 0.0))
 
 
@@ -117,6 +94,7 @@ class Asking:
         self.corner, self.kit = corner[lanes], kit[lanes]
         self.changed = {key: column.take(lanes) for key, column in cascade.changed.items()}
         self.sizes: PairSizes = world.pairs(self.corner, self.kit, self.changed)
+        self._alike: dict[str, list[int]] = {}
 
     def fields(self) -> list[str]:
         """The field to measure first in each lane, "" for none."""
@@ -196,14 +174,27 @@ class Asking:
         return source_of(key, self.sizes)[0] if key else ""
 
     def _lacking(self, name: str, lane: int) -> str:
-        """The field that is blank."""
+        """The field that is blank, "" for none; looked up once for all pairs of which the same is filled in, in the same words and
+        with the same figures where those decide."""
+        whole = None if all_checks()[name].kind == "match" else _weighed()
+        needs, corner, kit = reach_of(name).needs, int(self.corner[lane]), int(self.kit[lane])
+        if name not in self._alike:
+            self._alike[name] = self.world.alike(self.corner, self.kit, needs, whole).tolist()
         changed = {
             key: Value(key, column.at(lane), float(column.halves[lane]))
             for key, column in self.changed.items()
             if column.known[lane]
         }
-        job = self.world.single(int(self.corner[lane]), int(self.kit[lane]), changed)
-        return lacking_field(self.world, job, name)
+        figures = ((key, one.value) for key, one in sorted(changed.items()) if key in needs)
+        bare = tuple((key, (is_size(it) and whole is not None and key not in whole) or it) for key, it in figures)
+        mark = ("asked", name, self._alike[name][lane], bare)
+        if mark not in self.world.memo:
+            found = _finding(self.world, self.world.single(corner, kit, changed), name)
+            field = found.asks[0] if found is not None and found.asks else ""
+            if found is not None and found.value is not None:
+                return field
+            self.world.memo[mark] = field
+        return str(self.world.memo[mark])
 
 
 def single_box(pieces: Sequence[Affine], sizes: Sizes, lane: int) -> tuple[Box, list[Affine]]:

@@ -39,15 +39,8 @@ class Column:
 
     def take(self, rows: Array) -> "Column":
         """The same column for other rows, in that order."""
-        return Column(
-            self.known[rows],
-            self.halves[rows],
-            None if self.values is None else self.values[rows],
-            None if self.codes is None else self.codes[rows],
-            self.objects,
-            self.whole,
-            self.source,
-        )
+        values, codes = (None if one is None else one[rows] for one in (self.values, self.codes))
+        return Column(self.known[rows], self.halves[rows], values, codes, self.objects, self.whole, self.source)
 
 
 def is_size(value: object) -> bool:

@@ -75,18 +75,22 @@ def as_coded(found: Sized, most: int) -> Coded | None:
     )
 
 
-def merged(found: list[Known]) -> Known:
+Middles = Mapping[str, Any]
+"""Stated size, or ±, of each measured size, by key."""
+
+
+def merged(found: list[Known], middle: Middles, half: Middles) -> Known:
     """One answer of several, each for its own lanes."""
     known = [one for one in found if one.known.any()]
     if not known:
         return Sized(NEVER, Affine(0.0))
     result = known[0]
     for one in known[1:]:
-        result = _joined(result, one)
+        result = _joined(result, one, (middle, half))
     return result
 
 
-def _joined(first: Known, second: Known) -> Known:
+def _joined(first: Known, second: Known, sizes: tuple[Middles, Middles]) -> Known:
     mask = second.known
     if isinstance(first, Coded) and isinstance(second, Coded):
         shift = len(first.objects)
@@ -94,9 +98,23 @@ def _joined(first: Known, second: Known) -> Known:
         return Coded(first.known | mask, codes, [*first.objects, *second.objects])
     assert isinstance(first, Sized)
     assert isinstance(second, Sized)
+
+    def slope(key: str) -> Any:
+        """One number for all lanes where the size is 0 without a ± in those of the other answer."""
+        one, two = first.value.slopes.get(key), second.value.slopes.get(key)
+        others = mask if two is None else first.known & ~mask
+        if (one is None) != (two is None) and not any((others & (values[key] != 0)).any() for values in sizes):
+            return two if one is None else one
+        return _either(mask, 0.0 if two is None else two, 0.0 if one is None else one)
+
     keys = dict.fromkeys((*first.value.slopes, *second.value.slopes))
-    slopes = {k: np.where(mask, second.value.slopes.get(k, 0.0), first.value.slopes.get(k, 0.0)) for k in keys}
-    return Sized(first.known | mask, affine(np.where(mask, second.value.const, first.value.const), slopes))
+    const = _either(mask, second.value.const, first.value.const)
+    return Sized(first.known | mask, affine(const, {key: slope(key) for key in keys}))
+
+
+def _either(mask: Array, one: Any, other: Any) -> Any:
+    same = isinstance(one, float) and isinstance(other, float) and one == other
+    return one if same else np.where(mask, one, other)
 
 
 TABLE = 4096  # combinations of which a table is kept; of more only those that are there

@@ -1,6 +1,6 @@
 """Rows that are alike in some fields are of one kind, and what hangs on those fields alone is found once for a kind."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -26,10 +26,11 @@ class Kinds:
 
 
 class Alike:
-    """Kinds of rows. typed: the column of a key, None where there is none."""
+    """Kinds of rows. typed: the column of a key, None where there is none. whole: keys whose figures count, of others only
+    whether they are there; None for all."""
 
-    def __init__(self, typed: Callable[[str], Column | None], count: int) -> None:
-        self.typed, self.count = typed, count
+    def __init__(self, typed: Callable[[str], Column | None], count: int, whole: Collection[str] | None = None) -> None:
+        self.typed, self.count, self.whole = typed, count, whole
         self._own: dict[str, tuple[Array, int]] = {}
 
     def kinds(self, keys: Iterable[str], parted: Array | None = None) -> Kinds:
@@ -46,7 +47,12 @@ class Alike:
         """(a number for each different content of a column, how many there may be)."""
         if key not in self._own:
             column = self.typed(key)
-            self._own[key] = (np.zeros(1, dtype=np.int64), 1) if column is None else _numbered(column)
+            if column is None:
+                self._own[key] = np.zeros(1, dtype=np.int64), 1
+            elif self.whole is None or column.values is None or key in self.whole:
+                self._own[key] = _numbered(column)
+            else:
+                self._own[key] = column.known.astype(np.int64), 2
         return self._own[key]
 
 
@@ -88,7 +94,7 @@ class _Row(dict[str, Value]):
 def settle_rows(rows: Rows, limits: Mapping[str, TypedLimit]) -> None:
     """Add what follows, or takes the place of what was typed, as `extra`."""
     asked: set[str] = set()
-    alike, parted = Alike(rows.columns.get, len(rows)), _parted(rows)
+    alike, parted = Alike(rows.columns.get, len(rows)), boxes_of(rows)
     known = -1
     while known < len(asked):
         known = len(asked)
@@ -114,7 +120,7 @@ def _column(rows: Rows, key: str, found: list[Made], code: Index) -> Column:
     return column_of(whole)
 
 
-def _parted(rows: Rows) -> Array:
+def boxes_of(rows: Rows) -> Array:
     """A number for each different box of parts, 0 for none; rows whose circle follows from two studs stand alone."""
     numbers: dict[Any, int] = {}
     found = np.zeros(len(rows), dtype=np.int64)

@@ -80,7 +80,7 @@ class Sizes:
         assert column.values is not None
         if not (column.halves > 0).any():
             return Sized(column.known, affine(column.values))
-        return Sized(column.known, self.variable(key, column.values, column.halves))
+        return Sized(column.known, self.variable(key, column.values, column.halves * column.known))
 
     def variable(self, key: str, middle: Array, half: Array) -> Affine:
         """A measured size of its own: from here on it has a middle and a ±."""
@@ -88,10 +88,9 @@ class Sizes:
         return affine(0.0, {key: 1.0})
 
     def found_in(self, here: Array, key: str, middle: Array, half: Array) -> Affine:
-        """The same for some lanes; in the others it stays what another way has made it."""
-        if key in self.middle:
-            middle, half = np.where(here, middle, self.middle[key]), np.where(here, half, self.half[key])
-        return self.variable(key, middle, half)
+        """The same for some lanes; in the others it stays what another way has made it, or 0."""
+        before = self.middle.get(key, 0.0), self.half.get(key, 0.0)
+        return self.variable(key, np.where(here, middle, before[0]), np.where(here, half, before[1]))
 
     def _derive(self, key: str, typed: Known | None) -> Known:
         found: list[Known] = [] if typed is None else [typed]
@@ -104,7 +103,7 @@ class Sizes:
                 answer = run_way(self, way, names, mask)
                 found.append(answer)
                 left = left & ~mask
-        return merged(found)
+        return merged(found, self.middle, self.half)
 
     def _open(self, way: Derivation, left: Array) -> Array:
         """Lanes for which this way serves, of those that are left."""

@@ -1,5 +1,6 @@
 """Bodies in space for many lanes: `bomcheck.engine.space` on arrays, with the same rows and the same arithmetic."""
 
+import weakref
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
@@ -21,7 +22,7 @@ class LaneSight:
     """The sizes of many lanes, as `bomcheck.engine.space` looks at them; kept with the sizes for all bodies."""
 
     def __init__(self, sizes: Sizes) -> None:
-        self.sizes = sizes
+        self.sizes: Sizes = weakref.proxy(sizes)  # a circle of both would keep the arrays of many blocks
         self.windows: dict[str, Window] | None = None
         """Where the stacks are sure to bring the caliper; None before they are judged: then as if they brought it anywhere."""
         self._looked: dict[str, list[Look]] = {}

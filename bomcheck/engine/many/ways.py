@@ -223,7 +223,8 @@ def _by_lanes(sizes: "Sizes", way: Derivation, names: tuple[str, ...], mask: Arr
             return Sized(here, _spread_out(as_affine(answer), lanes, sizes.shape))
         return Coded(here, np.zeros(sizes.shape, dtype=np.int32), [answer])
 
-    return merged([answer for _, answer in by_lanes(sizes.lanes_of(mask), run)])
+    answers = [answer for _, answer in by_lanes(sizes.lanes_of(mask), run)]
+    return merged(answers, sizes.middle, sizes.half)
 
 
 def _spread_out(value: Affine, lanes: Index, shape: tuple[int, ...]) -> Affine:

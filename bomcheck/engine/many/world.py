@@ -3,14 +3,14 @@
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import field
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.many.columns import Column, Rows
 from bomcheck.engine.many.lanes import Array, Index, Memo
-from bomcheck.engine.many.settled import settle_rows
+from bomcheck.engine.many.settled import Alike, Kinds, boxes_of, settle_rows
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.model.job import Job, Value
 from bomcheck.model.records import dataclass
@@ -46,10 +46,11 @@ class World:
             self.memo.clear()
 
     def pairs(self, corner: Index, kit: Index, changed: dict[str, Column] | None = None) -> PairSizes:
-        """Sizes of pairs, one lane each."""
+        """Sizes of pairs, one lane each; of corners (n, 1) with kits (1, m) every corner with every kit."""
         ways = (self.corner, _picks(corner, len(self.corners))), (self.kit, _picks(kit, len(self.kits)))
-        sizes = PairSizes(*ways, (len(corner),), changed)
-        sizes.answers = self.answers
+        sizes = PairSizes(*ways, np.broadcast_shapes(corner.shape, kit.shape), changed)
+        if len(sizes.shape) == 1:
+            sizes.answers = self.answers
         return sizes
 
     def block(self, corners: slice, kits: slice) -> PairSizes:
@@ -58,20 +59,23 @@ class World:
         ways = (self.corner, _cuts(corners, (slice(None), None))), (self.kit, _cuts(kits, (None, slice(None))))
         return PairSizes(*ways, shape)
 
-    def rectangle(self, corners: Index, kits: Index) -> PairSizes:
-        """Sizes of some corners with each of some kits, shape (corners, kits)."""
-        ways = (
-            (self.corner, _picks(corners[:, None], len(self.corners))),
-            (self.kit, _picks(kits[None, :], len(self.kits))),
-        )
-        return PairSizes(*ways, (len(corners), len(kits)))
-
     def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:
         """One pair's job, read only where it is asked; settled as `assess` settles it."""
         return Job(
             Pair(self, corner, kit, changed or {}), box=self.kits.boxes.get(kit, ()), prices=self.prices,
             shelf=self.shelf, limits=self.job.limits,
         )  # fmt: skip
+
+    def alike(self, corner: Index, kit: Index, keys: frozenset[str], whole: frozenset[str] | None) -> Index:
+        """A number for each pair, the same only for pairs that are alike in some keys and in their boxes. whole: of `Alike`."""
+        sides = []
+        for rows, sizes in ((self.corners, self.corner), (self.kits, self.kit)):
+            mark = ("alike", keys, whole, rows is self.kits)
+            if mark not in self.memo:
+                self.memo[mark] = Alike(sizes.columns.get, len(rows), whole).kinds(keys, boxes_of(rows))
+            sides.append(cast(Kinds, self.memo[mark]))
+        found: Index = sides[0].code[corner] * len(sides[1]) + sides[1].code[kit]
+        return found
 
     def solve_line(self, job: Job) -> None:
         """Add the solution of the brake line to a single pair's job: only a screening knows the parts of lines."""
