@@ -49,7 +49,7 @@ class Line(NamedTuple):
 
 def by_merit(block: Block, prices: np.ndarray | None = None) -> Block:
     """Corner by corner the best kit first: by verdict, then price where it is known, then room, then the kits' order."""
-    room = np.where(np.isnan(block.margin), -np.inf, block.margin)
+    room = np.where(np.isnan(block.margin), -np.inf, block.margin).round(9)  # finer is the rounding of sums
     price = np.zeros(len(block)) if prices is None else np.nan_to_num(prices, nan=np.inf)
     return block.take(np.lexsort((block.kit, -room, price, block.severity, block.corner)))
 
