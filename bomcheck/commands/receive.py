@@ -170,6 +170,14 @@ def _receive(
     slip, known, asked = _standing(slip, earlier, said.another)
     if asked:
         return Done(ASKED, "\n".join([*_head(slip, ""), *asked, "", "Nothing was booked."]), slip.remarks)
+    refused = [
+        text
+        for job in jobs
+        for came, ordered in said.instead.items()
+        for text in _no_substitute(job, came, ordered, today)
+    ]
+    if refused:
+        return Done(ASKED, "\n".join([*_head(slip, ""), *refused, "", "Nothing was booked."]), slip.remarks)
     mine = known & {one.path.name for one in jobs} if alone else set[str]()
     things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, at)]
     receipts = [receipt for _, receipt in earlier]
@@ -189,6 +197,25 @@ def _receive(
     before = "booked before, so nothing is booked again" if mine or (known and not written) else ""
     tell = [*_head(slip, before), *_way_out(slip, before), *_results(done, slip, jobs), *_missing(things, jobs, today)]
     return Done(int(bad), "\n".join([*tell, "", *written]).rstrip(), slip.remarks)
+
+
+def _no_substitute(job: Opened, came: str, ordered: str, today: date) -> Iterator[str]:
+    """Why a part does not do for the one that was ordered, as far as the job's lists know it: the job is judged again with it."""
+    own, line = (
+        job.report.job,
+        next((one for one in job.report.parts if number_of(one.part_number) == number_of(ordered)), None),
+    )
+    known = [part for part in (*own.prices, *own.shelf) if number_of(part.part_number) == number_of(came)]
+    if line is None or not known:
+        return
+    part = replace(known[0], quantity=None)
+    others = tuple(one for one in own.prices if one.role != line.role)
+    alone = replace(own, prices=(*others, part), shelf=tuple(one for one in own.shelf if one.role != line.role))
+    judged = next((one for one in assess(alone, today).parts if one.key == line.key), None)
+    if judged is None or number_of(judged.part_number) != number_of(came):
+        note = judged.note.rstrip(".") if judged is not None else ""
+        why = note.rpartition("does not serve: ")[2] or f"it does not serve as {line.role}"
+        yield f"{came} is not taken for {ordered}: {why}. Send it back, or correct its line in the price list."
 
 
 def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> Wanted:

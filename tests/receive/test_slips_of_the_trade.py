@@ -213,6 +213,35 @@ def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) ->
     assert came(path, HOSE) == 2
 
 
+@pytest.mark.parametrize(
+    ("length", "marked", "why"),
+    [(430, "yes", ""), (430, "no", "not road-marked"), (250, "yes", "its length is 250 mm")],
+)
+def test_a_substitute_that_the_price_list_knows_is_judged(tmp_path: Path, length: int, marked: str, why: str) -> None:
+    """What is taken in the place of a part goes through the part's own rules; one that does not serve is not booked."""
+    path = job(tmp_path)
+    book = load_workbook(path)
+    sheet = book["Price list"]
+    heads = {str(cell.value).split(" [")[0]: cell.column for cell in sheet[2] if cell.value}
+    row = next(one[0].row for one in sheet.iter_rows() if any(cell.value == HOSE for cell in one))
+    free = next(
+        at
+        for at in range(3, 80)
+        if sheet.cell(at, heads["Part number"]).value is None and sheet.cell(at, 1).value is None
+    )
+    for column in range(1, sheet.max_column + 1):
+        sheet.cell(free, column).value = sheet.cell(row, column).value
+    for head, value in (("Part number", "HS-77"), ("Length", length), ("Road marked", marked), ("Price of one", 999)):
+        sheet.cell(free, heads[head]).value = value
+    book.save(path)
+    done = receive(path, slip(tmp_path, f"{HEAD}HS-77,hose,1,\n"), "--instead", f"{HOSE}=HS-77")
+    if why:
+        assert done.exit_code == 3
+        assert why in done.stdout
+        assert "Nothing was booked" in done.stdout
+    assert came(path, HOSE) == (0 if why else 1)
+
+
 def test_a_workbook_that_is_open_is_not_booked_into(tmp_path: Path) -> None:
     """A second slip would replace the copy beside it, and the first booking with it."""
     path = job(tmp_path)
