@@ -83,7 +83,9 @@ def house_limits() -> dict[str, Limit]:
 
 def limit_for(name: str, job: Job) -> Limit:
     """The limit that rules this job: the kit's printed figure, else the Limits sheet, else the house."""
-    limit = house_limits()[name]
+    limit = house_limits().get(name)
+    if limit is None:
+        raise KeyError(f'a check is held against the limit "{name}", of which schemas/limits.json has no row: add one')
     typed = job.limits.get(name)
     if typed is not None:
         limit = replace(limit, low=typed.low, high=typed.high, ruled_by=SHEET)

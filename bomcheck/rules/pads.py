@@ -1,7 +1,10 @@
 """The pads: their shape in the caliper, and whether the compound suits what the car is used for."""
 
+from typing import Any
+
 from bomcheck.model.demand import Demand
-from bomcheck.model.rule import Cure, Match, Reading, match
+from bomcheck.model.finding import mm
+from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
 from bomcheck.model.verdict import Verdict
 
 
@@ -72,6 +75,32 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     cold = pad_duty == ("race",) and road_use == "yes"
     said = f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}"
     return Match(duty in pad_duty and not cold, f"{said} and on public roads" if cold else said)
+
+
+def _worn_too_far(reading: Reading) -> Cure:
+    least = mm(reading.limit.low or 0.0, 1) if reading.limit else ""
+    text = f"Change the pads at {least} of lining at the latest: ask the kit maker for the wear limit and type it"
+    return no_cure(Verdict.DOES_NOT_FIT, text)
+
+
+@check(limit="pad_lining", remedy=_worn_too_far)
+def lining_at_wear_limit(pad_min_lining: Any) -> Any:
+    """Lining left at the wear limit
+
+    Must be true:
+        Where the pads must be changed there is still lining on their backing plates.
+    Why:
+        Rivets or backing plates rub on the rotor, and a thin lining lets its heat through to the fluid.
+    Example:
+        >>> lining_at_wear_limit(2.0)
+        2.0
+
+    Remedy:
+        None: another wear limit, as the kit maker gives it.
+    Source:
+        49 CFR 393.47(d), 1.6 mm on a hydraulic disc brake
+    """
+    return pad_min_lining
 
 
 def _cut_shield(reading: Reading) -> Cure:

@@ -81,7 +81,9 @@ def test_a_demo_is_written_again_to_the_cells_that_are_committed(demo: Demo, tmp
     """The workbook in the repository is what `python -m bomcheck.demos` writes, the same bytes each time."""
     first, second = demo.write(tmp_path), (tmp_path / "again").absolute()
     second.mkdir()
-    assert list(cells(first)) == list(cells(committed(demo.name)))
+    assert list(cells(first)) == list(cells(committed(demo.name))), (
+        "the committed demo is not what is written today: run python -m bomcheck.demos"
+    )
     assert first.read_bytes() == demo.write(second).read_bytes()
 
 

@@ -13,6 +13,7 @@ from bomcheck.io.read.job import read_job
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER
 from bomcheck.model.report import Report
 from bomcheck.paper.order_rows import left_out, order_rows, unpriced
+from bomcheck.paper.parts_columns import IN_FILE
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
 
 HOSE, CLIP, FLUID = "hose @ brake line", "line clip @ line in its tab", "fluid @ job"
@@ -38,6 +39,13 @@ def test_only_what_is_bought_is_a_row(report: Report) -> None:
     assert [one["line_key"] for one in order_rows(report)] == [
         line.key for line in report.parts if line.status == TO_ORDER
     ]
+
+
+def test_every_column_has_its_value(report: Report) -> None:
+    """A column of the order file is filled from the row, blank or not."""
+    row = {"job_number", "vehicle_label", "axle", *order_rows(report)[0]}
+    lacking = [column.order for column in IN_FILE if column.order not in row]
+    assert not lacking, f"give _row of bomcheck/paper/order_rows.py a value for each of {lacking}"
 
 
 def test_packs_by_hand(report: Report) -> None:

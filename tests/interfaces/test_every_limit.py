@@ -124,7 +124,7 @@ def placed(check: Check) -> tuple[int, Any, Any]:
         known = slopes(check, exact(number))
         if known is not None:
             return number, *known
-    raise AssertionError(f"no arrangement of this test reaches {check.name}")
+    raise AssertionError(f"{check.name} applies in none of ARRANGEMENTS: add one with the values in which it does")
 
 
 def moved(check: Check, beside: float, upper: bool, half: float = 0.0) -> Job | None:

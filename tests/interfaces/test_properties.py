@@ -41,6 +41,7 @@ RISES = {
     "pistons_stay_in": "caliper_piston_stroke rotor_min_thickness pad_backing_thickness",
     "sliding_pistons_stay_in": "caliper_piston_stroke rotor_min_thickness pad_backing_thickness",
     "pad_flush": "hub_axis_to_ears pad_top_from_ears radial_shim_stack",
+    "lining_at_wear_limit": "pad_min_lining",
     "pad_on_ring": "hub_axis_to_ears pad_top_from_ears radial_shim_stack",
     "bracket_square": "ears_sideways",
     "screw_in_ear_hole": "ear_hole_diameter", "screw_in_bracket_hole": "bracket_ear_hole_diameter",
@@ -124,6 +125,7 @@ def test_monotone_where_physics_says_so(check: Check) -> None:
         ]
         assert any(a.get(key, 0) * b.get(key, 0) < 0 for a in slopes for b in slopes for key in a)
         return
+    assert check.name in RISES, f'add to RISES: "{check.name}": "the sizes, more of which makes room"; or to BOTH_WAYS'
     rises = RISES[check.name].split()
     sizes, fixed = split(check, dict.fromkeys(check.parameters, 1.0))
     for piece in pieces(as_affine(check, sizes, fixed)):

@@ -3,7 +3,9 @@
 import pytest
 
 from bomcheck.model.job import Part
-from bomcheck.supply.line_ends import Joint, Refusal, Unknown, joins, opposite, traps_in
+from bomcheck.notation.line_end import GENDERS
+from bomcheck.supply.line_ends import HOW_TO_SEE, Joint, Refusal, Unknown, joins, opposite, traps_in
+from bomcheck.tables.fields import part_fields
 from bomcheck.tables.line_joints import joint_rows, never_rows
 from tests.parts.line_samples import TEXTS, adapter, end, hose
 
@@ -152,7 +154,21 @@ def test_every_row_names_its_source_and_every_seat_pair_has_a_reason() -> None:
     assert all(sources)
     seats = [seat for seat in joint_rows() if seat != "NPT"]
     pairs = [frozenset((a, b)) for a in seats for b in seats if a < b]
-    assert [pair for pair in pairs if ("seat", pair) not in never_rows()] == []
+    lacking = [" and ".join(sorted(pair)) for pair in pairs if ("seat", pair) not in never_rows()]
+    assert not lacking, f"add a row of kind seat to bomcheck/tables/line_never.txt for each of: {lacking}"
+
+
+@pytest.mark.parametrize("seat", joint_rows())
+def test_every_seat_is_read_joined_and_told(seat: str) -> None:
+    """Both sides are read as people write them, join each other, take up known roles, and the seat is named in the question."""
+    row, where = joint_rows()[seat], f"row {seat} of bomcheck/tables/line_joints.txt"
+    assert {row.inner, row.outer} <= {gender for gender, _ in GENDERS}, f"{where}: no such gender"
+    for gender in (row.inner, row.outer):
+        read = end(f"{'1/8-27 NPT' if seat == 'NPT' else f'M10x1.0 {seat}'} {gender}")
+        assert (read.seat, read.gender) == (seat, gender), f'{where}: "written" finds {read.seat} in "{seat}"'
+    strange = {role for _, _, role in row.uses_up} - set(part_fields()["role"].choices)
+    assert not strange, f"{where}: not in the enum of roles: {sorted(strange)}"
+    assert seat in HOW_TO_SEE["seat"], f'name the seat {seat} in HOW_TO_SEE["seat"] of bomcheck/supply/line_ends.py'
 
 
 def test_traps_in_the_box_are_found_with_the_end_concerned() -> None:

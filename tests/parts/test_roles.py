@@ -34,7 +34,11 @@ def test_every_role_has_a_rule_and_every_rule_a_role() -> None:
     """The form of the parts knows just the roles that the table and the code ask for."""
     known = set(part_fields()["role"].choices)
     table = {row["role"] for row in TABLE}
-    assert table | BY_SIZE | ONLY_OFFERED == known
+    asked = table | BY_SIZE | ONLY_OFFERED
+    assert not asked - known, f'add to the enum of "role" in schemas/part.schema.json: {sorted(asked - known)}'
+    assert not known - asked, (
+        f"give each a row in bomcheck/tables/roles.txt, or a function under @needs and its name in BY_SIZE here: {sorted(known - asked)}"
+    )
     words = {
         node.value
         for file in Path(roles.__file__).parents[1].rglob("*.py")
@@ -59,7 +63,9 @@ def test_every_row_can_be_read_and_has_a_step(row: dict[str, str]) -> None:
     assert row["reason"]
     line = Line(row["role"], row["role"], row["said"], used_at=row["place"])
     step = fit_up._step_of(line, assess(good_job()))
-    assert (step == fit_up.FIRST) == (row["place"] in LAID_OUT)
+    assert (step == fit_up.FIRST) == (row["place"] in LAID_OUT), (
+        f'give the place "{row["place"]}" a step in PLACES of bomcheck/paper/fit_up.py, or the role one in ROLES'
+    )
 
 
 def test_the_steps_know_only_roles_and_places_that_there_are() -> None:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from openpyxl import load_workbook
@@ -12,12 +13,14 @@ from bomcheck.assess import assess
 from bomcheck.io.package import Package
 from bomcheck.io.read.own import read_kept
 from bomcheck.io.sheets.build import build_sheets
+from bomcheck.io.sheets.columns import Table
 from bomcheck.io.sheets.parts_freight import PARTS
 from bomcheck.io.sheets.parts_list import NAME
 from bomcheck.model.line import TO_ORDER, WORK
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 
+plain_row = Table.row
 TYPED = {
     "on_hand": 1.0,
     "own_price": 20.0,
@@ -41,6 +44,24 @@ def test_every_line_stands_once(built: Built) -> None:
     """Each line of the report has one row, none is left out."""
     names = [str(cell.value) for cell in built.values[NAME][column(PARTS["key"])] if cell.value and cell.row > 2]
     assert sorted(names) == sorted(written(line.key) for line in built.report.parts)
+
+
+def test_every_column_has_its_value(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each line fills each column of the sheet, blank or not; what is filled has a column."""
+    given: list[set[str]] = []
+
+    def row(table: Table, **cells: Any) -> dict[int, Any]:
+        if table is not PARTS:
+            return plain_row(table, **cells)
+        given.append(set(cells))
+        return {}
+
+    monkeypatch.setattr(Table, "row", row)
+    build_sheets(build("fitting").report)
+    names = {column.name for column in PARTS}
+    lacking, strange = names - given[0], given[0] - names
+    assert not lacking, f"give _line_cells of bomcheck/io/sheets/parts_list.py a value for {sorted(lacking)}"
+    assert not strange, f"give PART_COLUMNS of bomcheck/paper/parts_columns.py a column for {sorted(strange)}"
 
 
 def test_figures_are_those_of_the_balance(built: Built) -> None:

@@ -38,6 +38,16 @@ def errors_of(path: Path) -> list[str]:
     return [f"{error.part_uri}: {error.description}" for error in OpenXmlValidator().validate(str(path)).errors]
 
 
+def test_every_sheet_is_written_and_known_again(built: Built) -> None:
+    """What is written has a kind, without which it never reaches the workbook; what has a kind is written."""
+    written, known = set(built.formulas.sheetnames), set(built.kinds)
+    assert not written - known, f"name the module in MODULES of bomcheck/io/sheets/build.py: {sorted(written - known)}"
+    assert not known - written, f"write it in _write_pages of bomcheck/io/sheets/build.py: {sorted(known - written)}"
+    assert known == set(KINDS), (
+        f"add to KINDS here, or strike out, in the order of the tabs: {sorted(known ^ set(KINDS))}"
+    )
+
+
 def test_valid(built: Built, tmp_path: Path) -> None:
     """openxml-audit, an ISO/IEC 29500 validator, finds no error."""
     (tmp_path / "ours.xlsx").write_bytes(built.data)
