@@ -63,7 +63,13 @@ class Judged:
     def bench(self) -> Bench:
         """To judge again with the parts that are bought."""
         last = self.cascade.last
-        return Bench(self.assembly.get, last.sizes.half, lambda changes: again(last, changes).findings)
+
+        def judge(changes: Changes) -> Mapping[str, Finding]:
+            with_it = again(last, changes)
+            asked = with_it.cures.keys() - last.cures.keys()
+            return {**with_it.findings, **{f"{name}, another part": with_it.findings[name] for name in asked}}
+
+        return Bench(self.assembly.get, last.sizes.half, judge)
 
     def whole(self, system: Iterable[Finding], beside: Beside = ()) -> Bench:
         """To judge the brakes as a whole again with the master cylinder that is bought; as they are: with the one that is asked for."""

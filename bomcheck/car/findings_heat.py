@@ -158,13 +158,9 @@ def _low_reservoir(scene: Scene, found: Finding) -> Finding:
     reason = "the reservoir is lower than the calipers: without it the fluid runs back and the pedal goes long"
     part = Demand("residual valve", count, per="axle", said=said, reason=reason, used_at="brake line")
     return replace(
-        found,
-        verdict=Verdict.FITS_WITH_PARTS,
-        reason=Reason.DIFFERS,
-        said=f"{found.said} and the reservoir is lower than the calipers",
-        do=f"Fit a {said}",
-        demands=(part,),
-    )
+        found, verdict=Verdict.FITS_WITH_PARTS, reason=Reason.DIFFERS,
+        said=f"{found.said} and the reservoir is lower than the calipers", do=f"Fit a {said}", demands=(part,),
+    )  # fmt: skip
 
 
 def _reservoir(scene: Scene) -> Finding:

@@ -152,15 +152,11 @@ def measured(ready: Prepared, sizes: Inputs, verdict: Verdict, value: Range, at_
     assert limit is not None
     shown = {key: at_stack.get(key, size) if key in STACKS.values() else size for key, size in ready.arguments.items()}
     return replace(
-        finding_of(check, sizes, verdict),
-        reason=_REASONS.get(verdict, Reason.NONE),
+        finding_of(check, sizes, verdict), reason=_REASONS.get(verdict, Reason.NONE),
         said=value_text(value, check.unit) + (f"; must be {limit_text(limit)}" if bounded(limit) else ""),
-        formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)),
-        unit=check.unit,
-        value=value,
-        limit=limit,
-        margin=margin(value.low, value.high, limit),
-    )
+        formula=formula(check.function, shown, label_of, sizes.box.middle, _scale(sizes)), unit=check.unit, value=value,
+        limit=limit, margin=margin(value.low, value.high, limit),
+    )  # fmt: skip
 
 
 def formula(

@@ -107,11 +107,9 @@ def _of_grip(grip: Grip) -> Iterator[tuple[str, Any, tuple[str, ...], dict[str, 
     if row["engaged"]:
         limit, by = _limits(row["limit"])
         yield (
-            "engaged",
-            engaged,
-            (*reach, *grip.holds, grip.diameter),
+            "engaged", engaged, (*reach, *grip.holds, grip.diameter),
             {"limit": limit, "limit_by": by, "unit": "x diameter"},
-        )
+        )  # fmt: skip
     if row["bottoms"]:
         blind = {"limit": row["bottom"], "when": {**grip.when, **condition(row["blind"])}}
         yield "bottoms", bottoms, (grip.holds[0], *reach), blind
@@ -140,11 +138,8 @@ def _write_hole(row: Mapping[str, str]) -> None:
     words = {"joint": joint, "screw": f"{joint} screw", "holder": row["holder"]}
     diameter, bearing, when = f"{joint}_screw_diameter", f"{joint}_bearing", condition(row["when"])
     fit: dict[str, Any] = {
-        "limit": BANDS,
-        "limit_by": f"{joint}_band",
-        "remedy": cures.hole_remedy(joint, hole),
-        "when": when,
-    }
+        "limit": BANDS, "limit_by": f"{joint}_band", "remedy": cures.hole_remedy(joint, hole), "when": when,
+    }  # fmt: skip
     _write("hole", row["check"], partial(hole_over_screw, hole, diameter), (hole, diameter), words, **fit)
     flat = {"limit": "head_bearing", "remedy": cures.washer_remedy(joint, hole), "when": when}
     _write("bears", f"{row['check']}_covered", partial(bears, hole, bearing), (bearing, hole), words, **flat)

@@ -78,7 +78,8 @@ def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench
             return parts
         asked = [_without(demand, refused) for demand in asked]
         parts = parts_list(job, asked, days=days)
-    return parts_list(job, [_open(demand, _refused(parts.named, benches, ())) for demand in asked], days=days)
+    refused = _refused(parts.named, benches, ())
+    return parts_list(job, [_open(demand, refused) for demand in asked], days=days)
 
 
 def _open(demand: Demand, refused: Sequence["Refused"]) -> Demand:
@@ -241,8 +242,11 @@ def _refused(named: Sequence[Named], benches: Mapping[str, Bench], there: Sequen
             for demand, part in tried
             if fit(part, demand).serves and (text := bench.worse(_put([(demand, part)], bench, axle)))
         ]
-        touching = [one for one in named if _put([one], bench, axle)]
-        found += [] if alone else [(*touching[-1], f"together with the others that are named: {why}")]
+        if not alone:
+            touching = [one for one in named if _put([one], bench, axle)]
+            rest = [_put([other for other in named if other is not one], bench, axle) for one in touching]
+            guilty = [one for one, others in zip(touching, rest, strict=True) if not bench.worse(others)]
+            found.append((*(guilty or touching)[-1], f"together with the others that are named: {why}"))
     return found
 
 

@@ -119,20 +119,23 @@ class Cured:
     def worse(self, sizes: Mapping[str, Value]) -> list[str]:
         """Checks that come out worse with these sizes than without."""
         after = judged(replace(self.job, values={**self.job.values, **sizes})) if sizes else self.found
-        bad = [name for name, one in after.items() if name in self.found and one.verdict.severity > self.severity(name)]
+        bad = [name for name, one in after.items() if one.verdict.severity > self.severity(name)]
         asked = [MUST_FIT[key] for key in MUST_FIT.keys() & sizes.keys()]
         return [*bad, *(name for name in asked if after[name].verdict is not Verdict.FITS)]
 
     def severity(self, name: str) -> int:
         """Of what waits for another check's cure: that of the worst check."""
+        if name not in self.found:  # called for by nothing before
+            return -1
         waits = self.found[name].reason is Reason.WAITS
         return max(one.verdict.severity for one in self.found.values()) if waits else self.found[name].verdict.severity
 
 
 def judged(job: Job) -> dict[str, Finding]:
-    """Findings of the fit by check; whether parts are there is no matter of fit."""
-    found = {one.check: one for one in _judge_axle(job, None).findings}
-    return {name: one for name, one in found.items() if name != "line_closes"}
+    """Findings of the fit by check, once more by a name of their own where a remedy is called for; whether parts are there is no matter of fit."""
+    axle = _judge_axle(job, None)
+    found = {one.check: one for one in axle.findings if one.check != "line_closes"}
+    return {**found, **{f"{name}, remedy": found[name] for name in axle.cascade.cures if name in found}}
 
 
 def listed(report: Report) -> dict[str, Part]:
@@ -155,7 +158,8 @@ def fitted(seed: int, seen: Counter[str]) -> None:
     for key, part in bought.items():
         sizes |= put_in(report.cured, lines[key], part)
         seen[part.role] += 1
-    cured = Cured(replace(report.cured, box=(), prices=(), shelf=()))
+    shims = tuple(part for part in job.prices if part.role == "shim")  # the sizes that a stack may be made of
+    cured = Cured(replace(report.cured, box=(), prices=shims, shelf=()))
     assert not cured.worse(sizes), (seed, sizes)
     seen["bought"] += len(bought)
     seen["put in"] += len(sizes)

@@ -4,6 +4,7 @@ And the other way round: what the box holds too much of is reported, and never o
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
@@ -11,11 +12,12 @@ from bomcheck.assess import assess
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_CAR, SURPLUS, TO_ORDER, Line
+from bomcheck.notation.line_end import read_line_end
 from bomcheck.notation.thread import read_thread
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.needs import Assembly
-from bomcheck.supply.stock import settle
+from bomcheck.supply.stock import Wanted, settle
 from tests.parts.invented_jobs import JOBS, job, part_for, with_box, without
 
 
@@ -98,3 +100,45 @@ def test_what_is_too_much_is_reported_not_ordered(whole: Job, extra: Part) -> No
 
 def _fields(part: Part) -> dict[str, object]:
     return {name: getattr(part, name) for name in Part.__dataclass_fields__}
+
+
+WRONG = {
+    "thread": read_thread("M20x2.5"),
+    "end_a": read_line_end("9/16-18 inverted flare male"),
+    "strength_class": "8.8",
+}
+FIGURES = ("thread", "length", "thickness", "inner_diameter", "outer_diameter", "strength_class", "end_a")
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_what_a_shelf_or_box_row_says_otherwise_counts_against_it(name: str) -> None:
+    """Each figure that a line asks for, at each part: another one serves neither from box nor shelf; a blank one not from the
+    shelf; from the box it does, but for ends, and for a part that takes the place of one that failed a check."""
+    given, wrong = job(JOBS[name]), {**WRONG, **({"strength_class": "grade 2"} if name == "inch" else {})}
+    report = assess(given)
+    demands = all_demands(Assembly(report.cured, Inputs(report.cured, DERIVATIONS), report.plans, report.line))
+    wanted = [one for one in settle(given, demands).wanted if one.need and not one.demand.on_car]
+
+    def served(line: Wanted, part: Part, kind: str) -> bool:
+        settled = settle(replace(given, **{"box": (), "shelf": (), kind: (part,)}), demands)
+        place = next(i for i, one in enumerate(settled.wanted) if one.key == line.key)
+        return settled.allotment.lack(place) < line.need
+
+    tried = 0
+    for line in wanted:
+        right = part_for(line)
+        sided = replace(right, side=line.demand.side)
+        assert served(line, sided, "box"), line.key
+        assert served(line, sided, "shelf"), line.key
+        for figure in FIGURES:
+            size, key = getattr(right, figure), "class" if figure == "strength_class" else figure
+            if size in (None, "") or key not in line.demand.spec:
+                continue
+            other = replace(sided, **{figure: wrong.get(figure, size + 60 if isinstance(size, float) else size)})
+            blank = replace(sided, **{figure: "" if figure == "strength_class" else None})
+            tried += 1
+            assert not served(line, other, "box"), (line.key, figure)
+            assert not served(line, other, "shelf"), (line.key, figure)
+            assert not served(line, blank, "shelf"), (line.key, figure)
+            assert served(line, blank, "box") is (figure != "end_a"), (line.key, figure)
+    assert tried >= 12
