@@ -20,7 +20,7 @@ TYPED = (
         "master_bore",
         "master_dead_stroke",
         "tyre_friction",
-    ),  # fmt: skip
+    ),
     *("master_stroke_front", "master_stroke_rear", "rear_valve_knee", "rear_valve_slope", "design_deceleration"),
     *("stroke_pressure", "pad_clearance", "caliper_compliance", "hose_compliance", "ambient_temperature"),
     *("stop_speed_from", "stop_speed_to", "stop_count", "stop_interval", "fluid_dry_boiling", "fluid_wet_boiling"),
