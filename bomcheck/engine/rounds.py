@@ -10,6 +10,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.settle import settle
 from bomcheck.engine.sight import JobSight
+from bomcheck.engine.whatever import whatever
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
 from bomcheck.model.rule import STACKS, Check, Cure
@@ -71,7 +72,7 @@ class Round:
             return
         ready = prepare(check, self.sizes)
         if ready.settled is not None:
-            self._take(ready.settled, None)
+            self._take(whatever(ready, self.sizes, 0.0), None)
         elif check.kind == "match":
             self._take(*judge_match(ready, self.sizes))
         else:
@@ -80,11 +81,12 @@ class Round:
     def _adjust(self, name: str, checks: list[Check]) -> None:
         self.sizes.touched |= {key for check in checks for key in check.requires}
         ready = [prepare(check, self.sizes) for check in checks]
-        for one in ready:
-            if one.settled is not None:
-                self._take(one.settled, None)
         wanted = self.sight.wanted()[name]
         adjusting = Adjusting(name, ready, self.sizes, wanted)
+        for one in ready:
+            if one.settled is not None:
+                most = max(stack.thickness for stack in adjusting.choice.trade)
+                self._take(whatever(one, self.sizes, most), None)
         self.sight.windows[name] = wanted.where(adjusting.laid.served)
         for finding, cure in adjusting.judge():
             self._take(finding, cure)
@@ -181,8 +183,10 @@ def again(last: Round, changes: dict[str, tuple[object, float]]) -> Round:
 
 
 def told(first: Round, cascade: Cascade) -> Iterator[Finding]:
-    """Each check's finding: the one that called for a remedy where that worked, else the last; with what follows."""
+    """Each check's finding: the one that called for a remedy where that worked, else the last; with what follows. Where another
+    check's remedy has set its size anew, that one is named."""
     order = [*all_checks(), *(f"{name}_stack_together" for name in STACKS)]
+    needed = cascade.in_force()
     for name in sorted(cascade.last.findings, key=order.index):
         last = cascade.last.findings[name]
         cure = cascade.cures.get(name)
@@ -190,6 +194,9 @@ def told(first: Round, cascade: Cascade) -> Iterator[Finding]:
             yield last
             continue
         found = cascade.found[name]
+        if name not in needed:
+            instead = (other.do for other in needed.values() if other.changes.keys() & cure.changes.keys())
+            found = replace(found, do=next(instead, found.do))
         worked = last.verdict.severity <= found.verdict.severity and not cascade.abandoned(name)
         yield replace(found if worked else last, chain=_follows(name, cascade, first))
 

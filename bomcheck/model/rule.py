@@ -166,8 +166,8 @@ WHOLE = ("mount", "wheel")  # interfaces that several files describe
 def _interface_of(module: str) -> str:
     """The interface that a check belongs to, by the file of `bomcheck.rules` that it stands in.
 
-    >>> _interface_of("bomcheck.rules.hub"), _interface_of("bomcheck.rules.mount_spacing")
-    ('hub', 'mount')
+    >>> _interface_of("bomcheck.rules.hub"), _interface_of("bomcheck.rules.wheel_shape")
+    ('hub', 'wheel')
     """
     name = module.rsplit(".", 1)[-1]
     return next((whole for whole in WHOLE if name.startswith(whole)), name)

@@ -13,7 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
-from bomcheck.rules.joint_table import condition
+from bomcheck.rules.joint_table import JOINTS, condition
 from bomcheck.rules.screw_strength import (
     both_units,
     force,
@@ -23,7 +23,6 @@ from bomcheck.rules.screw_strength import (
     proof_use,
     stages_said,
 )
-from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 YIELD_SHARE = 0.90
@@ -129,19 +128,19 @@ class Torque:
     strength: str
 
 
-PLACES = {row["joint"]: row["place"] for row in rows("joints")}
+PLACES = {joint: row["place"] for joint, row in JOINTS.items()}
 BLANK = "as the maker prints: ______"
 
 
 def torques(report: Report) -> tuple[Torque, ...]:
     """Every screwed joint that the corner has, in the order of the work, from the list of joints."""
-    made = (row for row in rows("joints") if _has(report, condition(row["when"])))
+    made = (row for row in JOINTS.values() if _has(report, condition(row["when"])))
     return tuple(_torque(report, row["joint"]) if row["joint"] in FASTENERS else _printed(report, row) for row in made)
 
 
 def _has(report: Report, when: Mapping[str, tuple[str, ...]]) -> bool:
     inlet = report.cured.get("caliper_inlet")
-    known = {"inlet_seat": inlet.seat if inlet is not None else None}
+    known = {"inlet_seat": (inlet.seat if inlet is not None else "") or "not known"}
     return all((known[key] if key in known else report.cured.get(key)) in allowed for key, allowed in when.items())
 
 
@@ -149,7 +148,8 @@ def _printed(report: Report, row: Mapping[str, str]) -> Torque:
     """A joint of which the kit's sheet describes no screw: as its maker prints it, where nothing was typed."""
     get = report.cured.get
     circle: Any = get("hub_bolt_circle")
-    counted = {"hub_lug_count": circle.count if circle is not None else None}
+    between = [len(steps) - 1 for steps in _line_joints(report)]  # all joints of the line but the one at the caliper
+    counted = {"hub_lug_count": circle.count if circle is not None else None, "line_joints": max(between, default=1)}
     count = counted.get(row["count"], row["count"]) if row["count"] else None
     torque = get(f"{row['screw']}_torque") if row["screw"] else None
     thread = {"wheel": get("nut_thread"), "banjo": getattr(get("caliper_inlet"), "thread", None)}.get(row["joint"])
@@ -248,7 +248,7 @@ def _nylon(report: Report, joint: str) -> bool:
 def _sockets(report: Report, joint: str, thread: Thread | None) -> tuple[str, ...]:
     """Tools that may turn the screws or their nuts; the head that was measured rules."""
     if thread is None:
-        return ()
+        return (f"socket or key for the {JOINTS[joint]['screws']}, as they are",)
     flats = report.cured.get(f"{joint}_screw_head")
     if flats is not None:
         return tools(thread, flats)
@@ -306,12 +306,16 @@ def _nut_sizes(thread: Thread) -> tuple[str, ...]:
     return tuple(dict.fromkeys(own or [head.size for head in found if "hexagon" in head.kind]))
 
 
+def _line_joints(report: Report) -> list[tuple[Any, ...]]:
+    """The joints of each closed line, from the car's end to the caliper."""
+    answers = getattr(report.line, "answers", None) or ([report.line] if report.line else [])
+    return [chain.steps for answer in answers if (chain := getattr(answer, "chain", None)) and chain.steps]
+
+
 def _for_line(report: Report) -> Iterator[Tool]:
     """Wrenches of the joints, and line tools."""
-    answers = getattr(report.line, "answers", None) or ([report.line] if report.line else [])
-    for answer in answers:
-        for step in getattr(getattr(answer, "chain", None), "steps", ()):
-            yield Tool(step.joint.wrenches, "brake line")
+    for steps in _line_joints(report):
+        yield from (Tool(step.joint.wrenches, "brake line") for step in steps)
     yield Tool("cap or plug for the open line, rag and water", "brake line")
 
 

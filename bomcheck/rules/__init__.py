@@ -5,7 +5,7 @@ from importlib import import_module
 from bomcheck.model.rule import CHECKS, Check
 
 ORDER = (
-    "hub", "axial", "radial", "bodies", "mount_spacing", "joint_table", "joints", "joint_torques", "wheel_nuts",
+    "hub", "axial", "radial", "bodies", "joint_table", "joints", "joint_torques",
     "wheel_on_hub", "pads", "line", "handing", "park_brake", "wheel_shape",
 )  # fmt: skip
 

@@ -1,10 +1,11 @@
 """Across the car: caliper centre against rotor centre, the slot, and the room for pads. + is inboard; lengths in mm."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Reading, check, no_cure
+from bomcheck.model.rule import Check, Cure, Reading, check, no_cure, write_down
 from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
@@ -116,102 +117,64 @@ def _piston_falls_out(reading: Reading) -> Cure:
     return no_cure(NO, "At the wear limits the pistons come out too far: ask the kit maker for the limits to keep")
 
 
-@check(limit="worn_travel", when={"caliper_build": "fixed"}, remedy=_piston_falls_out)
-def piston_travel_worn(
-    caliper_piston_stroke: Any,
-    caliper_piston_gap: Any,
-    rotor_min_thickness: Any,
-    pad_backing_thickness: Any,
-    pad_min_lining: Any,
-) -> Any:
-    """Piston travel at the wear limits
+HOME = ("caliper_piston_stroke", "caliper_piston_gap", "rotor_min_thickness", "pad_backing_thickness")
+PAGE = """{title}
 
-    Must be true:
-        With rotor and pads worn to their limits each piston still has travel in reserve.
-    Why:
-        A piston that leaves its seal loses the fluid at once.
-    Example:
-        >>> piston_travel_worn(20.0, 66.0, 30.0, 6.0, 2.0)
-        10.0
+Must be true:
+    {true}
+Why:
+    {why}
+Example:
+    >>> {name}{sizes}
+    {value}
 
-    Remedy:
-        None: other wear limits, as the kit maker gives them.
-    Source:
-        common practice, no source
-    """
-    return (
-        caliper_piston_stroke
-        - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining) / 2
-    )
+Remedy:
+    None: other wear limits, as the kit maker gives them.
+Source:
+    {source}
+"""
 
 
-@check(limit="worn_travel", when={"caliper_build": "sliding"}, remedy=_piston_falls_out)
-def sliding_piston_travel_worn(
-    caliper_piston_stroke: Any,
-    caliper_piston_gap: Any,
-    rotor_min_thickness: Any,
-    pad_backing_thickness: Any,
-    pad_min_lining: Any,
-) -> Any:
-    """Piston travel at the wear limits, sliding caliper
-
-    Must be true:
-        With rotor and pads worn to their limits the piston, which takes up both sides' wear, has travel in reserve.
-    Why:
-        A piston that leaves its seal loses the fluid at once.
-    Example:
-        >>> sliding_piston_travel_worn(30.0, 60.0, 24.0, 6.0, 2.0)
-        10.0
-
-    Remedy:
-        None: other wear limits, as the kit maker gives them.
-    Source:
-        common practice, no source
-    """
-    return caliper_piston_stroke - (
-        caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness - 2 * pad_min_lining
-    )
+def _reserve(sizes: Mapping[str, Any], sides: int) -> Any:
+    """Stroke less what rotor and pads lose in wear, which the pistons of so many sides share [mm]."""
+    stroke, gap, rotor, *pads = (sizes[key] for key in (*HOME, "pad_min_lining") if key in sizes)
+    out = gap - rotor
+    for thickness in pads:
+        out = out - 2 * thickness
+    return stroke - (out / sides if sides > 1 else out)
 
 
-@check(limit="bore_travel", when={"caliper_build": "fixed"}, remedy=_piston_falls_out)
-def pistons_stay_in(
-    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any
-) -> Any:
-    """Pistons in their bores, lining gone
+def _write_travel(name: str, limit: str, keys: tuple[str, ...], title: str, true: str, **words: str) -> None:
+    """A check of the pistons' travel, of fixed calipers and of sliding ones, whose piston takes up both sides' wear."""
+    for build, sides, shown, who in (
+        ("fixed", 2, (20.0, 66.0, 30.0, 6.0, 2.0), ("each piston", "")),
+        (
+            "sliding",
+            1,
+            (30.0, 60.0, 24.0, 6.0, 2.0),
+            ("the piston, which takes up both sides' wear,", ", sliding caliper"),
+        ),
+    ):
 
-    Must be true:
-        Even with the lining gone down to the backing plates no piston leaves its bore.
-    Why:
-        A neglected pad must cost a rotor, not the pedal.
-    Example:
-        >>> pistons_stay_in(20.0, 66.0, 30.0, 6.0)
-        8.0
+        def reserve(sides: int = sides, **sizes: Any) -> Any:
+            return _reserve(sizes, sides)
 
-    Remedy:
-        None: other wear limits, as the kit maker gives them.
-    Source:
-        geometry
-    """
-    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness) / 2
+        own = name if build == "fixed" else f"sliding_{name}"
+        example: dict[str, Any] = dict(zip(keys, shown, strict=False))
+        reserve.__doc__ = PAGE.format(
+            title=title + who[1], true=true.format(who=who[0]), name=own, sizes=tuple(example.values()), value=reserve(**example), **words
+        )  # fmt: skip
+        when = {"caliper_build": (build,)}
+        write_down(Check(own, title + who[1], "axial", reserve, "range", limit, when=when, parameters=keys, remedy=_piston_falls_out))  # fmt: skip
 
 
-@check(limit="bore_travel", when={"caliper_build": "sliding"}, remedy=_piston_falls_out)
-def sliding_pistons_stay_in(
-    caliper_piston_stroke: Any, caliper_piston_gap: Any, rotor_min_thickness: Any, pad_backing_thickness: Any
-) -> Any:
-    """Pistons in their bores, lining gone, sliding caliper
-
-    Must be true:
-        Even with the lining gone down to the backing plates the piston, which takes up both sides, stays in its bore.
-    Why:
-        A neglected pad must cost a rotor, not the pedal.
-    Example:
-        >>> sliding_pistons_stay_in(30.0, 60.0, 24.0, 6.0)
-        6.0
-
-    Remedy:
-        None: other wear limits, as the kit maker gives them.
-    Source:
-        geometry
-    """
-    return caliper_piston_stroke - (caliper_piston_gap - rotor_min_thickness - 2 * pad_backing_thickness)
+_write_travel(
+    "piston_travel_worn", "worn_travel", (*HOME, "pad_min_lining"), "Piston travel at the wear limits",
+    "With rotor and pads worn to their limits {who} has travel in reserve.",
+    why="A piston that leaves its seal loses the fluid at once.", source="common practice, no source",
+)  # fmt: skip
+_write_travel(
+    "pistons_stay_in", "bore_travel", HOME, "Pistons in their bores, lining gone",
+    "Even with the lining gone down to the backing plates {who} stays in its bore.",
+    why="A neglected pad must cost a rotor, not the pedal.", source="geometry",
+)  # fmt: skip

@@ -150,8 +150,12 @@ def _under_the_wheel(reading: Reading) -> Cure:
 
 
 def _weights_or_wheel(reading: Reading) -> Cure:
-    weight = reading.number("wheel_weight_thickness") + reading.sizes.half("wheel_weight_thickness")
-    if reading.number("wheel_weight_thickness") > 0 and reading.short <= weight:
+    """Weights come off before a wheel is refused, unless it surely meets the caliper without them too; judged again after."""
+    weight = reading.number("wheel_weight_thickness") - reading.sizes.half("wheel_weight_thickness")
+    assert reading.value is not None
+    assert reading.limit is not None
+    bare = reading.value.high + weight
+    if reading.number("wheel_weight_thickness") > 0 and bare >= (reading.limit.low or 0.0):
         labour = Demand("labour", 0.25, unit="hour", reason="stick-on weights are in the caliper's way", used_at="wheel",
                         said="move the stick-on weights and balance the wheel")  # fmt: skip
         weights = Demand("wheel weight", 1, one_time=True, reason="weights that were stuck on do not stick again", used_at="wheel",

@@ -275,21 +275,3 @@ def no_caliper_washers(caliper_washer_count: float) -> float:
 def inlet_seat(caliper_inlet: LineEnd) -> str:
     """What the caliper's inlet seals on; "" where it is not stated."""
     return caliper_inlet.seat or ""
-
-
-@derived("ear_float", "float of the screws at the ears", when={"bracket_screw_into": "ear"})
-def float_in_bracket(bracket_ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
-    """The ear is tapped: only the bracket's holes give [mm]."""
-    return bracket_ear_hole_diameter - bracket_screw_diameter
-
-
-@derived("ear_float", "float of the screws at the ears", when={"bracket_screw_into": "bracket"})
-def float_in_ear(ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
-    """The bracket is tapped: only the ear's holes give [mm]."""
-    return ear_hole_diameter - bracket_screw_diameter
-
-
-@derived("ear_float", "float of the screws at the ears", when={"bracket_screw_into": "nut"})
-def float_in_both(ear_hole_diameter: Any, bracket_ear_hole_diameter: Any, bracket_screw_diameter: float) -> Any:
-    """Both parts are plain: both give [mm]."""
-    return ear_hole_diameter + bracket_ear_hole_diameter - 2 * bracket_screw_diameter

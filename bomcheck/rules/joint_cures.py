@@ -12,195 +12,197 @@ from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Reading, Remedy, no_cure
 from bomcheck.model.verdict import Verdict
-from bomcheck.rules import wheel_nuts
-from bomcheck.rules.joint_table import Grip, condition, hole_row
+from bomcheck.rules.joint_table import JOINTS, Grip, condition, hole_row
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
-PLACES = {
-    "hat": "hat to friction ring", "bracket": "bracket to ear", "caliper": "caliper to bracket", "banjo": "brake line",
-}  # fmt: skip
+PLACES = {joint: row["place"] for joint, row in JOINTS.items() if row["diameter"]} | {"banjo": "brake line"}
 NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
+SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
+SEATED = ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
+# What name, number and kind of the screws depend on.
+COUNTS = ("caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material", *SEATED)
 
 
-def role(grip: Grip, reading: Reading) -> str:
-    """Role of the screw in the parts list."""
-    stud = grip.joint == "caliper" and reading.known("caliper_fastening") == "stud in bracket"
-    return "caliper stud" if stud else grip.row["screw"].removesuffix("'s root")
+def role(joint: str, reading: Reading) -> str:
+    """Role of the screw, or of the wheel's nut, in the parts list."""
+    if joint == "wheel":
+        return "wheel bolt" if reading.known("hub_fixing") == "bolt" else "wheel nut"
+    stud = joint == "caliper" and reading.known("caliper_fastening") == "stud in bracket"
+    return "caliper stud" if stud else f"{joint} screw"
 
 
-def count(grip: Grip, reading: Reading) -> float:
-    """Screws of the joint at one corner."""
-    return float(reading.known("hat_screw_count", 1)) if grip.joint == "hat" else 1 if grip.joint == "banjo" else 2
+def screws(joint: str, reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
+    """The screws, or wheel nuts, of one joint. spec: what they must be beside their thread; None: open."""
+    count, thread = JOINTS[joint]["count"], reading.known({"wheel": "hub_stud_thread"}.get(joint, f"{joint}_screw_thread"))
+    spec = {**({"thread": thread.name} if thread is not None else {}), **spec}
+    if joint == "wheel":
+        spec = {key: value for key, value in {**_on_the_wheel(reading), **spec}.items() if value is not None}
+    number = float(count) if count.isdigit() else float(reading.known(count, 1))
+    return Demand(role(joint, reading), number, spec=spec, reason=reason, used_at=PLACES[joint], said=said)
 
 
-def _screws(grip: Grip, reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
-    thread = None if grip.joint == "banjo" else reading.known(f"{grip.joint}_screw_thread")
-    known = {"thread": thread.name} if thread is not None else {}
-    name = role(grip, reading)
-    return Demand(
-        name, count(grip, reading), spec={**known, **spec}, reason=reason, used_at=PLACES[grip.joint],
-        said=f"{name}s {said}",
-    )  # fmt: skip
+def _on_the_wheel(reading: Reading) -> dict[str, Any]:
+    """What new nuts or bolts of a wheel have beside the thread: enough of it, and the wheel's seat."""
+    seat, stud, has = reading.known("wheel_seat"), reading.known("hub_stud_thread"), reading.sizes.has
+    size = f"seat_{SEATS.get(seat, ('',))[0]}"
+    spec = {"seat": seat, size: reading.number(f"wheel_{size}") if has(f"wheel_{size}") else None}
+    if reading.known("hub_fixing") == "bolt":
+        length = reading.number("wheel_bolt_length") if has("wheel_bolt_length") else None
+        return {**spec, "length": None if length is None else (length - 0.5, length + 0.5)}
+    limit = limit_for(f"stud_engagement_{reading.known('nut_material', 'steel')}", reading.sizes.job)
+    return spec if stud is None else {**spec, "length": (stud.diameter * (limit.low or 0.0) + NEW_HALF, None)}
 
 
 def remedy(kind: str, grip: Grip) -> Remedy:
     """The remedy of one check of a row; wheel studs, nuts and bolts have their own."""
-    if grip.joint == "wheel":
-        return wheel_nuts.remedy(grip.row["engaged"] if kind == "engaged" else grip.row["bottoms"])
-    thread = f"{grip.joint}_screw_thread"
-    reads = (grip.length, *grip.members, *grip.holds, thread, "caliper_fastening", "hat_screw_count")
+    thread, key = f"{grip.joint}_screw_thread", grip.row["needs"]
+    if kind == "thread":
+        tapped, screw = grip.row["tapped"], grip.row["fitted"]
+        changes = (screw, tapped) if tapped == "ear_thread" else (screw,)
+        return Remedy(partial(_other_thread, grip, tapped, screw), (tapped, screw, *COUNTS), changes, (PARTS, MACHINE))
     if kind == "shank":
-        key = grip.row["needs"]
-        return Remedy(
-            partial(_more_thread, grip, key), (key, thread, grip.pitch, "caliper_fastening", "hat_screw_count"), (key,)
-        )
-    act = {"engaged": _longer, "nut": _past_nut, "bottoms": _shorter}[kind]
+        return Remedy(partial(_more_thread, grip, key), (key, thread, grip.pitch, *COUNTS), (key,))
+    reads = (grip.length, *grip.members, *grip.holds, thread, *COUNTS)
+    act: Any = {"engaged": _longer, "nut": partial(_to_length, grip.pitch), "bottoms": _shorter}[kind]
     return Remedy(partial(act, grip), reads, (grip.length,), (PARTS, MACHINE, NO))
 
 
-def _need(reading: Reading, grip: Grip) -> float:
-    """Thread that the limit in force asks for [mm]."""
+def least_of(reading: Reading) -> float:
+    """The lower limit in force."""
     assert reading.limit is not None
-    return (reading.limit.low or 0.0) * reading.number(grip.diameter)
+    return reading.limit.low or 0.0
+
+
+def sure(reading: Reading, key: str, way: int = -1) -> float:
+    """Least (way -1) or greatest (1) that a size may be [mm]."""
+    return reading.number(key) + way * reading.sizes.half(key)
 
 
 def _longest(grip: Grip, reading: Reading) -> float | None:
     """Longest screw that stays above the bottom of a blind hole with no shims [mm]; None where nothing bounds it."""
-    blind = grip.row["bottoms"] and all(
-        reading.known(key) in allowed for key, allowed in condition(grip.row["blind"]).items()
-    )
-    if not blind:
+    blind = condition(grip.row["blind"]).items()
+    if not grip.row["bottoms"] or not all(reading.known(key) in allowed for key, allowed in blind):
         return None
-    low = sum(reading.number(key) - reading.sizes.half(key) for key in (*grip.members, grip.holds[0]))
+    low = sum(sure(reading, key) for key in (*grip.members, grip.holds[0]))
     return low - (limit_for(grip.row["bottom"], reading.sizes.job).low or 0.0) - NEW_HALF
 
 
 def _longer(grip: Grip, reading: Reading) -> Cure:
-    wanted = _need(reading, grip)
+    wanted = least_of(reading) * reading.number(grip.diameter)
     for key in grip.holds:
-        deep = reading.number(key) - reading.sizes.half(key)
+        deep = sure(reading, key)
         if deep < wanted:
             text = f"The thread in {grip.row['holder']} is only {mm(deep, 1)} deep, {mm(wanted, 1)} are needed"
-            cut = key in KITS_OWN or "caliper" not in grip.row["holder"]
-            return (
-                Cure(MACHINE, f"{text}: fit a thread insert or ask the kit maker")
-                if cut
-                else no_cure(NO, f"{text}: ask the kit maker")
-            )
-    return _to_length(grip, reading, reading.short * reading.number(grip.diameter))
+            if key not in KITS_OWN and ("caliper" in grip.row["holder"] or grip.joint == "wheel"):
+                return no_cure(NO, f"{text}: ask the kit maker")
+            return Cure(MACHINE, f"{text}: fit a thread insert or ask the kit maker")
+    return _to_length(grip.diameter, grip, reading)
 
 
-def _past_nut(grip: Grip, reading: Reading) -> Cure:
-    return _to_length(grip, reading, reading.short * reading.number(grip.pitch))
-
-
-def _to_length(grip: Grip, reading: Reading, by: float) -> Cure:
-    """Screws longer by so much, as far as a blind hole lets them."""
-    length = reading.number(grip.length)
-    new = float(ceil(length + by + max(0.0, NEW_HALF - reading.sizes.half(grip.length)) - 1e-9))
+def _to_length(unit: str, grip: Grip, reading: Reading) -> Cure:
+    """Longer screws, as far as a blind hole lets them. unit: the size in which the check counts."""
+    more = reading.short * reading.number(unit) + max(0.0, NEW_HALF - reading.sizes.half(grip.length))
+    new = float(ceil(reading.number(grip.length) + more - 1e-9))
     longest = _longest(grip, reading)
     if longest is not None and new > longest:
         return _on_the_car(grip, reading)
-    most = new + LONGER if longest is None else min(new + LONGER, longest)
-    return _ordered(grip, reading, new, (new, most), "short")
+    return _ordered(grip, reading, new, (new, new + LONGER if longest is None else min(new + LONGER, longest)), "short")
 
 
 def _shorter(grip: Grip, reading: Reading) -> Cure:
-    length = reading.number(grip.length)
-    new = float(floor(length - reading.short - max(0.0, NEW_HALF - reading.sizes.half(grip.length)) + 1e-9))
-    through = sum(reading.number(key) + reading.sizes.half(key) for key in grip.members)
+    less = reading.short + max(0.0, NEW_HALF - reading.sizes.half(grip.length))
+    new = float(floor(reading.number(grip.length) - less + 1e-9))
+    through = sum(sure(reading, key, 1) for key in grip.members)
     if new <= through + reading.number(grip.diameter) / 2:
         return _on_the_car(grip, reading)
     return _ordered(grip, reading, new, (new - LONGER, new), "long")
 
 
 def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float], why: str) -> Cure:
-    length, name = reading.number(grip.length), role(grip, reading)
-    part = _screws(
-        grip, reading, f"{mm(new)} long under the head", f"screws of {mm(length)} are too {why}", length=span
-    )
-    return Cure(PARTS, f"Use {name}s {mm(new)} long instead of {mm(length)}", (part,), {grip.length: (new, NEW_HALF)})
+    length, name = mm(reading.number(grip.length)), role(grip.joint, reading)
+    said = f"{name}s {mm(new)} long {'beyond the seat' if grip.joint == 'wheel' else 'under the head'}"
+    part = screws(grip.joint, reading, said, f"screws of {length} are too {why}", length=span)
+    return Cure(PARTS, f"Use {name}s {mm(new)} long instead of {length}", (part,), {grip.length: (new, NEW_HALF)})
 
 
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:
     """No length is right for every true size inside the ±."""
-    room = f"at least {mm(reading.number(grip.diameter), 0)} in the thread and clear of its bottom"
-    part = _screws(
-        grip, reading, "their length chosen on the car", "too short or too long, as the true sizes are", length=None
+    name, room = (
+        role(grip.joint, reading),
+        f"at least {mm(reading.number(grip.diameter), 0)} in the thread and clear of its bottom",
     )
-    text = f"Choose the length of the {role(grip, reading)}s on the car: {room}"
-    return Cure(PARTS, text, (Asked(**vars(part), ask=f"{text}."),))
+    text, why = f"Choose the length of the {name}s on the car: {room}", "too short or too long, as the true sizes are"
+    part = screws(grip.joint, reading, f"{name}s, their length chosen on the car", why, length=None)
+    return Cure(PARTS, text, (Asked(**{**vars(part), "ask": f"{text}."}),))
 
 
 def _more_thread(grip: Grip, key: str, reading: Reading) -> Cure:
     """Screws of the same length with so much thread that the worst case comes up to the limit."""
-    now, name = reading.number(key), role(grip, reading)
+    now, name = reading.number(key), role(grip.joint, reading)
     wanted = float(ceil(now + reading.short * reading.number(grip.pitch) + NEW_HALF))
     thread = reading.sizes[f"{grip.joint}_screw_thread"].name
-    said = f"{thread} with at least {mm(wanted)} of thread, or threaded throughout"
+    said = f"{name}s {thread} with at least {mm(wanted)} of thread, or threaded throughout"
     reason = f"the plain shank of screws with {mm(now)} of thread is longer than what they clamp"
-    part = _screws(grip, reading, said, reason, thread_length="full thread")
-    return Cure(PARTS, f"Use {name}s {said}; the strength class stays", (part,), {key: (wanted, NEW_HALF)})
-
-
-def thread_remedy(grip: Grip, tapped: str) -> Remedy:
-    """Screws of the thread that is tapped; the car's ear may also take a thread insert."""
-    screw = f"{grip.joint}_screw_thread"
-    reads = (tapped, screw, "caliper_fastening", "hat_screw_count")
-    changes = (screw, tapped) if tapped == "ear_thread" else (screw,)
-    return Remedy(partial(_other_thread, grip, tapped, screw), reads, changes, (PARTS, MACHINE))
+    part = screws(grip.joint, reading, said, reason, thread_length="full thread")
+    return Cure(PARTS, f"Use {said}; the strength class stays", (part,), {key: (wanted, NEW_HALF)})
 
 
 def _other_thread(grip: Grip, tapped: str, screw: str, reading: Reading) -> Cure:
-    held, fitted = reading.sizes[tapped], reading.sizes[screw]
-    holder, name = grip.row["holder"], role(grip, reading)
+    """Screws of the thread that is tapped; the car's ear may also take a thread insert."""
+    held, fitted, name = reading.sizes[tapped], reading.sizes[screw], role(grip.joint, reading)
     if tapped == "ear_thread" and held.diameter < fitted.diameter:
         text = (
             f"Have the ear drilled and tapped {fitted.name} only if the kit maker allows it; otherwise another bracket"
         )
         return Cure(MACHINE, text, changes={tapped: (fitted, 0.0)})
+    reason = f"{grip.row['holder']} has the thread {held.name}"
     if tapped == "ear_thread" and held.diameter > fitted.diameter:
-        part = Demand("thread insert", 2, spec={"thread": fitted.name}, reason=f"the ear is tapped {held.name}", used_at=PLACES["bracket"],
+        part = Demand("thread insert", 2, spec={"thread": fitted.name}, reason=reason, used_at=PLACES["bracket"],
                       said=f"thread inserts {fitted.name} for an ear tapped {held.name}")  # fmt: skip
-        return Cure(
-            PARTS,
-            f"Fit thread inserts {fitted.name} in the ear if the kit maker allows it",
-            (part,),
-            {tapped: (fitted, 0.0)},
-        )
-    part = Demand(name, count(grip, reading), spec={"thread": held.name}, reason=f"{holder} is tapped {held.name}",
-                  used_at=PLACES[grip.joint], said=f"{name}s {held.name}")  # fmt: skip
+        text = f"Fit thread inserts {fitted.name} in the ear if the kit maker allows it"
+        return Cure(PARTS, text, (part,), {tapped: (fitted, 0.0)})
+    part = screws(grip.joint, reading, f"{name}s {held.name}", reason, thread=held.name)
     return Cure(PARTS, f"Order {name}s {held.name}", (part,), {screw: (held, 0.0)})
 
 
-def hole_remedy(joint: str, hole: str) -> Remedy:
-    """A sleeve where the hole is too large, drilling where it is too small."""
-    screw = f"{joint}_screw_diameter"
-    return Remedy(partial(_sleeve_or_drill, joint, hole, screw), (hole, screw), (hole,), (PARTS, MACHINE))
-
-
 def _sleeve_or_drill(joint: str, hole: str, screw: str, reading: Reading) -> Cure:
+    """A sleeve where the hole is too large, drilling where it is too small."""
     size, now = reading.number(screw), reading.number(hole)
     if reading.below:
         fine = float(hole_row(float(size))["fine"])
-        return Cure(
-            MACHINE, f"Drill the hole to {mm(fine, 1)}, only if the kit maker allows it", changes={hole: (fine, 0.1)}
-        )
+        text = f"Drill the hole to {mm(fine, 1)}, only if the kit maker allows it"
+        return Cure(MACHINE, text, changes={hole: (fine, 0.1)})
+    said = f"{mm(now, 1)} outside and {mm(size, 1)} inside"
     sleeve = Demand("stepped sleeve", 2, spec={"inner_diameter": (size, size + 0.1), "outer_diameter": (now - 0.1, now)},
-                    reason="the hole is larger than the screw", used_at=PLACES[joint], said=f"stepped sleeve, {mm(now, 1)} outside, {mm(size, 1)} inside")  # fmt: skip
-    text = f"Fit stepped sleeves, {mm(now, 1)} outside and {mm(size, 1)} inside"
-    return Cure(PARTS, text, (sleeve,), {hole: (size + 0.05, 0.05)})
-
-
-def washer_remedy(joint: str, hole: str) -> Remedy:
-    """Washers that are wide enough for the hole."""
-    return Remedy(partial(_wider, joint, hole), (hole,))
+                    reason="the hole is larger than the screw", used_at=PLACES[joint], said=f"stepped sleeve, {said}")  # fmt: skip
+    return Cure(PARTS, f"Fit stepped sleeves, {said}", (sleeve,), {hole: (size + 0.05, 0.05)})
 
 
 def _wider(joint: str, hole: str, reading: Reading) -> Cure:
-    wide = reading.number(hole) + reading.sizes.half(hole) + 2 * ((reading.limit.low or 0.0) if reading.limit else 0.0)
+    wide = sure(reading, hole, 1) + 2 * least_of(reading)
     washer = Demand("washer", 2, spec={"outer_diameter": (wide, None)}, reason="the head sinks into the hole", used_at=PLACES[joint],
                     said=f"hardened washer, at least {mm(wide, 1)} outside")  # fmt: skip
     return Cure(PARTS, f"Use hardened washers at least {mm(wide, 1)} outside; they lengthen the grip", (washer,))
+
+
+def _ream(joint: str, reading: Reading) -> Cure:
+    assert reading.value is not None
+    beyond = f"The spacing is {mm(reading.value.middle, 2)} beyond the float"
+    if joint != "bracket":
+        return no_cure(NO, f"{beyond}: bracket and caliper do not belong together, ask the kit maker")
+    if reading.value.middle <= (limit_for("ear_spacing_ream", reading.sizes.job).high or 0.0):
+        return Cure(MACHINE, f"{beyond}: ream or slot the holes, only if the kit maker allows it")
+    return no_cure(NO, f"{beyond}: this bracket is not made for this knuckle")
+
+
+def _hole(joint: str, hole: str, screw: str) -> Remedy:
+    return Remedy(partial(_sleeve_or_drill, joint, hole, screw), (hole, screw), (hole,), (PARTS, MACHINE))
+
+
+HOLES = {  # by page of `joint_holes.txt`, from joint and sizes
+    "hole": _hole,
+    "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole,)),
+    "spacing": lambda joint, *sizes: Remedy(partial(_ream, joint), verdicts=(MACHINE, NO)),
+}

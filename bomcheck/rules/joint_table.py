@@ -4,7 +4,8 @@ A screw passes members (washers, spacer, lug, ear, bracket, shims); what is left
 """
 
 from collections.abc import Callable, Mapping
-from functools import cache, cached_property
+from functools import cache, reduce
+from operator import sub
 from typing import Any
 
 from bomcheck.model.records import dataclass
@@ -14,19 +15,11 @@ from bomcheck.rules.derived import DERIVATIONS, TITLES
 from bomcheck.tables import rows
 
 When = dict[str, tuple[str, ...]]
+JOINTS = {row["joint"]: row for row in rows("joints")}
 STACK = {"": ("", ""), "radial": ("radial", ""), "axial ear": ("axial", "shims_in_ear_joint"), "axial lug": ("axial", "shims_in_lug_joint")}  # fmt: skip
 CLAMPED = {"bracket": "parts under the bracket screw's head", "caliper": "parts clamped by the caliper screw"}
 OWN_THREAD = {"thread_at_ear": "bracket_ear_thread", "thread_at_caliper": "bracket_caliper_thread"}
 BANDS = {"small": "ear_hole_small", "medium": "ear_hole_medium", "usual": "ear_hole", "large": "ear_hole_large"}
-# Size of the joint, its title, and the fields to take it from, the joint's own before the one that serves both joints.
-EITHER = (
-    ("thread_at_ear", "bracket thread at the ear", "bracket_ear_thread", "bracket_thread"),
-    ("thread_at_caliper", "bracket thread at the caliper", "bracket_caliper_thread", "bracket_thread"),
-    ("depth_at_ear", "bracket thread depth at the ear", "bracket_ear_thread_depth", "bracket_thread_depth"),
-    ("depth_at_caliper", "bracket thread depth at the caliper", "bracket_caliper_thread_depth", "bracket_thread_depth"),
-    ("spacer_at_ear", "spacer between ear and bracket", "bracket_spacer_thickness", ""),
-    ("spacer_at_caliper", "spacer under the caliper", "caliper_spacer_thickness", ""),
-)
 
 
 def condition(text: str) -> When:
@@ -39,73 +32,55 @@ def condition(text: str) -> When:
     return {key: tuple(values.split(" or ")) for key, values in pairs}
 
 
+def listed(text: str) -> tuple[str, ...]:
+    """Read "one; other"."""
+    return tuple(one for one in text.split("; ") if one)
+
+
 @dataclass(frozen=True)
 class Grip:
-    """One row of `joint_grips.txt`; its columns, lists and conditions read."""
+    """One row of `joint_grips.txt`, read. joint: row of `joints.txt`. length: field of the screw's length. members: what it passes from
+    its head, shims apart. holds: sizes that bound the thread in the holder; of a nut its height. when: arrangement in which the row
+    counts. stack: shims that lengthen the grip, "axial", "radial" or ""; share: size that says whether they lie here. diameter, pitch:
+    sizes by which engagement and turns count."""
 
     row: Mapping[str, str]
+    joint: str
+    length: str
+    members: tuple[str, ...]
+    holds: tuple[str, ...]
+    when: When
+    stack: str
+    share: str
+    diameter: str
+    pitch: str
 
     @property
-    def joint(self) -> str:
-        """Row of `joints.txt`."""
-        return self.row["joint"]
-
-    @property
-    def length(self) -> str:
-        """Field of the screw's length."""
-        return self.row["length"]
-
-    @cached_property
-    def members(self) -> tuple[str, ...]:
-        """What the screw passes, in order from its head, shims apart."""
-        return tuple(one for one in self.row["members"].split("; ") if one)
-
-    @cached_property
-    def holds(self) -> tuple[str, ...]:
-        """Sizes that bound the thread in the holder; of a nut its height."""
-        return tuple(one for one in self.row["holds"].split("; ") if one)
-
-    @cached_property
-    def when(self) -> When:
-        """Arrangement in which the row counts."""
-        return {**condition(self.row["into"]), **condition(self.row["kind"])}
-
-    @property
-    def stack(self) -> str:
-        """Shim stack that lengthens the grip, "axial", "radial" or ""."""
-        return STACK[self.row["shims"]][0]
-
-    @property
-    def diameter(self) -> str:
-        """Size by which engagement counts."""
-        return {"wheel": "stud_diameter", "banjo": "banjo_diameter"}.get(self.joint, f"{self.joint}_screw_diameter")
-
-    @property
-    def pitch(self) -> str:
-        """Size by which turns of thread count."""
-        return f"{self.joint}_screw_pitch"
-
-    @cached_property
     def reach_sizes(self) -> tuple[str, ...]:
         """Everything that says how far the screw comes through its members."""
-        shims = (f"{self.stack}_shim_stack", STACK[self.row["shims"]][1]) if self.stack else ()
+        shims = (f"{self.stack}_shim_stack", self.share) if self.stack else ()
         return (self.length, *self.members, *(one for one in shims if one))
 
     def reach(self, sizes: Mapping[str, Any]) -> Any:
         """Length of screw beyond what it passes, shims included [mm]."""
-        found = sizes[self.length]
-        for member in self.members:
-            found = found - sizes[member]
-        if not self.stack:
-            return found
-        shims, share = sizes[f"{self.stack}_shim_stack"], STACK[self.row["shims"]][1]
-        return found - (shims * sizes[share] if share else shims)
+        passed = [sizes[member] for member in self.members]
+        if self.stack:
+            shims = sizes[f"{self.stack}_shim_stack"]
+            passed.append(shims * sizes[self.share] if self.share else shims)
+        return reduce(sub, passed, sizes[self.length])
 
 
 @cache
 def grips() -> tuple[Grip, ...]:
     """How the joints are stacked, in the order of the table."""
-    return tuple(Grip(row) for row in rows("joint_grips"))
+    return tuple(
+        Grip(
+            row, row["joint"], row["length"], listed(row["members"]), listed(row["holds"]),
+            {**condition(row["into"]), **condition(row["kind"])}, *STACK[row["shims"]],
+            JOINTS[row["joint"]]["diameter"], f"{row['joint']}_screw_pitch",
+        )
+        for row in rows("joint_grips")
+    )  # fmt: skip
 
 
 def hole_row(diameter: float) -> Mapping[str, str]:
@@ -122,20 +97,24 @@ def _bearing(thread: Thread, washers: float) -> float:
     return float(hole_row(thread.diameter)["washer" if washers else "head"])
 
 
-def _derive(
-    key: str, title: str, parameters: tuple[str, ...], act: Callable[..., Any], when: When | None = None, decide: Callable[[Sizes], bool] | None = None,
-) -> None:  # fmt: skip
+def _derive(key: str, title: str, parameters: tuple[str, ...], act: Callable[..., Any], when: str = "", decide: Callable[[Sizes], bool] | None = None) -> None:  # fmt: skip
     """One way to a size, from the sizes named."""
 
     def size(**sizes: Any) -> Any:
         return act(*(sizes[name] for name in parameters))
 
-    DERIVATIONS.setdefault(key, []).append(Derivation(key, title, size, parameters, {}, when or {}, decide, False))
+    way = Derivation(key, title, size, parameters, {}, condition(when), decide, False)
+    DERIVATIONS.setdefault(key, []).append(way)
     TITLES[key] = title
 
 
-def _as_it_is(size: Any) -> Any:
-    return size
+def _total(*sizes: Any) -> Any:
+    return sum(sizes[1:], sizes[0]) if sizes else 0.0
+
+
+def _float(*sizes: Any) -> Any:
+    """Play of a screw, the last of the sizes, in all its plain holes together [mm]."""
+    return _total(*sizes[:-1]) - sizes[-1] * float(len(sizes) - 1)
 
 
 def _sizes_of_a_screw(joint: str) -> None:
@@ -149,31 +128,17 @@ def _sizes_of_a_screw(joint: str) -> None:
 
 
 def _sizes_of_joints() -> None:
-    for key, title, *fields in EITHER:
-        for field in fields:
-            _derive(key, title, (field,) if field else (), _as_it_is if field else lambda: 0.0)
+    for row in rows("joint_sizes"):
+        parts = listed(f"{row['sum']}; {row['screw']}")
+        _derive(row["key"], row["title"], parts, _float if row["screw"] else _total, row["when"])
     for joint in ("bracket", "caliper", "hat"):
         _sizes_of_a_screw(joint)
     stacked = {(grip.joint, grip.row["into"]): grip for grip in grips() if grip.members and grip.row["into"]}
     for (joint, into), grip in stacked.items():
         if joint in CLAMPED:
-            _derive(f"{joint}_clamped", CLAMPED[joint], grip.members, lambda *parts: sum(parts[1:], parts[0]), condition(into))  # fmt: skip
-    _derive("banjo_washers", "both sealing washers of the banjo", ("sealing_washer_thickness",), lambda one: one * 2.0)
-    _derive("banjo_diameter", "banjo screw diameter", ("caliper_inlet",), lambda end: end.thread.diameter if end.thread else 10.0)  # fmt: skip
-    screw, own, flange = "caliper_screw_diameter", "caliper_hole_diameter", "bracket_caliper_hole_diameter"
-    floats = (
-        ((own,), "stud in bracket or screw into bracket"),
-        ((flange,), "screw into caliper"),
-        ((own, flange), "screw and nut"),
-    )
-    for holes, how in floats:
-        _derive("caliper_float", "float of the screws at the caliper", (*holes, screw), _float, condition(f"caliper_fastening={how}"))  # fmt: skip
-
-
-def _float(*sizes: Any) -> Any:
-    """Play of a screw, the last of the sizes, in all its plain holes together [mm]."""
-    *holes, screw = sizes
-    return sum(holes[1:], holes[0]) - screw * float(len(holes))
+            _derive(f"{joint}_clamped", CLAMPED[joint], grip.members, _total, into)
+    inlet, threaded = ("caliper_inlet",), lambda sizes: sizes["caliper_inlet"].thread is not None
+    _derive("banjo_diameter", "banjo screw diameter", inlet, lambda end: end.thread.diameter, decide=threaded)
 
 
 _sizes_of_joints()

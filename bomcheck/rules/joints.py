@@ -1,13 +1,15 @@
 """The same few checks for every screwed joint of the table: thread, hole, engagement, tip, shank, nut, bearing. Lengths in mm."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
+from operator import sub
 from typing import Any
 
-from bomcheck.model.affine import least
-from bomcheck.model.rule import Check, Match, write_down
+from bomcheck.model.affine import least, most
+from bomcheck.model.rule import Check, Match, arguments_of, write_down
 from bomcheck.rules import joint_cures as cures
-from bomcheck.rules.joint_table import BANDS, OWN_THREAD, Grip, condition, grips
+from bomcheck.rules import wheel_nuts as wheel
+from bomcheck.rules.joint_table import BANDS, OWN_THREAD, Grip, condition, grips, listed
 from bomcheck.rules.threads import compare_threads
 from bomcheck.tables import rows
 
@@ -37,29 +39,32 @@ def shows(grip: Grip, **sizes: Any) -> Any:
 
 def shank(grip: Grip, **sizes: Any) -> Any:
     """Clamped parts beyond the end of the plain shank, in pitches; a screw is threaded from its tip."""
-    return (sizes[f"{grip.length.removesuffix('_length')}_thread_length"] - grip.reach(sizes)) / sizes[grip.pitch]
+    return (sizes[grip.row["needs"]] - grip.reach(sizes)) / sizes[grip.pitch]
 
 
-def hole_over_screw(hole: str, diameter: str, **sizes: Any) -> Any:
-    """Hole less screw, in diameter [mm]."""
-    return sizes[hole] - sizes[diameter]
-
-
-def bears(hole: str, bearing: str, **sizes: Any) -> Any:
-    """Width of flat metal under head or washer, round the hole [mm]."""
-    return (sizes[bearing] - sizes[hole]) / 2
-
-
-def same_thread(grip: Grip, tapped: str, screw: str, **sizes: Any) -> Match:
+def same_thread(grip: Grip, **sizes: Any) -> Match:
     """Thread of the screw against the one that holds it; a look-alike is named.
 
     One bracket thread typed for both joints counts for both, and that is said.
     """
+    tapped, screw = grip.row["tapped"], grip.row["fitted"]
     own = OWN_THREAD.get(tapped, tapped)
     found = compare_threads(sizes[tapped], sizes[screw], grip.row["holder"], grip.row["screw"], (own, screw))
     if tapped in OWN_THREAD and sizes.get(own) is None:
         return Match(found.same, f"{found.said}; one bracket thread is typed, it counts for both joints", found.ask)
     return found
+
+
+# How the sizes of a row of `joint_holes.txt` are compared, by its page: play in diameter; flat metal round the hole; spacing.
+COMPARED: dict[str, Callable[..., Any]] = {
+    **dict.fromkeys(("hole", "enters", "centres"), sub),
+    "bears": lambda bearing, hole: (bearing - hole) / 2,
+    "spacing": lambda bracket, other, play: most(bracket - other, other - bracket) - play,
+}
+
+
+def _compare(act: Callable[..., Any], names: tuple[str, ...], **sizes: Any) -> Any:
+    return act(*(sizes[name] for name in names))
 
 
 def manual(kind: str, words: Mapping[str, str], example: str) -> str:
@@ -70,82 +75,63 @@ def manual(kind: str, words: Mapping[str, str], example: str) -> str:
     return f"{page['title'].format(**words)}\n\n" + "\n".join(texts)
 
 
-def _example(name: str, check: Any, parameters: tuple[str, ...]) -> str:
-    """The check on usual sizes, as a call and its outcome; of a match check two threads."""
-    if check.func is same_thread:
+def _example(kind: str, name: str, check: Any, parameters: tuple[str, ...]) -> str:
+    """The page's own example, or the check on usual sizes, as a call and its outcome; of threads two look-alikes."""
+    if kind == "thread":
         return f'>>> {name}(read_thread("M12x1.5"), read_thread("M12x1.75")).same\n    False'
+    own = next(row for row in rows("joint_pages") if row["kind"] == kind)["example"]
     usual = {row["key"]: float(row["size"]) for row in rows("joint_examples")}
     sizes = {key: usual.get(key, 1.0) for key in parameters}
-    return f">>> {name}({', '.join(map(str, sizes.values()))})\n    {check(**sizes)}"
+    return own or f">>> {name}({', '.join(map(str, sizes.values()))})\n    {round(check(**sizes), 9)}"
 
 
-def _write(
-    kind: str, name: str, function: Any, parameters: tuple[str, ...], words: dict[str, str], **rest: Any
-) -> None:
-    """Take in one check. function: a partial whose open arguments are sizes."""
+def _write(kind: str, row: Mapping[str, str], function: Any, parameters: tuple[str, ...], **rest: Any) -> None:
+    """Take in one check of a row. function: a partial whose open arguments are sizes."""
 
     def check(**sizes: Any) -> Any:
         return function(**sizes)
 
-    words = {"mount": "", "Screw": words["screw"][:1].upper() + words["screw"][1:], **words}
-    check.__doc__, check.__name__ = manual(kind, words, _example(name, function, parameters)), name
-    interface = {"wheel": "wheel", "banjo": "line"}.get(words["joint"], "mount")
-    form = "match" if kind == "thread" else "range"
+    name, mount = row.get("check") or row[kind], ", axial lug" if "=axial lug" in row.get("kind", "") else ""
+    words = {**row, "mount": mount, "Screw": row["screw"][:1].upper() + row["screw"][1:]}
+    check.__doc__, check.__name__ = manual(kind, words, _example(kind, name, function, parameters)), name
+    interface = {"wheel": "wheel", "banjo": "line"}.get(row["joint"], "mount")
+    form = "match" if kind in ("thread", "seat", "centred") else "range"
     write_down(Check(name, check.__doc__.splitlines()[0], interface, check, form, parameters=parameters, **rest))
 
 
-def _limits(text: str) -> tuple[str | dict[str, str], str]:
-    """(limit or limits, field that chooses) of "screw_engagement ear_material", or of one limit's name."""
-    family, _, chooses = text.partition(" ")
-    metals = ("steel", "aluminium") if chooses == "nut_material" else METALS
-    return ({metal: f"{family}_{metal}" for metal in metals}, chooses) if chooses else (family, "")
-
-
-def _of_grip(grip: Grip) -> Iterator[tuple[str, Any, tuple[str, ...], dict[str, Any]]]:
-    """(kind, function, parameters, rest) of each range check that the row names."""
-    row, reach = grip.row, grip.reach_sizes
-    if row["engaged"]:
-        limit, by = _limits(row["limit"])
-        yield (
-            "engaged", engaged, (*reach, *grip.holds, grip.diameter),
-            {"limit": limit, "limit_by": by, "unit": "x diameter"},
-        )  # fmt: skip
-    if row["bottoms"]:
-        blind = {"limit": row["bottom"], "when": {**grip.when, **condition(row["blind"])}}
-        yield "bottoms", bottoms, (grip.holds[0], *reach), blind
-    if row["nut"]:
-        yield "nut", shows, (*reach, grip.holds[0], grip.pitch), {"limit": "lock_nut_protrusion", "unit": "pitches"}
-    if row["shank"]:
-        yield "shank", shank, (*reach, row["needs"], grip.pitch), {"limit": "thread_in_grip", "unit": "pitches"}
+def _write_hole(row: Mapping[str, str]) -> None:
+    sizes, kind = listed(row["sizes"]), row["page"]
+    limit = {"limit": row["limit"]} if row["limit"] else {"limit": BANDS, "limit_by": f"{row['joint']}_band"}
+    remedy = (wheel.HOLES if row["joint"] == "wheel" else cures.HOLES)[kind](row["joint"], *sizes)
+    rest: dict[str, Any] = {"when": condition(row["when"]), "requires": listed(row["requires"]), "remedy": remedy}
+    _write(kind, row, partial(_compare, COMPARED[kind], sizes), sizes, **limit, **rest)
 
 
 def _write_grip(grip: Grip) -> None:
-    words = {**grip.row, "mount": ", axial lug" if "caliper_mount=axial lug" in grip.row["kind"] else ""}
-    basis = {"when": grip.when, "requires": (grip.row["needs"],) if grip.row["needs"] else ()}
-    for kind, function, parameters, rest in _of_grip(grip):
-        rest = {**basis, "stack": grip.stack, "remedy": cures.remedy(kind, grip), **rest}
-        _write(kind, grip.row[kind], partial(function, grip), parameters, words, **rest)
-    if grip.row["thread"]:
-        name, tapped = grip.row["thread"].split(": ")
-        screw, own = f"{grip.joint}_screw_thread", OWN_THREAD.get(tapped)
-        rest = {**basis, "remedy": cures.thread_remedy(grip, tapped), "defaults": {own: None} if own else {}}
-        parameters = (tapped, screw, own) if own else (tapped, screw)
-        _write("thread", name, partial(same_thread, grip, tapped, screw), parameters, words, **rest)
-
-
-def _write_hole(row: Mapping[str, str]) -> None:
-    joint, hole = row["joint"], row["hole"]
-    words = {"joint": joint, "screw": f"{joint} screw", "holder": row["holder"]}
-    diameter, bearing, when = f"{joint}_screw_diameter", f"{joint}_bearing", condition(row["when"])
-    fit: dict[str, Any] = {
-        "limit": BANDS, "limit_by": f"{joint}_band", "remedy": cures.hole_remedy(joint, hole), "when": when,
+    row, reach, held = grip.row, grip.reach_sizes, grip.holds[:1]
+    family, _, by = row["limit"].partition(" ")
+    metals = METALS[::2] if by == "nut_material" else METALS
+    limit = {metal: f"{family}_{metal}" for metal in metals} if by else family
+    own = (OWN_THREAD[row["tapped"]],) if row["tapped"] in OWN_THREAD else ()
+    blind = {**grip.when, **condition(row["blind"])}
+    kinds: dict[str, tuple[Any, tuple[str, ...], dict[str, Any]]] = {
+        "engaged": (engaged, (*reach, *grip.holds, grip.diameter), {"limit": limit, "limit_by": by, "unit": "x diameter"}),
+        "bottoms": (bottoms, (*held, *reach), {"limit": row["bottom"], "when": blind}),
+        "nut": (shows, (*reach, *held, grip.pitch), {"limit": "lock_nut_protrusion", "unit": "pitches"}),
+        "shank": (shank, (*reach, row["needs"], grip.pitch), {"limit": "thread_in_grip", "unit": "pitches"}),
+        "thread": (same_thread, (row["tapped"], row["fitted"], *own), {"defaults": dict.fromkeys(own), "stack": ""}),
     }  # fmt: skip
-    _write("hole", row["check"], partial(hole_over_screw, hole, diameter), (hole, diameter), words, **fit)
-    flat = {"limit": "head_bearing", "remedy": cures.washer_remedy(joint, hole), "when": when}
-    _write("bears", f"{row['check']}_covered", partial(bears, hole, bearing), (bearing, hole), words, **flat)
+    for kind, (function, parameters, rest) in kinds.items():
+        if row[kind]:
+            rest = {"when": grip.when, "requires": listed(row["needs"]), "stack": grip.stack, **rest}
+            remedy = wheel.STUDS.get(row[kind], cures.remedy)(kind, grip)
+            _write(kind, row, partial(function, grip), parameters, remedy=remedy, **rest)
 
 
-for _grip in grips():
-    _write_grip(_grip)
 for _row in rows("joint_holes"):
     _write_hole(_row)
+for _grip in grips():
+    _write_grip(_grip)
+for _kind, _name, _function, _rest in wheel.MATCHES:
+    _sizes, _blank = arguments_of(_function)
+    _write(_kind, {"joint": "wheel", "screw": "", "check": _name}, _function, _sizes, defaults=_blank, **_rest)

@@ -8,6 +8,7 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.job import Part
 from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
+from bomcheck.notation import read_line_end
 from bomcheck.paper.fit_up import fit_up
 from bomcheck.rules.screw_strength import both_units
 from tests.helpers.jobs import assessed
@@ -257,11 +258,13 @@ def test_every_joint_of_the_corner_stands_with_its_torque_or_a_line_for_it():
     """Pressure joints too: banjo, tube nut, bleed screws; slide pins of a sliding caliper, the hub where it comes off, the wheel."""
     names = [row.joint for row in sheet().torques]
     assert names == ["hat", "bracket", "caliper", "banjo", "line", "bleed", "wheel"]
-    assert all(
-        row.torque and row.how and row.sockets
-        for row in sheet().torques
-        if row.joint not in ("hat", "bracket", "caliper")
-    )
+    for rows in (
+        sheet().torques,
+        sheet(hat_screw_thread=None, bracket_screw_thread=None, caliper_screw_thread=None).torques,
+    ):
+        assert all(
+            row.torque and row.sockets and (row.how or row.joint in ("hat", "bracket", "caliper")) for row in rows
+        )
     more = [
         row.joint
         for row in sheet(caliper_build="sliding", hub_removed="yes", rotor_build="one-piece", rotor_height=63.0).torques
@@ -270,8 +273,20 @@ def test_every_joint_of_the_corner_stands_with_its_torque_or_a_line_for_it():
     tapered = [row.joint for row in sheet(caliper_inlet="1/8-27 NPT female").torques]
     assert "taper" in tapered
     assert "banjo" not in tapered
-    flared = [row.joint for row in sheet(caliper_inlet="M10x1.0 bubble female").torques]
-    assert "inlet" in flared
+    for inlet in ("M10x1.0 bubble female", "3/8-24 crush female", None):
+        assert "inlet" in [row.joint for row in sheet(caliper_inlet=inlet).torques]
+
+
+def test_every_joint_of_a_line_with_adapters_is_counted():
+    """Car's line to adapter, adapter to hose, and the banjo: two of one and one of the other, each with its wrench."""
+    ends = (read_line_end("M10x1.0 bubble female"), read_line_end("M12x1.0 bubble male"))
+    adapter = Part("adapter", end_a=ends[0], end_b=ends[1], quantity=2.0)
+    hose = Part("hose", end_a=read_line_end("M12x1.0 bubble female"), end_b=read_line_end("M10x1.0 banjo eye"), length=430.0,
+                road_marked="yes", quantity=2.0)  # fmt: skip
+    rows = {row.joint: row for row in sheet(box=(adapter, hose)).torques}
+    assert rows["line"].screws.startswith("2 x ")
+    assert rows["banjo"].screws.startswith("1 x ")
+    assert rows["line"].torque == rows["banjo"].torque == "as the maker prints: ______"
 
 
 def test_wheel_nuts_have_sockets_of_their_own():

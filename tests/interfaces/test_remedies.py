@@ -88,8 +88,9 @@ CASES: list[Case] = [
     ("stud_and_nut", {"nut_thread": "M12x1.25"}, PARTS, "wheel nut", "M12x1.5", None),
     ("stud_engagement", {"hub_stud_length": 26.0}, PARTS, "wheel stud", "longer studs", None),
     ("closed_nut_bottoms", {"nut_closed": "yes"}, PARTS, "wheel nut", "open wheel nuts", None),
-    ("bolt_engagement", {**BOLT, "wheel_bolt_length": 25.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
-    ("bolt_bottoms", {**BOLT, "wheel_bolt_length": 45.0}, PARTS, "wheel bolt", "30 to 36 mm", ("wheel_bolt_length", 30.0)),
+    # 25 - 7 - 10 = 8 of 12, 1.2 of ± at worst: 5.2 more; 45 - 17 - 20 = 8 too long, 1.4 of ±: 9.4 less
+    ("bolt_engagement", {**BOLT, "wheel_bolt_length": 25.0}, PARTS, "wheel bolt", "31 mm long", ("wheel_bolt_length", 31.0)),
+    ("bolt_bottoms", {**BOLT, "wheel_bolt_length": 45.0}, PARTS, "wheel bolt", "35 mm long", ("wheel_bolt_length", 35.0)),
     ("nut_seat_matches", {"nut_seat": "ball"}, PARTS, "wheel nut", "cone seat", None),
     ("nut_shank_enters", {"nut_shank_diameter": 15.5}, PARTS, "wheel nut", "14.7 mm", ("nut_shank_diameter", 14.7)),
     ("wheel_lug_count", {"wheel_bolt_circle": "4x112"}, NO, "", "does not belong", None),

@@ -22,11 +22,7 @@ NAMES = {
     for name in (grip.row["engaged"], grip.row["bottoms"], grip.row["nut"], grip.row["shank"])
     if name
 }
-JOINTS = (
-    NAMES
-    | {name for row in rows("joint_holes") for hole in (row["check"],) for name in (hole, f"{hole}_covered")}
-    | {"ear_spacing_fits", "caliper_spacing_fits"}
-)
+JOINTS = NAMES | {row["check"] for row in rows("joint_holes")}
 
 
 def bench(seed: int, cured: bool) -> Bench:
