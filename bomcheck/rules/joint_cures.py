@@ -22,7 +22,15 @@ KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
 SEATED = ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
 # What name, number and kind of the screws depend on.
-COUNTS = ("caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material", *SEATED)
+COUNTS = (
+    "caliper_fastening",
+    "hat_screw_count",
+    "hub_fixing",
+    "hub_lug_count",
+    "hub_stud_thread",
+    "nut_material",
+    *SEATED,
+)
 
 
 def role(joint: str, reading: Reading) -> str:
@@ -35,7 +43,10 @@ def role(joint: str, reading: Reading) -> str:
 
 def screws(joint: str, reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
     """The screws, or wheel nuts, of one joint. spec: what they must be beside their thread; None: open."""
-    count, thread = JOINTS[joint]["count"], reading.known({"wheel": "hub_stud_thread"}.get(joint, f"{joint}_screw_thread"))
+    count, thread = (
+        JOINTS[joint]["count"],
+        reading.known({"wheel": "hub_stud_thread"}.get(joint, f"{joint}_screw_thread")),
+    )
     spec = {**({"thread": thread.name} if thread is not None else {}), **spec}
     if joint == "wheel":
         spec = {key: value for key, value in {**_on_the_wheel(reading), **spec}.items() if value is not None}
