@@ -20,17 +20,11 @@ NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
-SEATED = ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
 # What name, number and kind of the screws depend on.
-COUNTS = (
-    "caliper_fastening",
-    "hat_screw_count",
-    "hub_fixing",
-    "hub_lug_count",
-    "hub_stud_thread",
-    "nut_material",
-    *SEATED,
+COUNTS: tuple[str, ...] = ("caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material")
+    ["caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material"]
 )
+COUNTS += ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
 
 
 def role(joint: str, reading: Reading) -> str:
@@ -43,14 +37,12 @@ def role(joint: str, reading: Reading) -> str:
 
 def screws(joint: str, reading: Reading, said: str, reason: str, **spec: Any) -> Demand:
     """The screws, or wheel nuts, of one joint. spec: what they must be beside their thread; None: open."""
-    count, thread = (
-        JOINTS[joint]["count"],
-        reading.known({"wheel": "hub_stud_thread"}.get(joint, f"{joint}_screw_thread")),
-    )
+    thread = reading.known({"wheel": "hub_stud_thread"}.get(joint, f"{joint}_screw_thread"))
     spec = {**({"thread": thread.name} if thread is not None else {}), **spec}
     if joint == "wheel":
         spec = {key: value for key, value in {**_on_the_wheel(reading), **spec}.items() if value is not None}
-    number = float(count) if count.isdigit() else float(reading.known(count, 1))
+    count = JOINTS[joint]["count"]
+    number = float(count if count.isdigit() else reading.known(count, 1))
     return Demand(role(joint, reading), number, spec=spec, reason=reason, used_at=PLACES[joint], said=said)
 
 
@@ -140,11 +132,9 @@ def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float]
 
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:
     """No length is right for every true size inside the ±."""
-    name, room = (
-        role(grip.joint, reading),
-        f"at least {mm(reading.number(grip.diameter), 0)} in the thread and clear of its bottom",
-    )
-    text, why = f"Choose the length of the {name}s on the car: {room}", "too short or too long, as the true sizes are"
+    name, enough = role(grip.joint, reading), mm(reading.number(grip.diameter), 0)
+    text = f"Choose the length of the {name}s on the car: at least {enough} in the thread and clear of its bottom"
+    why = "too short or too long, as the true sizes are"
     part = screws(grip.joint, reading, f"{name}s, their length chosen on the car", why, length=None)
     return Cure(PARTS, text, (Asked(**{**vars(part), "ask": f"{text}."}),))
 
@@ -164,9 +154,7 @@ def _other_thread(grip: Grip, tapped: str, screw: str, reading: Reading) -> Cure
     """Screws of the thread that is tapped; the car's ear may also take a thread insert."""
     held, fitted, name = reading.sizes[tapped], reading.sizes[screw], role(grip.joint, reading)
     if tapped == "ear_thread" and held.diameter < fitted.diameter:
-        text = (
-            f"Have the ear drilled and tapped {fitted.name} only if the kit maker allows it; otherwise another bracket"
-        )
+        text = f"Have the ear drilled and tapped {fitted.name}, only if the kit maker allows it; else another bracket"
         return Cure(MACHINE, text, changes={tapped: (fitted, 0.0)})
     reason = f"{grip.row['holder']} has the thread {held.name}"
     if tapped == "ear_thread" and held.diameter > fitted.diameter:
@@ -208,12 +196,8 @@ def _ream(joint: str, reading: Reading) -> Cure:
     return no_cure(NO, f"{beyond}: this bracket is not made for this knuckle")
 
 
-def _hole(joint: str, hole: str, screw: str) -> Remedy:
-    return Remedy(partial(_sleeve_or_drill, joint, hole, screw), (hole, screw), (hole,), (PARTS, MACHINE))
-
-
 HOLES = {  # by page of `joint_holes.txt`, from joint and sizes
-    "hole": _hole,
+    "hole": lambda joint, *sizes: Remedy(partial(_sleeve_or_drill, joint, *sizes), sizes, sizes[:1], (PARTS, MACHINE)),
     "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole,)),
     "spacing": lambda joint, *sizes: Remedy(partial(_ream, joint), verdicts=(MACHINE, NO)),
 }

@@ -57,8 +57,8 @@ def _studs(reading: Reading, length: float, wanted: float, free: float) -> Deman
 
 def _open_nuts(reading: Reading) -> Cure:
     said = "open wheel nuts, so that the stud may pass through"
-    text = "Use open wheel nuts, or closed ones with a deeper thread"
-    return Cure(PARTS, text, (screws("wheel", reading, said, said, form="open"),), {"nut_closed": ("no", 0.0)})
+    nuts = screws("wheel", reading, said, said, form="open")
+    return Cure(PARTS, "Use open wheel nuts, or closed ones with a deeper thread", (nuts,), {"nut_closed": ("no", 0.0)})
 
 
 def _seated_nuts(reading: Reading) -> Cure:
@@ -78,10 +78,7 @@ def _seats_match(
     nut_seat: str, wheel_seat: str, nut_seat_radius: float | None = None, wheel_seat_radius: float | None = None,
     nut_seat_angle: float | None = None, wheel_seat_angle: float | None = None,
 ) -> Match:  # fmt: skip
-    """
-    >>> _seats_match("cone", "ball").same
-    False
-    """
+    """A cone has an angle, a ball a radius; neither is assumed."""
     said = f"nut: {nut_seat}, wheel: {wheel_seat}"
     if nut_seat != wheel_seat or nut_seat == "flat":
         return Match(nut_seat == wheel_seat, said)
@@ -101,10 +98,7 @@ def _slim_nuts(reading: Reading) -> Cure:
 
 
 def _centring(nut_seat: str, nut_shank_diameter: Any = None) -> Match:
-    """
-    >>> _centring("flat").same
-    False
-    """
+    """Cones and balls centre; flat nuts do so by a shank."""
     if nut_seat != "flat":
         return Match(True, f"nuts with {nut_seat} seats")
     shank = nut_shank_diameter is not None
