@@ -21,10 +21,10 @@ LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
 # What name, number and kind of the screws depend on.
-COUNTS: tuple[str, ...] = ("caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material")
-    ["caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material"]
-)
-COUNTS += ("wheel_seat", "wheel_seat_radius", "wheel_seat_angle")
+COUNTS = (
+    "caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material",
+    "wheel_seat", "wheel_seat_radius", "wheel_seat_angle",
+)  # fmt: skip
 
 
 def role(joint: str, reading: Reading) -> str:
