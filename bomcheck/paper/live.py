@@ -4,20 +4,24 @@ Every form is run against the finding that the run made: one that does not come 
 its check then only says that it must be run again.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
 from bomcheck.engine.settle import settle
+from bomcheck.engine.sight import JobSight
+from bomcheck.engine.space import FAR, PLACED, Look
 from bomcheck.model.affine import Affine, Most, NotAffine, keys_of, pieces
+from bomcheck.model.body import ANY, Space
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS
 from bomcheck.rules import all_checks
+from bomcheck.rules.body_sizes import BEHIND
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
 
@@ -40,33 +44,46 @@ class Straight:
         return self.const + sum(slope * middle[key] for key, slope in self.of.items()) + reach
 
 
+Group = tuple[Straight, ...]
+"""Lines of which the greatest counts."""
+
+
 @dataclass(frozen=True, slots=True)
 class Form:
-    """One check. low, middle, high: of each the smallest counts, or where `greatest` the greatest.
+    """One check. low, middle, high: of each the smallest of the groups' greatest counts.
 
-    exact: whether the far end is exact; of three values and more it may lie further out than the true one. stack: whether
-    the stack that is tried counts, "axial", "radial" or "". cured: whether all remedies are in its sizes.
+    near: how much each size may count in what was left out; while all of them together have moved by no more than NEAR, that
+    decides nothing. exact: whether the far end is exact; of three values and more it may lie further out than the true one. stack: whether
+    the stack that is tried counts, "axial", "radial" or "". cured: whether all remedies are in its sizes. behind: fields that
+    a size follows from which no line says, or that are blank.
     """
 
     check: str
-    low: tuple[Straight, ...]
-    middle: tuple[Straight, ...]
-    high: tuple[Straight, ...]
-    greatest: bool
+    low: tuple[Group, ...]
+    middle: tuple[Group, ...]
+    high: tuple[Group, ...]
     exact: bool
-    stack: str
+    stack: str = ""
     cured: bool = True
+    near: tuple[tuple[str, float], ...] = ()
+    behind: tuple[str, ...] = ()
 
     def ends(self, middle: Mapping[str, float], half: Mapping[str, float]) -> tuple[float, float, float]:
         """(Least, as stated, most)."""
-        pick = max if self.greatest else min
-        low, at, high = (pick(one.at(middle, half) for one in end) for end in (self.low, self.middle, self.high))
+        ends = (self.low, self.middle, self.high)
+        low, at, high = (min(max(one.at(middle, half) for one in group) for group in end) for end in ends)
         return low, at, high
+
+    @property
+    def followed(self) -> frozenset[str]:
+        """The sizes whose own cells its lines follow."""
+        return frozenset(self.keys) - frozenset(self.behind)
 
     @property
     def keys(self) -> tuple[str, ...]:
         """The sizes that count."""
-        return tuple(dict.fromkeys(key for one in self.middle for key in one.of))
+        ends = (*self.low, *self.middle)
+        return tuple(dict.fromkeys(key for group in ends for one in group for key in one.of))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +131,8 @@ def live(report: Report) -> Live:
         for state in states:
             found = _form(finding, state, stacks)
             if found is not None:
-                found = replace(_remedied(found, state, report.job), cured=state is states[0])
+                behind = tuple(dict.fromkeys(field for key in found.keys for field in _behind(key, state)))
+                found = replace(_remedied(found, state, report.job), cured=state is states[0], behind=behind)
                 forms[finding.check] = found
                 sizes |= {key: _size(key, state, report.job) for key in found.keys if key not in STACKS.values()}
                 break
@@ -122,6 +140,13 @@ def live(report: Report) -> Live:
     order = list(fields())
     placed = sorted(sizes.values(), key=lambda one: order.index(one.field) if one.field in order else len(order))
     return Live(forms, {size.key: size for size in placed})
+
+
+def _behind(key: str, state: Inputs) -> Iterator[str]:
+    """The fields that a size follows from."""
+    yield from (field for field in state.trail.get(key, ()) if field != key)
+    if key.startswith(ANY) and not state.trail.get(key):
+        yield from BEHIND.get(key, ()) or (key.removeprefix(ANY),)
 
 
 def _size(name: str, state: Inputs, job: Job) -> Size:
@@ -143,10 +168,14 @@ def _remedied(form: Form, state: Inputs, job: Job) -> Form:
     if not names:
         return form
 
-    def renamed(end: tuple[Straight, ...]) -> tuple[Straight, ...]:
-        return tuple(replace(one, of=_named(one.of, names), spread=_named(one.spread, names)) for one in end)
+    def renamed(end: tuple[Group, ...]) -> tuple[Group, ...]:
+        return tuple(
+            tuple(replace(one, of=_named(one.of, names), spread=_named(one.spread, names)) for one in group)
+            for group in end
+        )
 
-    return replace(form, low=renamed(form.low), middle=renamed(form.middle), high=renamed(form.high))
+    near = tuple(_named(dict(form.near), names).items())
+    return replace(form, low=renamed(form.low), middle=renamed(form.middle), high=renamed(form.high), near=near)
 
 
 def _named(slopes: Mapping[str, float], names: Mapping[str, str]) -> dict[str, float]:
@@ -172,6 +201,8 @@ def all_shown(job: Job) -> Job:
 def _form(finding: Finding, state: Inputs, stacks: Mapping[str, float]) -> Form | None:
     """The finding's form in this state of the job, if it comes to the finding's own figures."""
     check = all_checks().get(finding.check)
+    if finding.value is not None and check is not None and check.space is not None:
+        return body_form(finding, check.space, state)
     if finding.value is None or check is None or check.kind != "range":
         return None
     try:
@@ -185,14 +216,23 @@ def _form(finding: Finding, state: Inputs, stacks: Mapping[str, float]) -> Form 
     laid = finding.with_stack or 0.0
     tried = key in stacks and abs(stacks[key] - laid) < CLOSE
     parts = tuple(_fixed(piece, key, laid) if key and not tried else piece for piece in pieces(result))
-    form = _of_pieces(finding.check, parts, isinstance(result, Most), check.stack if tried else "")
+    form = form_of(finding.check, parts, isinstance(result, Most), check.stack if tried else "")
     middle = {**state.box.middle, **stacks}
-    half = {one: 0.0 if width <= HARDLY else width for one, width in state.box.half.items()} | dict.fromkeys(
-        stacks, 0.0
-    )
-    found, value = form.ends(middle, half), finding.value
-    same = all(abs(a - b) < CLOSE for a, b in zip(found, (value.low, value.middle, value.high), strict=True))
-    return form if same else None
+    half = {**halves(state), **dict.fromkeys(stacks, 0.0)}
+    return form if same(form, finding, middle, half) else None
+
+
+def halves(state: Inputs) -> dict[str, float]:
+    """The ± of each size, none for what was exact."""
+    return {key: 0.0 if width <= HARDLY else width for key, width in state.box.half.items()}
+
+
+def same(form: Form, finding: Finding, middle: Mapping[str, float], half: Mapping[str, float]) -> bool:
+    """Whether it comes to what the run found."""
+    assert finding.value is not None
+    value = finding.value
+    found = form.ends(middle, half)
+    return all(abs(a - b) < CLOSE for a, b in zip(found, (value.low, value.middle, value.high), strict=True))
 
 
 def _fixed(piece: Affine, key: str, thickness: float) -> Affine:
@@ -200,14 +240,16 @@ def _fixed(piece: Affine, key: str, thickness: float) -> Affine:
     return rest + slope * thickness
 
 
-def _of_pieces(name: str, parts: Sequence[Affine], greatest: bool, stack: str) -> Form:
+def form_of(name: str, parts: Sequence[Affine], greatest: bool, stack: str) -> Form:
     """The near end of a smallest is that of its pieces; the far end is the least of all their mixtures' ends."""
     near, far = (1.0, -1.0) if greatest else (-1.0, 1.0)
     middle = tuple(_line(part, 0.0) for part in parts)
     near_end = tuple(_line(part, near) for part in parts)
     far_end = tuple(_line(part, far) for part in (*parts, *_mixtures(parts)))
-    low, high = (far_end, near_end) if greatest else (near_end, far_end)
-    return Form(name, low, middle, high, greatest, len(parts) < 3, stack)
+    if greatest:
+        return Form(name, (far_end,), (middle,), (near_end,), len(parts) < 3, stack)
+    low, at, high = (tuple((one,) for one in end) for end in (near_end, middle, far_end))
+    return Form(name, low, at, high, len(parts) < 3, stack)
 
 
 def _line(part: Affine, side: float) -> Straight:
@@ -226,3 +268,114 @@ def _mixtures(parts: Sequence[Affine]) -> Iterator[Affine]:
                 shares.add(round(b / (b - a), 12))
         for share in sorted(shares):
             yield one * share + other * (1 - share)
+
+
+# bodies: of each pair the ways to be apart ----------------------------------------------------------------------------
+
+NEAR = 3.0  # mm; a line that is twice as far from deciding is left out, and a check that the sizes have moved past it
+
+
+def body_form(finding: Finding, space: Space, state: Inputs) -> Form | None:
+    """The form of one fixed body: the least room of its pairs, each apart in the way that is widest; stated and greatest are
+    those of the pair that decides. None where a pair may or may not be there, where shims see to it, or where it stands at the
+    edge of a closer look."""
+    sight, asked = JobSight(state), (finding.limit.low if finding.limit else None) or 0.0
+    looked = sight.looks(space)
+    decides = next((look for look in looked if _is_of(finding, look)), None)
+    if decides is None:
+        return None
+    least = decides.value.low - decides.air
+    kept = [look for look in looked if look.value.low - look.air < least + 2 * NEAR]
+    firm = least < FAR - 2 * NEAR
+    lines = {id(look): _lines(look, sight, firm and look is not decides) for look in kept}
+    if not _sure(space, kept, sight) or None in lines.values():
+        return None
+    low, middle, high = (
+        tuple(
+            tuple(replace(one, const=one.const - look.air + asked) for one in (lines[id(look)] or ())[end])
+            for look in looks
+        )
+        for end, looks in enumerate((kept, (decides,), (decides,)))
+    )
+    alone = all(group == low[0] for group in low) and not _seats(decides)
+    placed = any(key in PLACED.values() for look in kept for way in look.ways for key in way.slopes)
+    form = Form(finding.check, low, middle, high, alone and not placed)
+    weights: dict[str, float] = {}
+    for key, weight in (one for look in looked if len(looked) > 1 or look.parts for one in _weights(look, sight)):
+        weights[key] = max(weights.get(key, 0.0), weight)
+    near = tuple((key, weight) for key, weight in weights.items() if key in form.keys)
+    return replace(form, near=near) if same(form, finding, state.box.middle, halves(state)) else None
+
+
+def _is_of(finding: Finding, look: Look) -> bool:
+    """Whether it is the pair that the finding tells of."""
+    found = finding.value
+    return found is not None and all(
+        abs(a - b) < CLOSE
+        for a, b in ((found.low, look.value.low), (found.middle, look.value.middle), (found.high, look.value.high))
+    )
+
+
+def _sure(space: Space, kept: Sequence[Look], sight: JobSight) -> bool:
+    """Whether all of them are surely there."""
+    wheres = [space.body.when, *(part.when for look in kept for part in look.parts)]
+    return all(sight.holds(where)[0] for where in wheres)
+
+
+def _seats(look: Look) -> bool:
+    """Whether an end of it is known in two ways."""
+    return any(len(part.along) > 1 for part in look.parts)
+
+
+def _pairs(look: Look) -> list[list[tuple[str, str]]]:
+    """Of two boxes the edges between which they are apart, in each of the four ways and as each is known."""
+    fixed, turning = look.parts
+    return [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
+            [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
+
+
+def _weights(look: Look, sight: JobSight) -> Iterator[tuple[str, float]]:
+    """By how much a pair's distance may change where a size or its ± does."""
+    if not look.parts:
+        yield from ((key, abs(slope)) for way in look.ways for key, slope in way.slopes.items())
+    for far, near in (edges for way in _pairs(look) for edges in way) if look.parts else ():
+        a, b = sight.edge(far), sight.edge(near)
+        yield from ((key, abs(a.slopes.get(key, 0.0)) + abs(b.slopes.get(key, 0.0))) for key in keys_of((a, b)))
+
+
+def _lines(look: Look, sight: JobSight, firm: bool) -> tuple[Group, Group, Group] | None:
+    """The pair's least, stated and greatest distance: a group each of the ways that may decide. None where it stands where
+    the closer look begins, unless that is `firm`ly beyond what decides."""
+    if not look.parts:
+        ends = [tuple(_line(way, side) for way in look.ways) for side in (-1.0, 0.0, 1.0)]
+        return ends[0], ends[1], ends[2]
+    edges = [[(sight.edge(far), sight.edge(near)) for far, near in way] for way in _pairs(look)]
+    reach = [[_line(a - b, 0.0).at(sight.sizes.box.middle, {}) for a, b in way] for way in edges]
+    top = max(look.value.high, max(max(way) for way in reach)) - 2 * NEAR - (look.value.high - look.value.low)
+    edges = [way for way, middles in zip(edges, reach, strict=True) if max(middles) >= top]
+    rough = max(_apart(a, b, -1.0).at(sight.sizes.box.middle, sight.sizes.box.half) for way in edges for a, b in way)
+    if not firm and abs(rough - look.air - FAR) < NEAR:
+        return None
+    line: Callable[[Affine, Affine, float], Straight] = _closer if look.ways else _apart
+    tight = [
+        min(way, key=lambda ends: line(ends[0], ends[1], 1.0).at(sight.sizes.box.middle, sight.sizes.box.half))
+        for way in edges
+    ]
+    return (
+        tuple(line(a, b, -1.0) for way in edges for a, b in way),
+        tuple(line(way[0][0], way[0][1], 0.0) for way in edges),
+        tuple(line(a, b, 1.0) for a, b in tight),
+    )
+
+
+def _closer(one: Affine, other: Affine, side: float) -> Straight:
+    """The difference of two edges, what both share cancelled."""
+    return _line(one - other, side)
+
+
+def _apart(one: Affine, other: Affine, side: float) -> Straight:
+    """The same by each edge's own range."""
+    reach = {
+        key: side * (abs(one.slopes.get(key, 0.0)) + abs(other.slopes.get(key, 0.0))) for key in keys_of((one, other))
+    }
+    return Straight(one.const - other.const, _line(one - other, 0.0).of, reach if side else {})

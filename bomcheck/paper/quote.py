@@ -59,11 +59,7 @@ def operations(report: Report) -> list[Operation]:
         return _of_car(report)
     job = report.job
     corners = scope_of(job).count
-    found = [
-        Operation(
-            "corner", "Convert a corner", "Old brake off, rotor, bracket, caliper and pads on, runout", 2.0, corners
-        )
-    ]
+    found = [Operation("corner", "Convert a corner", "Old brake off, the new one on, runout", 2.0, corners)]
     if _hub_comes_off(job):
         found.append(Operation("hub", "Hub off and on", "With new seals and locking parts, bearing set", 1.0, corners))
     if any(line.role in LINE_ROLES and line.status != SURPLUS for line in report.parts):
@@ -75,7 +71,7 @@ def operations(report: Report) -> list[Operation]:
     if any(line.role == MASTER and line.status in FITTED for line in report.parts):
         found.append(Operation("master", "Master cylinder", "Off and on, bled on the bench", 1.0, 1))
     found.append(Operation("bleed", "Bleed the system", "All four corners, once for the car", 1.0, 1))
-    found.append(Operation("test", "Test", "Held pedal, leaks, free wheel, slow stops, torques again", 0.5, 1))
+    found.append(Operation("test", "Test", "Pedal, leaks, free wheel, stops, torques", 0.5, 1))
     return found
 
 

@@ -47,19 +47,9 @@ if TYPE_CHECKING:
     from bomcheck.io.receive.match import Receipt
 
 MODULES = (
-    compatibility,
-    parts_list,
-    quote,
-    tick_list,
-    line_sheet,
-    shims,
-    measure_next,
-    fit_up,
-    drawing,
-    whole_car,
-    sizes_sheet,
-    proof_sheet,
-)
+    compatibility, parts_list, quote, tick_list, line_sheet, shims, measure_next, fit_up, drawing, whole_car,
+    sizes_sheet, proof_sheet,
+)  # fmt: skip
 OF_AXLE = (line_sheet, shims, measure_next, drawing, sizes_sheet, proof_sheet)
 """What each axle has for itself where both get a kit; Compatibility then stands for the car and once more for each."""
 NOTHING = Filled()
@@ -162,7 +152,7 @@ def write_live(book: Book) -> Proof:
     plain.sheet.hide()
     found = [one for one in report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
     known = live(report)
-    reads = [key for one in found for key in one.reads]
+    reads = [key for one in found for key in one.reads] + [key for one in known.forms.values() for key in one.behind]
     asked = [key for one in found for key in one.asks]
     sizes.write(page, plain, known, reads, asked)
     proof = Proof(book, proof_page, known, sizes)

@@ -24,16 +24,13 @@ from bomcheck.paper.summary import counted, not_looked_at
 
 NAME, KIND = "Compatibility", "compatibility"
 COUNTED = (
-    Verdict.DOES_NOT_FIT,
-    Verdict.NEEDS_MACHINING,
-    Verdict.NOT_KNOWN,
-    Verdict.FITS_WITH_PARTS,
-    Verdict.FITS,
+    Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS,
     Verdict.DOES_NOT_APPLY,
-)
+)  # fmt: skip
 WHOLE_CAR = {LOOK: "to look at"}
 MOST_NAMED, MOST_DONE = 6, 4
-FROM_THE_SIDE, PLACES = "The corner from the side", (0, 2, 5)
+LONGEST_UNIT = 4  # letters beside a figure; a longer one stands with the limit
+FROM_THE_SIDE = "The corner from the side"
 WIDE, LEAST_HIGH, MOST_HIGH = 745.0, 200.0, 430.0  # pixels for the drawing
 FLOOR = {"metric": 40.0, "inch": 38.1}  # mm from the hub's axis, below which the first page's drawing ends
 BY_SIZES, BUY = "sizes", "What to buy"
@@ -41,11 +38,11 @@ UNSETTLED = "The remedies change each other and did not come to rest: ask the ki
 CHECKS = Table(
     (
         Column("check", "Check", 22),
-        Column("verdict", "Verdict", 16),
+        Column("verdict", "Verdict", 15),
         Column("found", "Found", 11, "figure"),
-        Column("must", "Must be", 15),
+        Column("must", "Must be", 14),
         Column("room", "± in the room", 13),
-        Column("do", "What to do", 19, "small"),
+        Column("do", "What to do", 24, "small"),
         Column("proof", "Proof", 6),
     )
 )
@@ -71,7 +68,7 @@ def write_compatibility(book: Book, page: Page, proof: Proof | None, views: Sequ
         if title.startswith(BUY) and not book.axle:
             _purchase(page)
     _car(page)
-    _draw(page, [view for view in views if view.drawn])
+    _draw(page, views)
     first = _checks(page, proof, findings)
     _name_idle(page, idle)
     _faults(page)
@@ -151,7 +148,7 @@ def _purchase(page: Page) -> None:
     currency = "".join(one for one in str(book.report.job.get("currency") or "") if one.isprintable() and one != '"')
     total = book.refs.get("purchase")
     cells = {column: Cell(None, ("front", "bold")) for column in range(LAST + 1)}
-    cells[0] = Cell("Sum without tax, freight included", ("front", "bold"), span=2)
+    cells[0] = Cell("Sum, freight included, no tax", ("front", "bold"), span=2)
     if total is not None:
         shown = f'#,##0.00" {currency}"' if currency else "#,##0.00"
         cells[2] = Cell(total.total_value, ("front", "bold", "middle"), f"={total.total}", shown=shown, span=2)
@@ -164,7 +161,7 @@ def _purchase(page: Page) -> None:
 
 def _draw(page: Page, views: Sequence[View]) -> None:
     """Each corner from the side, beside one another, in what is left of the first page."""
-    if not views:
+    if not all(view.drawn for view in views):
         return
     left = page.paper() - sum(page.height(row) for row in range(page.row)) - 30
     high = min(MOST_HIGH, left / 0.75)
@@ -174,19 +171,12 @@ def _draw(page: Page, views: Sequence[View]) -> None:
         )
         return
     page.line({0: Cell(f"{FROM_THE_SIDE}, to scale", ("group", "link"), link=jump("Drawing"))}, least=19)
-    alone = len(views) == 1
-    wide = WIDE / len(views) - LEFT - (RIGHT if alone else 0) - 8
-    room, system = (wide, high - TOP - BOTTOM - 16), page.book.system
+    names = [sentence(one.job.place) for one in page.book.report.axles] or [""]
+    wide, system = WIDE / len(views), page.book.system
+    room = (wide - LEFT - (8 if names[0] else RIGHT + 8), high - TOP - BOTTOM - 16)
     told = f"{FROM_THE_SIDE}. {page.book.who}"
-    pictures = [drawn(view, room, system, told, FLOOR[system], named=alone) for view in views]
-    if not alone:
-        page.line(
-            {
-                at: Cell(sentence(one.job.place), ("front", "bold"))
-                for at, one in zip(PLACES, page.book.report.axles, strict=False)
-            }
-        )
-    page.row += max(page.picture(one, at) for one, at in zip(pictures, PLACES, strict=False))
+    pictures = [drawn(view, room, system, told, FLOOR[system], name) for view, name in zip(views, names, strict=True)]
+    page.row += max(page.picture(one, left=2 + at * wide) for at, one in enumerate(pictures))
 
 
 def _day(lines: Sequence[Line], now: str) -> str:
@@ -304,12 +294,14 @@ def _finding_cells(book: Book, proof: Proof | None, finding: Finding) -> dict[in
     if finding.value is None or finding.limit is None:
         return {**cells, FOUND: text(found_text(finding, book.system), "small", span=3)}
     unit = shown_unit(finding.unit, book.system)
-    form = number_format(finding.unit, book.system) + (f'" {unit}"' if unit else "")
+    form = number_format(finding.unit, book.system) + (f'" {unit}"' if unit and len(unit) <= LONGEST_UNIT else "")
     return {
         **cells,
         FOUND: Cell(shown.found, ("cell", "right"), formula=f"={proof.at(finding.check, 'found')}", shown=form),
         MUST: text(must_be(finding, book.system), "small"),
-        ROOM: Cell(bar_text(finding, shown, book.system), ("cell", "small"), formula=bar_formula(proof, finding)),
+        ROOM: Cell(
+            bar_text(finding, shown, book.system), ("cell", "small", "one line"), formula=bar_formula(proof, finding)
+        ),
     }
 
 

@@ -15,10 +15,10 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
 
 NAME, KIND = "Drawing", "drawing"
-WIDTHS = (13, 13, 15, 15, 15, 9, 18, 16)
+WIDTHS = (12, 12, 13, 14, 13, 8, 17, 14)
 LEFT, TOP, RIGHT, BOTTOM = 42, 24, 186, 40  # pixels around the drawn area
 STEP = {"metric": 50.0, "inch": 50.8}  # mm between lines of the grid
-ROOM = {"side": (600.0, 540.0), "face": (300.0, 300.0), "along": (460.0, 460.0)}  # pixels for the drawn area
+ROOM = {"side": (526.0, 520.0), "face": (300.0, 300.0), "along": (430.0, 430.0)}  # pixels for the drawn area
 LETTERS = 9.5  # pt
 BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
 PENS = {  # told apart by hatching and dash, without colour too
@@ -153,26 +153,25 @@ def _frame(drawn: Iterable[Points], room: Spot, step: float, floor_at: float) ->
     return Frame(low[0] - beside, high[0] + beside, low[1], high[1], scale, step)
 
 
-def drawn(
-    view: View, room: Spot, system: str, told: str, floor_at: float = float("-inf"), named: bool = True
-) -> Picture:
-    """The view as a picture with as many pixels for a millimetre upward as sideways. floor_at [mm]: what stands lower is left out."""
+def drawn(view: View, room: Spot, system: str, told: str, floor_at: float = float("-inf"), title: str = "") -> Picture:
+    """The view as a picture with as many pixels for a millimetre upward as sideways. floor_at [mm]: what stands lower is left out.
+    title: of a small one, without the names of its bodies."""
     frame = _frame(view.drawn.values(), room, STEP[system], floor_at)
     right, bottom = frame.at(frame.x1, frame.y0)
-    canvas = Canvas(right + (RIGHT if named else 0), bottom + BOTTOM)
-    _grid(canvas, frame, system, (right, bottom))
+    canvas = Canvas(right + (0 if title else RIGHT), bottom + BOTTOM)
+    _grid(canvas, frame, system, (right, bottom), title)
     for name, points in view.drawn.items():
         _body(canvas, frame, name, points)
     taken: list[Spot] = []
-    for gap in sorted(view.gaps, key=lambda one: one.room)[:MOST_GAPS]:
+    for gap in sorted(view.gaps, key=lambda one: one.room)[: MOST_GAPS // 2 if title else MOST_GAPS]:
         if min(gap.start[1], gap.end[1]) >= frame.y0:
             _dimension(canvas, frame, gap, system, taken)
-    if named:
+    if not title:
         _names(canvas, view.drawn, right + 12)
     return canvas.done(told)
 
 
-def _grid(canvas: Canvas, frame: Frame, system: str, corner: Spot) -> None:
+def _grid(canvas: Canvas, frame: Frame, system: str, corner: Spot, title: str) -> None:
     """Lines at round figures, the hub face and the axis."""
     right, bottom = corner
     unit = "in" if system == "inch" else "mm"
@@ -183,9 +182,9 @@ def _grid(canvas: Canvas, frame: Frame, system: str, corner: Spot) -> None:
         figure = f"{in_unit(where, 'mm', system) + 0.0:.0f}"
         spot = (LEFT - 4, y) if across else (x, bottom + 9)
         canvas.words(spot, figure, LETTERS, palette.QUIET, "r" if across else "ctr")
-    canvas.words((4, 9), f"{unit} from the hub's axis", LETTERS, palette.QUIET)
+    canvas.words((4, 9), title or f"{unit} from the hub's axis", LETTERS, palette.QUIET, bold=bool(title))
     if frame.y0 >= 0:
-        words = f"{unit} from the hub face: outboard −, inboard +"
+        words = f"{unit} from the hub face{'' if title else ': outboard −, inboard +'}"
         canvas.words(((LEFT + right) / 2, bottom + 27), words, LETTERS, palette.QUIET, "ctr")
 
 

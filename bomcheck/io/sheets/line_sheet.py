@@ -16,18 +16,9 @@ from bomcheck.tables.fields import fields
 
 NAME, KIND = "Brake line", "line"
 HEADINGS = (
-    "Joint, from the car",
-    "State",
-    "Thread and seat",
-    "What seals",
-    "Needs",
-    "Wrench",
-    "Part after the joint",
-    "Comes from",
-    "Price",
-    "Lead time, days",
-    "Rule from",
-)
+    "Joint, from the car", "State", "Thread and seat", "What seals", "Needs", "Wrench", "Part after the joint",
+    "Comes from", "Price", "Lead time, days", "Rule from",
+)  # fmt: skip
 JOINT, STATE, ENDS, SEALS, NEEDS, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
 WIDTHS = (21, 9, 20, 16, 21, 16, 19, 12, 10, 11, 23)
 PRINTED = 8

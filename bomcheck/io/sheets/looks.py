@@ -172,7 +172,6 @@ LOOKS: dict[str, Properties] = {
     "key": {"font_size": 6, "font_color": palette.RULE, "align": "fill", "valign": "top"},
     "caution": {**STYLES["caution"], "indent": 0, "font_size": 9},
     "caution heading": {**STYLES["caution heading"], "indent": 0, "valign": "vcenter"},
-    "summary": {"bg_color": palette.PALE_BLUE, "valign": "top", "text_wrap": True, **RULED},
     "wrapped": {"text_wrap": True},
     "letterhead": {"font_size": 12, "bold": True, "valign": "vcenter"},
     "middle": {"valign": "vcenter"},

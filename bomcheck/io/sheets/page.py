@@ -276,12 +276,12 @@ class Page:
         self.book.bench[key] = about
         return self.book.kept.get(key, {})
 
-    def picture(self, picture: Picture, column: int = 0, chart: Chart | None = None) -> int:
-        """A picture or a chart at the present row; returns how many empty rows it covers."""
+    def picture(self, picture: Picture, column: int = 0, chart: Chart | None = None, left: float = 2) -> int:
+        """A picture or a chart at the present row, so many pixels from the left of a column; returns how many empty rows it covers."""
         named = {
             "description": f"{NUMBERED}{len(self.book.pictures)}",
             "object_position": 2,
-            "x_offset": 2,
+            "x_offset": round(left),
             "y_offset": 4,
         }
         self.book.pictures.append(picture)
@@ -305,7 +305,7 @@ class Page:
         """Sets the print area. squeeze: how many pages' height may be put on one. breaks: rows before which a page begins, besides those
         that the length asks for from `start` on. Takes the warning marks off numbers kept as text."""
         last = max(self.row - 1, 1)
-        more = self._breaks(squeeze)
+        more = self.page_breaks(squeeze)
         self.sheet.set_h_pagebreaks([*breaks, *more])
         if squeeze > 1 and not more:
             self.sheet.fit_to_pages(1, 1)
@@ -326,7 +326,7 @@ class Page:
         sheet = sum(0.75 * (DIGIT * characters + 5) for characters in self.widths[: self.printed])
         return CAREFUL * (down - ABOVE) / min(1.0, (across - BESIDE) / sheet)
 
-    def _breaks(self, squeeze: float) -> list[int]:
+    def page_breaks(self, squeeze: float = 1.0) -> list[int]:
         """Rows before which a page begins, so that all pages are about equally full and none holds a few rows alone."""
         holds = self.paper()
         repeated = sum(self.height(row) for row in range(*self.repeated))

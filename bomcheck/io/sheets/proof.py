@@ -26,7 +26,7 @@ from bomcheck.model.line import half_up
 from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import Verdict, margin
-from bomcheck.paper.live import Form, Live, Straight
+from bomcheck.paper.live import NEAR, Form, Group, Live, Straight
 
 NAME, KIND = "Proof", "proof"
 PROOF = Table(
@@ -153,7 +153,7 @@ class Proof:
     def _formulas(self, finding: Finding, form: Form, row: int) -> dict[str, str]:
         factor = in_unit(1.0, finding.unit, self.book.system, difference=True)
         ends = {"found": form.middle, "least": form.low, "most": form.high}
-        formulas = {key: f"={self._end(end, form.greatest, factor)}" for key, end in ends.items()}
+        formulas = {key: f"={self._end(end, factor)}" for key, end in ends.items()}
         names = ("found", "found") if _as_stated(finding) else ("least", "most")
         (least, most), low, high = (PROOF.at(one, row) for one in names), PROOF.at("low", row), PROOF.at("high", row)
         assert finding.limit is not None
@@ -163,9 +163,9 @@ class Proof:
             formulas["margin"] = f"=MIN({','.join(rooms)})"
         return formulas
 
-    def _end(self, end: Sequence[Straight], greatest: bool, factor: float) -> str:
-        pieces = [self._straight(one) for one in end]
-        joined = pieces[0] if len(pieces) == 1 else f"{'MAX' if greatest else 'MIN'}({','.join(pieces)})"
+    def _end(self, end: Sequence[Group], factor: float) -> str:
+        groups = [_of("MAX", [self._straight(one) for one in group]) for group in end]
+        joined = _of("MIN", list(dict.fromkeys(groups)))
         return joined if factor == 1.0 else f"({joined})*{factor:.15g}"
 
     def _straight(self, one: Straight) -> str:
@@ -184,16 +184,15 @@ class Proof:
         used = _used(low, at, high, limit)
         tried = form is not None and self.sizes.moved(form.keys)
         word = str(finding.verdict) if not tried or form is None else self._raw(finding, form)
-        if self._unfollowed(finding, form.keys if form else ()) == AGAIN:
+        if self._unfollowed(finding, form) == AGAIN:
             word = AGAIN
         low, at, high = (in_unit(one, unit, system) for one in (low, at, high))
         shown = None if abs(room) == inf else in_unit(room, unit, system, difference=True)
         return Shown(word, at, low, high, shown, used)
 
-    def _unfollowed(self, finding: Finding, keys: Sequence[str] = ()) -> str:
+    def _unfollowed(self, finding: Finding, form: Form | None = None) -> str:
         """The run's verdict, unless a size is tried that the check reads and no formula follows."""
-        others = [key for key in (*finding.reads, *finding.asks) if key not in keys]
-        return AGAIN if self.sizes.moved(others) else str(finding.verdict)
+        return AGAIN if self.sizes.moved(_others(finding, form)) else str(finding.verdict)
 
     def _ends(self, form: Form) -> tuple[float, float, float]:
         return form.ends(self.sizes.middle, self.sizes.half)
@@ -203,8 +202,9 @@ class Proof:
         assert finding.limit is not None
         low, _, high = self._ends(form)
         limit, stack = finding.limit, finding.with_stack is not None
-        if stack and not form.stack:
-            return AGAIN  # no stack is known that could be tried
+        moved = sum(weight * self.sizes.shift(key) for key, weight in form.near)
+        if (stack and not form.stack) or moved > NEAR:
+            return AGAIN  # no stack is known that could be tried, or what was left out may decide
         if margin(low, high, limit) >= -NOISE:
             return WITH_SHIMS if stack else str(Verdict.FITS)
         if stack:
@@ -228,13 +228,15 @@ class Proof:
         if stack:
             return f'=IF({fits},"{WITH_SHIMS}","{OTHER_SHIMS}")'
         fails = f"OR({','.join(bad)})" if bad else "FALSE"
-        return f'=IF({fits},"{Verdict.FITS}",IF({fails},"{FAILS}","{between}"))'
+        word = f'IF({fits},"{Verdict.FITS}",IF({fails},"{FAILS}","{between}"))'
+        moved = "+".join(f"{weight:.6g}*({self.sizes.shift_formula(key)})" for key, weight in form.near)
+        return f'=IF({moved}>{NEAR:g},"{AGAIN}",{word})' if moved else f"={word}"
 
     def _verdict(self, finding: Finding, form: Form | None, row: int) -> str:
         """The run's verdict while nothing has moved; then the word by the figures, or that it must be checked again."""
         sizes, keys = self.sizes, form.keys if form else ()
         lost = [sizes.sum_of(keys, LOST)] if keys else []
-        others = [key for key in (*finding.reads, *finding.asks) if key not in keys]
+        others = _others(finding, form)
         if finding.limit is not None:
             others.append(f"limit {finding.limit.name}")
         if form is None and finding.value is not None:
@@ -247,6 +249,17 @@ class Proof:
             return f'=IF({again}>0,"{AGAIN}","{finding.verdict}")'
         moved = sizes.sum_of(keys, MOVED)
         return f'=IF({again}>0,"{AGAIN}",IF({moved}=0,"{finding.verdict}",{PROOF.at("raw", row)}))'
+
+
+def _others(finding: Finding, form: Form | None) -> list[str]:
+    """What a check reads, or asks for, that no formula follows."""
+    if form is None:
+        return [*finding.reads, *finding.asks]
+    return [key for key in (*finding.reads, *finding.asks, *form.behind) if key not in form.followed]
+
+
+def _of(function: str, pieces: Sequence[str]) -> str:
+    return pieces[0] if len(pieces) == 1 else f"{function}({','.join(pieces)})"
 
 
 def _term(slope: float, at: str) -> str:

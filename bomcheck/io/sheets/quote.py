@@ -26,6 +26,7 @@ from bomcheck.io.sheets.quote_parts import (
     TOTAL,
     UNLESS_NONE,
     USED,
+    WIDE,
     WIDTHS,
     Figure,
     Quoted,
@@ -182,7 +183,8 @@ HOURS_NOTE = "Hours each time, usual ones and not of this car"
 
 def write_quote(book: Book) -> tuple[dict[str, Figure], dict[str, Quoted]]:
     """Adds the sheet; the Parts list must have been written before. Returns its yellow figures and its rows, for the Bill."""
-    page = Page(book, NAME, palette.YELLOW, WIDTHS, landscape=False, printed=LAST_PRINTED + 1)
+    widths = WIDE if book.report.axles else WIDTHS
+    page = Page(book, NAME, palette.YELLOW, widths, landscape=False, printed=LAST_PRINTED + 1)
     page.head(NAME, book.who, HEADINGS, FIGURES, above=letterhead(book))
     figures = write_about(page)
     sums = Sums(page, figures[MARK_UP])
@@ -216,7 +218,7 @@ def _delivery(page: Page) -> None:
         page.line({ITEM: text("Parts can be here", "bold"), DETAIL: text(words)})
     if wanted:
         page.line({ITEM: text("Needed by", "bold"), DETAIL: text(str(wanted)[:10])})
-    page.line({ITEM: text("Agreed: name, signature, date", "bold"), DETAIL: text("")}, least=30)
+    page.line({ITEM: text("Agreed: name, signature, date", "bold"), DETAIL: text("")}, least=28)
 
 
 def _parts(page: Page, sums: Sums) -> None:

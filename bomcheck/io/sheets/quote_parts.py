@@ -17,19 +17,13 @@ from bomcheck.paper.quote import CONSUMABLES, DAYS, MARK_UP, QUOTE_PREFIX, RATE,
 
 ITEM, DETAIL, QUANTITY, PRICE, TOTAL, SHOP, FIGURE, USUAL, USED, KEY = range(10)
 HEADINGS = (
-    "Item",
-    "What it is",
-    "Quantity",
-    "Rate",
-    "Total",
-    "For the shop, not printed",
-    FIGURE_HEADING,
-    "Usual",
-    "Counts",
-    KEY_HEADING,
-)
+    "Item", "What it is", "Quantity", "Rate", "Total", "For the shop, not printed", FIGURE_HEADING, "Usual",
+    "Counts", KEY_HEADING,
+)  # fmt: skip
 FIGURES = (QUANTITY, PRICE, TOTAL, FIGURE, USUAL, USED)
 WIDTHS = (34, 38, 11, 9, 11, 46, 10, 10, 10, 3)
+WIDE = (36, 47, *WIDTHS[2:])
+"""Of a car with two kits, whose longer quote stays on one page, its letters no smaller than 8 pt."""
 LAST_PRINTED = TOTAL
 HOURS, PERCENT, MONEY = 'General" h"', 'General" %"', "#,##0.00"
 COUNT_LOOKS = ("cell", "right", "near")

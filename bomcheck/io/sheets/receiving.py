@@ -16,16 +16,9 @@ NAME, KIND = "Receiving", "receiving"
 WIDTHS = (27, 8, 14, 28, 9, 8, 12, 32, 3)
 LIST = ("Part", "Side", "Part number", "From", "Expected", "Came", "Missing", "State", "")
 SLIPS = (
-    "Slip",
-    "Booked on",
-    "Number on the slip",
-    "Words on the slip",
-    "Quantity",
-    "Side there",
-    "Result",
-    "Why",
+    "Slip", "Booked on", "Number on the slip", "Words on the slip", "Quantity", "Side there", "Result", "Why",
     "Mark",
-)
+)  # fmt: skip
 EXPECTED, CAME, MISSING = 4, 5, 6
 THERE, SHORT, AWAITED = "there", "short", "still to come"
 LOOKS = {

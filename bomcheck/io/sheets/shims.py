@@ -69,15 +69,8 @@ def word_formula(row: int, between: str) -> str:
 
 TRY_HEADINGS = ("Try a stack: yellow cells", "Thickness", "In the kit", "For a screw", TRIED, "Adds", "", "")
 MOVES_HEADINGS = (
-    "What the stack moves",
-    "With this stack",
-    "As stated",
-    "Least",
-    "Greatest",
-    "Limit from",
-    "Limit to",
-    "Limit",
-)
+    "What the stack moves", "With this stack", "As stated", "Least", "Greatest", "Limit from", "Limit to", "Limit",
+)  # fmt: skip
 
 
 def write_try(page: Page, chain: StackChain, plan: StackPlan, proof: Proof) -> None:
@@ -279,7 +272,7 @@ def _size_cells(page: Page, size: Size, sizes: Sizes) -> tuple[dict[int, Cell], 
     """The cells of a size, live where the plain size is the same one; and what it adds."""
     system, row, look = page.book.system, page.row, ("cell", "right")
     shown, scale = number_format("mm", system), f"*{sizes.scale:.15g}"
-    live = size.key in sizes.middle and abs(sizes.stated[size.key] - size.value) < 1e-9
+    live = size.key in sizes.middle and abs(sizes.run[size.key][0] - size.value) < 1e-9
     value, half = (sizes.middle[size.key], sizes.half[size.key]) if live else (size.value, size.half)
     value, half = (in_unit(one, "mm", system) for one in (value, half))
     counts, spread = (f"={sizes.at(size.key, one)}{scale}" if live else "" for one in (COUNTS, COUNTS_HALF))

@@ -41,18 +41,8 @@ HOW = (
 )
 KEY, STATED, STATED_HALF, OWN, OWN_HALF, CHANGED, LOST, COUNTS, COUNTS_HALF, TRIED, MOVED = range(11)
 PLAIN_HEADINGS = (
-    "size",
-    "as checked, mm",
-    "±",
-    "its cell",
-    "± there",
-    "changed",
-    "lost",
-    "counts",
-    "±",
-    "tried",
-    "moved",
-)
+    "size", "as checked, mm", "±", "its cell", "± there", "changed", "lost", "counts", "±", "tried", "moved",
+)  # fmt: skip
 SAME = "1E-9"
 OF_BOTH = " left, "  # in what stands for the cells of two sides
 UNITS = {"mm": 1.0, "in": 25.4}
@@ -71,7 +61,7 @@ class Sizes:
         self.rows: dict[str, int] = {}
         self.middle: dict[str, float] = {}
         self.half: dict[str, float] = {}
-        self.stated: dict[str, float] = {}
+        self.run: dict[str, tuple[float, float]] = {}
         self.stacks: dict[str, str] = {}
         self.laid: dict[str, float] = {}
 
@@ -124,7 +114,7 @@ class Sizes:
         )
         typed = book.report.job.values.get(key) if size.typed else None
         shown = number_format("mm", book.system)
-        self.stated[key] = size.value
+        self.run[key] = (size.value, size.half)
         at = self._plain(size, typed, WHAT_IF.at("try", row), WHAT_IF.at("try_half", row))
         tried_half = tried_half if tried_half is None or tried_half >= 0 else None
         self.middle[key] = size.value if tried is None else tried / self.scale
@@ -270,6 +260,16 @@ class Sizes:
         """ "Sizes!F3+Sizes!F9"; "0" for none that is watched."""
         cells = [self.at(key, column) for key in keys if key in self.rows]
         return "+".join(cells) or "0"
+
+    def shift(self, key: str) -> float:
+        """By how much a size and its ± together differ from those of the run as the sheet is written [mm]."""
+        run = self.run[key]
+        return abs(self.middle[key] - run[0]) + abs(self.half[key] - run[1])
+
+    def shift_formula(self, key: str) -> str:
+        """The same, live."""
+        pairs = ((COUNTS, STATED), (COUNTS_HALF, STATED_HALF))
+        return "+".join(f"ABS({self.at(key, counts)}-{self.at(key, stated)})" for counts, stated in pairs)
 
     def moved(self, keys: Keys) -> bool:
         """Whether one of them is tried as the sheet is written."""

@@ -5,13 +5,12 @@ from collections.abc import Mapping
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
 from bomcheck.model.affine import Affine, Most, NotAffine, pieces
-from bomcheck.model.box import Box
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS, Check
-from bomcheck.paper.live import HARDLY, all_shown
+from bomcheck.paper.live import Form, all_shown, form_of, halves
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 
@@ -27,33 +26,18 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True)
-class Straight:
-    """One side of a check: rest + slope x stack, at the sizes as stated; spread: how far the ± moves it either way."""
-
-    rest: float
-    slope: float
-    spread: float
-
-    def at(self, stack: float) -> float:
-        """Value with a stack of this thickness [mm]."""
-        return self.rest + self.slope * stack
-
-
-@dataclass(frozen=True, slots=True)
 class MovedCheck:
-    """A check that the stack moves. greatest: the greatest of its sides counts, else the smallest."""
+    """A check that the stack moves, and the sizes [mm] that its form is at."""
 
     check: Check
-    sides: tuple[Straight, ...]
     limit: Limit
-    greatest: bool
+    form: Form
+    middle: Mapping[str, float]
+    half: Mapping[str, float]
 
     def ends(self, stack: float) -> tuple[float, float, float]:
         """(least, as stated, greatest) with a stack of this thickness [mm]."""
-        pick = max if self.greatest else min
-        least = pick(side.at(stack) - side.spread for side in self.sides)
-        most = pick(side.at(stack) + side.spread for side in self.sides)
-        return least, pick(side.at(stack) for side in self.sides), most
+        return self.form.ends({**self.middle, STACKS[self.check.stack]: stack}, self.half)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,38 +60,23 @@ def stack_chain(report: Report, name: str) -> StackChain | None:
 
 
 def _chain(job: Job, name: str) -> StackChain | None:
-    sizes, key = Inputs(job, DERIVATIONS), STACKS[name]
-    found: dict[str, tuple[MovedCheck, Affine]] = {}
-    for check in all_checks().values():
-        moved = _moved(check, sizes, key) if check.stack == name else None
-        if moved is not None:
-            found[check.name] = moved
-    lead = next((one for one in found.values() if one[0].check.target is not None), None)
+    sizes = Inputs(job, DERIVATIONS)
+    known = (_moved(check, sizes) for check in all_checks().values() if check.stack == name)
+    found = [one for one in known if one is not None]
+    lead = next((one for one in found if one[0].check.target is not None), None)
     if lead is None:
         return None
     first, affine = lead
-    rest, _ = affine.split(key)
-    parts = tuple(Size(k, sizes.box.middle[k], _half(sizes.box, k), slope) for k, slope in rest.slopes.items() if slope)
-    return StackChain(name, first, parts, rest.const, tuple(one for one, _ in found.values()))
+    rest, _ = affine.split(STACKS[name])
+    parts = tuple(Size(k, first.middle[k], first.half[k], slope) for k, slope in rest.slopes.items() if slope)
+    return StackChain(name, first, parts, rest.const, tuple(one for one, _ in found))
 
 
-def _half(box: Box, key: str) -> float:
-    return 0.0 if box.half[key] <= HARDLY else box.half[key]
-
-
-def _moved(check: Check, sizes: Inputs, key: str) -> tuple[MovedCheck, Affine] | None:
+def _moved(check: Check, sizes: Inputs) -> tuple[MovedCheck, Affine] | None:
     ready = prepare(check, sizes)
     if ready.settled is not None or ready.limit is None:
         return None
     result = check.function(**ready.arguments)
-    straights = tuple(_straight(piece, key, sizes.box) for piece in pieces(result))
-    return MovedCheck(check, straights, ready.limit, isinstance(result, Most)), pieces(result)[0]
-
-
-def _straight(piece: Affine, key: str, box: Box) -> Straight:
-    rest, slope = piece.split(key)
-    return Straight(rest.at(box.middle), slope, _spread(rest, box.half))
-
-
-def _spread(rest: Affine, half: Mapping[str, float]) -> float:
-    return rest.spread({key: width for key, width in half.items() if width > HARDLY})
+    form = form_of(check.name, pieces(result), isinstance(result, Most), check.stack)
+    half = {**halves(sizes), STACKS[check.stack]: 0.0}
+    return MovedCheck(check, ready.limit, form, sizes.box.middle, half), pieces(result)[0]

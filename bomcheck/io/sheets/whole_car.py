@@ -292,7 +292,7 @@ def _marker(curve: Curve) -> dict[str, Any]:
 
 NAME, KIND = "Whole car", "system"
 HEADINGS = ("What", "Judged", "Before", "With the kit", "Limit", "What was found", "What to do", "How it is known")
-WIDTHS = (24, 11, 15, 15, 12, 31, 32, 44)
+WIDTHS = (24, 13, 15, 15, 12, 30, 31, 44)
 PRINTED = 7
 SAID, DO = 5, 6
 LOOKS = {
@@ -318,12 +318,11 @@ def write_whole_car(book: Book) -> None:
     if [finding.check for finding in book.report.system] == [NOTHING]:
         _to_enter(page)
     page.row += 1
-    charts = list(_charts(book))
+    breaks, charts = page.page_breaks(), list(_charts(book))
     if charts:
-        breaks = write_charts(page, charts)
-    page.finish()
-    if charts:
-        page.sheet.set_h_pagebreaks(breaks)
+        breaks += write_charts(page, charts)
+    page.start = breaks[-1] if breaks else 0
+    page.finish(breaks=breaks)
 
 
 def _charts(book: Book) -> Iterable[Chart]:
