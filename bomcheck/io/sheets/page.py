@@ -335,8 +335,9 @@ class Page:
         if whole <= holds * squeeze:
             return []
         room, breaks, first = holds - repeated, list[int](), 0
-        for pages in range(ceil(whole / room), 1, -1):
-            first = self._page_end(heights, first, sum(heights[first:]) / pages, room, pages)
+        while (left := sum(heights[first:])) > room:
+            pages = ceil(left / room)
+            first = max(first + 1, self._page_end(heights, first, left / pages, room, pages))
             breaks.append(self.start + first)
         return breaks
 
