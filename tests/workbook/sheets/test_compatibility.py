@@ -94,7 +94,7 @@ def test_sum_and_day_of_what_is_bought() -> None:
     """The sum is the Parts list's own, live; the day is the last one of all lead times, counted from the day of the check."""
     built = build("fitting")
     sheet = built.formulas[NAME]
-    row = next(cell.row for cell in sheet["A"] if str(cell.value).startswith("Sum without tax"))
+    row = next(cell.row for cell in sheet["A"] if str(cell.value).startswith("Sum, freight included"))
     assert sheet.cell(row, 3).value.startswith("='Parts list'!")
     bought = [line for line in built.report.parts if line.status == "to order"]
     assert built.values[NAME].cell(row, 3).value == pytest.approx(sum(line.line_total for line in bought))
