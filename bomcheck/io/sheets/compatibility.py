@@ -67,9 +67,12 @@ def write_compatibility(book: Book, page: Page, proof: Proof | None, views: Sequ
         _section(page, title, words, link)
         if title.startswith(BUY) and not book.axle:
             _purchase(page)
-    _car(page)
+    if proof is not None:
+        _car(page)
     _draw(page, views)
     first = _checks(page, proof, findings)
+    if proof is None:
+        _car(page)
     _name_idle(page, idle)
     _faults(page)
     _cautions(page)
