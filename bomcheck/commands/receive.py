@@ -37,7 +37,7 @@ from bomcheck.model.errors import WorkbookError
 from bomcheck.model.line import amount
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
-from bomcheck.paper.awaited import Expected, due, expected, number_of
+from bomcheck.paper.awaited import Expected, due, expected, missing_words, number_of
 from bomcheck.paper.order_rows import as_date, owner_texts
 
 BLOCKS = (
@@ -184,7 +184,7 @@ def _receive(
     lines = [line for line in without_taken(slip, receipts) if line.part_number not in said.refused]
     done = Received() if mine else receive(replace(slip, lines=tuple(lines)), _wanted(jobs, things, said))
     if not said.another and not known:
-        done.asked += _same_parts(slip, done, earlier)
+        done.asked += _same_parts(slip, done, receipts)
     if done.asked:
         return Done(ASKED, "\n".join([*_head(slip, ""), *done.asked, "", "Nothing was booked."]), slip.remarks)
     if not alone:
@@ -242,22 +242,24 @@ def _standing(slip: Slip, earlier: Sequence[tuple[str, Receipt]], another: bool)
     return slip, known, []
 
 
-def _same_parts(slip: Slip, done: Received, earlier: Sequence[tuple[str, Receipt]]) -> Iterator[str]:
+def _brought(receipts: Iterable[Receipt]) -> dict[str, float]:
+    """How much of each part a slip brought [its units]."""
+    found = dict[str, float]()
+    for one in receipts:
+        if one.result not in (UNKNOWN, OTHER_JOB):
+            name = number_of(one.part_number or one.description)
+            found[name] = round(found.get(name, 0.0) + one.taken, 6)
+    return found
+
+
+def _same_parts(slip: Slip, done: Received, earlier: Sequence[Receipt]) -> Iterator[str]:
     """Asks where another slip brought the very same, and no two delivery notes tell them apart."""
-
-    def brought(lines: Iterable[tuple[str, str, float]]) -> dict[str, float]:
-        found: dict[str, float] = {}
-        for number, words, taken in lines:
-            name = number_of(number or words)
-            found[name] = round(found.get(name, 0.0) + taken, 6)
-        return found
-
-    kept = [one for one in done.results if one.word not in (UNKNOWN, OTHER_JOB)]
-    now = brought((one.line.part_number, one.line.description, one.taken) for one in kept)
-    for mark in dict.fromkeys(one.of_slip for _, one in earlier):
-        group = [one for _, one in earlier if one.of_slip == mark and one.at and one.result not in (UNKNOWN, OTHER_JOB)]
-        told_apart = any(slip.note and one.note and one.note != slip.note for one in group)
-        if group and not told_apart and brought((one.part_number, one.description, one.taken) for one in group) == now:
+    jobs = {one.job for one in done.results}
+    now = _brought(one for at in jobs for one in receipts_of(slip, done, "", at))
+    for mark in dict.fromkeys(one.of_slip for one in earlier):
+        group = [one for one in earlier if one.of_slip == mark and one.at]
+        told_apart = any(slip.note and one.note not in ("", slip.note) for one in group)
+        if group and not told_apart and _brought(group) == now:
             yield f"{group[0].slip}, booked on {group[0].day}, brought the very same. If this is a further parcel, run it again with --another."
 
 
@@ -319,9 +321,9 @@ def _results(done: Received, slip: Slip, jobs: Sequence[Opened]) -> Iterator[str
         yield from (f"  {line.name}: {line.follows}" for line in later)
 
 
-def times(amount: float, unit: str, of: str = "") -> str:
-    """ "4 x", "2 of 4 x", "1.3 L"."""
-    return f"{quantity(amount, unit)}{of}{' x' if unit in ('each', '') else ''}"
+def times(amount: float, unit: str) -> str:
+    """ "4 x", "1.3 L"."""
+    return f"{quantity(amount, unit)}{' x' if unit in ('each', '') else ''}"
 
 
 def _missing(things: list[Expected], jobs: Sequence[Opened], today: date) -> Iterator[str]:
@@ -332,9 +334,8 @@ def _missing(things: list[Expected], jobs: Sequence[Opened], today: date) -> Ite
         if found:
             yield f"\n{title}:"
         for one in found:
-            of = f" of {quantity(one.quantity, one.line.unit)}" if one.came else ""
             into = f", for {jobs[one.job].name}" if len(jobs) > 1 else ""
-            yield f"  {times(one.missing, one.line.unit, of)} {one.name}, from {one.source}{into}{_late(one, jobs[one.job], today)}"
+            yield f"  {missing_words(one)}{into}{_late(one, jobs[one.job], today)}"
     if not short and not awaited:
         yield "\nAll that was expected is there."
 

@@ -5,7 +5,7 @@ from contextlib import suppress
 from datetime import date
 from functools import cache
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from bomcheck.io.disk import hard_link_note, mark_of, only_writer, read_ordinary, require_free
 from bomcheck.io.mark import calculation_edits, is_from_libreoffice
@@ -44,34 +44,16 @@ from bomcheck.io.splice import SIGNATURES, Changes, assemble, verify
 from bomcheck.model.errors import WorkbookError
 from bomcheck.paper.order_rows import in_all, open_rows
 
+if TYPE_CHECKING:
+    from bomcheck.io.order.csv_shop import CsvBook
+
 Line = Mapping[str, Any]
 Confirm = Callable[[list[str]], bool]
 SUMS = "Sums of your own elsewhere take these lines in once all is calculated anew: Ctrl+Alt+F9, in LibreOffice Ctrl+Shift+F9"
 
 
-class OrderBook(Protocol):
-    """A file that holds the shop's orders."""
-
-    path: Path
-    data: bytes
-
-    def proposals(self, given: Mapping[str, str]) -> list[ColumnMap]:
-        """How its columns may be filled, the likeliest first."""
-
-    def newer(self, mapping: ColumnMap) -> str:
-        """A sheet of a later year, "" for none."""
-
-    def place(self, mapping: ColumnMap) -> Place:
-        """Where its lines stand."""
-
-    def elsewhere(self, mapping: ColumnMap) -> list[Rows]:
-        """What stands on its other sheets."""
-
-    def notes(self) -> list[str]:
-        """What to know once it was written to."""
-
-    def draft(self, place: Place, lines: Sequence[Line], more: Fills) -> Draft:
-        """The file with new lines. more: values for empty cells of rows that are there."""
+OrderBook: TypeAlias = "Spreadsheet | CsvBook"
+"""A file that holds the shop's orders."""
 
 
 class Spreadsheet:

@@ -72,13 +72,10 @@ def _older(line: list[Any]) -> Remembered:
 
 
 def _read(one: dict[str, Any]) -> Remembered:
-    text = {key: None if one.get(key) is None else str(one[key]) for key in (*TEXTS, "note")}
-    packs, price = (None if one.get(key) is None else float(one[key]) for key in ("packs", "price"))
-    row = None if one.get("row") is None else int(one["row"])
     axle, car = (str(one.get(key) or "") for key in ("axle", "vehicle_label"))
-    return Remembered(
-        str(one["job_number"]), str(one["line_key"]), axle, car, **text, packs=packs, row=row, price=price
-    )
+    kinds: dict[str, Any] = {**dict.fromkeys((*TEXTS, "note"), str), "packs": float, "price": float, "row": int}
+    more = {key: kind(one[key]) for key, kind in kinds.items() if one.get(key) is not None}
+    return Remembered(str(one["job_number"]), str(one["line_key"]), axle, car, **more)
 
 
 def as_written(one: Remembered) -> dict[str, Any]:

@@ -9,15 +9,14 @@ from typing import Any
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.disk import read_ordinary
-from bomcheck.io.order.columns import COUNTS, NAMES, ColumnMap, mapping_file, propose
+from bomcheck.io.order.columns import COUNTS, NAMES, ColumnMap, propose
 from bomcheck.io.order.csv_file import LARGEST, Dialect, dialect_of, safe_text
-from bomcheck.io.order.place import HEADINGS_WITHIN, LEAST_HEADINGS, Place
+from bomcheck.io.order.place import HEADINGS_WITHIN, LEAST_HEADINGS, Place, found_columns
 from bomcheck.io.package import Rows
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft
 from bomcheck.io.xml import column_letters
 from bomcheck.model.records import dataclass
-from bomcheck.tables.fields import plain
 
 
 @dataclass
@@ -68,18 +67,8 @@ class CsvBook:
 
     def place(self, mapping: ColumnMap) -> Place:
         """Raises WorkbookError where a column is gone."""
-        wanted = {plain(text) for text in mapping.columns}
-        heading = max(
-            self.rows, key=lambda row: len(wanted & {plain(c.text) for c in self.rows[row].values()}), default=0
-        )
-        by_text = {plain(cell.text): number for number, cell in self.rows.get(heading, {}).items()}
-        gone = [text for text in mapping.columns if plain(text) not in by_text]
-        if gone:
-            instead = f"Put the heading back, or correct {mapping_file(self.path).name}"
-            raise refuse("heading missing", self.path.name, f'the column "{gone[0]}" is gone', instead)
-        columns = {by_text[plain(text)]: name for text, name in mapping.columns.items()}
-        last = max(self.width)
-        return Place("", "", heading, max(last, heading), columns, self.rows, heading + 1)
+        heading, columns = found_columns(self.path, self.rows, mapping)
+        return Place("", "", heading, max(self.width), columns, self.rows, heading + 1)
 
     def elsewhere(self, mapping: ColumnMap) -> list[Rows]:
         """A CSV has no sheets."""

@@ -52,17 +52,8 @@ def find_place(package: Package, mapping: ColumnMap) -> Place:
     """Where a mapping says. Raises WorkbookError where a column is gone."""
     sheet = package.sheet(mapping.sheet)
     rows = cells_by_row(package.cells(sheet.name))
-    wanted = {plain(heading) for heading in mapping.columns}
-    heading = max(_near_top(rows), key=lambda row: len(wanted & _plain_texts(rows[row])), default=None)
-    there = _plain_texts(rows[heading]) if heading is not None else set()
-    gone = [text for text in mapping.columns if plain(text) not in there]
-    if heading is None or gone or not wanted:
-        instead = f"Put the heading back, or correct {mapping_file(package.path).name}"
-        wrong = f'the column "{(gone or ["Part number"])[0]}" is gone'
-        raise refuse("heading missing", package.file, wrong, instead, sheet=sheet.name)
-    by_heading = {plain(cell.text): number for number, cell in reversed(rows[heading].items())}
+    heading, columns = found_columns(package.path, rows, mapping, sheet.name)
     formulas = _formula_columns(package, sheet, rows, heading)
-    columns = {by_heading[plain(text)]: name for text, name in mapping.columns.items()}
     columns = {number: name for number, name in columns.items() if number not in formulas}
     table = _table_of(package, sheet, heading)
     lines = _lines(rows, heading, columns, table)
@@ -70,6 +61,21 @@ def find_place(package: Package, mapping: ColumnMap) -> Place:
     free, below = _behind(package, sheet, rows, heading, last, columns, formulas, table)
     first = min((row for row in lines if row > heading), default=heading + 1)
     return Place(sheet.name, sheet.part, heading, last, columns, rows, first, free, below, formulas)
+
+
+def found_columns(book: Path, rows: Rows, mapping: ColumnMap, sheet: str = "") -> tuple[int, dict[int, str]]:
+    """(row of the headings, order column by number of the column). Raises WorkbookError where a column is gone."""
+    wanted = {plain(text) for text in mapping.columns}
+    heading = max(_near_top(rows), key=lambda row: len(wanted & _plain_texts(rows[row])), default=0)
+    by_text = {
+        plain(cell.text): number for number, cell in reversed(rows.get(heading, {}).items()) if cell.kind == "text"
+    }
+    gone = [text for text in mapping.columns if plain(text) not in by_text]
+    if gone or not wanted:
+        wrong = f'the column "{(gone or ["Part number"])[0]}" is gone'
+        instead = f"Put the heading back, or correct {mapping_file(book).name}"
+        raise refuse("heading missing", book.name, wrong, instead, sheet=sheet)
+    return heading, {by_text[plain(text)]: name for text, name in mapping.columns.items()}
 
 
 def _is_total(cells: Mapping[int, Cell]) -> bool:

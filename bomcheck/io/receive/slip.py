@@ -16,16 +16,8 @@ from bomcheck.model.records import dataclass
 from bomcheck.notation.text import decimal
 from bomcheck.tables.fields import plain
 
-SIDES = {
-    "left": "left",
-    "lh": "left",
-    "l": "left",
-    "lhs": "left",
-    "right": "right",
-    "rh": "right",
-    "r": "right",
-    "rhs": "right",
-}
+LEFT, RIGHT = ("left", "lh", "l", "lhs"), ("right", "rh", "r", "rhs")
+SIDES = {**dict.fromkeys(LEFT, "left"), **dict.fromkeys(RIGHT, "right")}
 NO_SIDE = ("", "either", "both", "none", "any", "na")
 _QUANTITY = re.compile(r"([\d.,]+)\s*(?:x|×)?\s*([A-Za-z]*)\.?")
 _SIDE_WORD = re.compile(r"\b(left|right|lh|rh|lhs|rhs)\b", re.IGNORECASE)
@@ -75,15 +67,9 @@ NAMES: dict[str, tuple[str, ...]] = {
     "length": ("length", "length mm"),
 }  # fmt: skip
 SENT = frozenset(
-    plain(one)
-    for one in (
-        "quantity shipped",
-        "qty shipped",
-        "shipped",
-        "quantity delivered",
-        "qty delivered",
-        "delivered",
-        "sent",
+    map(
+        plain,
+        ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "sent"),
     )
 )
 BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
