@@ -4,12 +4,14 @@ import hashlib
 from datetime import date
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from bomcheck.assess import assess
 from bomcheck.io import layout
 from bomcheck.io.read.job import read_job
 from bomcheck.model.errors import Place
+from bomcheck.model.shipped import folder
 from bomcheck.tables.fields import fields
 from tests.faulty.jobs import cell_of, sheet_of
 from tests.faulty.making import good_bytes, job_bytes, number, text
@@ -238,3 +240,31 @@ def test_quantities_of_a_table_as_people_write_them(typed: str, count: float | N
     job = read(box=[{"role": "hose", "quantity": typed}])
     assert [part.quantity for part in job.box] == [count]
     assert not any("%" in str(fault) for fault in job.faults)
+
+
+def test_a_label_that_was_cleared_is_named() -> None:
+    """The figure beside it is held, not taken for a note."""
+    at = cell_of("ear_height", "What")
+    job = read_cells({f"Corner!{at}": text("")})
+    assert "ear_height" not in job.values
+    assert 'the label "Ear height" is missing beside this' in str(job.rejected["ear_height"])
+
+
+@pytest.mark.parametrize(
+    ("sheet", "heading", "said"),
+    [("Price list", "Price of one", "missing here"), ("Box contents", "Quantity", "missing here")],
+)
+def test_a_heading_that_was_cleared_is_named(tmp_path: Path, sheet: str, heading: str, said: str) -> None:
+    """Its column is not taken for a note of one's own; the same where the whole column is gone."""
+    path = tmp_path / "job.xlsx"
+    book = openpyxl.load_workbook(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")
+    cell = next(one for one in book[sheet][2] if str(one.value).startswith(heading))
+    cell.value = None
+    book.save(path)
+    job = read_job(path)[0]
+    assert any(
+        f'"{heading}" is {said}' in str(fault) and cell.coordinate in str(fault) for fault in job.faults if fault.stops
+    )
+    book[sheet].delete_cols(cell.column)
+    book.save(path)
+    assert any(f'the column "{heading}" is missing' in str(fault) for fault in read_job(path)[0].faults)

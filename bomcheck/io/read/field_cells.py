@@ -107,8 +107,15 @@ def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: s
     if all(says_nothing(cell) for cell in cells):
         return
     where = cells[0].address if len(cells) == 1 else f"{cells[0].address}:{cells[-1].address}"
-    if label is None:
-        found.remark("unknown label", where, cells[0].text, "there is no label beside this; it is not used", _OWN_NOTE)
+    if label is None or not label.text.strip():
+        gone = _gone(grid, row, section)
+        if gone is None or gone.key in used:
+            found.remark(
+                "unknown label", where, cells[0].text, "there is no label beside this; it is not used", _OWN_NOTE
+            )
+            return
+        wrong = f'the label "{gone.label}" is missing beside this, so it was not read'
+        found.hold([gone.key], found.fault("unknown label", where, cells[0].text, wrong, "Type it again", gone.key))
         return
     if label.text.strip() in layout.groups(section):
         _in_heading(found, where, cells[0].text, label.text)
@@ -121,6 +128,18 @@ def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: s
         wrong = f"this label is no field of this sheet, so {where} was not read"
         instead = f'Did you mean "{near.label}"? Type it so'
         found.hold([near.key], found.fault("unknown label", label.address, label.text, wrong, instead, near.key))
+
+
+def _gone(grid: Grid, row: int, section: str) -> Field | None:
+    """The field whose label stood there: the one between those above and below, in the template's order."""
+    order = [field for members in layout.groups(section).values() for field in members]
+    around = [
+        find_label(cell.text, section) for at in (row - 1, row + 1) if at in grid.rows and (cell := grid.cell(at, WHAT))
+    ]
+    if len(around) < 2 or around[0] not in order or around[1] not in order:
+        return None
+    first, last = (order.index(one) for one in around if one is not None)
+    return order[first + 1] if last - first == 2 else None
 
 
 def _in_heading(found: Found, where: str, typed: str, heading: str) -> None:

@@ -122,8 +122,22 @@ def read_grid(found: Found, cells: Mapping[str, Cell], headings: Headings) -> Gr
         _needed_missing(found, rows[top], missing, headings, bool(below))
         return None
     for column in strays:
-        _stray(found, rows[top].get(column), column, below, {name: headings.shown[name] for name in missing})
+        heading, lacking = rows[top].get(column), {name: headings.shown[name] for name in missing}
+        gone = _gone(columns, column, list(headings.shown)) if heading is None else ""
+        if gone in lacking:
+            at = f"{column_letters(column)}{top}"
+            wrong = f'the heading "{lacking[gone]}" is missing here, so the column below it was not read'
+            found.fault("heading missing", at, "", wrong, "Type it again")
+        else:
+            _stray(found, heading, column, below, lacking)
     return grid
+
+
+def _gone(columns: Mapping[str, int], column: int, order: list[str]) -> str:
+    """The heading that stood above a column: the one between those to its left and right, in the template's order."""
+    left = max((order.index(name) for name, at in columns.items() if at < column and name in order), default=-2)
+    right = min((order.index(name) for name, at in columns.items() if at > column and name in order), default=-2)
+    return order[left + 1] if right - left == 2 else ""
 
 
 def _rows(cells: Mapping[str, Cell]) -> Rows:

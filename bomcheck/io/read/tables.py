@@ -28,6 +28,8 @@ from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.tables.fields import Field, find_label, part_fields
 
+COUNTS = ("quantity", "on_hand", "unit_price")
+"""Columns without which a table says nothing of how many, or for how much."""
 COUNTED = ("quantity", "pack_size", "on_hand")
 """Numbers of pieces, or of what the line is counted in: they take no unit and are no ratio."""
 
@@ -166,9 +168,20 @@ def read_table(found: Found, context: Context, sheet: str, cells: dict[str, Cell
     if grid is None:
         return []
     columns = columns_of(found, context, grid)
+    _require_counts(found, grid, sheet)
     seen: set[str] = set()
     lines = [_line(found, context, grid, columns, row, seen) for row in grid.rows]
     return [line for line in lines if line is not None]
+
+
+def _require_counts(found: Found, grid: Grid, sheet: str) -> None:
+    """Names a column that is gone without which a filled table counts nothing."""
+    for key in COUNTS:
+        label, told = part_fields()[key].label, " ".join(f"{one.wrong} {one.instead}" for one in found.faults)
+        if key in layout.TABLES[sheet] and key not in grid.columns and grid.rows and label not in told:
+            wrong = f'the column "{label}" is missing, so nothing is known of it in any line'
+            instead = f'Put a column with the heading "{label}" back'
+            found.fault("heading missing", "", "", wrong, instead, key, stops=key != "unit_price")
 
 
 def _line(
