@@ -244,10 +244,10 @@ def test_quantities_of_a_table_as_people_write_them(typed: str, count: float | N
 
 def test_a_label_that_was_cleared_is_named() -> None:
     """The figure beside it is held, not taken for a note."""
-    at = cell_of("ear_height", "What")
+    at = cell_of("hub_pilot_diameter", "What")
     job = read_cells({f"Corner!{at}": text("")})
-    assert "ear_height" not in job.values
-    assert 'the label "Ear height" is missing beside this' in str(job.rejected["ear_height"])
+    assert "hub_pilot_diameter" not in job.values
+    assert 'the label "Hub pilot diameter" is missing beside this' in str(job.rejected["hub_pilot_diameter"])
 
 
 @pytest.mark.parametrize(
