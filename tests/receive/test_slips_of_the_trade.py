@@ -1,6 +1,7 @@
 """Slips as suppliers really send them: known again, shared out, to follow, substituted, asked. Common practice, no source."""
 
 import csv
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -286,12 +287,14 @@ def test_two_workbooks_of_one_job_are_refused(tmp_path: Path) -> None:
     assert "the same job" in done.stderr
 
 
-def test_late_parts_are_named(tmp_path: Path) -> None:
-    """What takes longer than the day on which it is needed."""
-    path = job(tmp_path)
+@pytest.mark.parametrize(("days", "late"), [(-1, True), (30, False)])
+def test_late_parts_are_named(tmp_path: Path, days: int, late: bool) -> None:
+    """What is still to come when its day is past; a month is time enough for the hose's three days."""
+    day = date.today() + timedelta(days=days)
+    path = hill_climb(tmp_path, {"currency                EUR": f"currency  EUR\nneeded_by  {day}"})
     done = receive(path, slip(tmp_path, f"{HEAD}AT-18-3,adapter,2,\n"))
-    needed = next(row[1].value for row in load_workbook(path)["Job"].iter_rows() if row[0].value == "Needed by")
-    assert needed is None or ("late: needed by" in done.stdout) == (str(needed)[:10] < "2026-11-28")
+    hose = next(line for line in done.stdout.splitlines() if HOSE in line)
+    assert (f"late: needed by {day}" in hose) is late
 
 
 def ready(path: Path) -> Result:
