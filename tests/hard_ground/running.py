@@ -1,11 +1,14 @@
 """The commands as processes of their own, and jobs to run them on."""
 
+import multiprocessing
 import os
 import subprocess
 import sys
-from collections.abc import Mapping
+import tempfile
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from bomcheck.commands.cli import main
 from bomcheck.model.shipped import folder
 
 ROOT = Path(__file__).parents[2]
@@ -27,6 +30,27 @@ def run(*words: object, env: Mapping[str, str] | None = None, **more: object) ->
     """One command to its end, its output as bytes."""
     given = dict(env) if env is not None else environment()
     return subprocess.run(command(*words), capture_output=True, env=given, check=False, **more)  # type: ignore[call-overload]
+
+
+def at_once(folder: Path, *pair: Sequence[object]) -> list[tuple[int | None, str]]:
+    """(exit status, standard error) of commands that run at once, each in a process of its own that has all loaded already, so
+    that they meet."""
+    context = multiprocessing.get_context("fork" if hasattr(os, "fork") else "spawn")
+    with tempfile.TemporaryDirectory() as name:
+        said = [Path(name, str(number)) for number in range(len(pair))]
+        runs = [context.Process(target=_one, args=(folder, *each)) for each in zip(said, pair, strict=True)]
+        for one in runs:
+            one.start()
+        for one in runs:
+            one.join()
+        return [(one.exitcode, text.read_text("utf-8")) for one, text in zip(runs, said, strict=True)]
+
+
+def _one(folder: Path, said: Path, words: Sequence[object]) -> None:
+    """The command in this process; it ends it."""
+    os.chdir(folder)
+    with said.open("w", encoding="utf-8") as sys.stderr, open(os.devnull, "w", encoding="utf-8") as sys.stdout:
+        main([str(word) for word in words], prog_name="bomcheck")
 
 
 def demo(where: Path, name: str = "hill_climb_two_seater") -> Path:

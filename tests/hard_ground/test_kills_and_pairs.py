@@ -17,7 +17,7 @@ import pytest
 
 from bomcheck.io.package import open_package
 from tests.export.shop_books import shop_book
-from tests.hard_ground.running import command, demo, environment, job_with, run, slip
+from tests.hard_ground.running import at_once, command, demo, environment, job_with, run, slip
 from tests.helpers import tables
 
 KILLS, PAIRS = int(os.environ.get("BOMCHECK_KILLS", "12")), int(os.environ.get("BOMCHECK_PAIRS", "5"))
@@ -96,19 +96,7 @@ def test_killed_at_any_moment(tmp_path: Path) -> None:
         assert [one.name for one in folder.iterdir() if one.name.startswith(".bomcheck")] == []
 
 
-def both(folder: Path, *pair: tuple[object, ...]) -> list[tuple[int, str]]:
-    """(exit status, standard error) of commands that run at once."""
-    runs = [
-        subprocess.Popen(
-            command(*words), cwd=folder, env=environment(), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
-        )
-        for words in pair
-    ]
-    said = [one.communicate()[1].decode() for one in runs]
-    return [(one.returncode, text) for one, text in zip(runs, said, strict=True)]
-
-
-def require_told(ends: list[tuple[int, str]]) -> list[bool]:
+def require_told(ends: list[tuple[int | None, str]]) -> list[bool]:
     """Who did it; at least one, and who did not is told why in one line."""
     for status, said in ends:
         if status == 4:
@@ -128,7 +116,7 @@ def test_two_orders_into_one_file(tmp_path: Path, into: str) -> None:
         for job in jobs:
             (folder / job.name).write_bytes(job.read_bytes())
         did = require_told(
-            both(folder, ("order", "a.xlsx", "--into", into, "--yes"), ("order", "b.xlsx", "--into", into, "--yes"))
+            at_once(folder, ("order", "a.xlsx", "--into", into, "--yes"), ("order", "b.xlsx", "--into", into, "--yes"))
         )
         if into.endswith(".csv"):
             text = (folder / into).read_text("utf-8")
@@ -143,11 +131,11 @@ def test_two_receive_check_and_new_at_once(tmp_path: Path) -> None:
     for number in range(PAIRS):
         folder = prepared(tmp_path / str(number))
         slip(folder / "b.csv", "AT-18-3,adapter,2,\n")
-        did = require_told(both(folder, ("receive", "job.xlsx", "slip.csv"), ("receive", "job.xlsx", "b.csv")))
+        did = require_told(at_once(folder, ("receive", "job.xlsx", "slip.csv"), ("receive", "job.xlsx", "b.csv")))
         text = " ".join(cell.text for cell in open_package(folder / "job.xlsx").cells("Receiving").values())
         assert [name in text for name in ("slip.csv", "b.csv")] == did
-        require_told(both(folder, ("check", "job.xlsx"), ("check", "job.xlsx")))
-        ends = both(folder, ("new", "n.xlsx"), ("new", "n.xlsx", "--inch"))
+        require_told(at_once(folder, ("check", "job.xlsx"), ("check", "job.xlsx")))
+        ends = at_once(folder, ("new", "n.xlsx"), ("new", "n.xlsx", "--inch"))
         assert sorted(status for status, _ in ends)[0] == 0
         assert all(status in (0, 2, 4) for status, _ in ends)
         require_whole(folder)

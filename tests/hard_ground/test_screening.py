@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.hard_ground.running import command, environment
+from tests.hard_ground.running import at_once, command, environment
 from tests.helpers import tables
 
 KILLED = """
@@ -57,14 +57,8 @@ def test_two_with_one_result_name(inputs: tuple[Path, Path], tmp_path: Path) -> 
     """Each ends with a whole result, or in one line that names who writes; the file is whole."""
     out = tmp_path / "out.csv"
     for _ in range(int(os.environ.get("BOMCHECK_PAIRS", "3"))):
-        runs = [
-            subprocess.Popen(
-                command("screen", *inputs, "--out", out, "--no-parts"), stderr=subprocess.PIPE, env=environment()
-            )
-            for _ in range(2)
-        ]
-        said = [one.communicate()[1].decode() for one in runs]
-        codes = [one.returncode for one in runs]
+        words = ("screen", *inputs, "--out", out, "--no-parts")
+        codes, said = zip(*at_once(tmp_path, words, words), strict=True)
         assert set(codes) <= {0, 1, 3, 4}
         assert min(codes) < 4, said
         for code, text in zip(codes, said, strict=True):
