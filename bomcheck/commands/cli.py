@@ -230,13 +230,9 @@ def order(job: Path, into: Path, yes: bool, sheet: str) -> None:
 @click.option("--refuse", multiple=True, metavar="NUMBER", help="Do not take what came under this number.")
 @click.option("--another", is_flag=True, help="A further parcel, although a slip like this was booked before.")
 def receive(
-    files: tuple[Path, ...],
-    jobs: Path | None,
-    counts: tuple[str, ...],
-    instead: tuple[str, ...],
-    refuse: tuple[str, ...],
+    files: tuple[Path, ...], jobs: Path | None, counts: tuple[str, ...], instead: tuple[str, ...], refuse: tuple[str, ...],
     another: bool,
-) -> None:
+) -> None:  # fmt: skip
     """Tick off in the workbook JOB what the packing slip SLIP, a .csv or .xlsx, says has come.
 
     What came goes into the column Received of the Parts list; what is short, wrong, late or unknown is named. A slip is

@@ -32,6 +32,9 @@ class Table:
     faults: list[Fault] = field(default_factory=list)
 
 
+MOST_TROUBLES = 100_000  # entries that cannot be read; with more it is the wrong table
+
+
 class Troubles:
     """file: for messages. faults: what was found. bad: rows that are left out, by their place; rows: their numbers."""
 
@@ -50,7 +53,9 @@ class Troubles:
         self.faults.append(fault(kind, self.file, column, "", wrong, instead, stops=False))
 
     def row(self, place: int, column: str, typed: str, kind: str, wrong: str, instead: str, key: str = "") -> None:
-        """A row that is left out."""
+        """A row that is left out. Raises WorkbookError where they are too many to be named."""
+        if len(self.faults) >= MOST_TROUBLES:
+            raise refuse("too large", self.file, f"more than {MOST_TROUBLES:,} entries cannot be read", self.first())
         self.bad[place] = True
         where = f"row {self.rows[place]}, column {column}"
         self.faults.append(fault(kind, self.file, where, typed, f"{wrong}; the row is left out", instead, key))

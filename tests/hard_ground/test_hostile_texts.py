@@ -258,6 +258,17 @@ def test_namespaces_and_rows_beyond_every_bound_are_one_line(tmp_path: Path) -> 
         assert len(done.stderr.splitlines()) == 1
 
 
+def test_a_table_of_nothing_but_troubles(tmp_path: Path) -> None:
+    """150,000 rows of one name: one line says how many are named at most, and the first."""
+    corners, kits = tmp_path / "c.csv", tmp_path / "k.csv"
+    corners.write_text("Vehicle,Hub pilot diameter\n,mm\nA,66.5\n")
+    kits.write_text("Kit number,Rotor diameter\n,mm\n" + "K1,330\n" * 150_000)
+    done = CliRunner().invoke(main, ["screen", str(corners), str(kits)])
+    assert (done.exit_code, done.stdout, len(done.stderr.splitlines())) == (4, "", 1)
+    assert "more than 100,000 entries" in done.stderr
+    assert "row 4" in done.stderr
+
+
 def test_format_only_cells_are_no_cells(tmp_path: Path) -> None:
     """A sheet on which 500,000 empty cells carry a format is read."""
     book = Workbook()

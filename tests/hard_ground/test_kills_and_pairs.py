@@ -4,6 +4,7 @@ BOMCHECK_KILLS and BOMCHECK_PAIRS say how many of each; the ordinary run has a f
 """
 
 import itertools
+import json
 import os
 import random
 import signal
@@ -124,6 +125,16 @@ def test_two_orders_into_one_file(tmp_path: Path, into: str) -> None:
             package = open_package(folder / into)
             text = " ".join(cell.text for cell in package.cells("Orders").values())
         assert [number in text for number in ("J-AAA", "J-BBB")] == did
+
+
+def test_two_lists_in_one_folder(tmp_path: Path) -> None:
+    """The description that they share names each list that was written."""
+    jobs = [demo(tmp_path / f"{one}.xlsx") for one in "ab"]
+    for number in range(PAIRS):
+        (folder := tmp_path / str(number)).mkdir()
+        did = require_told(at_once(folder, *(("order", job, "--into", f"{job.stem}.csv") for job in jobs)))
+        named = {one["path"] for one in json.loads((folder / "datapackage.json").read_text("utf-8"))["resources"]}
+        assert [f"{one}.csv" in named for one in "ab"] == [(folder / f"{one}.csv").exists() for one in "ab"] == did
 
 
 def test_two_receive_check_and_new_at_once(tmp_path: Path) -> None:
