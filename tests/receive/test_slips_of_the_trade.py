@@ -201,7 +201,7 @@ def test_the_kits_own_number_ticks_its_box(tmp_path: Path) -> None:
 def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) -> None:
     """The supplier's word is asked; what was said holds for the next slip too."""
     path = job(tmp_path)
-    text = slip(tmp_path, f"{HEAD}HS-99,braided hose replaces {HOSE},1,\n")
+    text = slip(tmp_path, f"Delivery note 4711,,,\n{HEAD}HS-99,braided hose replaces {HOSE},1,\n")
     asked = receive(path, text)
     assert asked.exit_code == 3
     assert f"--instead {HOSE}=HS-99" in asked.stdout
@@ -209,7 +209,7 @@ def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) ->
     assert f"in place of {HOSE}" in taken.stdout or f"[{HOSE}]" in taken.stdout
     assert came(path, HOSE) == 1
     assert CliRunner().invoke(main, ["check", str(path)]).exit_code == 0
-    later = receive(path, slip(tmp_path, f"{HEAD}HS-99,hose,1,\n", "later.csv"))
+    later = receive(path, slip(tmp_path, f"Delivery note 4712,,,\n{HEAD}HS-99,hose,1,\n", "later.csv"))
     assert later.exit_code == 1
     assert came(path, HOSE) == 2
 
