@@ -28,7 +28,8 @@ def _head(report: Report) -> Iterator[str]:
         report.job.get("kit_label"),
     ]
     yield f"ON THE PHONE  {', '.join(str(name) for name in names if name)}".rstrip()
-    yield "Likely is not sure: nothing is promised before the sizes below are known."
+    likely = " Likely is not sure: nothing is promised before the sizes below are known." if report.questions else ""
+    yield f"So far: {report.verdict}.{likely}"
 
 
 def open_questions(report: Report) -> list[tuple[str, str]]:
@@ -86,8 +87,9 @@ def _money(report: Report, today: date) -> Iterator[str]:
         return
     more = f", and {len(unsure)} more whose price or size is open" if unsure else ""
     yield (
-        f"\nParts beside the kit: from {sum(priced):.2f} {currency}".rstrip() + more + ". Kit and labour are not in it."
+        f"\nParts beside the kit: from {sum(priced):.2f} {currency}".rstrip() + f"{more}. Kit and labour are not in it."
     )
+    yield from _shortened([line.description or line.role for line in (*ordered, *unsure)])
     days = [line.lead_days for line in ordered if line.lead_days is not None]
     if days:
         open_days = "" if len(days) == len(ordered) else f"; of {len(ordered) - len(days)} parts no day is known"

@@ -8,6 +8,7 @@ hub flange, sensor ring and brake shoes inside the hat (hub, parking brake); the
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bomcheck.model.body import Body, Pair, Part
 from bomcheck.model.demand import Demand
@@ -145,8 +146,16 @@ SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commo
 def _under_the_wheel(reading: Reading) -> Cure:
     """A caliper that meets the wheel: weights moved, a spacer under the wheel."""
     if reading.against == "wheel barrel":
-        return _weights_or_wheel(reading)
-    return _wheel_spacer(reading) if reading.against == "spokes" else _other_caliper(reading)
+        return _as_a_block(reading, _weights_or_wheel(reading))
+    return _as_a_block(reading, _wheel_spacer(reading)) if reading.against == "spokes" else _other_caliper(reading)
+
+
+def _as_a_block(reading: Reading, cure: Cure) -> Cure:
+    """Says that the body counts as a block as wide and as high as its largest, where its outline is blank."""
+    if reading.sizes.has("caliper_envelope"):
+        return cure
+    text = f"{cure.do}. The caliper counts as a plain block here: if it tapers, type its outline (Kit) first"
+    return replace(cure, do=text)
 
 
 def _weights_or_wheel(reading: Reading) -> Cure:
@@ -210,7 +219,7 @@ BODIES = (
           (Pair("wheel barrel", "barrel", "barrel_room - flush_off - wheel_weight_thickness"),
            Pair("spokes", "spoke", "caliper_centre + hat_flange_thickness + wheel_spacer_thickness + spoke_room")), ()),
      Remedy(_under_the_wheel, verdicts=CURED,
-            reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle"),
+            reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope"),
             changes=("wheel_weight_thickness", "wheel_spacer_thickness"))),
     (Body("caliper_at_valve", "Caliper at the wheel's valve",
           (Pair("valve", "barrel", "valve_room - flush_off"),), (), requires=("wheel_valve_position", "wheel_valve_radius")),

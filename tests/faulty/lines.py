@@ -12,7 +12,7 @@ LINES = {
     "protected_by_password": "the workbook is protected by a password. Open it, remove the password (File, Info or Save as) and save it.",
     "csv_renamed": "this is plain text (perhaps a CSV file with another ending), not a workbook. Open it in a spreadsheet program and save it as .xlsx.",
     "cut_off_while_copied": "the workbook is damaged: its end is missing, as after a copy that was broken off. Open it in a spreadsheet program, let it repair the file, save it and try again, or use an older copy.",
-    "kit_sheet_missing": 'there is no sheet named "Kit". Copy it from a new template, or start from one with: bomcheck new.',
+    "kit_sheet_missing": 'there is no sheet named "Kit". If it was renamed, call it "Kit" again; else copy it from a new template, or start one with: bomcheck new.',
     "corner_sheet_renamed": 'Corner sheet: "Corner sheet": there is no sheet named "Corner". Did you mean this one? Rename it to "Corner".',
     "price_list_misspelt": 'Price lsit: "Price lsit": this is not the name of a sheet that is read; there is no "Price list". Did you mean "Price list"? Rename the sheet.',
     "nothing_filled_in": "nothing is filled in yet. Start with the sheets Job, Corner and Kit.",

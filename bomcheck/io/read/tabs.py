@@ -106,7 +106,10 @@ def _missing(file: str, ours: str, near: str | None) -> WorkbookError:
     if near:
         instead = f'Did you mean this one? Rename it to "{ours}"'
         return refuse("sheet missing", file, wrong, instead, typed=near, sheet=near)
-    return refuse("sheet missing", file, wrong, "Copy it from a new template, or start from one with: bomcheck new")
+    instead = (
+        f'If it was renamed, call it "{ours}" again; else copy it from a new template, or start one with: bomcheck new'
+    )
+    return refuse("sheet missing", file, wrong, instead)
 
 
 def _nearly(file: str, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
