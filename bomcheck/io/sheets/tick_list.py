@@ -10,6 +10,7 @@ from bomcheck.io.read.own import USED_UP
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
+from bomcheck.model.line import amount
 from bomcheck.paper.tick_list import Tick, from_a_box, tick_groups
 
 NAME, KIND = "Tick list", "tick list"
@@ -40,10 +41,8 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
     stands = page.written(f"tick {group}, {line.key}", f"{group}: {line.description or line.role}")
     if not from_a_box(group):
-        written = stands.get("used")
-        value = float(written) if isinstance(written, int | float) and written >= 0 else None
         cell = f"'{page.name}'!{address(page.row, USED)}"
-        page.book.used.setdefault(line.out_of or line.key, []).append((cell, value))
+        page.book.used.setdefault(line.out_of or line.key, []).append((cell, amount(stands, "used")))
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(EMPTY_BOX, ("cell", "centre")),
@@ -63,5 +62,5 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
 def _room(stands: Mapping[str, Any]) -> dict[int, Cell]:
     """Where it is ticked off and signed, with what was written there."""
     room = {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (INITIALS, "initials"))}
-    used = stands.get("used")
-    return {**room, USED: Cell(used, ("cell", "right")) if isinstance(used, int | float) else text(str(used or ""))}
+    used = amount(stands, "used")
+    return {**room, USED: text(str(stands.get("used") or "")) if used is None else Cell(used, ("cell", "right"))}

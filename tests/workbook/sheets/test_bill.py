@@ -58,6 +58,17 @@ def test_what_was_used_is_billed(tmp_path: Path) -> None:
     assert str(row(sheet, "Braided hose")[5]).startswith("As quoted")
 
 
+def test_a_decimal_comma_under_used_counts(tmp_path: Path) -> None:
+    """3,0 clips typed as a text: a number on the Tick list from now on, so that the live bill counts it too."""
+    path = hill_climb(tmp_path)
+    checked(path)
+    clip = name_of(path, "line clip @ line in its tab")
+    billed(path, {clip: {"used": "3,0"}})
+    found = [cell.value for row in load_workbook(path)["Tick list"].iter_rows() for cell in row if cell.value == 3]
+    assert 3 in found
+    assert not any(cell.value == "3,0" for row in load_workbook(path)["Tick list"].iter_rows() for cell in row)
+
+
 def test_once_it_is_signed_all_stands_as_quoted(tmp_path: Path) -> None:
     """Nothing written under Used: what the job needs, by the piece; a bottle is a bottle."""
     path = hill_climb(tmp_path)
