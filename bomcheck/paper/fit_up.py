@@ -14,7 +14,6 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words
 from bomcheck.paper.fit_up_words import IN_HAT, needed, new_master, parks, steers
 from bomcheck.paper.setting import Shims, shim_rows
-from bomcheck.paper.summary import not_looked_at
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.paper.wrenches import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
 from bomcheck.supply.roles import was_drum
@@ -154,8 +153,7 @@ def _bracket(report: Report) -> Iterator[str]:
 
 def _caliper(report: Report) -> Iterator[str]:
     yield "Caliper with its starting shims, bleed screw uppermost; turn the rotor: it touches nothing."
-    yield "Set it by the shims (see Shims below), then tighten to the torque."
-    yield f"No size told it, so look now: {'; '.join(not_looked_at(report))}."
+    yield "Set it by the shims (see Shims below), then tighten to the torque. Look at what page one says no size told."
 
 
 def _trial(report: Report) -> Iterator[str]:

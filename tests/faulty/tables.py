@@ -92,7 +92,7 @@ def faulty() -> Iterator[Faulty]:
     )
     yield Faulty(
         "heading_of_corners.csv",
-        good.replace("pad_min_lining", "ear_spacing", 1).encode(),
+        good.replace("caliper_lowest", "ear_spacing", 1).encode(),
         "field of corners",
         "column ear_spacing",
         3,

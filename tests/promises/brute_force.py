@@ -167,6 +167,11 @@ def mount_radius(t: True_sizes, s: float) -> float:
     return ears_foot(t)[0] + t["bracket_rise"] + s
 
 
+@ruling()
+def lining_at_wear_limit(t: True_sizes, s: float) -> float:
+    return t["pad_min_lining"] - 1.6
+
+
 @ruling("radial")
 def pad_flush(t: True_sizes, s: float) -> float:
     return between(-1.5, mount_radius(t, s) + t["caliper_pad_top"] - t["rotor_diameter"] / 2, 0.0)

@@ -111,8 +111,9 @@ def _rotor(dice: Dice, hub: dict[str, Any]) -> dict[str, Any]:
 
 
 def _pads(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
-    backing, lining, pad = 5.0, 2.0, dice.choice((14.0, 16.5))
+    backing, pad = 5.0, dice.choice((14.0, 16.5))
     gap = dice.past(typed["rotor_thickness"] + 2 * pad + 0.3)
+    lining = (2.0, 2.0, 2.0, 2.2, 1.6, 1.0)[int(gap * 100) % 6]
     worn = gap - typed["rotor_min_thickness"] - 2 * (backing + lining)
     stroke = dice.near(worn / (2 if typed["caliper_build"] == "fixed" else 1) + dice.choice((2.0, 2.0, 5.0)))
     return {
