@@ -51,10 +51,10 @@ def test_what_no_size_tells_is_said() -> None:
     """Nothing is typed of neighbours and bleed screw: they are named, with what no size tells at all; once typed they are judged."""
     blank = not_looked_at(assessed())
     assert "caliper and bracket beside knuckle, strut and arms" in blank
-    assert "bleed screw with its cap under the wheel" in blank
+    assert "bleed screw under the wheel" in blank
     typed = not_looked_at(assessed(neighbours="120:90", caliper_bleeder_axial=-25.0, caliper_bleeder_height=50.0))
     assert set(blank) - set(typed) == {
-        "ball joint, tie-rod end, arm and strut beside disc and wheel", "bleed screw with its cap under the wheel",
+        "ball joint, tie-rod end, arm and strut beside disc and wheel", "bleed screw under the wheel",
     }  # fmt: skip
     assert "Not looked at here: caliper and bracket" in summary(assessed())
     rear = not_looked_at(assessed(axle="rear"))

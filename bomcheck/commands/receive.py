@@ -201,10 +201,8 @@ def _receive(
 
 def _no_substitute(job: Opened, came: str, ordered: str, today: date) -> Iterator[str]:
     """Why a part does not do for the one that was ordered, as far as the job's lists know it: the job is judged again with it."""
-    own, line = (
-        job.report.job,
-        next((one for one in job.report.parts if number_of(one.part_number) == number_of(ordered)), None),
-    )
+    own = job.report.job
+    line = next((one for one in job.report.parts if number_of(one.part_number) == number_of(ordered)), None)
     known = [part for part in (*own.prices, *own.shelf) if number_of(part.part_number) == number_of(came)]
     if line is None or not known:
         return

@@ -102,11 +102,11 @@ PART_COLUMNS = (
     _file("reason", 23, "Reason", "Why it is needed", json="reason"),
 )  # fmt: skip
 ON_PAPER = {
-    "description": 34, "status": 12, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
-    "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 6.5,
+    "description": 33, "status": 12, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
+    "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 7.6,
 }  # fmt: skip
 """Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""
-BESIDE = {"note": 60, "used_at": 90}
+BESIDE = {"note": 80, "used_at": 150}
 _NAMED = {column.name: column for column in PART_COLUMNS if column.heading}
 _REST = sorted((one for one in _NAMED.values() if one.name not in ON_PAPER), key=lambda one: not one.typed)
 SHEET = (

@@ -7,11 +7,10 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Reading, check, no_cure
 from bomcheck.model.verdict import Verdict
+from bomcheck.rules.axial import DEEPEST, SHIMS_MAKE_UP, THICKEST
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
-THICKEST, DEEPEST = 25.0, 10.0  # mm of a spacer, and of metal off a bracket: common practice, no source
 FAR_OFF = "more than a spacer or the mill makes up: check the heights of ears, bracket and pad (+ is outward), or ask the kit maker"
-SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
 
 
 def _raise_or_lower(reading: Reading) -> Cure:

@@ -1,6 +1,8 @@
 """What is written down on Measure next is read at the next check as if typed in its own cell."""
 
+import re
 from pathlib import Path
+from zipfile import ZipFile
 
 import openpyxl
 import pytest
@@ -27,16 +29,9 @@ def checked(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def with_found(checked: Path, tmp_path: Path, found: dict[str, tuple[object, object]]) -> Job:
     """The job after figures were written down beside the questions of these fields."""
-    book = openpyxl.load_workbook(checked)
-    sheet = book["Measure next"]
-    heads = {cell.value: cell.column for row in sheet.iter_rows(max_row=6) for cell in row if cell.value}
-    for row in range(1, sheet.max_row + 1):
-        key = str(sheet.cell(row, heads["Line"]).value).removeprefix("measure ")
-        if key in found:
-            sheet.cell(row, heads["Found"]).value, sheet.cell(row, heads["Its ±"]).value = found.pop(key)
-    assert not found
     path = tmp_path / "written.xlsx"
-    book.save(path)
+    path.write_bytes(checked.read_bytes())
+    write_found(path, found)
     return read_job(path)[0]
 
 
@@ -149,6 +144,48 @@ def test_it_is_written_into_its_own_blank_cell(checked: Path, tmp_path: Path) ->
     assert open_package(job).archive.read(part) == content
     assert "own cell" not in again.text
     assert [(f.check, f.verdict) for f in again.report.findings] == [(f.check, f.verdict) for f in done.report.findings]
+
+
+def test_a_formula_is_never_written_over(checked: Path, tmp_path: Path) -> None:
+    """One that gives nothing yet looks blank and is the user's own."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    write_found(job, {"ear_thickness": (16.1, 0.1)})
+    book = openpyxl.load_workbook(job)
+    book["Corner"]["B51"] = '=IF(1=2,16,"")'
+    book.save(job)
+    check_workbook(_with_results(job), None, write=True, backup=False)
+    assert row_of(job, "Corner", "Ear thickness")[0] == '=IF(1=2,16,"")'
+
+
+@pytest.mark.parametrize(("half", "filed"), [(0.1, None), (None, 16.1)])
+def test_without_a_column_for_it_no_plus_minus_is_lost(
+    checked: Path, tmp_path: Path, half: float | None, filed: float | None
+) -> None:
+    """A job whose column of ± was taken out: the answer with one stays on Measure next, that without goes into its cell."""
+    job = tmp_path / "job.xlsx"
+    job.write_bytes(checked.read_bytes())
+    write_found(job, {"ear_thickness": (16.1, half)})
+    book = openpyxl.load_workbook(job)
+    book["Corner"].delete_cols(4)
+    book.save(job)
+    check_workbook(job, None, write=True, backup=False)
+    assert row_of(job, "Corner", "Ear thickness")[0] == filed
+    assert read_job(job)[0].values["ear_thickness"].plus_minus == 0.1
+
+
+def _with_results(path: Path) -> Path:
+    """The same workbook with the stored result that a spreadsheet program gives such a formula."""
+    part = open_package(path).sheet("Corner").part
+    with ZipFile(path) as old:
+        content = {name: old.read(name) for name in old.namelist()}
+    cell = re.compile(rb'<c r="B51"([^>]*?)(?: t="\w+")?><f>(.*?)</f><v ?/?>(?:</v>)?</c>')
+    made, count = cell.subn(rb'<c r="B51"\1 t="str"><f>\2</f><v></v></c>', content[part])
+    assert count == 1
+    with ZipFile(path, "w") as new:
+        for name, data in {**content, part: made}.items():
+            new.writestr(name, data)
+    return path
 
 
 def test_a_cell_that_holds_something_is_left_alone(checked: Path, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 from bomcheck import notation
 from bomcheck.io import layout
 from bomcheck.io.cells import Cell
-from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
+from bomcheck.io.read.found import Context, Found, Grid, Headings, between, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.io.read.value import (
     PRICES,
@@ -131,15 +131,11 @@ def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: s
 
 
 def _gone(grid: Grid, row: int, section: str) -> Field | None:
-    """The field whose label stood there: the one between those above and below, in the template's order."""
-    order = [field for members in layout.groups(section).values() for field in members]
-    around = [
-        find_label(cell.text, section) for at in (row - 1, row + 1) if at in grid.rows and (cell := grid.cell(at, WHAT))
-    ]
-    if len(around) < 2 or around[0] not in order or around[1] not in order:
-        return None
-    first, last = (order.index(one) for one in around if one is not None)
-    return order[first + 1] if last - first == 2 else None
+    """The field whose label stood there, by the labels above and below."""
+    fields = {field.key: field for members in layout.groups(section).values() for field in members}
+    labels = (grid.cell(at, WHAT) if at in grid.rows else None for at in (row - 1, row + 1))
+    around = [find_label(label.text, section) if label else None for label in labels]
+    return fields.get(between(list(fields), *([one.key] if one else [] for one in around)))
 
 
 def _in_heading(found: Found, where: str, typed: str, heading: str) -> None:

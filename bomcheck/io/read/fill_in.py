@@ -1,5 +1,6 @@
 """What was found on Measure next goes into the blank cell that it belongs to; a cell that holds anything stays as it is."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 
@@ -87,6 +88,9 @@ def _own_sheet(job: Job, section: str, tabs: Mapping[str, str]) -> str:
     return own if own in tabs else layout.axle_sheet(layout.CORNER, axle)
 
 
+_FORMULA = re.compile(rb"""<(?:\w+:)?c\b[^>]*?\sr=["']([A-Z]+\d+)["'][^>]*>\s*<(?:\w+:)?f\b""")
+
+
 class _Sheet:
     """A sheet of fields with cells that are still blank. system: "metric", "inch" or ""."""
 
@@ -94,6 +98,7 @@ class _Sheet:
         self.section, self.system = section, system
         grid = read_grid(Found(package.file, tab), package.cells(tab), HEADINGS)
         self.grid: Grid = grid or Grid({}, {}, {})
+        self.formulas = set(_FORMULA.findall(package.archive.read(package.sheet(tab).part)))
 
     def filled(self, found: Mapping[str, Mapping[str, Cell]]) -> dict[str, tuple[str, list[tuple[str, float | str]]]]:
         """By field: the address of its cell, and each cell that gets something with what it gets."""
@@ -108,19 +113,20 @@ class _Sheet:
             key: (self.grid.address(blank[key], VALUE), list(self._row(fields()[key], blank[key], typed)))
             for key, typed in found.items()
             if key in blank and self._is_blank(blank[key], PLUS_MINUS)
+            if PLUS_MINUS in self.grid.columns or "found_plus_minus" not in typed
         }
 
     def _is_blank(self, row: int, column: str) -> bool:
-        """Empty, or with a mark that says nothing, as "?"."""
-        cell = self.grid.cell(row, column)
-        return cell is None or says_nothing(cell)
+        """Empty, or with a mark that says nothing, as "?"; a formula of the user's own is neither, whatever it gives."""
+        at = self.grid.address(row, column) if column in self.grid.columns else ""
+        return at.encode() not in self.formulas and says_nothing(self.grid.cell(row, column))
 
     def _row(self, field: Field, row: int, typed: Mapping[str, Cell]) -> Iterator[tuple[str, float | str]]:
         unit = self.grid.cell(row, UNIT)
         yield self.grid.address(row, VALUE), self._content(field, typed["found"], unit)
-        if "found_plus_minus" in typed and PLUS_MINUS in self.grid.columns:
+        if "found_plus_minus" in typed:
             yield self.grid.address(row, PLUS_MINUS), self._content(field, typed["found_plus_minus"], unit)
-        if FROM in self.grid.columns and not self.grid.cell(row, FROM) and takes_plus_minus(field):
+        if FROM in self.grid.columns and self._is_blank(row, FROM) and takes_plus_minus(field):
             yield self.grid.address(row, FROM), MEASURED
 
     def _content(self, field: Field, cell: Cell, beside: Cell | None) -> float | str:

@@ -1,6 +1,6 @@
 """What one sheet yields: values, values that may not be used, and faults, each with its cell."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 
 from bomcheck.io.cells import Cell
@@ -123,7 +123,8 @@ def read_grid(found: Found, cells: Mapping[str, Cell], headings: Headings) -> Gr
         return None
     for column in strays:
         heading, lacking = rows[top].get(column), {name: headings.shown[name] for name in missing}
-        gone = _gone(columns, column, list(headings.shown)) if heading is None else ""
+        sides = [[name for name, at in columns.items() if (at > column) == right] for right in (False, True)]
+        gone = between(list(headings.shown), *sides) if heading is None else ""
         if gone in lacking:
             at = f"{column_letters(column)}{top}"
             wrong = f'the heading "{lacking[gone]}" is missing here, so the column below it was not read'
@@ -133,10 +134,14 @@ def read_grid(found: Found, cells: Mapping[str, Cell], headings: Headings) -> Gr
     return grid
 
 
-def _gone(columns: Mapping[str, int], column: int, order: list[str]) -> str:
-    """The heading that stood above a column: the one between those to its left and right, in the template's order."""
-    left = max((order.index(name) for name, at in columns.items() if at < column and name in order), default=-2)
-    right = min((order.index(name) for name, at in columns.items() if at > column and name in order), default=-2)
+def between(order: Sequence[str], before: Iterable[str], behind: Iterable[str]) -> str:
+    """What must have stood between two neighbours, in the template's order; "" where more than one or nothing did.
+
+    >>> between(["role", "supplier", "unit"], ["role"], ["unit"]), between(["role", "unit"], ["role"], ["unit"])
+    ('supplier', '')
+    """
+    left = max((order.index(name) for name in before if name in order), default=-2)
+    right = min((order.index(name) for name in behind if name in order), default=-2)
     return order[left + 1] if right - left == 2 else ""
 
 

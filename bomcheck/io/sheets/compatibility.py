@@ -125,11 +125,7 @@ def front(book: Book) -> Iterator[tuple[str, str, str]]:
     questions = [label(one.key) for one in report.questions]
     measure = sentence(_named(questions)) or "Nothing: every size is known well enough"
     yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
-    yield (
-        "What is not looked at here",
-        f"{sentence('; '.join(not_looked_at(report)))}: look at it with the parts offered up.",
-        "",
-    )
+    yield "Look at it yourself: no size tells it", f"{sentence('; '.join(not_looked_at(report)))}.", ""
 
 
 def _do(report: Report) -> str:

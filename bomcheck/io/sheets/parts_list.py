@@ -289,7 +289,7 @@ def _typed(kept: Mapping[str, Any], key: str, shown: str = "") -> Cell:
 
 def _where_cell(line: Line) -> Cell:
     pieces = [sentence(line.reason), sentence(line.used_at), line.per, "used once only" if line.one_time else ""]
-    return text("\n".join(piece for piece in pieces if piece), "small")
+    return text("; ".join(piece for piece in pieces if piece), "small")
 
 
 def _write_purchase(page: Page) -> None:
