@@ -445,3 +445,26 @@ def test_a_corner_of_an_axle_that_gets_no_kit_is_named(tmp_path: Path) -> None:
     named = [line for line in done.stderr.splitlines() if "Corner rear" in line]
     assert len(named) == 1
     assert 'this sheet was not used; there is no "Kit rear"' in named[0]
+
+
+def test_a_second_car_in_the_file_is_named_once(tmp_path: Path) -> None:
+    """Lines of one axle and of both are one order of one car."""
+    first, second, into = tmp_path / "a", tmp_path / "b", tmp_path / "order.csv"
+    first.mkdir()
+    second.mkdir()
+    order(demo(NAME).write(first), into, TODAY)
+    made = demo(NAME)
+    sheets = {name: text.replace("TC-2203", "TC-2204") for name, text in made.sheets.items()}
+    done = order(replace(made, sheets=sheets).write(second), into, TODAY)
+    said = " ".join(done.said)
+    assert said.count("TC-2203") == 1
+    assert "TC-2203, front and rear" in said
+
+
+def test_a_blank_car_says_that_nothing_is_filled_in(tmp_path: Path) -> None:
+    """As a blank job of one axle does; not 146 checks that are not known."""
+    path = tmp_path / "both.xlsx"
+    assert CliRunner().invoke(main, ["new", str(path), "--both"]).exit_code == 0
+    done = CliRunner().invoke(main, ["check", str(path)])
+    assert done.exit_code == 4
+    assert "nothing is filled in yet" in done.stderr

@@ -36,7 +36,6 @@ def summary(report: Report, today: date | None = None) -> str:
             f"{_heading(report)}  {_who(report)}".rstrip(),
             _counts(report),
             *([f"{here.said}."] if here.begun else []),
-            f"Not looked at here: {'; '.join(not_looked_at(report))}.",
             *_block("Kits compared", list(_kits(report, today))),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
@@ -44,6 +43,7 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("Purchase", list(_purchase(report))),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
+            f"\nNot looked at here: {'; '.join(not_looked_at(report))}.",
         ]
     )
 

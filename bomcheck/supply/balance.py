@@ -303,7 +303,7 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     roles = ", ".join(dict.fromkeys(line.role for line in lasting))
     return Finding(
         blank.check, blank.title, blank.interface, Verdict.FITS_WITH_PARTS, unit="", source=blank.source,
-        said=f"Neither in the box nor at hand: {roles}", do="Order them; the parts list has each with its reason", reason=Reason.PARTS_MISSING,
+        said=f"Neither in the box nor at hand: {roles}", do="Order what is missing: the parts list has each line with its reason", reason=Reason.PARTS_MISSING,
     )  # fmt: skip
 
 

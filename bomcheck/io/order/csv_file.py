@@ -124,15 +124,17 @@ def others_in(target: Path, dialect: Dialect | None, ours: Mapping[str, Any], co
     """
     if dialect is None:
         return Others()
-    mine, raw, names = owner_of(ours), [], []
+    mine, raw, names = owner_of(ours), list[str](), dict[Owner, str]()
     for text, row in _records(target, dialect, columns):
-        if owner_of(row) != mine:
+        owner = owner_of(row)
+        if owner != mine:
             raw.append(text)
-            names.append(named(row) or "a job without a number")
+            whole = {**row, "axle": "front and rear"} if owner.axle == BOTH else row
+            names.setdefault(owner, named(whole) or "a job without a number")
         elif not mine.job and not mine.vehicle:
             wrong = "it holds the order of a job without a number, which may be another one"
             raise refuse("file", target.name, wrong, "Type a job number on the Job sheet, or give another name")
-    return Others("".join(raw).encode(dialect.encoding), tuple(dict.fromkeys(names)))
+    return Others("".join(raw).encode(dialect.encoding), tuple(dict.fromkeys(names.values())))
 
 
 def _records(target: Path, dialect: Dialect, columns: Sequence[str]) -> Iterator[tuple[str, dict[str, str]]]:

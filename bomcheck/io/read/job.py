@@ -141,7 +141,7 @@ def _context(file: str, job: Found | None) -> Context:
     return Context(file, said.get("units", ""), said.get("currency", ""))
 
 
-FILLED_BEFOREHAND = {"units"}
+FILLED_BEFOREHAND = {"units", "axle"}
 
 
 def read_job(path: Path, side: str | None = None, earlier: Package | None = None) -> tuple[Job, Package]:
