@@ -352,12 +352,13 @@ def _require_ending(package: Package, target: Path) -> None:
 
 
 def verify(package: Package, changes: Changes, real: Path, data: bytes) -> None:
-    """Read the result as it lies on the disk: untouched parts equal, new ones as intended, our sheets readable."""
+    """Read the result as it lies on the disk: untouched parts equal, new ones as intended, our sheets and drawings readable."""
     try:
         result = Package(real, data)
         same = all(_is_as_meant(package, changes, result, name) for name in result.archive.members)
-        for name in changes.sheets:
-            run(new_parser(), result.archive.read(result.sheet(name).part))
+        drawings = [name for name in changes.added if "/drawings/" in name and name.endswith(".xml")]
+        for part in (*(result.sheet(name).part for name in changes.sheets), *drawings):
+            run(new_parser(), result.archive.read(part))
     except (WorkbookError, BadXml, Doctype):
         same = False
     if not same or not _is_complete(package, changes, result):

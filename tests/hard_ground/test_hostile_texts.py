@@ -5,6 +5,7 @@ import re
 import zipfile
 from datetime import date, timedelta
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
@@ -19,6 +20,7 @@ from bomcheck.io.package import open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.xml import escaped
 from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
+from bomcheck.model.shipped import folder
 from tests.export.shop_books import row, shop_book
 from tests.hard_ground.running import demo, job_with
 
@@ -301,3 +303,23 @@ def test_the_error_is_still_an_error() -> None:
     """A workbook error is told as one line."""
     with pytest.raises(WorkbookError):
         open_package(Path("/dev/null"))
+
+
+@pytest.mark.parametrize("demo", ["camper_van", "touring_coupe_both_axles"])
+def test_every_part_is_sound_whatever_a_label_holds(tmp_path: Path, demo: str) -> None:
+    """A steering character, half a pair of letters, quotes and marks in the car's name: each XML part of the result is read."""
+    path, out = tmp_path / "job.xlsx", tmp_path / "out.xlsx"
+    book = load_workbook(folder("demo_workbooks") / f"{demo}.xlsx")
+    label = next(row[1] for row in book["Job"].iter_rows() if row[0].value == "Vehicle")
+    label.value = "NAME"
+    book.save(path)
+    with zipfile.ZipFile(path) as old:
+        content = {name: old.read(name) for name in old.namelist()}
+    with zipfile.ZipFile(path, "w") as new:
+        for name, data in content.items():
+            new.writestr(name, data.replace(b">NAME<", b">_x0001_ _xD800_ @ &quot;a&quot; &amp; &lt;b&gt; 'c'<"))
+    assert CliRunner().invoke(main, ["check", str(path), "--out", str(out)]).exit_code == 0
+    with zipfile.ZipFile(out) as made:
+        for name in made.namelist():
+            if name.endswith((".xml", ".rels", ".vml")):
+                ElementTree.fromstring(made.read(name))

@@ -11,6 +11,7 @@ from io import BytesIO
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from bomcheck.io.sheets.looks import text_width
+from bomcheck.io.xml import BAD_IN_XML
 from bomcheck.model.records import dataclass
 
 Spot = tuple[float, float]
@@ -132,7 +133,7 @@ def _drawn(found: re.Match[bytes], pictures: Sequence[Picture]) -> bytes:
     assert numbers is not None
     number, picture = int(numbers[1]), pictures[int(numbers[2])]
     wide, high = (round(one * EMU_PER_PIXEL) for one in (picture.width, picture.height))
-    told = escape(picture.told).encode()
+    told = _told(picture).encode()
     content = found[2].replace(b'descr="%s%s"' % (NUMBERED.encode(), numbers[2]), b'descr="%s"' % told, 1)
     if picture.shapes:
         content = _group(picture, number, wide, high).encode()
@@ -140,12 +141,17 @@ def _drawn(found: re.Match[bytes], pictures: Sequence[Picture]) -> bytes:
     return b"<xdr:oneCellAnchor>" + found[1] + size + content + found[3] + b"</xdr:oneCellAnchor>"
 
 
+def _told(picture: Picture) -> str:
+    """As it stands in an attribute; a job's label may hold signs that no XML can."""
+    return escape(BAD_IN_XML.sub("", picture.told))
+
+
 def _group(picture: Picture, number: int, wide: int, high: int) -> str:
     """All shapes as one, so that they are moved together. number: of the group in its drawing."""
     first = number * 1000
     shapes = "".join(shape.replace("@", str(first + at), 2) for at, shape in enumerate(picture.shapes))
     return (
-        f'<xdr:grpSp><xdr:nvGrpSpPr><xdr:cNvPr id="{number}" name="Drawing {number}" descr="{escape(picture.told)}"/>'
+        f'<xdr:grpSp><xdr:nvGrpSpPr><xdr:cNvPr id="{number}" name="Drawing {number}" descr="{_told(picture)}"/>'
         '<xdr:cNvGrpSpPr/></xdr:nvGrpSpPr><xdr:grpSpPr><a:xfrm><a:off x="0" y="0"/>'
         f'<a:ext cx="{wide}" cy="{high}"/><a:chOff x="0" y="0"/><a:chExt cx="{wide}" cy="{high}"/></a:xfrm></xdr:grpSpPr>'
         f"{shapes}</xdr:grpSp>"
