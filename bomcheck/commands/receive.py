@@ -12,23 +12,8 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import require_sound
-from bomcheck.io.receive.match import (
-    CAME,
-    INSTEAD,
-    OF_KIT,
-    OTHER_JOB,
-    SURPLUS,
-    UNKNOWN,
-    WRONG,
-    Receipt,
-    Received,
-    Wanted,
-    receipts_of,
-    receive,
-    substitutes,
-    without_taken,
-)
-from bomcheck.io.receive.slip import Slip, read_slip
+from bomcheck.io.receive import match
+from bomcheck.io.receive.slip import Slip, read_slips
 from bomcheck.io.refusal import refuse
 from bomcheck.io.sheets.build import receipts_from, write_result
 from bomcheck.io.sheets.words import quantity
@@ -41,11 +26,11 @@ from bomcheck.paper.awaited import Expected, due, expected, missing_words, numbe
 from bomcheck.paper.order_rows import as_date, owner_texts
 
 BLOCKS = (
-    (CAME, "Came"),
-    (WRONG, "Wrong, not ticked off"),
-    (SURPLUS, "More than expected"),
-    (OTHER_JOB, "For another job, not booked"),
-    (UNKNOWN, "Unknown"),
+    (match.CAME, "Came"),
+    (match.WRONG, "Wrong, not ticked off"),
+    (match.SURPLUS, "More than expected"),
+    (match.OTHER_JOB, "For another job, not booked"),
+    (match.UNKNOWN, "Unknown"),
 )
 DONE, SHORT, ASKED = 0, 1, 3
 
@@ -78,7 +63,7 @@ class Opened:
     path: Path
     package: Package
     report: Report
-    receipts: list[Receipt]
+    receipts: list[match.Receipt]
 
     @property
     def number(self) -> str:
@@ -123,9 +108,9 @@ def _opened(path: Path, today: date) -> Opened:
     return Opened(path, package, assess(job, today), receipts_from(package))
 
 
-def _booked_in(beside: Sequence[Path]) -> list[tuple[str, Receipt]]:
+def _booked_in(beside: Sequence[Path]) -> list[tuple[str, match.Receipt]]:
     """What other jobs of the folder hold of slips."""
-    found: list[tuple[str, Receipt]] = []
+    found: list[tuple[str, match.Receipt]] = []
     for path in beside:
         try:
             package = open_package(path)
@@ -162,41 +147,72 @@ def _in_order(paths: Sequence[Path], today: date) -> list[Opened]:
     )
 
 
+@dataclass
+class Parcel:
+    """The lines of one delivery note. known: jobs that hold something of it. mine: whether the one job does into which it is
+    received."""
+
+    slip: Slip
+    known: set[str]
+    mine: bool
+    done: match.Received = field(default_factory=match.Received)
+
+
 def _receive(
-    jobs: list[Opened], slip_path: Path, today: date, said: Answers, others: list[tuple[str, Receipt]], *, alone: bool
+    jobs: list[Opened],
+    slip_path: Path,
+    today: date,
+    said: Answers,
+    others: list[tuple[str, match.Receipt]],
+    *,
+    alone: bool,
 ) -> Done:
-    slip = read_slip(slip_path, said.counts)
     earlier = [*((one.path.name, receipt) for one in jobs for receipt in one.receipts), *others]
-    slip, known, asked = _standing(slip, earlier, said.another)
-    if asked:
-        return Done(ASKED, "\n".join([*_head(slip, ""), *asked, "", "Nothing was booked."]), slip.remarks)
-    refused = [
-        text
-        for job in jobs
-        for came, ordered in said.instead.items()
-        for text in _no_substitute(job, came, ordered, today)
-    ]
-    if refused:
-        return Done(ASKED, "\n".join([*_head(slip, ""), *refused, "", "Nothing was booked."]), slip.remarks)
-    mine = known & {one.path.name for one in jobs} if alone else set[str]()
+    asked: list[str] = []
+    parcels: list[Parcel] = []
+    for slip in read_slips(slip_path, said.counts):
+        slip, known, doubt = _standing(slip, earlier, said.another)
+        parcels.append(Parcel(slip, known, alone and not known.isdisjoint(one.path.name for one in jobs)))
+        asked += doubt
+    pairs = [(job, came, ordered) for job in jobs for came, ordered in said.instead.items()]
+    asked += [text for job, came, ordered in pairs for text in _no_substitute(job, came, ordered, today)]
     things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, at)]
     receipts = [receipt for _, receipt in earlier]
-    lines = [line for line in without_taken(slip, receipts) if line.part_number not in said.refused]
-    done = Received() if mine else receive(replace(slip, lines=tuple(lines)), _wanted(jobs, things, said))
-    if not said.another and not known:
-        done.asked += _same_parts(slip, done, receipts)
-    if done.asked:
-        return Done(ASKED, "\n".join([*_head(slip, ""), *done.asked, "", "Nothing was booked."]), slip.remarks)
+    for one in [] if asked else parcels:
+        lines = [line for line in match.without_taken(one.slip, receipts) if line.part_number not in said.refused]
+        if not one.mine:
+            match.receive(replace(one.slip, lines=tuple(lines)), _wanted(jobs, things, said), one.done)
+        if not said.another and not one.known:
+            one.done.asked += _same_parts(one.slip, one.done, receipts)
+    match.explain_surplus(things, [result for one in parcels for result in one.done.results])
+    asked += [text for one in parcels for text in one.done.asked]
+    remarks = tuple(text for one in parcels for text in one.slip.remarks)
+    if asked:
+        heads = [_head(one.slip, "") for one in parcels]
+        return Done(ASKED, "\n".join([*heads, *asked, "", "Nothing was booked."]), remarks)
+    return _booked(jobs, parcels, things, receipts, today, remarks, alone=alone)
+
+
+def _booked(
+    jobs: list[Opened], parcels: list[Parcel], things: list[Expected], receipts: list[match.Receipt], today: date,
+    remarks: tuple[str, ...], *, alone: bool,
+) -> Done:  # fmt: skip
+    """Writes it into the jobs, and tells."""
+    results = [result for one in parcels for result in one.done.results]
     if not alone:
-        _keep_with_a_job(done)
-    written = [
-        _write(job, at, slip, done, today) for at, job in enumerate(jobs) if any(r.job == at for r in done.results)
-    ]
-    wrong = [one for one in receipts if mine and one.of_slip == slip.mark and one.result == WRONG]
-    bad = any(one.missing for one in things) or bool(wrong) or any(one.word == WRONG for one in done.results)
-    before = "booked before, so nothing is booked again" if mine or (known and not written) else ""
-    tell = [*_head(slip, before), *_way_out(slip, before), *_results(done, slip, jobs), *_missing(things, jobs, today)]
-    return Done(int(bad), "\n".join([*tell, "", *written]).rstrip(), slip.remarks)
+        _keep_with_a_job(results)
+    taking = [at for at in range(len(jobs)) if any(result.job == at for result in results)]
+    written = [_write(jobs[at], at, parcels, today) for at in taking]
+    mine = {one.slip.mark for one in parcels if one.mine}
+    wrong = any(one.of_slip in mine and one.result == match.WRONG for one in receipts)
+    bad = wrong or any(one.missing for one in things) or any(one.word == match.WRONG for one in results)
+    tell = list[str]()
+    for one in parcels:
+        again = one.mine or (one.known and not any(result.job in taking for result in one.done.results))
+        tell.append(_head(one.slip, "booked before, so nothing is booked again" if again else ""))
+        tell += _way_out(one.slip) if again else []
+    tell += [*_results(results, parcels, jobs), *_missing(things, jobs, today)]
+    return Done(int(bad), "\n".join([*tell, "", *written]).rstrip(), remarks)
 
 
 def _no_substitute(job: Opened, came: str, ordered: str, today: date) -> Iterator[str]:
@@ -216,14 +232,16 @@ def _no_substitute(job: Opened, came: str, ordered: str, today: date) -> Iterato
         yield f"{came} is not taken for {ordered}: {why}. Send it back, or correct its line in the price list."
 
 
-def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> Wanted:
-    instead = {number: ordered for one in jobs for number, ordered in substitutes(one.receipts).items()}
+def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> match.Wanted:
+    instead = {number: ordered for one in jobs for number, ordered in match.substitutes(one.receipts).items()}
     instead |= {number_of(number): ordered for number, ordered in said.instead.items()}
     kits = [str(one.report.job.get("kit_number") or "") for one in jobs]
-    return Wanted(things, [one.number for one in jobs], kits, instead)
+    return match.Wanted(things, [one.number for one in jobs], kits, instead)
 
 
-def _standing(slip: Slip, earlier: Sequence[tuple[str, Receipt]], another: bool) -> tuple[Slip, set[str], list[str]]:
+def _standing(
+    slip: Slip, earlier: Sequence[tuple[str, match.Receipt]], another: bool
+) -> tuple[Slip, set[str], list[str]]:
     """(the slip, jobs that hold something of it, what must be asked)."""
     alike = {one.of_slip for _, one in earlier if one.of_slip.split("+")[0] == slip.mark}
     if another and alike:
@@ -240,20 +258,20 @@ def _standing(slip: Slip, earlier: Sequence[tuple[str, Receipt]], another: bool)
     return slip, known, []
 
 
-def _brought(receipts: Iterable[Receipt]) -> dict[str, float]:
+def _brought(receipts: Iterable[match.Receipt]) -> dict[str, float]:
     """How much of each part a slip brought [its units]."""
     found = dict[str, float]()
     for one in receipts:
-        if one.result not in (UNKNOWN, OTHER_JOB):
+        if one.result not in (match.UNKNOWN, match.OTHER_JOB):
             name = number_of(one.part_number or one.description)
             found[name] = round(found.get(name, 0.0) + one.taken, 6)
     return found
 
 
-def _same_parts(slip: Slip, done: Received, earlier: Sequence[Receipt]) -> Iterator[str]:
+def _same_parts(slip: Slip, done: match.Received, earlier: Sequence[match.Receipt]) -> Iterator[str]:
     """Asks where another slip brought the very same, and no two delivery notes tell them apart."""
     jobs = {one.job for one in done.results}
-    now = _brought(one for at in jobs for one in receipts_of(slip, done, "", at))
+    now = _brought(one for at in jobs for one in match.receipts_of(slip, done, "", at))
     for mark in dict.fromkeys(one.of_slip for one in earlier):
         group = [one for one in earlier if one.of_slip == mark and one.at]
         told_apart = any(slip.note and one.note not in ("", slip.note) for one in group)
@@ -261,59 +279,59 @@ def _same_parts(slip: Slip, done: Received, earlier: Sequence[Receipt]) -> Itera
             yield f"{group[0].slip}, booked on {group[0].day}, brought the very same. If this is a further parcel, run it again with --another."
 
 
-def _keep_with_a_job(done: Received) -> None:
+def _keep_with_a_job(results: Iterable[match.Result]) -> None:
     """What no job has asked for is kept by none of several."""
-    for one in done.results:
-        if one.word in (UNKNOWN, OTHER_JOB):
+    for one in results:
+        if one.word in (match.UNKNOWN, match.OTHER_JOB):
             one.job = -1
 
 
-def _write(job: Opened, at: int, slip: Slip, done: Received, today: date) -> str:
+def _write(job: Opened, at: int, parcels: Sequence[Parcel], today: date) -> str:
     kept = {line: dict(typed) for line, typed in job.report.job.own.items()}
-    for (number, key), added in done.added.items():
+    for (number, key), added in (item for one in parcels for item in one.done.added.items()):
         if number == at:
             row = kept.setdefault(key, {})
             row["received"] = round((amount(row, "received") or 0.0) + added, 6)
-    receipts = [*job.receipts, *receipts_of(slip, done, today.isoformat(), at)]
+    now = [receipt for one in parcels for receipt in match.receipts_of(one.slip, one.done, today.isoformat(), at)]
+    receipts = [*job.receipts, *now]
     report = assess(replace(job.report.job, own=kept), today)
     result = write_result(report, job.package, job.path, False, today, kept=kept, receipts=receipts)
     return result.message or f"Ticked off in {job.path.name}: see its sheets Receiving and Parts list."
 
 
-def _head(slip: Slip, before: str) -> Iterator[str]:
+def _head(slip: Slip, before: str) -> str:
     count = f"{len(slip.lines)} line{'' if len(slip.lines) == 1 else 's'}"
     note = f", delivery note {slip.note}" if slip.note else ""
-    yield f"{slip.name}{note}: {count}" + (f"; {before}" if before else "")
+    return f"{slip.name}{note}: {count}" + (f"; {before}" if before else "")
 
 
-def _way_out(slip: Slip, before: str) -> Iterator[str]:
-    if before:
-        own = "" if slip.note else ", or write its delivery note's number above the headings"
-        yield f"If it is another parcel with the same lines, run it again with --another{own}."
+def _way_out(slip: Slip) -> Iterator[str]:
+    own = "" if slip.note else ", or write its delivery note's number above the headings"
+    yield f"If it is another parcel with the same lines, run it again with --another{own}."
 
 
-def _results(done: Received, slip: Slip, jobs: Sequence[Opened]) -> Iterator[str]:
+def _results(results: Sequence[match.Result], parcels: Sequence[Parcel], jobs: Sequence[Opened]) -> Iterator[str]:
     for word, title in BLOCKS:
-        found = [one for one in done.results if one.word == word]
+        found = [one for one in results if one.word == word]
         if found:
             yield f"\n{title}:"
-        kits = {id(one.line) for one in found if one.why == OF_KIT}
+        kits = {id(one.line) for one in found if one.why == match.OF_KIT}
         for one in found:
-            if one.why == OF_KIT and id(one.line) not in kits:
+            if one.why == match.OF_KIT and id(one.line) not in kits:
                 continue
             kits.discard(id(one.line))
             unit = one.thing.line.unit if one.thing is not None else one.line.unit
-            named = one.thing.name if one.thing is not None and word == CAME else one.line.name
-            into = f", for {jobs[one.job].name}" if len(jobs) > 1 and one.job >= 0 and word == CAME else ""
-            if one.why == OF_KIT:
+            named = one.thing.name if one.thing is not None and word == match.CAME else one.line.name
+            into = f", for {jobs[one.job].name}" if len(jobs) > 1 and one.job >= 0 and word == match.CAME else ""
+            if one.why == match.OF_KIT:
                 yield f"  the kit {one.line.name}: everything in its box{into}"
-            elif one.why.startswith(INSTEAD):
+            elif one.why.startswith(match.INSTEAD):
                 yield f"  {times(one.quantity, unit)} {one.line.name}, {one.why}{named}{into}"
             else:
                 yield f"  {times(one.quantity, unit)} {named}{into}" + (
                     f" ({one.line.row}): {one.why}" if one.why else ""
                 )
-    later = [line for line in slip.lines if line.follows]
+    later = [line for one in parcels for line in one.slip.lines if line.follows]
     if later:
         yield "\nTo follow, says the slip:"
         yield from (f"  {line.name}: {line.follows}" for line in later)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from bomcheck.io.receive.slip import read_slip
+from bomcheck.io.receive.slip import read_slips
 from bomcheck.model.errors import WorkbookError
 
 
@@ -26,7 +26,7 @@ def slip(folder: Path, text: str | bytes, name: str = "slip.csv") -> Path:
 )
 def test_headings_are_found_by_what_they_say(tmp_path: Path, text: str) -> None:
     """Comma, semicolon or tab; lines above the headings and a total below; numbers stay text."""
-    read = read_slip(slip(tmp_path, text))
+    (read,) = read_slips(slip(tmp_path, text))
     assert [(one.part_number, one.description, one.quantity, one.side) for one in read.lines] == [
         ("0012", "brake hose", 2.0, "left")
     ]
@@ -35,7 +35,7 @@ def test_headings_are_found_by_what_they_say(tmp_path: Path, text: str) -> None:
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_letters(tmp_path: Path, encoding: str) -> None:
     """Programs write CSV in several encodings."""
-    read = read_slip(slip(tmp_path, "Part no,Description,Qty\nA1,Bremsschlauch für vorn,1\n".encode(encoding)))
+    (read,) = read_slips(slip(tmp_path, "Part no,Description,Qty\nA1,Bremsschlauch für vorn,1\n".encode(encoding)))
     assert read.lines[0].description == "Bremsschlauch für vorn"
 
 
@@ -47,7 +47,7 @@ def test_a_workbook_is_read_like_a_csv(tmp_path: Path) -> None:
     sheet.write_row(3, 1, ["Item no", "Description", "Shipped", "Ordered"])
     sheet.write_row(4, 1, [4711, "clip", 4, 6])
     book.close()
-    (line,) = read_slip(tmp_path / "slip.xlsx").lines
+    (line,) = read_slips(tmp_path / "slip.xlsx")[0].lines
     assert (line.part_number, line.quantity, line.row) == ("4711", 4.0, "Lines!A5")
 
 
@@ -67,7 +67,7 @@ def test_a_workbook_is_read_like_a_csv(tmp_path: Path) -> None:
 def test_what_cannot_be_read_is_one_line(tmp_path: Path, text: str | bytes, says: str) -> None:
     """The slip, the row, what was typed and what to type instead."""
     with pytest.raises(WorkbookError) as caught:
-        read_slip(slip(tmp_path, text))
+        read_slips(slip(tmp_path, text))
     assert says in str(caught.value)
     assert "slip.csv" in str(caught.value)
     assert "\n" not in str(caught.value)
@@ -75,7 +75,7 @@ def test_what_cannot_be_read_is_one_line(tmp_path: Path, text: str | bytes, says
 
 def test_a_quantity_without_a_part_is_named(tmp_path: Path) -> None:
     """It is not used, and not passed over in silence."""
-    read = read_slip(slip(tmp_path, "Part no,Description,Qty\nA1,x,1\n,,5\n"))
+    (read,) = read_slips(slip(tmp_path, "Part no,Description,Qty\nA1,x,1\n,,5\n"))
     assert read.remarks == ('slip.csv: row 3: "5": a quantity without a part; the row is not used.',)
 
 
@@ -83,7 +83,7 @@ def test_same_contents_same_mark(tmp_path: Path) -> None:
     """By its contents a slip is known again, whatever its file is called."""
     text = "Part no,Qty\nA1,1\n"
     marks = [
-        read_slip(slip(tmp_path, one, name)).mark
+        read_slips(slip(tmp_path, one, name))[0].mark
         for one, name in ((text, "a.csv"), (text, "b.csv"), (text + "B,2\n", "a.csv"))
     ]
     assert marks[0] == marks[1] != marks[2]

@@ -86,6 +86,52 @@ def test_another_delivery_note_with_the_same_lines_is_another_parcel(tmp_path: P
     assert came(path, HOSE) == 2
 
 
+COLUMN = "Delivery note,Part no,Description,Qty\n"
+SHAPES = {
+    "column": COLUMN + "4711,{hose},hose,1\n4712,AT-18-3,adapter,2\n",
+    "column filled once": COLUMN + "4711,{hose},hose,1\n4712,AT-18-3,adapter,2\n,QQ-1,card,1\n",
+    "two heads": "Delivery note 4711,,\nPart no,Description,Qty\n{hose},hose,1\nDelivery note: 4712,,\nAT-18-3,adapter,2\n",
+    "two tables": "Delivery note 4711,,\nPart no,Description,Qty\n{hose},hose,1\nTotal,,1\n"
+    ",,\nDelivery note,4712,\nSent with van 3,,\nQty,Part no,Description\n2,AT-18-3,adapter\n",
+}
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_two_delivery_notes_in_one_file_are_two_parcels(tmp_path: Path, shape: str) -> None:
+    """4711 with a hose, 4712 with two adapters: either saved alone is known again, whichever shape the file had; 4712 with another
+    count is asked about and holds up the whole file; 4713 with the same hose is another parcel."""
+    path, text = job(tmp_path), slip(tmp_path, SHAPES[shape].format(hose=HOSE))
+    first = receive(path, text)
+    assert first.exit_code == 1, first.output
+    assert "delivery note 4711: 1 line" in first.stdout
+    assert "delivery note 4712: " in first.stdout
+    assert (came(path, HOSE), came(path, "AT-18-3")) == (1, 2)
+    assert receive(path, text).stdout.count("booked before") == 2
+    if shape != "column filled once":
+        alone = "Delivery note 4712,,\nPart no,Description,Qty\nAT-18-3,adapter,2\n"
+        assert "booked before" in receive(path, slip(tmp_path, alone, "alone.csv")).stdout
+    other = receive(path, slip(tmp_path, f"{COLUMN}4713,{HOSE},hose,1\n4712,AT-18-3,adapter,1\n", "other.csv"))
+    assert other.exit_code == 3
+    assert "Delivery note 4712 was booked" in other.stdout
+    assert (came(path, HOSE), came(path, "AT-18-3")) == (1, 2)
+    late = receive(path, slip(tmp_path, f"{COLUMN}4711,{HOSE},hose,1\n4713,{HOSE},hose,1\n", "late.csv"))
+    assert late.stdout.count("booked before") == 1
+    assert came(path, HOSE) == 2
+
+
+def test_each_delivery_note_has_its_own_job(tmp_path: Path) -> None:
+    """Two notes for two jobs below one another in one file: a hose goes to the job that stands above it."""
+    folder = tmp_path / "jobs"
+    first, second = job(folder, "J-1", name="a.xlsx"), job(folder, "J-2", name="b.xlsx")
+    lines = "".join(
+        f"Delivery note {note},,\nYour job,{number},\nPart no,Description,Qty\n{HOSE},hose,{count}\n,,\n"
+        for note, number, count in (("4711", "J-2", 2), ("4712", "J-1", 1))
+    )
+    done = receive(slip(tmp_path, lines), "--jobs", folder)
+    assert done.exit_code == 1, done.output
+    assert (came(first, HOSE), came(second, HOSE)) == (1, 2)
+
+
 def test_the_way_out_of_two_honest_identical_slips_is_named(tmp_path: Path) -> None:
     """Without a number the second is taken for the first; --another books it."""
     path, text = job(tmp_path), f"{HEAD}{HOSE},hose,1,\n"

@@ -59,15 +59,17 @@ class Received:
         self.results.append(Result(line, CAME, quantity, thing, why, round(quantity / each, 6), thing.job))
 
 
-def receive(slip: Slip, wanted: Wanted) -> Received:
-    """Book a slip on what is expected; `came` of the things grows. Where something is asked, nothing may be kept of it."""
-    done = Received()
+def receive(slip: Slip, wanted: Wanted, done: Received | None = None) -> Received:
+    """Book a slip on what is expected; `came` of the things grows. Where something is asked, nothing may be kept of it. done: to
+    be filled, where `explain_surplus` is asked once for several slips."""
+    every, done = done is None, done if done is not None else Received()
     for line in slip.lines:
         if line.unsure:
             done.asked.append(f'{line.name} ({line.row}): {line.unsure}. Say it with --say "{_key(line)}=2"')
         elif line.quantity > 0:
             _book(line, wanted, done)
-    _explain_surplus(wanted.things, done)
+    if every:
+        explain_surplus(wanted.things, done.results)
     return done
 
 
@@ -204,9 +206,9 @@ def _book_kit(line: SlipLine, wanted: Wanted, mine: Sequence[int], done: Receive
         done.results.append(Result(line, SURPLUS, left, None, "the kit's box is here already", left, mine[0]))
 
 
-def _explain_surplus(things: Sequence[Expected], done: Received) -> None:
+def explain_surplus(things: Sequence[Expected], results: Sequence[Result]) -> None:
     """Too many of one side while the other is missing: two left rotors."""
-    for result in done.results:
+    for result in results:
         thing = result.thing
         if result.word != SURPLUS or thing is None or thing.line.side not in OTHER:
             continue

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -66,12 +66,8 @@ NAMES: dict[str, tuple[str, ...]] = {
     "thread": ("thread",),
     "length": ("length", "length mm"),
 }  # fmt: skip
-SENT = frozenset(
-    map(
-        plain,
-        ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "sent"),
-    )
-)
+_SENT = ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "sent")
+SENT = frozenset(map(plain, _SENT))
 BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
 
 
@@ -123,29 +119,97 @@ class Slip:
 Rows = list[tuple[str, list[str]]]
 
 
-def read_slip(path: Path, answers: Mapping[str, str] | None = None) -> Slip:
-    """The slip in a file. answers: how many of what came, by part number, where that was asked. Raises WorkbookError, one
-    line, where it cannot be read as a whole."""
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row below the headings: its cells by column, and the delivery note and job that it or the lines above it state. sent: whether
+    its quantity is what was sent."""
+
+    where: str
+    got: Mapping[str, str]
+    cells: list[str]
+    note: str
+    job: str
+    sent: bool
+
+
+def read_slips(path: Path, answers: Mapping[str, str] | None = None) -> list[Slip]:
+    """The slips in a file, one for each delivery note. answers: how many of what came, by part number, where that was asked.
+    Raises WorkbookError, one line, where it cannot be read as a whole."""
     kind = path.suffix.lower()
     if kind not in (*TEXTS, *BOOKS):
         raise refuse("file", path.name, "a packing slip is read from .csv or .xlsx", "Save it as one of these")
     rows, old_mark = rows_from_text(path) if kind in TEXTS else _from_book(path)
-    at, columns = _headings(path.name, rows)
-    remarks: list[str] = []
-    sent = plain(rows[at][1][columns["quantity"]].split("[")[0]) in SENT
-    body = [
-        (where, {key: cells[n] if n < len(cells) else "" for key, n in columns.items()}, cells)
-        for where, cells in rows[at + 1 :]
-    ]
-    note = _note(rows[:at]) or next((got["note"] for _, got, _ in body if got.get("note")), "")
-    job = _stated(rows[:at], _JOB)
-    found = _lines(path.name, body, remarks, sent, job, answers or {})
-    lines = tuple(replace(line, at=at) for at, line in enumerate(found))
-    if not lines:
+    notes: dict[str, list[_Row]] = {}
+    for one in _below(rows, *_headings(path.name, rows)):
+        notes.setdefault(plain(one.note), []).append(one)
+    slips = [_slip(path.name, found, answers or {}, old_mark) for found in notes.values()]
+    if not any(one.lines for one in slips):
         wrong = "no line stands below the headings"
         raise refuse("nothing filled in", path.name, wrong, "Check that it is the right file")
-    said = [[plain(note), plain(job)], *(_plain_row(got) for _, got, _ in body if any(got.values()))]
-    return Slip(path.name, mark_of(repr(said).encode()), lines, tuple(remarks), note, old_mark)
+    return [one for one in slips if one.lines or one.remarks]
+
+
+def _below(rows: Rows, at: int, columns: Mapping[str, int]) -> Iterator[_Row]:
+    """The rows below the first headings. Further delivery notes, jobs and headings may stand between them; what else stands between
+    a delivery note and its own headings is no line."""
+    note, job = _stated(rows[:at], _NOTE), _stated(rows[:at], _JOB)
+    first = next((number for number in range(at) if _stated(rows[number : number + 1], _NOTE)), at)
+    of_all, until = _stated(rows[:first], _JOB), 0
+    sent = _is_sent(rows[at][1], columns)
+    for number, (where, cells) in enumerate(rows[at + 1 :], at + 1):
+        again, got = _columns(cells), {key: cells[n] if n < len(cells) else "" for key, n in columns.items()}
+        if again:
+            columns, sent = again, _is_sent(cells, again)
+        elif stated := _between(cells, got["quantity"], _NOTE_ROW):
+            job = job if plain(stated) == plain(note) else of_all
+            note, until = stated, _head_ends(rows, number + 1, columns["quantity"])
+        elif stated := _between(cells, got["quantity"], _JOB):
+            job = stated
+        elif number >= until:
+            note = got.get("note") or note
+            yield _Row(where, got, cells, note, got.get("job") or job, sent)
+
+
+def _is_sent(cells: Sequence[str], columns: Mapping[str, int]) -> bool:
+    return plain(cells[columns["quantity"]].split("[")[0]) in SENT
+
+
+def _between(cells: list[str], quantity: str, words: re.Pattern[str]) -> str:
+    """The number that a row between the lines states, "" for a line that has a quantity."""
+    stated = _stated([("", cells)], words)
+    return stated if counted(quantity) is None or quantity == stated else ""
+
+
+def _head_ends(rows: Rows, start: int, quantity: int) -> int:
+    """Where the headings below a further delivery note stand; `start` where lines come first."""
+    for number, (_, cells) in enumerate(rows[start:], start):
+        if _columns(cells):
+            return number
+        if _stated([("", cells)], _NOTE_ROW) or (len(cells) > quantity and counted(cells[quantity])):
+            break
+    return start
+
+
+def _slip(file: str, rows: Sequence[_Row], answers: Mapping[str, str], old_mark: str) -> Slip:
+    """One delivery note's. With a number it is known by its lines in whatever order of rows and columns they stand."""
+    remarks: list[str] = []
+    note, found = rows[0].note, [(one, _line_of(file, one, remarks, answers)) for one in rows]
+    jobs = [one.job for one in rows if not one.got.get("job")]
+    said = [
+        [plain(note), plain(jobs[0] if jobs else "")],
+        *(_plain_row(one.got) for one in rows if any(one.got.values())),
+    ]
+    lines = [(one, line) for one, line in found if line]
+    order = list(range(len(lines)))
+    if note:
+        order.sort(key=lambda at: _facts(lines[at][0]))
+        said = [[plain(note)], *(_facts(lines[at][0]) for at in order)]
+    made = tuple(replace(line, at=order.index(at)) for at, (_, line) in enumerate(lines))
+    return Slip(file, mark_of(repr(said).encode()), made, tuple(remarks), note, old_mark)
+
+
+def _facts(row: _Row) -> list[str]:
+    return sorted(_plain_row({**row.got, "note": "", "job": row.job}))
 
 
 def _plain_row(got: Mapping[str, str]) -> list[str]:
@@ -160,8 +224,8 @@ _NOTE = re.compile(
 _JOB = re.compile(r"\b(?:your\s+|for\s+)?job(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)", re.IGNORECASE)
 
 
-def _note(head: Rows) -> str:
-    return _stated(head, _NOTE)
+_NOTE_ROW = re.compile(_NOTE.pattern.replace("docket)?", r"docket)").replace("(.*)", r"((?:\S*\d.*)?)"), re.IGNORECASE)
+"""Between the lines of parts it must be said in full: "Delivery note 4712"."""
 
 
 def _stated(head: Rows, words: re.Pattern[str]) -> str:
@@ -238,46 +302,40 @@ def _row(cells: Mapping[int, Cell]) -> list[str]:
 
 
 def _heading_at(rows: Rows) -> tuple[int, dict[str, int]] | None:
-    for at, (_, cells) in enumerate(rows[:HEADINGS_WITHIN]):
-        columns: dict[str, int] = {}
-        for number, text in enumerate(cells):
-            key = BY_HEADING.get(plain(text.split("[")[0]))
-            if key is not None:
-                columns.setdefault(key, number)
-        if "quantity" in columns and ("part_number" in columns or "description" in columns):
-            return at, columns
-    return None
+    found = ((at, _columns(cells)) for at, (_, cells) in enumerate(rows[:HEADINGS_WITHIN]))
+    return next(((at, columns) for at, columns in found if columns), None)
+
+
+def _columns(cells: Sequence[str]) -> dict[str, int]:
+    """The place of each column in a row of headings; none in another row."""
+    columns: dict[str, int] = {}
+    for number, text in enumerate(cells):
+        key = BY_HEADING.get(plain(text.split("[")[0]))
+        if key is not None:
+            columns.setdefault(key, number)
+    return columns if "quantity" in columns and ("part_number" in columns or "description" in columns) else {}
 
 
 def _headings(file: str, rows: Rows) -> tuple[int, dict[str, int]]:
     found = _heading_at(rows)
     if found is None:
         wrong = "no row of headings was found"
-        raise refuse(
-            "heading missing",
-            file,
-            wrong,
-            "Head the columns Part number, Description, Quantity and, if it matters, Side",
-        )
+        instead = "Head the columns Part number, Description, Quantity and, if it matters, Side"
+        raise refuse("heading missing", file, wrong, instead)
     return found
 
 
-def _lines(
-    file: str,
-    body: list[tuple[str, dict[str, str], list[str]]],
-    remarks: list[str],
-    sent: bool,
-    job: str,
-    answers: Mapping[str, str],
-) -> Iterator[SlipLine]:
-    for where, got, cells in body:
-        number, words = got.get("part_number", ""), got.get("description", "")
-        if not number and (not words or plain(words).startswith("total")):
-            if got["quantity"] and not words:
-                remarks.append(f'{file}: {where}: "{got["quantity"]}": a quantity without a part; the row is not used.')
-            continue
-        answer = answers.get(number) or answers.get(where) or answers.get(where.rpartition(" ")[2])
-        yield _line(file, where, {**got, "job": got.get("job") or job}, cells, sent, answer)
+def _line_of(file: str, row: _Row, remarks: list[str], answers: Mapping[str, str]) -> SlipLine | None:
+    got, where = row.got, row.where
+    number, words = got.get("part_number", ""), got.get("description", "")
+    if plain(number or words).startswith("total") and not (number and words):
+        return None
+    if not number and not words:
+        if got["quantity"]:
+            remarks.append(f'{file}: {where}: "{got["quantity"]}": a quantity without a part; the row is not used.')
+        return None
+    answer = answers.get(number) or answers.get(where) or answers.get(where.rpartition(" ")[2])
+    return _line(file, where, {**got, "job": row.job}, row.cells, row.sent, answer)
 
 
 _LATER = re.compile(

@@ -6,29 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from bomcheck.io.read.measured import agree
-from bomcheck.io.records.tables import (
-    BOXES,
-    CORNERS,
-    FROM_JOB,
-    KEPT_ON,
-    KIT_REVISION,
-    KITS,
-    NOT_AGREED,
-    OF_SHOP,
-    PRICE_LINE,
-    PRICES,
-    SHOP,
-    WHEEL_NAME,
-    WHEELS,
-    Record,
-    Records,
-    Text,
-    columns,
-    heading_of,
-    open_records,
-    sheet_fields,
-    write_records,
-)
+from bomcheck.io.records import tables
 from bomcheck.io.refusal import refuse
 from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.records import dataclass
@@ -51,24 +29,24 @@ class Kept:
 
 def keep(job: Job, path: Path, today: date) -> Kept:
     """Files kit, corner, wheel, box and prices of a job, and what is the shop's own. Raises WorkbookError; a second time changes nothing."""
-    records, kept = open_records(path), Kept()
+    records, kept = tables.open_records(path), Kept()
     _require_names(job, path)
-    mark = {KEPT_ON: today.isoformat(), FROM_JOB: str(job.get("job_number") or "")}
-    for sheet, name in ((KITS, ("kit_number", "kit_revision")), (CORNERS, ("vehicle_label", "axle"))):
+    mark = {tables.KEPT_ON: today.isoformat(), tables.FROM_JOB: str(job.get("job_number") or "")}
+    for sheet, name in ((tables.KITS, ("kit_number", "kit_revision")), (tables.CORNERS, ("vehicle_label", "axle"))):
         _file(records, sheet, {key: str(job.get(key) or "") for key in name}, job, mark, kept)
     if wheel := wheel_name(job):
-        _file(records, WHEELS, {WHEEL_NAME: wheel}, job, mark, kept)
-    if any(key in job.values for key in OF_SHOP):
-        _file(records, SHOP, {}, job, mark, kept)
-    _file_parts(records, BOXES, job.box, _kit_cells(job), mark, kept)
-    _file_parts(records, PRICES, job.prices, {}, mark, kept)
+        _file(records, tables.WHEELS, {tables.WHEEL_NAME: wheel}, job, mark, kept)
+    if any(key in job.values for key in tables.OF_SHOP):
+        _file(records, tables.SHOP, {}, job, mark, kept)
+    _file_parts(records, tables.BOXES, job.box, _kit_cells(job), mark, kept)
+    _file_parts(records, tables.PRICES, job.prices, {}, mark, kept)
     if kept.added or kept.changed:
-        write_records(records)
+        tables.write_records(records)
     return kept
 
 
 def _require_names(job: Job, path: Path) -> None:
-    lacking = [heading_of(key) for key in ("kit_number", "vehicle_label", "axle") if not job.get(key)]
+    lacking = [tables.heading_of(key) for key in ("kit_number", "vehicle_label", "axle") if not job.get(key)]
     if lacking:
         wrong = f"the job does not say {', '.join(lacking)}, by which records are found again"
         raise refuse("part of it missing", path.name, wrong, "Fill it in and try again")
@@ -80,25 +58,27 @@ def wheel_name(job: Job) -> str:
     return "" if code is None or width is None or offset is None else f"{code} x {width:g} ET {offset:g}"
 
 
-def _kit_cells(job: Job) -> dict[str, Text]:
+def _kit_cells(job: Job) -> dict[str, tables.Text]:
     return {
-        heading_of("kit_number"): str(job.get("kit_number") or ""),
-        KIT_REVISION: str(job.get("kit_revision") or ""),
+        tables.heading_of("kit_number"): str(job.get("kit_number") or ""),
+        tables.KIT_REVISION: str(job.get("kit_revision") or ""),
     }
 
 
 def _file(
-    records: Records, sheet: str, name: Mapping[str, str], job: Job, mark: Mapping[str, Text], kept: Kept
+    records: tables.Records, sheet: str, name: Mapping[str, str], job: Job, mark: Mapping[str, tables.Text], kept: Kept
 ) -> None:
     """One row of Kits, Corners, Wheels or Shop: made, or joined with the one that is there."""
-    facts = [(one, job.values[one.key]) for one in sheet_fields(sheet) if one.key in job.values]
+    facts = [(one, job.values[one.key]) for one in tables.sheet_fields(sheet) if one.key in job.values]
     same = [
-        row for row in records.find(sheet, **name) if all(row.text(heading_of(k)) or not t for k, t in name.items())
+        row
+        for row in records.find(sheet, **name)
+        if all(row.text(tables.heading_of(k)) or not t for k, t in name.items())
     ]
     if len(same) > 1:
         wrong = f"{sheet} has {' '.join(filter(None, name.values()))} twice"
         raise refuse("entries disagree", records.path.name, wrong, "Make one row of the two")
-    row = same[0] if same else Record({heading_of(key): text for key, text in name.items() if text})
+    row = same[0] if same else tables.Record({tables.heading_of(key): text for key, text in name.items() if text})
     changed = False
     for one, value in facts:
         changed |= _join(row, one, value, kept, ", ".join(filter(None, (sheet, " ".join(filter(None, name.values()))))))
@@ -112,11 +92,13 @@ def _file(
         row.cells.update({heading: text for heading, text in mark.items() if text})
 
 
-def _name_other_revisions(records: Records, sheet: str, name: Mapping[str, str], kept: Kept) -> None:
+def _name_other_revisions(records: tables.Records, sheet: str, name: Mapping[str, str], kept: Kept) -> None:
     """A kit whose revision is not the one that is kept is another kit, and a person should know."""
-    if sheet != KITS:
+    if sheet != tables.KITS:
         return
-    others = [row.text(KIT_REVISION) or "none stated" for row in records.find(sheet, **{**name, "kit_revision": ""})]
+    others = [
+        row.text(tables.KIT_REVISION) or "none stated" for row in records.find(sheet, **{**name, "kit_revision": ""})
+    ]
     if others:
         now = name["kit_revision"] or "none stated"
         kept.said.append(
@@ -125,7 +107,7 @@ def _name_other_revisions(records: Records, sheet: str, name: Mapping[str, str],
         )
 
 
-def _join(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
+def _join(row: tables.Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
     """One cell; whether it changed."""
     text = written(one, value)
     there = row.cells.get(one.label)
@@ -143,7 +125,7 @@ def _join(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool
     return _differs(row, f"{one.label}: {there} is kept, the job says {text}", kept, where)
 
 
-def _narrow(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
+def _narrow(row: tables.Record, one: Field, value: Value, kept: Kept, where: str) -> bool:
     """Two measurements: what both allow, where they agree; else both are shown."""
     middle, half = float(row.cells[one.label]), float(read_quantity(row.cells.get(f"{one.label} ±"), "-") or 0.0)
     job, job_half = float(as_metric(one, value.value)), float(as_metric(one, value.plus_minus, difference=True))
@@ -161,20 +143,20 @@ def _narrow(row: Record, one: Field, value: Value, kept: Kept, where: str) -> bo
     return True
 
 
-def _differs(row: Record, words: str, kept: Kept, where: str) -> bool:
-    if words in row.text(NOT_AGREED):
+def _differs(row: tables.Record, words: str, kept: Kept, where: str) -> bool:
+    if words in row.text(tables.NOT_AGREED):
         return False
-    row.cells[NOT_AGREED] = "; ".join(filter(None, (row.text(NOT_AGREED), words)))
+    row.cells[tables.NOT_AGREED] = "; ".join(filter(None, (row.text(tables.NOT_AGREED), words)))
     kept.said.append(f"{where}: {words}")
     return True
 
 
 def _file_parts(
-    records: Records,
+    records: tables.Records,
     sheet: str,
     parts: tuple[Part, ...],
-    name: Mapping[str, Text],
-    mark: Mapping[str, Text],
+    name: Mapping[str, tables.Text],
+    mark: Mapping[str, tables.Text],
     kept: Kept,
 ) -> None:
     """Lines of a box or a price list; a line that is there with another price or quantity is named and kept as it is."""
@@ -182,7 +164,7 @@ def _file_parts(
         cells = {**name, **part_cells(sheet, part)}
         known = [row for row in records.rows[sheet] if _same_line(sheet, row, cells)]
         if not known:
-            records.rows[sheet].append(Record({**cells, **{k: v for k, v in mark.items() if v}}))
+            records.rows[sheet].append(tables.Record({**cells, **{k: v for k, v in mark.items() if v}}))
             kept.added += 1
         for row in known[:1]:
             differ = [heading for heading in cells if not _same(row.cells.get(heading, ""), cells[heading])]
@@ -193,26 +175,28 @@ def _file_parts(
                 )
 
 
-def _same(one: Text, other: Text) -> bool:
+def _same(one: tables.Text, other: tables.Text) -> bool:
     """Whether two cells say the same; 4 is 4.0."""
     if isinstance(one, int | float) and isinstance(other, int | float):
         return abs(one - other) < SAME
     return str(one).strip() == str(other).strip()
 
 
-def _same_line(sheet: str, row: Record, cells: Mapping[str, Text]) -> bool:
-    keys = PRICE_LINE if sheet == PRICES else ("role", "part_number", "description", "side")
-    named = [heading_of(key) for key in keys] + ([heading_of("kit_number"), KIT_REVISION] if sheet == BOXES else [])
+def _same_line(sheet: str, row: tables.Record, cells: Mapping[str, tables.Text]) -> bool:
+    keys = tables.PRICE_LINE if sheet == tables.PRICES else ("role", "part_number", "description", "side")
+    named = [tables.heading_of(key) for key in keys] + (
+        [tables.heading_of("kit_number"), tables.KIT_REVISION] if sheet == tables.BOXES else []
+    )
     return all(row.text(heading) == str(cells.get(heading, "")).strip() for heading in named)
 
 
-def part_cells(sheet: str, part: Part) -> dict[str, Text]:
+def part_cells(sheet: str, part: Part) -> dict[str, tables.Text]:
     """A part's line under the headings of its sheet; lengths in mm."""
     return dict(_part_cells(sheet, part))
 
 
-def _part_cells(sheet: str, part: Part) -> Iterator[tuple[str, Text]]:
-    for heading, _, one, _ in columns(sheet):
+def _part_cells(sheet: str, part: Part) -> Iterator[tuple[str, tables.Text]]:
+    for heading, _, one, _ in tables.columns(sheet):
         if one is None or one.key not in part_fields():
             continue
         value = getattr(part, {"class": "strength_class"}.get(one.key, one.key), None)
@@ -220,7 +204,7 @@ def _part_cells(sheet: str, part: Part) -> Iterator[tuple[str, Text]]:
             yield heading, value.name if isinstance(value, Thread | LineEnd) else value
 
 
-def written(one: Field, value: Value) -> Text:
+def written(one: Field, value: Value) -> tables.Text:
     """A value as it is typed into a metric workbook."""
     found = value.value
     if isinstance(found, Thread | LineEnd | BoltCircle):

@@ -5,46 +5,13 @@ from math import ceil
 
 from bomcheck.io import layout as palette
 from bomcheck.io.read.own import BILL_PREFIX
+from bomcheck.io.sheets import quote_parts as parts
 from bomcheck.io.sheets.history import SIGNED
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.quote import ABOUT, SQUEEZE, letterhead, write_totals
-from bomcheck.io.sheets.quote_parts import (
-    COUNT_LOOKS,
-    DETAIL,
-    FIGURES,
-    FREIGHT,
-    HEADINGS,
-    ITEM,
-    LAST_PRINTED,
-    PRICE,
-    QUANTITY,
-    SHOP,
-    TOTAL,
-    WIDTHS,
-    Figure,
-    Quoted,
-    Sums,
-    Value,
-    number,
-)
 from bomcheck.io.sheets.words import label, sentence
 from bomcheck.model.line import Line, cents
-from bomcheck.paper.quote import (
-    CONSUMABLES,
-    KIT,
-    MARK_UP,
-    QUOTE_PREFIX,
-    RATE,
-    SHELF_KEY,
-    TAX,
-    bought,
-    extra_work,
-    from_shelf,
-    kit_name,
-    labour_key,
-    operations,
-    own_stock,
-)
+from bomcheck.paper import quote as paper
 
 NAME, KIND = "Bill", "bill"
 POURED = ("L", "mL", "g")
@@ -56,37 +23,37 @@ AS_QUOTED, AS_USED = (
 )
 
 
-def write_bill(book: Book, figures: Mapping[str, Figure], rows: Mapping[str, Quoted]) -> dict[str, str]:
+def write_bill(book: Book, figures: Mapping[str, parts.Figure], rows: Mapping[str, parts.Quoted]) -> dict[str, str]:
     """Adds the sheet once the bench wrote down what was used, or signed; returns its kind by its name.
 
     figures, rows: of the Quote, by key; both sheets, the Parts list and the Tick list must have been written before."""
     if not any(key == SIGNED or key.startswith(BILL_PREFIX) or "used" in typed for key, typed in book.kept.items()):
         return {}
-    page = Page(book, NAME, palette.YELLOW, WIDTHS, landscape=False, printed=LAST_PRINTED + 1)
-    page.head(NAME, book.who, HEADINGS, FIGURES, above=letterhead(book))
+    page = Page(book, NAME, palette.YELLOW, parts.WIDTHS, landscape=False, printed=parts.LAST_PRINTED + 1)
+    page.head(NAME, book.who, parts.HEADINGS, parts.FIGURES, above=letterhead(book))
     for key in ABOUT:
-        page.line({ITEM: text(label(key), "bold"), DETAIL: text(str(book.report.job.get(key) or ""))})
-    page.line({ITEM: text("Billed on", "bold"), DETAIL: text(book.now)})
-    sums = Sums(page, figures[MARK_UP])
+        page.line({parts.ITEM: text(label(key), "bold"), parts.DETAIL: text(str(book.report.job.get(key) or ""))})
+    page.line({parts.ITEM: text("Billed on", "bold"), parts.DETAIL: text(book.now)})
+    sums = parts.Sums(page, figures[paper.MARK_UP])
     _parts(sums, rows)
-    _labour(sums, figures[RATE], rows)
-    write_totals(sums, figures[CONSUMABLES], figures[TAX], str(book.report.job.get("currency") or ""))
+    _labour(sums, figures[paper.RATE], rows)
+    write_totals(sums, figures[paper.CONSUMABLES], figures[paper.TAX], str(book.report.job.get("currency") or ""))
     page.finish(squeeze=SQUEEZE)
     return {NAME: KIND}
 
 
-def _parts(sums: Sums, rows: Mapping[str, Quoted]) -> None:
+def _parts(sums: parts.Sums, rows: Mapping[str, parts.Quoted]) -> None:
     page, report = sums.page, sums.page.book.report
     page.group("Parts")
-    if KIT in rows:
-        sums.quoted_line("The kit", kit_name(report.job), rows[KIT], "the kit")
+    if paper.KIT in rows:
+        sums.quoted_line("The kit", paper.kit_name(report.job), rows[paper.KIT], "the kit")
     for line in _billed(page.book):
-        quoted = rows.get(line.key) or rows[f"{SHELF_KEY}{line.key}"]
+        quoted = rows.get(line.key) or rows[f"{paper.SHELF_KEY}{line.key}"]
         _used_line(sums, line, quoted)
-    if FREIGHT in rows and number(rows[FREIGHT].total.value):
-        sums.quoted_line(FREIGHT, "", rows[FREIGHT], "freight")
+    if parts.FREIGHT in rows and parts.number(rows[parts.FREIGHT].total.value):
+        sums.quoted_line(parts.FREIGHT, "", rows[parts.FREIGHT], "freight")
     sums.subtotal("Parts, subtotal")
-    work = extra_work(report)
+    work = paper.extra_work(report)
     if work:
         page.group("Machining and extra work")
         for line in work:
@@ -96,13 +63,13 @@ def _parts(sums: Sums, rows: Mapping[str, Quoted]) -> None:
 
 def _billed(book: Book) -> list[Line]:
     """What is bought for the job or comes from the shop's own shelf, each line once."""
-    both = [*bought(book.report), *(line for line, _ in from_shelf(book.report))]
+    both = [*paper.bought(book.report), *(line for line, _ in paper.from_shelf(book.report))]
     return list({line.key: line for line in both}.values())
 
 
-def _used_line(sums: Sums, line: Line, quoted: Quoted) -> None:
+def _used_line(sums: parts.Sums, line: Line, quoted: parts.Quoted) -> None:
     """A part: as much as was used, at the quoted price of one; what is poured by the containers that were opened."""
-    page, plan = sums.page, round(line.lack + own_stock(line), 6)
+    page, plan = sums.page, round(line.lack + paper.own_stock(line), 6)
     packed = line.unit in POURED and bool(line.packs)
     written = page.book.used.get(line.key, [])
     known = [value for _, value in written if value is not None]
@@ -112,24 +79,26 @@ def _used_line(sums: Sums, line: Line, quoted: Quoted) -> None:
     each, price = quoted.each(packed)
     if packed:
         count, value = f"ROUNDUP(ROUND({count}/{quoted.size:g},6),0)", float(ceil(round(value / quoted.size, 6)))
-    total: Value = cents(value * price) if isinstance(price, float) else ""
-    many, rate = address(page.row, QUANTITY), address(page.row, PRICE)
+    total: parts.Value = cents(value * price) if isinstance(price, float) else ""
+    many, rate = address(page.row, parts.QUANTITY), address(page.row, parts.PRICE)
     unit = "" if packed or line.unit in ("each", "") else f' "{line.unit}"'
     said = Cell(AS_USED if known else AS_QUOTED, ("cell", "small"), formula=f'=IF({there}>0,"{AS_USED}","{AS_QUOTED}")')
     cells = {
-        QUANTITY: Cell(value, COUNT_LOOKS, formula=f"={count}", shown=f"0.###{unit}"),
-        PRICE: Cell(price, ("cell", "money"), formula=f"={each}"),
-        TOTAL: Cell(total, ("cell", "money"), formula=f'=IF(ISNUMBER({rate}),ROUND({many}*{rate},2),"")'),
-        SHOP: said,
+        parts.QUANTITY: Cell(value, parts.COUNT_LOOKS, formula=f"={count}", shown=f"0.###{unit}"),
+        parts.PRICE: Cell(price, ("cell", "money"), formula=f"={each}"),
+        parts.TOTAL: Cell(total, ("cell", "money"), formula=f'=IF(ISNUMBER({rate}),ROUND({many}*{rate},2),"")'),
+        parts.SHOP: said,
     }
     item = sentence(line.description or line.role)
-    sums.add(line.key, item, line.container if packed else "", cells, item, address(page.row, ITEM))
+    sums.add(line.key, item, line.container if packed else "", cells, item, address(page.row, parts.ITEM))
 
 
-def _labour(sums: Sums, rate: Figure, rows: Mapping[str, Quoted]) -> None:
+def _labour(sums: parts.Sums, rate: parts.Figure, rows: Mapping[str, parts.Quoted]) -> None:
     sums.page.group("Labour")
-    for one in operations(sums.page.book.report):
-        key = labour_key(one)
-        hours = number(rows[key].count.value)
-        sums.labour_line(f"{BILL_PREFIX.removeprefix(QUOTE_PREFIX)}{key}", one.name, one.covers, hours, 1, rate, HOURS)
+    for one in paper.operations(sums.page.book.report):
+        key = paper.labour_key(one)
+        hours = parts.number(rows[key].count.value)
+        sums.labour_line(
+            f"{BILL_PREFIX.removeprefix(paper.QUOTE_PREFIX)}{key}", one.name, one.covers, hours, 1, rate, HOURS
+        )
     sums.subtotal("Labour, subtotal", rate, "the labour")
