@@ -218,11 +218,7 @@ def order(job: Path, into: Path, yes: bool, sheet: str) -> None:
 
 @main.command()
 @click.argument("files", nargs=-1, required=True, metavar="[JOB] SLIP", type=PATH)
-@click.option(
-    "--jobs",
-    type=click.Path(path_type=Path, file_okay=False, exists=True),
-    help="Share SLIP out over all jobs of this folder.",
-)
+@click.option("--jobs", type=PATH, metavar="FOLDER", help="Share SLIP out over all jobs of this folder.")
 @click.option("--say", "counts", multiple=True, metavar='NUMBER="2 packs"', help="How many came, where that was asked.")
 @click.option(
     "--instead", multiple=True, metavar="ORDERED=CAME", help="Take this number in the place of the one ordered."

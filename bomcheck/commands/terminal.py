@@ -171,7 +171,7 @@ def _end(error: BaseException) -> NoReturn:
 
 def _lines(error: BaseException) -> list[str]:
     if isinstance(error, BomcheckError):
-        return str(error).splitlines()
+        return f"{error}{f' Only {_what_was_written()}.' if written else ''}".splitlines()
     if isinstance(error, OutputLost):
         return [f"bomcheck: the output could not be printed ({error}); {_what_was_written()}."]
     if isinstance(error, MemoryError):

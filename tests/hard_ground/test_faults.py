@@ -76,6 +76,8 @@ def prepared(folder: Path) -> Path:
     demo(folder / "job.xlsx")
     slip(folder / "slip.csv")
     shop_book(folder / "shop.xlsx")
+    (folder / "shop.csv").write_text("Part no;Qty;Net\nA-1;2;3,50\n")
+    (folder / "prices.csv").write_text("Role,Part number,Supplier,Price of one\nadapter,AT-18-3,North,12.50\n")
     tables.write_csv(folder / "corners.csv", tables.corners(2, 1))
     tables.write_csv(folder / "kits.csv", tables.kits(2, 1))
     return folder
@@ -88,7 +90,10 @@ COMMANDS = {
     "order csv": ("order", "job.xlsx", "--into", "o.csv"),
     "order new": ("order", "job.xlsx", "--into", "o.xlsx"),
     "order into": ("order", "job.xlsx", "--into", "shop.xlsx", "--yes"),
+    "order shop csv": ("order", "job.xlsx", "--into", "shop.csv", "--yes"),
     "receive": ("receive", "job.xlsx", "slip.csv"),
+    "receive jobs": ("receive", "slip.csv", "--jobs", "."),
+    "check --prices-from": ("check", "job.xlsx", "--prices-from", "prices.csv"),
     "new": ("new", "n.xlsx"),
     "new csv": ("new", "n.csv", "--kits"),
     "new table": ("new", "k.xlsx", "--corners"),

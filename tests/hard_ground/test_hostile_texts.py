@@ -239,7 +239,7 @@ def test_names_of_almost_255_bytes(tmp_path: Path, name: str) -> None:
 
 
 def test_namespaces_and_rows_beyond_every_bound_are_one_line(tmp_path: Path) -> None:
-    """100,000 namespaces, a slip of 100,000 short lines, one of half a million commas."""
+    """100,000 namespaces, a slip of 100,000 short lines, one of half a million commas, an order file of 1.1 million cells."""
     job, made = demo(tmp_path / "job.xlsx"), io.BytesIO()
     many = b"".join(b'<a%d xmlns:n%d="u%d"/>' % (n, n, n) for n in range(100_000))
     with zipfile.ZipFile(job) as book, zipfile.ZipFile(made, "w") as other:
@@ -252,9 +252,12 @@ def test_namespaces_and_rows_beyond_every_bound_are_one_line(tmp_path: Path) -> 
     done = CliRunner().invoke(main, ["check", str(tmp_path / "many.xlsx")])
     assert done.exit_code == 4
     assert "namespaces" in done.stderr
-    for name, text in (("rows.csv", "Part no,Qty\n" + "A,1\n" * 100_000), ("commas.csv", "," * 500_000)):
-        (tmp_path / name).write_text(text)
-        done = CliRunner().invoke(main, ["receive", str(job), str(tmp_path / name)])
+    rows, commas, orders = (tmp_path / f"{name}.csv" for name in ("rows", "commas", "orders"))
+    rows.write_text("Part no,Qty\n" + "A,1\n" * 100_000)
+    commas.write_text("," * 500_000)
+    orders.write_text("Part no,Qty\n" + "A,1\n" * 550_000)
+    for words in (("receive", job, rows), ("receive", job, commas), ("order", job, "--into", orders, "--yes")):
+        done = CliRunner().invoke(main, [str(word) for word in words])
         assert done.exit_code == 4
         assert "more" in done.stderr
         assert len(done.stderr.splitlines()) == 1

@@ -150,3 +150,15 @@ def test_not_with_a_copy_or_json(tmp_path: Path) -> None:
     """It writes into the job itself: wrong use is status 2."""
     done = CliRunner().invoke(main, ["check", str(job(tmp_path)), "--json", "--prices-from", str(listed(tmp_path))])
     assert done.exit_code == 2
+
+
+def test_what_took_the_lines_is_told_first(tmp_path: Path) -> None:
+    """A role that is none comes before a column that is merely not used; "Price" is told what it should be."""
+    strange = "Role;Part number;Price;Currency\nfluidum;BF-9;4,5;EUR\n"
+    said = check(job(tmp_path), listed(tmp_path, strange)).stderr
+    assert len(said.splitlines()) == 1
+    assert 'A2: "fluidum"' in said
+    said = check(job(tmp_path), listed(tmp_path, strange.replace("fluidum", "cleaner"))).stderr
+    assert 'Did you mean "Price of one"?' in said
+    many = check(job(tmp_path), listed(tmp_path, TWO + "Supplier Q;X;cleaner;;1;;;\n" * 5_000)).stderr
+    assert many.startswith("supplier_q.csv: a price list of at most 5,000 rows")

@@ -19,6 +19,8 @@ from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
 
 SIDES, BOTH = ("left", "right"), "frontandrear"
+LARGEST, CELLS = 50_000_000, 1_000_000
+"""Largest order file and data package that lines are added to [bytes]; most cells of a CSV."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +100,8 @@ def dialect_of(name: str, data: bytes) -> Dialect:
     )
     decimal = "," if delimiter != "," and commas >= points and (commas or delimiter == ";") else "."
     newline = "\r\n" if "\r\n" in text else "\n" if "\n" in text else "\r\n"
+    if text.count(delimiter) + text.count("\n") > CELLS:
+        raise refuse("file", name, f"it has more than {CELLS:,} cells, the most that are read", "Begin a new file")
     return Dialect(text, encoding, delimiter, decimal, newline, bom)
 
 
@@ -247,10 +251,6 @@ def data_package(csv_name: str, before: Mapping[str, Any] | None = None, dialect
     others = [one for one in package.get("resources", []) if one.get("path") != csv_name]
     package["resources"] = [*others, resource(csv_name, dialect)]
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
-
-
-LARGEST = 50_000_000
-"""Largest order file and data package that lines are added to [bytes]."""
 
 
 def write_csv(rows: Sequence[Mapping[str, Any]], target: Path, job: Mapping[str, Any] | None = None) -> tuple[str, ...]:

@@ -221,6 +221,8 @@ def _stray(found: Found, heading: Cell | None, column: int, below: Rows, missing
 def _near(text: str, shown: list[str]) -> str | None:
     from difflib import get_close_matches
 
-    lowered = {name.lower(): name for name in shown}
+    lowered, words = {name.lower(): name for name in shown}, set(text.lower().split())
+    if len(within := [name for name in shown if words and words <= set(name.lower().split())]) == 1:
+        return within[0]
     near = get_close_matches(text.strip().lower(), lowered, 1, NEAR_ENOUGH)
     return lowered[near[0]] if near else None

@@ -239,35 +239,36 @@ def _stated(head: Rows, words: re.Pattern[str]) -> str:
     return ""
 
 
-def rows_from_text(path: Path) -> tuple[Rows, str]:
-    data = read_ordinary(path, LARGEST, "a packing slip")
+def rows_from_text(path: Path, what: str = "packing slip") -> tuple[Rows, str]:
+    data = read_ordinary(path, LARGEST, f"a {what}")
     if not data.strip():
         raise refuse("file", path.name, "the file is empty", "Check that it is the right file")
     if b"\0" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
-        raise refuse("file", path.name, "this is no text file", "Save the slip as CSV or .xlsx")
+        raise refuse("file", path.name, "this is no text file", f"Save the {what} as CSV or .xlsx")
     text = _decoded(data)
     head = text[:4000]
     try:
-        lines = _within(path.name, csv.reader(io.StringIO(text, newline=""), delimiter=max(";,\t", key=head.count)))
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(";,\t", key=head.count))
+        lines = _within(path.name, reader, what)
     except csv.Error as error:
         raise refuse("damaged", path.name, f"this is no sound CSV ({error})", "Save it again as CSV") from None
     return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)], mark_of(data)
 
 
-def _within(file: str, reader: Iterable[list[str]]) -> list[list[str]]:
-    """The rows with something in them, each no wider than a slip can be. Raises WorkbookError beyond the bounds."""
+def _within(file: str, reader: Iterable[list[str]], what: str) -> list[list[str]]:
+    """The rows, each no wider than a slip can be. Raises WorkbookError beyond the bounds."""
     lines: list[list[str]] = []
     for line in reader:
         if len(line) > MOST_COLUMNS:
             raise too_large(file, f"a row has more than {MOST_COLUMNS} columns", "Check that it is the right file")
         if len(lines) >= MOST_ROWS:
-            raise _too_many(file)
+            raise _too_many(file, what)
         lines.append(line)
     return lines
 
 
-def _too_many(file: str) -> WorkbookError:
-    wrong = f"a packing slip of at most {MOST_ROWS:,} rows is read, and this has more"
+def _too_many(file: str, what: str = "packing slip") -> WorkbookError:
+    wrong = f"a {what} of at most {MOST_ROWS:,} rows is read, and this has more"
     return too_large(file, wrong, "Check that it is the right file, or divide it")
 
 

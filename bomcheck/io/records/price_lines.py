@@ -104,12 +104,13 @@ def price_lines(source: Path, system: str) -> tuple[list[Part], list[str]]:
     if not lines:
         wrong = "no price line could be read in it"
         heads = "Its first row must have the headings of a Price list, Role among them"
-        raise refuse("nothing filled in", source.name, wrong, f"{found.faults[0]}" if found.faults else heads)
+        first = min(found.faults, key=lambda fault: fault.kind == "unknown label", default=None)
+        raise refuse("nothing filled in", source.name, wrong, str(first).removesuffix(".") if first else heads)
     return [line.part for line in lines], [str(fault) for fault in found.faults]
 
 
 def _cells_of_text(source: Path) -> dict[str, Cell]:
-    rows, _ = rows_from_text(source)
+    rows, _ = rows_from_text(source, "price list")
     made = {}
     for number, (_, texts) in enumerate(rows, start=1):
         for column, text in enumerate(texts, start=1):
