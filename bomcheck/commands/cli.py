@@ -280,11 +280,16 @@ def ready(job: Path) -> None:
     """
     from datetime import date
 
-    from bomcheck.commands.ready import job_ready
+    from bomcheck.assess import assess
+    from bomcheck.io.read.job import read_job
+    from bomcheck.io.read.own import require_sound
+    from bomcheck.paper.awaited import ready as all_here
 
-    done = job_ready(job, date.today())
-    say(done.text)
-    sys.exit(done.status)
+    read, package = read_job(job)
+    require_sound(read, package)
+    found = all_here(assess(read, date.today()), date.today())
+    say("\n".join([found.said, *(f"  {line}" for line in found.lines)]))
+    sys.exit(found.status)
 
 
 @main.command()

@@ -63,13 +63,8 @@ def _write(
     ending, left = into.suffix.lower(), open_rows(rows)
     if real_path(into) == real_path(job_path):
         raise refuse("file", into.name, "this is the job workbook itself", "Give the order a file of its own")
-    own = (
-        ending == ".csv"
-        and into.is_file()
-        and into.stat().st_size
-        and not is_ours(into, read_ordinary(into, LARGEST, "a CSV"))
-    )
-    if own:
+    filled = ending == ".csv" and into.is_file() and into.stat().st_size
+    if filled and not is_ours(into, read_ordinary(into, LARGEST, "a CSV")):
         return append(into, rows, job_path.name, job=job)
     if ending == ".csv":
         others = write_csv(left, into, job)

@@ -22,7 +22,7 @@ from bomcheck.model.errors import WorkbookError
 from bomcheck.model.line import amount
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
-from bomcheck.paper.awaited import Expected, due, expected, missing_words, number_of
+from bomcheck.paper.awaited import Expected, delivery, expected, missing_words, number_of
 from bomcheck.paper.order_rows import as_date, owner_texts
 
 BLOCKS = (
@@ -294,6 +294,8 @@ def _write(job: Opened, at: int, parcels: Sequence[Parcel], today: date) -> str:
             row["received"] = round((amount(row, "received") or 0.0) + added, 6)
     now = [receipt for one in parcels for receipt in match.receipts_of(one.slip, one.done, today.isoformat(), at)]
     receipts = [*job.receipts, *now]
+    for key, took in match.taken_instead(receipts).items():
+        kept.setdefault(key, {})["instead"] = took
     report = assess(replace(job.report.job, own=kept), today)
     result = write_result(report, job.package, job.path, False, today, kept=kept, receipts=receipts)
     return result.message or f"Ticked off in {job.path.name}: see its sheets Receiving and Parts list."
@@ -357,5 +359,6 @@ def _missing(things: list[Expected], jobs: Sequence[Opened], today: date) -> Ite
 
 
 def _late(one: Expected, job: Opened, today: date) -> str:
-    needed, day = as_date(job.report.job.get("needed_by")), due(one, today)
+    needed, days = as_date(job.report.job.get("needed_by")), delivery(job.report, today)
+    day = days.after(days.of(one))
     return f"; late: needed by {needed}" if needed and (needed < today or (day is not None and day > needed)) else ""

@@ -8,6 +8,7 @@ from itertools import count
 from pathlib import Path
 from types import MappingProxyType
 
+from bomcheck.io import transplant
 from bomcheck.io.disk import beside, hard_link_note, is_there, open_elsewhere, real_path
 from bomcheck.io.mark import own_sheets
 from bomcheck.io.package import Package, Sheet, open_package
@@ -15,17 +16,6 @@ from bomcheck.io.parts import reachable, read_tree, relations_part, relative
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import Draft, write_files
 from bomcheck.io.styles import EMPTY, Styled, append_styles
-from bomcheck.io.transplant import (
-    PREFIX,
-    Graft,
-    Tab,
-    active_tab,
-    arrange,
-    carried_parts,
-    free_name,
-    free_relation,
-    new_names,
-)
 from bomcheck.io.workbook_part import edit_relations, edit_types, edit_workbook, types_part
 from bomcheck.io.xml import OFFICE, BadXml, Doctype, new_parser, run
 from bomcheck.io.zip_file import Archive, Member
@@ -51,8 +41,8 @@ class Changes:
 class _Plan:
     package: Package
     ours: Package
-    grafts: list[Graft]
-    tabs: list[Tab]
+    grafts: list[transplant.Graft]
+    tabs: list[transplant.Tab]
     parts: dict[str, str]
     removed: frozenset[str]
     dropped_relations: frozenset[str]
@@ -64,8 +54,8 @@ def plan_changes(package: Package, ours: Package, kinds: Mapping[str, str]) -> C
     styles = package.related("styles")
     their_styles = read_tree(package.archive, styles)[0] if styles else EMPTY
     styled = append_styles(their_styles, ours.archive.read(ours.related("styles")))
-    shown = plan.tabs[active_tab(package, plan.tabs)].graft
-    added = carried_parts(ours, plan.grafts, plan.parts, styled, shown.name if shown else "")
+    shown = plan.tabs[transplant.active_tab(package, plan.tabs)].graft
+    added = transplant.carried_parts(ours, plan.grafts, plan.parts, styled, shown.name if shown else "")
     edited = _edited(plan, styles, styled)
     if not styles:
         added["xl/styles.xml"] = styled.content
@@ -76,14 +66,14 @@ def _plan(package: Package, ours: Package, kinds: Mapping[str, str]) -> _Plan:
     old = own_sheets(package)
     removed, relations = _removed(package, old)
     sheets = [sheet for sheet in ours.sheets if sheet.name in kinds]
-    parts = new_names(ours, sheets, [name for name in package.archive.members if name not in removed])
+    parts = transplant.new_names(ours, sheets, [name for name in package.archive.members if name not in removed])
     grafts = _grafts(package, old, sheets, kinds, parts)
-    return _Plan(package, ours, grafts, arrange(package, old, grafts), parts, removed, relations)
+    return _Plan(package, ours, grafts, transplant.arrange(package, old, grafts), parts, removed, relations)
 
 
 def _grafts(
     package: Package, old: Mapping[str, Sheet], sheets: list[Sheet], kinds: Mapping[str, str], parts: Mapping[str, str]
-) -> list[Graft]:
+) -> list[transplant.Graft]:
     """Each sheet with its tab's name: the one it had before, or a free one."""
     replaced = {sheet.name for sheet in old.values()}
     taken = [name for name in package.sheet_names if name not in replaced]
@@ -92,9 +82,9 @@ def _grafts(
     grafts = []
     for sheet in sheets:
         kind = kinds[sheet.name]
-        name = kept.get(kind) or free_name(sheet.name, taken)
+        name = kept.get(kind) or transplant.free_name(sheet.name, taken)
         taken.append(name)
-        grafts.append(Graft(kind, sheet, name, parts[sheet.part]))
+        grafts.append(transplant.Graft(kind, sheet, name, parts[sheet.part]))
     return grafts
 
 
@@ -140,7 +130,7 @@ def _workbook_relations(plan: _Plan, styles: str) -> tuple[str, bytes]:
     added = {tab.relation_id: (f"{OFFICE}/worksheet", relative(part, tab.graft.part)) for tab in plan.tabs if tab.graft}
     if not styles:
         taken = {relation.id for relation in plan.package.relations} | set(added)
-        added[free_relation(taken)] = (f"{OFFICE}/styles", relative(part, "xl/styles.xml"))
+        added[transplant.free_relation(taken)] = (f"{OFFICE}/styles", relative(part, "xl/styles.xml"))
     return edit_relations(plan.package, part, plan.dropped_relations, added)
 
 
@@ -279,7 +269,7 @@ def _untouched_result(path: Path) -> bytes | None:
         ours = own_sheets(package)
     except WorkbookError:
         return None
-    untouched = bool(ours) and all(PREFIX in sheet.part for sheet in ours.values())
+    untouched = bool(ours) and all(transplant.PREFIX in sheet.part for sheet in ours.values())
     return package.data if untouched and "receiving" not in ours else None
 
 

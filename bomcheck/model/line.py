@@ -17,7 +17,8 @@ STATUSES = (IN_KIT, ON_CAR, ON_SHELF, TO_ORDER, NO_SOURCE, SURPLUS, ASK, WORK)
 
 @dataclass(frozen=True, slots=True)
 class Entries:
-    """What the shop typed beside a line. on_hand, received [unit of the line]. price [currency] for one `price_per`."""
+    """What the shop typed beside a line. on_hand, received [unit of the line]. price [currency] for one `price_per`. instead: (part
+    number, description, how many) of what it took in the place of what was ordered."""
 
     on_hand: float = 0.0
     price: float | None = None
@@ -25,6 +26,7 @@ class Entries:
     supplier: str = ""
     received: float = 0.0
     note: str = ""
+    instead: tuple[tuple[str, str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +95,19 @@ class Line:
     def in_packs(self) -> bool:
         """Whether it is bought in packs that are known."""
         return TO_ORDER in (self.status, self.listed_as)
+
+    @property
+    def named(self) -> tuple[str, str]:
+        """(description, part number) of what is there: what was taken in its place, beside it where both came."""
+        took = self.own.instead if self.own.received else ()
+        alone = (
+            bool(took)
+            and sum(count for _, _, count in took) >= self.needed - self.in_kit - self.on_car - self.on_shelf - 1e-6
+        )
+        words, numbers = [] if alone else [self.description or self.role], [] if alone else [self.part_number]
+        words += [said or self.description or self.role for _, said, _ in took]
+        numbers += [number for number, _, _ in took]
+        return " and ".join(dict.fromkeys(words)), " and ".join(filter(None, dict.fromkeys(numbers)))
 
     @property
     def left_over(self) -> float:
@@ -182,6 +197,7 @@ def own_price(own: Entries, per: str) -> float | None:
 
 def entries_of(kept: Mapping[str, object]) -> Entries:
     """The entries by name of their column; what is no usable figure counts as not typed."""
+    took = kept.get("instead")
     text = {key: str(kept.get(key) or "").strip() for key in ("own_price_per", "own_supplier", "own_note")}
     return Entries(
         amount(kept, "on_hand") or 0.0,
@@ -190,6 +206,7 @@ def entries_of(kept: Mapping[str, object]) -> Entries:
         text["own_supplier"],
         amount(kept, "received") or 0.0,
         text["own_note"],
+        took if isinstance(took, tuple) else (),
     )
 
 

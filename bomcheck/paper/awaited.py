@@ -1,19 +1,20 @@
 """What must come, what of it has come, and whether all is here. Pure data."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from math import inf
+from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import NO_SOURCE, Line
+from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.order_rows import left_out
+from bomcheck.paper.order_rows import lacking, left_out
 from bomcheck.supply.counting import per_unit
 
 BOX, ORDER = "the kit's box", "the order"
+MOST_NAMED = 3  # things without a day
 PACK_WORDS = frozenset(["pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube", "tubes", "can", "cans", "spool", "spools", "roll", "rolls", "cartridge", "cartridges", "tin", "tins"])  # fmt: skip
 PIECES = ("each", "pair", "set", "")
 
@@ -133,11 +134,14 @@ def ready(report: Report, today: date | None) -> Ready:
     count = len({one.line.key for one in short}) + sum(
         line.status == NO_SOURCE for line in report.parts if not line.is_bought and line.to_order > line.own.received
     )
-    lines = [f"{missing_words(one)}{_day(one, today)}" for one in short] + [f"Not ordered: {text}" for text in asked]
+    days = delivery(report, today)
+    due = {id(one): days.after(days.of(one)) for one in short}
+    lines = [f"{missing_words(one)}{f', due {due[id(one)]}' if due[id(one)] else ''}" for one in short]
+    lines += [f"Not ordered: {text}" for text in asked]
     questions = [one.ask for one in report.questions]
     begun = any(one.came for one in things)
     if count:
-        return Ready(MISSING, f"{parts(count)} missing{_due(short, count, today)}", (*lines, *questions), begun)
+        return Ready(MISSING, f"{parts(count)} missing{_due(days, short, count, today)}", (*lines, *questions), begun)
     if report.verdict is Verdict.DOES_NOT_FIT:
         return Ready(MISSING, "All here, but it does not fit", (*lines, *questions), begun)
     if questions or asked or report.verdict is Verdict.NOT_KNOWN:
@@ -160,27 +164,95 @@ def missing_words(one: Expected) -> str:
     return f"{one.missing:g}{unit}{of}{' x' if not unit else ''} {one.name}, from {one.source}"
 
 
-def due(one: Expected, today: date) -> date | None:
-    """The day on which it can be here if it is ordered today; None where nobody says how long it takes."""
-    days = one.line.lead_days if one.source == ORDER else None
-    return None if days is None else today + timedelta(days=-(-days // 1))
+@dataclass(frozen=True)
+class Delivery:
+    """When what must still come can be here. start: the day on which it is ordered, None where no day is known. days: by what it is
+    called, from the order until it is here, None where nobody says. kits: of the kits, by axle. ordered: whether it was."""
+
+    start: date | None
+    days: Mapping[str, float | None]
+    kits: Mapping[str, float | None]
+    ordered: bool
+
+    @property
+    def last(self) -> float | None:
+        """Days until all of which the delivery is known is here; None where it is of nothing."""
+        return max((days for days in self.days.values() if days is not None), default=None)
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """What has no known day."""
+        return tuple(name for name, days in self.days.items() if days is None)
+
+    @property
+    def day(self) -> date | None:
+        """The day of that."""
+        return self.after(self.last)
+
+    def after(self, days: float | None) -> date | None:
+        """The day on which it is here."""
+        return None if days is None or self.start is None else self.start + timedelta(days=ceil(days))
+
+    def of(self, one: Expected) -> float | None:
+        """Days until one of the things is here; of the kit's box those of its kit."""
+        mine = [days for axle, days in self.kits.items() if axle == one.line.axle] or list(self.kits.values())
+        return (
+            one.line.lead_days
+            if one.source == ORDER
+            else None
+            if None in mine
+            else max(filter(None, mine), default=0.0)
+        )
+
+    def said(self, more: str = "") -> str:
+        """ "2026-12-03; no day is known of the kit", "" where nothing must come. more: behind the day."""
+        day = f"{self.day or f'in {self.last:g} days'}{more}" if self.last is not None else ""
+        more = f" and {len(self.open) - MOST_NAMED} more" if len(self.open) > MOST_NAMED else ""
+        return "; ".join(
+            filter(None, (day, f"no day is known of {', '.join(self.open[:MOST_NAMED])}{more}" if self.open else ""))
+        )
 
 
-def _day(one: Expected, today: date | None) -> str:
-    day = due(one, today) if today else None
-    return f", due {day_name(day, today)}" if day and today else ""
+def delivery(report: Report, today: date | None) -> Delivery:
+    """The one place that says when the parts are here: the kit by the Job sheet, else by the price list's row of its number."""
+    job, days = report.job, dict[str, float | None]()
+    kits = {str(one.get("axle") or ""): _kit_days(one) for one in job.each_axle}
+    found = Delivery(job.get("ordered_on") or today, days, kits, "ordered_on" in job.values)
+    to_come = [
+        ("the kit", _kit_days(one)) for one in job.each_axle if not one.box and (one is job or one.get("kit_number"))
+    ]
+    to_come += [
+        ("the kit" if one.source == BOX else _name(one.line), found.of(one)) for one in expected(report) if one.missing
+    ]
+    to_come += [
+        (_name(line), None)
+        for line in report.parts
+        if line.status in (NO_SOURCE, ASK) and not line.is_bought and lacking(line) > TINY
+    ]
+    for name, one in to_come:
+        before = days.get(name, 0.0)
+        days[name] = None if one is None or before is None else max(before, one)
+    return found
 
 
-def _due(short: Sequence[Expected], count: int, today: date | None) -> str:
+def _name(line: Line) -> str:
+    return line.description or line.role
+
+
+def _kit_days(job: Job) -> float | None:
+    number = number_of(str(job.get("kit_number") or ""))
+    listed = [part.lead_days for part in job.prices if number and number_of(part.part_number) == number]
+    typed: float | None = job.get("kit_lead_days", next(iter(listed), None))
+    return typed
+
+
+def _due(days: Delivery, short: Sequence[Expected], count: int, today: date | None) -> str:
     """The last of the days; how many have none."""
-    if today is None:
+    if today is None or days.day is None:
         return ""
-    keyed = {one.line.key: due(one, today) for one in short}
-    days = [day for day in keyed.values() if day]
-    if not days:
-        return ""
-    last, unknown = day_name(max(days), today), count - len(days)
-    return f", due {last}" if not unknown else f", {len(days)} of them due {last}, {unknown} on no known day"
+    unknown = count - len({one.line.key for one in short if days.of(one) is not None})
+    last = day_name(days.day, today)
+    return f", due {last}" if not unknown else f", {count - unknown} of them due {last}, {unknown} on no known day"
 
 
 def day_name(day: date, today: date) -> str:

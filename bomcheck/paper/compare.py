@@ -1,7 +1,7 @@
 """Several kits of one job side by side: what each comes to, and which to sell for the stated duty. Pure data."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property
 from math import ceil
 from typing import Any
@@ -15,21 +15,8 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import show_number
-from bomcheck.paper.quote import (
-    CONSUMABLES,
-    KIT,
-    MARK_UP,
-    QUOTE_PREFIX,
-    RATE,
-    SHELF_KEY,
-    bought,
-    extra_work,
-    from_shelf,
-    kit_name,
-    kit_price,
-    labour_key,
-    operations,
-)
+from bomcheck.paper import quote
+from bomcheck.paper.awaited import Delivery, delivery
 from bomcheck.supply import balance
 
 GOES_ON = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
@@ -65,7 +52,7 @@ class Kit:
     @property
     def name(self) -> str:
         """ "kit B (RK-280 280 mm four-piston kit)"."""
-        number = kit_name(self.report.job, ("kit_number",))
+        number = quote.kit_name(self.report.job, ("kit_number",))
         return f"kit {self.letter}{f' ({number})' if number else ''}"
 
     @cached_property
@@ -102,38 +89,22 @@ class Kit:
     @property
     def work(self) -> tuple[str, ...]:
         """Machining and extra labour."""
-        return tuple(one.description or one.role for one in extra_work(self.report))
+        return tuple(one.description or one.role for one in quote.extra_work(self.report))
 
     @cached_property
     def money(self) -> Money:
         """As the Quote sums it up."""
         return _money(self.report)
 
+    @cached_property
+    def delivery(self) -> Delivery:
+        """When all of it can be here."""
+        return delivery(self.report, self.today)
+
     @property
     def days(self) -> float:
         """Days until all of which the delivery is known can be here."""
-        known = [line.lead_days for line in bought(self.report)] + list(self._box_days())
-        return max((days for days in known if days is not None), default=0.0)
-
-    @property
-    def days_open(self) -> tuple[str, ...]:
-        """Of what the day is not known."""
-        open_ = ["the kit"] if None in self._box_days() else []
-        lines = (line for line in self.report.parts if line.to_order > 0 and line.lead_days is None)
-        return (
-            *open_,
-            *dict.fromkeys(
-                line.description or line.role for line in lines if line.status in (TO_ORDER, NO_SOURCE, ASK)
-            ),
-        )
-
-    def _box_days(self) -> tuple[float | None, ...]:
-        return tuple(one.get("kit_lead_days") for one in self.report.job.each_axle)
-
-    @property
-    def day(self) -> date | None:
-        """The day on which all of which the delivery is known is here, if it is ordered today."""
-        return self.today and self.today + timedelta(days=ceil(self.days))
+        return self.delivery.last or 0.0
 
     @property
     def late(self) -> int:
@@ -176,7 +147,7 @@ def _lock(order: Finding) -> str:
 
 def _money(report: Report) -> Money:
     own = report.job.own
-    more = 1 + (_figure(own, MARK_UP, 0.0) or 0.0) / 100
+    more = 1 + (_figure(own, quote.MARK_UP, 0.0) or 0.0) / 100
     lacking: list[str] = []
 
     def of(name: str, value: float | None, factor: float = 1.0) -> float:
@@ -184,27 +155,27 @@ def _money(report: Report) -> Money:
             lacking.append(name)
         return cents((value or 0.0) * factor)
 
-    kit = _figure(own, KIT, kit_price(report.job))
+    kit = _figure(own, quote.KIT, quote.kit_price(report.job))
     for_kit = of("the kit", kit)
-    parts = sum(of(one.description or one.role, one.line_total, more) for one in bought(report))
-    for line, cost in from_shelf(report):
-        parts += of(line.description or line.role, _figure(own, f"{SHELF_KEY}{line.key}", cost), more)
+    parts = sum(of(one.description or one.role, one.line_total, more) for one in quote.bought(report))
+    for line, cost in quote.from_shelf(report):
+        parts += of(line.description or line.role, _figure(own, f"{quote.SHELF_KEY}{line.key}", cost), more)
     parts += _freight(report)
-    labour = sum(of(one.description or one.role, one.line_total) for one in extra_work(report))
-    rate = _figure(own, RATE, report.job.get("labour_rate"))
+    labour = sum(of(one.description or one.role, one.line_total) for one in quote.extra_work(report))
+    rate = _figure(own, quote.RATE, report.job.get("labour_rate"))
     if rate is None:
         lacking.append("the labour")
     else:
-        hours = ((_figure(own, labour_key(one), one.hours), one) for one in operations(report))
+        hours = ((_figure(own, quote.labour_key(one), one.hours), one) for one in quote.operations(report))
         labour += sum(of(one.name, None if each is None else each * one.times * rate) for each, one in hours)
-    rags = cents((for_kit + parts + labour) * (_figure(own, CONSUMABLES, 0.0) or 0.0) / 100)
+    rags = cents((for_kit + parts + labour) * (_figure(own, quote.CONSUMABLES, 0.0) or 0.0) / 100)
     total = cents(for_kit + parts + labour + rags)
     return Money(None if kit is None else for_kit, cents(parts), cents(labour), total, tuple(dict.fromkeys(lacking)))
 
 
 def _figure(own: Mapping[str, Mapping[str, Any]], key: str, usual: float | None) -> float | None:
     """What the shop typed on the Quote, else the usual figure; None where a word stands there."""
-    kept = own.get(f"{QUOTE_PREFIX}{key}", {})
+    kept = own.get(f"{quote.QUOTE_PREFIX}{key}", {})
     typed = amount(kept, "figure")
     return typed if typed is not None or kept.get("figure") is not None else usual
 
@@ -213,7 +184,7 @@ def _freight(report: Report) -> float:
     """Freight, and what is added up to least orders [currency]."""
     total = 0.0
     for terms in report.job.terms:
-        lines = [one for one in bought(report) if same_name(one.own.supplier or one.supplier, terms.supplier)]
+        lines = [one for one in quote.bought(report) if same_name(one.own.supplier or one.supplier, terms.supplier)]
         if any(one.to_order > 0 for one in lines):
             total += terms.freight + max(0.0, terms.minimum - sum(one.line_total or 0.0 for one in lines))
     return cents(total)
@@ -264,15 +235,15 @@ def _why(best: Kit, rest: Sequence[Kit], duty: str) -> str:
         why += ", the only one that goes on as things are known"
     if best.bad:
         why += f"; but look at: {_joined([_low(one) for one in best.bad[:MOST_NAMED]])}"
-    if not best.days_open:
+    if not best.delivery.open:
         why += f", and all is there {_when(best)}"
-    if best.days_open and best.report.job.get("needed_by"):
-        why += f", but no delivery is known for {_joined(best.days_open[:MOST_NAMED])}"
+    if best.delivery.open and best.report.job.get("needed_by"):
+        why += f", but no delivery is known for {_joined(best.delivery.open[:MOST_NAMED])}"
     return f"{why}, {best.late} days too late" if best.late else why
 
 
 def _when(kit: Kit) -> str:
-    return f"on {kit.day}" if kit.day else f"in {kit.days:g} days"
+    return f"on {kit.delivery.day}" if kit.delivery.day else f"in {kit.days:g} days"
 
 
 def _priced(kit: Kit) -> str:
@@ -333,11 +304,11 @@ def compared(report: Report, today: date | None = None) -> dict[str, Any]:
 def _row(kit: Kit) -> dict[str, Any]:
     money = kit.money
     return {
-        "kit": kit.letter, "number": kit_name(kit.report.job, ("kit_number",)), "chosen": kit.chosen,
+        "kit": kit.letter, "number": quote.kit_name(kit.report.job, ("kit_number",)), "chosen": kit.chosen,
         "verdict": str(kit.report.verdict), "deciding": [one.check for one in kit.report.deciding],
         "not_good": list(kit.bad), "least_air_at_wheel": kit.air, "parts_to_add": list(kit.to_add), "work": list(kit.work),
         "kit_price": money.kit, "parts_cost": money.parts, "labour_cost": money.labour, "total": money.total,
-        "no_price": list(money.lacking), "days": kit.days, "no_day": list(kit.days_open), "balance": kit.balance,
+        "no_price": list(money.lacking), "days": kit.days, "no_day": list(kit.delivery.open), "balance": kit.balance,
         "mass": kit.mass, "questions": len(kit.report.questions),
     }  # fmt: skip
 
@@ -380,8 +351,8 @@ def _listed(words: Sequence[str], none: str = "") -> str:
 
 
 def _day(kit: Kit) -> str:
-    said = str(kit.day or f"in {kit.days:g} days")
-    if kit.days_open:
-        named = _joined(kit.days_open[:MOST_NAMED]) + (" and more" if len(kit.days_open) > MOST_NAMED else "")
+    said = str(kit.delivery.day or f"in {kit.days:g} days")
+    if kit.delivery.open:
+        named = _joined(kit.delivery.open[:MOST_NAMED]) + (" and more" if len(kit.delivery.open) > MOST_NAMED else "")
         said = f"Not before {said}; no delivery known: {named}"
     return f"{said}; {kit.late} days too late" if kit.late else said

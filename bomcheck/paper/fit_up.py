@@ -90,14 +90,11 @@ def _step_of(line: Line, report: Report) -> str:
 def _named(line: Line, came: str) -> str:
     """How many of what; what is not here yet says so."""
     amount = f"{line.needed:g} x" if line.unit == "each" else f"{line.needed:g} {line.unit}"
-    number = f" [{line.part_number}]" if line.part_number else ""
+    words, number = line.named
     side = f", {line.side}" if line.side in ("left", "right") else ""
-    waits = (
-        ""
-        if came == HERE or (not came and line.status in ("in kit", "on car", "on shelf"))
-        else f" ({came or line.status})"
-    )
-    return f"{amount} {line.description or line.role}{number}{side}{waits}"
+    there = came == HERE or (not came and line.status in ("in kit", "on car", "on shelf"))
+    waits = "" if there else f" ({came or line.status})"
+    return f"{amount} {words}{f' [{number}]' if number else ''}{side}{waits}"
 
 
 def _lay_out(report: Report) -> Iterator[str]:

@@ -114,11 +114,11 @@ def left_out(report: Report) -> list[str]:
         for line in report.parts
         if line.status in (ASK, NO_SOURCE)
         and not line.is_bought
-        and (_still_lacking(line) > TINY or (line.status == ASK and line.needed <= 0))
+        and (lacking(line) > TINY or (line.status == ASK and line.needed <= 0))
     ]
 
 
-def _still_lacking(line: Line) -> float:
+def lacking(line: Line) -> float:
     """Without what came beyond the kit's box."""
     return line.to_order - max(0.0, line.own.received - line.in_kit)
 

@@ -1,13 +1,14 @@
 """The answer while the customer is on the telephone: one page, useful after a dozen answers."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 
 from bomcheck.engine.makers_word import BASIS, NAME, list_name
 from bomcheck.model.finding import Finding
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.paper.awaited import delivery
 from bomcheck.tables import rows
 
 MOST = 10
@@ -90,10 +91,9 @@ def _money(report: Report, today: date) -> Iterator[str]:
         f"\nParts beside the kit: from {sum(priced):.2f} {currency}".rstrip() + f"{more}. Kit and labour are not in it."
     )
     yield from _shortened([line.description or line.role for line in (*ordered, *unsure)])
-    days = [line.lead_days for line in ordered if line.lead_days is not None]
-    if days:
-        open_days = "" if len(days) == len(ordered) else f"; of {len(ordered) - len(days)} parts no day is known"
-        yield f"Earliest day with all of these here: {(today + timedelta(days=max(days))).isoformat()}{open_days}."
+    day = delivery(report, today)
+    if day.last is not None:
+        yield f"Earliest day with all of it here: {day.said()}."
 
 
 def _before(report: Report) -> Iterator[str]:

@@ -1,8 +1,9 @@
 """What must lie on the bench before the car is taken apart: how many, which side, and what to look at. Pure data."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
-from bomcheck.model.line import NO_SOURCE, SURPLUS, TO_ORDER, Line
+from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Line, amount
 from bomcheck.model.records import dataclass
 
 THREADED = "Thread with the gauge, length with the vernier, class on the head"
@@ -92,6 +93,23 @@ def _places(line: Line) -> Iterator[tuple[str, float]]:
         yield OPEN, line.to_order
     if line.on_shelf or line.at_hand:
         yield SHELF, round(line.on_shelf + line.at_hand, 6)
+
+
+def tick_name(group: str, line: Line) -> str:
+    """Name of the row of a line in a group."""
+    return f"tick {group}, {line.key}"
+
+
+def as_used(line: Line, written: Mapping[str, Mapping[str, object]]) -> Line:
+    """The line as it was fitted: as much as was used by what the bench wrote in its rows, by their names; where nothing stands, as
+    planned."""
+    count = line.on_car
+    for group, quantity in _places(line):
+        used = amount(written.get(f"bench {tick_name(group, line)}", {}), "used")
+        planned = line.to_order if group.startswith(FROM) else quantity
+        count += planned if used is None else used
+    known = line.status in (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
+    return replace(line, needed=round(count, 6), in_kit=0.0, status=IN_KIT) if known else line
 
 
 def from_a_box(group: str) -> bool:

@@ -260,6 +260,35 @@ def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) ->
     assert came(path, HOSE) == 2
 
 
+def test_the_bench_and_the_bill_name_what_came(tmp_path: Path) -> None:
+    """One hose as ordered and one of another maker: both are named; once both that came are the other's, it alone: on Fit-up, Tick
+    list, Bill and in the history. The Parts list keeps what was ordered."""
+    path, other = job(tmp_path), ("--instead", f"{HOSE}=HS-99")
+    text = f'Delivery note,Part no,Description,Qty\n1,{HOSE},hose,1\n2,HS-99,"stainless hose, 430 mm",1\n'
+    assert receive(path, slip(tmp_path, text), *other).exit_code == 1
+    both = "braided hose, swivel nut, 430 mm and stainless hose, 430 mm"
+    assert f"2 x {both} [{HOSE} and HS-99]" in said(path, "Fit-up and test")
+    assert f"B{both[1:]}" in said(path, "Tick list")
+
+    path = job(tmp_path / "second")
+    two = slip(tmp_path, f'{HEAD}HS-99,"stainless hose, 430 mm",2,\n', "two.csv")
+    assert receive(path, two, *other).exit_code == 1
+    checked(path, {**kept_from(open_package(path)), "bench signed Fitted by, date": {"done": "AB"}})
+    assert "2 x stainless hose, 430 mm [HS-99]" in said(path, "Fit-up and test")
+    assert "2 x stainless hose, 430 mm [HS-99]" in said(path, "Job history")
+    for sheet in ("Tick list", "Bill"):
+        assert "Stainless hose, 430 mm" in said(path, sheet)
+        assert "HS-99" in said(path, sheet)
+    for sheet in ("Tick list", "Bill", "Fit-up and test", "Job history"):
+        assert HOSE not in said(path, sheet)
+        assert "raided hose, swivel" not in said(path, sheet)
+    assert HOSE in said(path, "Parts list")
+
+
+def said(path: Path, sheet: str) -> str:
+    return "\n".join(str(cell.value) for row in load_workbook(path)[sheet].iter_rows() for cell in row if cell.value)
+
+
 @pytest.mark.parametrize(
     ("length", "marked", "why"),
     [(430, "yes", ""), (430, "no", "not road-marked"), (250, "yes", "its length is 250 mm")],

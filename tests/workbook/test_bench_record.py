@@ -77,6 +77,21 @@ def test_what_was_fitted_is_kept_when_it_is_signed(job: Path) -> None:
     assert any(row[1] == "Fitted: Brake line" and "HS-BU-3-430" in row[2] for row in rows)
 
 
+def test_what_was_used_is_what_was_fitted(job: Path) -> None:
+    """Two clips and a pack of four of the threaded parts were planned; three clips were used, and none of the adapters: the history
+    says so, and nothing in it is still to order."""
+    write(job, "Tick list", "pring clip", "Used", 3)
+    write(job, "Tick list", "aliper adapter", "Used", 0)
+    write(job, "Fit-up and test", "Fitted by, date", "Done by", "AB, 2026-12-03")
+    check(job)
+    rows = [[str(cell.value or "") for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    (line,) = [row[2] for row in rows if row[1] == "Fitted: Brake line"]
+    assert "3 x spring clip" in line
+    assert "2 x braided hose" in line
+    assert "AT-18-3" not in line
+    assert "to order" not in line
+
+
 def test_a_column_of_ones_own_in_the_parts_list_stays(job: Path) -> None:
     """Inserted in the middle; it comes back behind ours, with its heading and every entry."""
     book = load_workbook(job)

@@ -9,33 +9,9 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from bomcheck.io.disk import hard_link_note, mark_of, only_writer, read_ordinary, require_free
 from bomcheck.io.mark import calculation_edits, is_from_libreoffice
+from bomcheck.io.order import columns, known
 from bomcheck.io.order.cells import edited_parts
-from bomcheck.io.order.columns import (
-    TODAY,
-    Before,
-    ColumnMap,
-    Remembered,
-    ShopColumns,
-    as_json,
-    as_shop_json,
-    kept_mapping,
-    mapping_file,
-    remembered,
-    shop_columns,
-)
 from bomcheck.io.order.csv_file import LARGEST, owner_of
-from bomcheck.io.order.known import (
-    Fills,
-    Known,
-    Pending,
-    changes,
-    currency_remarks,
-    fills,
-    known,
-    other_cars,
-    said_of_packs,
-    shown,
-)
 from bomcheck.io.order.place import Place, candidates, find_place, left_blank, newer, require_useful
 from bomcheck.io.package import Package, Rows, cells_by_row, open_package
 from bomcheck.io.refusal import refuse
@@ -66,19 +42,19 @@ class Spreadsheet:
             wrong = "it is digitally signed, and a change would break the signature"
             raise refuse("file", self.package.file, wrong, "Take the signature off or give another name")
 
-    def proposals(self, given: Mapping[str, str]) -> list[ColumnMap]:
+    def proposals(self, given: Mapping[str, str]) -> list[columns.ColumnMap]:
         """One for each sheet whose headings are understood best."""
         return candidates(self.package, given)
 
-    def newer(self, mapping: ColumnMap) -> str:
+    def newer(self, mapping: columns.ColumnMap) -> str:
         """Same headings, later year."""
         return newer(self.package, mapping)
 
-    def place(self, mapping: ColumnMap) -> Place:
+    def place(self, mapping: columns.ColumnMap) -> Place:
         """Raises WorkbookError where a column is gone."""
         return find_place(self.package, mapping)
 
-    def elsewhere(self, mapping: ColumnMap) -> list[Rows]:
+    def elsewhere(self, mapping: columns.ColumnMap) -> list[Rows]:
         """Their rows; one that cannot be read tells nothing."""
         found = []
         for sheet in self.package.sheets:
@@ -91,7 +67,7 @@ class Spreadsheet:
         """Where its programs do not work everything out anew by themselves."""
         return [SUMS] if is_from_libreoffice(self.package) or calculation_edits(self.package) else []
 
-    def draft(self, place: Place, lines: Sequence[Line], more: Fills) -> Draft:
+    def draft(self, place: Place, lines: Sequence[Line], more: known.Fills) -> Draft:
         """Parts that nothing changes are copied as they are."""
         package = self.package
         made = Changes(edited_parts(package, place, lines, more), {}, frozenset(), (place.name,))
@@ -119,9 +95,9 @@ def append_rows(
     goes into which column where the shop has not settled that yet, and says whether it is right; None: it is. sheet: name of
     the one to order into, "" for the one of earlier runs.
     """
-    with only_writer(book, mapping_file(book)):
+    with only_writer(book, columns.mapping_file(book)):
         require_free(book)
-        require_free(mapping_file(book))
+        require_free(columns.mapping_file(book))
         job = job or (lines[0] if lines else {})
         if any(not line["job_number"] for line in [*lines, *([job] if job else [])]):
             wrong = "the job has no number, and without one a second run could not know its own lines again"
@@ -140,43 +116,43 @@ def _opened(book: Path) -> OrderBook:
 def _append(
     book: OrderBook, lines: Sequence[Line], today: date, job: Line, confirm: Confirm, sheet: str
 ) -> tuple[list[str], list[str]]:
-    name, small = book.path.name, mapping_file(book.path)
+    name, small = book.path.name, columns.mapping_file(book.path)
     listed = read_ordinary(small, LARGEST, "the list of columns") if small.exists() else None
-    kept = kept_mapping(book.path, listed, book.data)
+    kept = columns.kept_mapping(book.path, listed, book.data)
     mapping, said, stop, shop = _settled(book, kept, confirm, sheet)
     if stop:
         for one in shop:
             write_files(one)
-        return said, [Pending(stop)]
+        return said, [known.Pending(stop)]
     place = _useful_place(book, mapping, new=kept is None)
     whole = [in_all(line) for line in lines]
-    found = known(place, mapping, whole, cache(lambda: book.elsewhere(mapping)))
+    found = known.known(place, mapping, whole, cache(lambda: book.elsewhere(mapping)))
     unknown = [line for line in lines if not found.of(line)]
     fresh = open_rows(unknown)
-    remarks = [*changes(place, mapping, found, whole, owner_of(job), name), *other_cars(found, fresh, name)]
+    remarks = [*known.changes(place, mapping, found, whole, owner_of(job), name), *known.other_cars(found, fresh, name)]
     remarks += [*_by_row(mapping, found, name), *_again([*mapping.broken_off, *found.gone], fresh, name)]
-    remarks += [*currency_remarks(place, mapping, fresh, name), *_reckoned(place, mapping, name)]
-    more = fills(place, mapping, found, whole) if place.part else {}
+    remarks += [*known.currency_remarks(place, mapping, fresh, name), *_reckoned(place, mapping, name)]
+    more = known.fills(place, mapping, found, whole) if place.part else {}
     written = mapping.written
     _remember(mapping, found, fresh, place)
     notes = [note for note in (hard_link_note(book.path), *book.notes()) if note] if fresh or more else []
     if fresh or more:
-        mapping.before = Before(mark_of(book.data), len(fresh), None if kept is None else written)
-        new = [{**shown(line, mapping), TODAY: today} for line in fresh]
-        write_files(*shop, Draft(small, [as_json(mapping)], listed), book.draft(place, new, more))
-    elif as_json(mapping) != listed:
-        write_files(*shop, Draft(small, [as_json(mapping)], listed))
+        mapping.before = columns.Before(mark_of(book.data), len(fresh), None if kept is None else written)
+        new = [{**known.shown(line, mapping), columns.TODAY: today} for line in fresh]
+        write_files(*shop, Draft(small, [columns.as_json(mapping)], listed), book.draft(place, new, more))
+    elif columns.as_json(mapping) != listed:
+        write_files(*shop, Draft(small, [columns.as_json(mapping)], listed))
     told = _told(len(fresh), len(lines) - len(unknown), name, place)
     return [*said, *([_filled(more, name)] if more else []), told, *notes], remarks
 
 
 def _settled(
-    book: OrderBook, kept: ColumnMap | None, confirm: Confirm, sheet: str
-) -> tuple[ColumnMap, list[str], str, list[Draft]]:
+    book: OrderBook, kept: columns.ColumnMap | None, confirm: Confirm, sheet: str
+) -> tuple[columns.ColumnMap, list[str], str, list[Draft]]:
     """(what goes into which column, what to tell, why nothing is written yet, the shop's own list where it changes)."""
     if kept is not None:
         return kept, [], _of_this_year(book, kept, sheet), []
-    shop = shop_columns(book.path)
+    shop = columns.shop_columns(book.path)
     found = book.proposals(shop.columns)
     mapping = next((one for one in found if not sheet or one.sheet == sheet), None)
     if mapping is None:
@@ -186,15 +162,15 @@ def _settled(
     said = _proposal(book, mapping, shop, [] if sheet else [one.sheet for one in found])
     headings = [*mapping.columns, *left_blank(book.place(mapping))[0]]
     settled = shop.confirmed and all(text in shop.columns for text in headings)
-    columns = {**shop.columns, **{text: mapping.columns.get(text, "") for text in headings}}
+    every = {**shop.columns, **{text: mapping.columns.get(text, "") for text in headings}}
     yes = settled or confirm(said)
-    content = as_shop_json(columns, yes)
+    content = columns.as_shop_json(every, yes)
     drafts = [Draft(shop.path, [content], shop.content)] if content != shop.content and not settled else []
     stop = f"Nothing was put into {book.path.name} yet. If that is right, run it again with --yes; else change {shop.path.name} first."
     return mapping, said, "" if yes else stop, drafts
 
 
-def _of_this_year(book: OrderBook, kept: ColumnMap, sheet: str) -> str:
+def _of_this_year(book: OrderBook, kept: columns.ColumnMap, sheet: str) -> str:
     """A sheet of a later year is asked about once; "" where nothing is to be asked."""
     later = book.newer(kept)
     if sheet:
@@ -205,30 +181,30 @@ def _of_this_year(book: OrderBook, kept: ColumnMap, sheet: str) -> str:
     return ""
 
 
-def _reckoned(place: Place, mapping: ColumnMap, book: str) -> list[str]:
+def _reckoned(place: Place, mapping: columns.ColumnMap, book: str) -> list[str]:
     """Columns that were to be filled but hold formulas of the shop."""
     lost = [name for name in mapping.columns.values() if name not in place.columns.values()]
     headings = [text for text, name in mapping.columns.items() if name in lost]
     return [f"{book}: your formulas stand below {', '.join(headings)}; nothing was put there."] if headings else []
 
 
-def _filled(more: Fills, book: str) -> str:
+def _filled(more: known.Fills, book: str) -> str:
     return f"{len(more)} row{'' if len(more) == 1 else 's'} of {book} filled in where a column was named since"
 
 
-def _by_row(mapping: ColumnMap, found: Known, book: str) -> list[str]:
+def _by_row(mapping: columns.ColumnMap, found: known.Known, book: str) -> list[str]:
     """Without an axle column the other axle's same part cannot be told apart."""
     if not found.by_row or mapping.has(("axle",)):
         return []
     names = ", ".join(one.name for one in found.by_row)
     return [
-        Pending(
+        known.Pending(
             f"{book}: known by job and part alone, and not added: {names}. If a row is the other axle's, add this one by hand."
         )
     ]
 
 
-def _again(gone: Sequence[Remembered], fresh: Sequence[Line], book: str) -> list[str]:
+def _again(gone: Sequence[columns.Remembered], fresh: Sequence[Line], book: str) -> list[str]:
     names = [one.name for one in gone if any(one.is_line(line) for line in fresh)]
     return [f"{book}: no longer there, so added again: {', '.join(names)}."] if names else []
 
@@ -239,9 +215,11 @@ def _told(fresh: int, there: int, book: str, place: Place) -> str:
     return f"{counted}; {there} {'was' if there == 1 else 'were'} there already" if there else counted
 
 
-def _proposal(book: OrderBook, mapping: ColumnMap, shop: ShopColumns, sheets: Sequence[str]) -> list[str]:
+def _proposal(
+    book: OrderBook, mapping: columns.ColumnMap, shop: columns.ShopColumns, sheets: Sequence[str]
+) -> list[str]:
     """What goes into which column, and what nothing goes into."""
-    name, kept = book.path.name, mapping_file(book.path).name
+    name, kept = book.path.name, columns.mapping_file(book.path).name
     pairs = ", ".join(f'"{" ".join(heading.split())}" takes {column}' for heading, column in mapping.columns.items())
     said = [
         f"Columns of {name}: {pairs}. Kept in {kept} and, for all your ordering files, in {shop.path.name}; edit it there."
@@ -261,22 +239,22 @@ def _proposal(book: OrderBook, mapping: ColumnMap, shop: ShopColumns, sheets: Se
         )
     if not mapping.has(("job_number",)):
         said.append(f"No column takes the job number: keep {kept}, only by it a line is known again")
-    return [*said, *said_of_packs(mapping)]
+    return [*said, *known.said_of_packs(mapping)]
 
 
-def _useful_place(book: OrderBook, mapping: ColumnMap, *, new: bool) -> Place:
+def _useful_place(book: OrderBook, mapping: columns.ColumnMap, *, new: bool) -> Place:
     """A proposal that lacks something is written down nevertheless, so that it can be completed."""
     try:
         require_useful(book.path, mapping)
     except Exception:
         if new:
-            write_file(mapping_file(book.path), as_json(mapping), None)
+            write_file(columns.mapping_file(book.path), columns.as_json(mapping), None)
         raise
     return book.place(mapping)
 
 
-def _remember(mapping: ColumnMap, found: Known, fresh: Sequence[Line], place: Place) -> None:
-    new = [remembered(in_all(line), row) for row, line in enumerate(fresh, start=place.last + 1)]
+def _remember(mapping: columns.ColumnMap, found: known.Known, fresh: Sequence[Line], place: Place) -> None:
+    new = [columns.remembered(in_all(line), row) for row, line in enumerate(fresh, start=place.last + 1)]
     mapping.appended = [*found.entries, *new]
     if mapping.appended:
         mapping.written = list(mapping.columns.values())

@@ -8,20 +8,9 @@ from typing import Any
 from bomcheck import notation
 from bomcheck.io import layout
 from bomcheck.io.cells import Cell
+from bomcheck.io.read import value as reading
 from bomcheck.io.read.found import Context, Found, Grid, Headings, between, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
-from bomcheck.io.read.value import (
-    PRICES,
-    WITH_UNIT,
-    beside_or_usual,
-    own_unit,
-    read_money,
-    read_value,
-    refuse_bare,
-    refuse_no_value,
-    says_nothing,
-    unit_beside,
-)
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Value
 from bomcheck.model.records import dataclass
@@ -68,9 +57,9 @@ def field_lines(found: Found, grid: Grid, section: str) -> Iterator[Line]:
 
 def unit_alone(found: Found, field: Field | None, cell: Cell | None) -> None:
     """Names what stands in the unit's column beside no value and is no unit; a figure there is in the wrong column."""
-    if cell is None or (field and cell.text in (field.metric_unit, field.inch_unit)) or says_nothing(cell):
+    if cell is None or (field and cell.text in (field.metric_unit, field.inch_unit)) or reading.says_nothing(cell):
         return
-    if field and unit_beside(field.unit, cell.text):
+    if field and reading.unit_beside(field.unit, cell.text):
         return
     is_figure = cell.kind != "text" or any(sign.isdigit() for sign in cell.text)
     wrong = "this stands in the column for the unit, beside no value; it is not used"
@@ -104,7 +93,7 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
 def _no_field(found: Found, grid: Grid, row: int, label: Cell | None, section: str, used: set[str]) -> None:
     """Names a filled row whose label is no field's."""
     cells = [cell for cell in (grid.cell(row, VALUE), grid.cell(row, PLUS_MINUS)) if cell is not None]
-    if all(says_nothing(cell) for cell in cells):
+    if all(reading.says_nothing(cell) for cell in cells):
         return
     where = cells[0].address if len(cells) == 1 else f"{cells[0].address}:{cells[-1].address}"
     if label is None or not label.text.strip():
@@ -150,11 +139,11 @@ def _single(found: Found, lines: list[Line], section: str) -> Iterator[Line]:
         same.setdefault(line.field.key, []).append(line)
     for key, several in same.items():
         several = _without_headings(found, several, section)
-        filled = [line for line in several if not says_nothing(line.value)] or several[:1]
+        filled = [line for line in several if not reading.says_nothing(line.value)] or several[:1]
         if len(filled) > 1:
             _twice(found, key, filled)
             continue
-        yield from (line for line in several if line in filled or not says_nothing(line.plus_minus))
+        yield from (line for line in several if line in filled or not reading.says_nothing(line.plus_minus))
 
 
 def _without_headings(found: Found, lines: list[Line], section: str) -> list[Line]:
@@ -195,9 +184,9 @@ def read_plus_minus(
     beside: the unit that bare figures of the row take.
     """
     usual = (field.plus_minus, "usual" if field.plus_minus else "")
-    if cell is None or says_nothing(cell) or not takes_plus_minus(field):
+    if cell is None or reading.says_nothing(cell) or not takes_plus_minus(field):
         return usual
-    refuse_no_value(cell, field.unit)
+    reading.refuse_no_value(cell, field.unit)
     half = _half(field, value, value_cell, cell, beside)
     if half is None:
         return usual
@@ -232,7 +221,7 @@ def _share(field: Field, value: Any, text: str, cell: Cell) -> float:
 
 def _refuse_mixed(field: Field, value_cell: Cell, cell: Cell, text: str, beside: str | None) -> None:
     """A bare ± beside a size that names another unit than the row's could mean either."""
-    own = own_unit(value_cell, field.unit)
+    own = reading.own_unit(value_cell, field.unit)
     if own is None or beside is None or own == beside or any(sign.isalpha() or sign in "\"'" for sign in text):
         return
     if notation.read_quantity(text, "-") == 0:
@@ -267,18 +256,18 @@ def read_fields(found: Found, context: Context, section: str, cells: dict[str, C
 def read_line(found: Found, context: Context, line: Line) -> None:
     """Reads one field into `found`."""
     field, cell, asked = line.field, line.value, line.unit
-    if cell is None or says_nothing(cell):
+    if cell is None or reading.says_nothing(cell):
         _plus_minus_alone(found, line)
         unit_alone(found, field, line.unit)
         return
     try:
-        beside = beside_or_usual(field, line.unit, context.system)
+        beside = reading.beside_or_usual(field, line.unit, context.system)
         asked = cell
         cell = _roughly(line, cell)
-        refuse_bare(field, cell, beside)
+        reading.refuse_bare(field, cell, beside)
         inside = _toleranced(field, cell, beside)
         value = inside.middle if inside else _read(found, context, field, cell, beside)
-        refuse_implausible(field, value, cell.text, own_unit(cell, field.unit) or beside, context.system)
+        refuse_implausible(field, value, cell.text, reading.own_unit(cell, field.unit) or beside, context.system)
         asked = line.plus_minus
         half, origin = read_plus_minus(field, value, cell, line.plus_minus, beside)
         if inside:
@@ -297,15 +286,15 @@ def read_line(found: Found, context: Context, line: Line) -> None:
 
 
 def _read(found: Found, context: Context, field: Field, cell: Cell, beside: str | None) -> Any:
-    if field.key not in PRICES:
-        return read_value(field, cell, beside, _rim_width(found))
+    if field.key not in reading.PRICES:
+        return reading.read_value(field, cell, beside, _rim_width(found))
     stated = found.values.get("currency")
-    return read_money(cell, context.currency or str(stated.value if stated else ""))
+    return reading.read_money(cell, context.currency or str(stated.value if stated else ""))
 
 
 def _roughly(line: Line, cell: Cell) -> Cell:
     """ "about 66.5" is a size where its own ± stands beside it."""
-    has_own = line.plus_minus is not None and not says_nothing(line.plus_minus) and takes_plus_minus(line.field)
+    has_own = line.plus_minus is not None and not reading.says_nothing(line.plus_minus) and takes_plus_minus(line.field)
     if cell.kind != "text" or not has_own:
         return cell
     text = notation.without_about(notation.plain(cell.text))
@@ -345,7 +334,7 @@ def _rim_width(found: Found) -> float | None:
 
 def _plus_minus_alone(found: Found, line: Line) -> None:
     cell = line.plus_minus
-    if cell is not None and not says_nothing(cell):
+    if cell is not None and not reading.says_nothing(cell):
         wrong = f"this ± stands beside no value of {line.field.label}; it is not used"
         found.remark("part of it missing", cell.address, cell.text, wrong, "Type the value beside it", line.field.key)
 
@@ -353,13 +342,13 @@ def _plus_minus_alone(found: Found, line: Line) -> None:
 def _remarks(found: Found, line: Line, value: object) -> None:
     """Names what stands beside a value and has no meaning there, and threads that no standard has."""
     field = line.field
-    if line.unit is not None and field.notation not in WITH_UNIT and not says_nothing(line.unit):
+    if line.unit is not None and field.notation not in reading.WITH_UNIT and not reading.says_nothing(line.unit):
         wrong = f"{field.label} takes no unit from this cell; it is not used"
         found.remark(
             "not allowed here", line.unit.address, line.unit.text, wrong, "Type the unit with the value", field.key
         )
     beside = line.plus_minus
-    if beside is not None and not takes_plus_minus(field) and not says_nothing(beside):
+    if beside is not None and not takes_plus_minus(field) and not reading.says_nothing(beside):
         wrong = f"{field.label} takes no ±; it is not used"
         found.remark("not allowed here", beside.address, beside.text, wrong, "Leave this cell blank", field.key)
     odd = notation.remark(value) if isinstance(value, Thread) else None

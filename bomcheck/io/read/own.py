@@ -23,14 +23,9 @@ FIGURE = "Yours"
 FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
 TRY, TRY_PLUS_MINUS = "Try", "± to try"
 INPUTS = {
-    **TYPED,
-    "found": FOUND,
-    "found_plus_minus": FOUND_PLUS_MINUS,
-    "found_by": FOUND_BY,
-    "figure": FIGURE,
-    "try": TRY,
+    **TYPED, "found": FOUND, "found_plus_minus": FOUND_PLUS_MINUS, "found_by": FOUND_BY, "figure": FIGURE, "try": TRY,
     "try_half": TRY_PLUS_MINUS,
-}
+}  # fmt: skip
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
 USED_UP = "Used"
 BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used"}
@@ -95,9 +90,15 @@ def _content(cell: Cell) -> float | str:
 def kept_from(package: Package) -> dict[str, dict[str, Any]]:
     """{line: {column: value}} of all sheets of ours; empty for a workbook that was not checked yet."""
     kept: dict[str, dict[str, Any]] = {}
-    for name in marked_sheets(package).values():
+    sheets = marked_sheets(package)
+    for name in sheets.values():
         for line, typed in read_kept(package.cells(name)).items():
             kept.setdefault(line, {}).update(typed)
+    if "receiving" in sheets:
+        from bomcheck.io.receive.match import read_receipts, taken_instead
+
+        for line, took in taken_instead(read_receipts(package.cells(sheets["receiving"]))).items():
+            kept.setdefault(line, {})["instead"] = took
     return kept
 
 
@@ -122,13 +123,9 @@ def require_sound(job: Job, package: Package) -> None:
 
 JUDGED = {column.name: column.judged for column in PART_COLUMNS if column.judged}
 QUOTE = {
-    "kit": "the price of the kit to the customer",
-    "rate": "the price of an hour",
-    "days": "for how many days the quote holds",
-    "mark-up": "the percentage",
-    "consumables": "the percentage",
-    "tax": "the percentage",
-}
+    "kit": "the price of the kit to the customer", "rate": "the price of an hour", "days": "for how many days the quote holds",
+    "mark-up": "the percentage", "consumables": "the percentage", "tax": "the percentage",
+}  # fmt: skip
 """What a figure of the Quote is; all others are hours."""
 MONEY = ("kit", "rate")
 HOURS = "the hours for one time"

@@ -8,19 +8,10 @@ from typing import Any
 from bomcheck import notation
 from bomcheck.io import layout
 from bomcheck.io.cells import Cell
+from bomcheck.io.read import value as reading
 from bomcheck.io.read.field_cells import split_remark
 from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
-from bomcheck.io.read.value import (
-    how_many,
-    read_money,
-    read_value,
-    refuse_not_typed,
-    refuse_other_currency,
-    says_nothing,
-    text_of,
-    unit_beside,
-)
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
@@ -86,7 +77,7 @@ def _heading_unit(found: Found, field: Field, heading: Cell, context: Context) -
                 "unit missing", heading.text, "nothing tells the unit of this column, so it was not read", instead
             )
         return units.named(field.shown_unit(context.system))
-    name = unit_beside(field.unit, typed)
+    name = reading.unit_beside(field.unit, typed)
     if name is None:
         instead = f"Write {field.label} [{field.metric_unit}] or {field.label} [{field.inch_unit}]"
         raise Unreadable(
@@ -100,7 +91,7 @@ def _refuse_heading_unit(found: Found, field: Field, heading: Cell, typed: str, 
     if not typed:
         return
     if field.key == "unit_price":
-        refuse_other_currency(heading.text, typed, context.currency)
+        reading.refuse_other_currency(heading.text, typed, context.currency)
         return
     wrong = f'"{typed}" in this heading is not used'
     found.remark("not allowed here", heading.address, heading.text, wrong, f"Write {field.label}")
@@ -108,7 +99,7 @@ def _refuse_heading_unit(found: Found, field: Field, heading: Cell, typed: str, 
 
 def _number(column: Column, cell: Cell, context: Context) -> float | None:
     if column.field.key == "unit_price":
-        return read_money(cell, context.currency)
+        return reading.read_money(cell, context.currency)
     if cell.kind == "number" and isinstance(cell.value, float):
         same = column.unit is None or column.inside is None
         return (
@@ -117,7 +108,7 @@ def _number(column: Column, cell: Cell, context: Context) -> float | None:
             else units.convert(cell.value, column.unit, column.inside)
         )
     if column.field.key in COUNTED and isinstance(cell.value, str) and cell.kind == "text":
-        return how_many(cell.value)
+        return reading.how_many(cell.value)
     typed = cell.text if cell.kind == "date" else cell.value
     return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
 
@@ -127,7 +118,7 @@ def _choice(column: Column, cell: Cell, context: Context) -> Any:
 
 
 def _text(column: Column, cell: Cell, _context: Context) -> str:
-    return text_of(column.field, cell)
+    return reading.text_of(column.field, cell)
 
 
 def _count(column: Column, cell: Cell, context: Context) -> Any:
@@ -137,7 +128,7 @@ def _count(column: Column, cell: Cell, context: Context) -> Any:
 
 
 def _any(column: Column, cell: Cell, _context: Context) -> Any:
-    return read_value(column.field, cell)
+    return reading.read_value(column.field, cell)
 
 
 READERS: dict[str, Callable[[Column, Cell, Context], Any]] = {
@@ -206,7 +197,7 @@ def _line(
 
 
 def _blank(cell: Cell) -> bool:
-    return cell.kind == "text" and len(cell.text) < LONGEST_BLANK and says_nothing(cell)
+    return cell.kind == "text" and len(cell.text) < LONGEST_BLANK and reading.says_nothing(cell)
 
 
 def _values(
@@ -224,7 +215,7 @@ def _values(
 
 def _read(column: Column, cell: Cell, context: Context) -> Any:
     if cell.kind not in ("number", "text"):
-        refuse_not_typed(column.field, cell)
+        reading.refuse_not_typed(column.field, cell)
     value = column.read(column, cell, context)
     field = column.field
     if value is not None and field.low is not None:

@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 
+from bomcheck.io.cells import Cell
+from bomcheck.io.package import texts_below
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
@@ -232,7 +234,8 @@ INSTEAD, OF_KIT = "in place of ", "in the kit's box"
 @dataclass(frozen=True, slots=True)
 class Receipt:
     """One result of one line of a slip; day: ISO, "" if not known; quantity with its unit, in words. mark: of the slip, which
-    line, what of that row is taken [its unit] and its delivery note, with "|" between them; older ones have the first alone."""
+    line, what of that row is taken [its unit], its delivery note and the line of the Parts list, with "|" between them; older ones
+    have the first alone."""
 
     slip: str
     day: str
@@ -262,7 +265,12 @@ class Receipt:
     @property
     def note(self) -> str:
         """Number of the delivery note."""
-        return "|".join(self.mark.split("|")[3:])
+        return ([*self.mark.split("|"), "", "", ""])[3]
+
+    @property
+    def key(self) -> str:
+        """The line of the Parts list."""
+        return "|".join(self.mark.split("|")[4:])
 
 
 def receipts_of(slip: Slip, done: Received, day: str, job: int = 0) -> list[Receipt]:
@@ -276,7 +284,8 @@ def _receipt(slip: Slip, one: Result, day: str) -> Receipt:
     number, words = one.line.part_number, one.line.description
     if one.why == OF_KIT and one.thing is not None:
         words = f"{words or 'kit'}: {one.thing.name}"
-    mark = "|".join((slip.mark, str(one.line.at), f"{one.taken:g}", slip.note.replace("|", " ")))
+    key = one.thing.line.key if one.thing is not None else ""
+    mark = "|".join((slip.mark, str(one.line.at), f"{one.taken:g}", slip.note.replace("|", " "), key))
     name = f"{slip.name}, delivery note {slip.note}" if slip.note else slip.name
     return Receipt(name, day, number, words, count, one.line.side, one.word, one.why, mark)
 
@@ -285,6 +294,28 @@ def substitutes(receipts: Sequence[Receipt]) -> dict[str, str]:
     """Number that came -> number that was ordered, as earlier slips were booked."""
     kept = [one for one in receipts if one.result == CAME and one.why.startswith(INSTEAD)]
     return {number_of(one.part_number): one.why.removeprefix(INSTEAD) for one in kept}
+
+
+def taken_instead(receipts: Sequence[Receipt]) -> dict[str, tuple[tuple[str, str, float], ...]]:
+    """(part number, description, how many) of what was taken in the place of what was ordered, by line of the Parts list."""
+    found: dict[str, dict[tuple[str, str], float]] = {}
+    for one in receipts:
+        if one.key and one.result == CAME and one.why.startswith(INSTEAD):
+            named, mine = (one.part_number, one.description), found.setdefault(one.key, {})
+            mine[named] = round(mine.get(named, 0.0) + float(one.quantity.split()[0]), 6)
+    return {key: tuple((*named, count) for named, count in mine.items()) for key, mine in found.items()}
+
+
+SLIPS = (
+    "Slip", "Booked on", "Number on the slip", "Words on the slip", "Quantity", "Side there", "Result", "Why",
+    "Mark",
+)  # fmt: skip
+"""Headings under which the receipts stand on the sheet Receiving."""
+
+
+def read_receipts(cells: Mapping[str, Cell]) -> list[Receipt]:
+    """The receipts that stand on the sheet."""
+    return [one for one in (Receipt(*texts) for texts in texts_below(cells, SLIPS)) if one.mark]
 
 
 def without_taken(slip: Slip, receipts: Sequence[Receipt]) -> Iterator[SlipLine]:

@@ -9,7 +9,7 @@ from bomcheck.io.sheets import quote_parts as parts
 from bomcheck.io.sheets.history import SIGNED
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.quote import ABOUT, SQUEEZE, letterhead, write_totals
-from bomcheck.io.sheets.words import label, sentence
+from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import Line, cents
 from bomcheck.paper import quote as paper
 
@@ -47,9 +47,10 @@ def _parts(sums: parts.Sums, rows: Mapping[str, parts.Quoted]) -> None:
     page.group("Parts")
     if paper.KIT in rows:
         sums.quoted_line("The kit", paper.kit_name(report.job), rows[paper.KIT], "the kit")
-    for line in _billed(page.book):
-        quoted = rows.get(line.key) or rows[f"{paper.SHELF_KEY}{line.key}"]
-        _used_line(sums, line, quoted)
+    for line in paper.bought(report):
+        _used_line(sums, line, line.key, rows[line.key])
+    for line, _ in paper.from_shelf(report):
+        _used_line(sums, line, f"{paper.SHELF_KEY}{line.key}", rows[f"{paper.SHELF_KEY}{line.key}"])
     if parts.FREIGHT in rows and parts.number(rows[parts.FREIGHT].total.value):
         sums.quoted_line(parts.FREIGHT, "", rows[parts.FREIGHT], "freight")
     sums.subtotal("Parts, subtotal")
@@ -61,36 +62,37 @@ def _parts(sums: parts.Sums, rows: Mapping[str, parts.Quoted]) -> None:
         sums.subtotal("Machining and extra work, subtotal")
 
 
-def _billed(book: Book) -> list[Line]:
-    """What is bought for the job or comes from the shop's own shelf, each line once."""
-    both = [*paper.bought(book.report), *(line for line, _ in paper.from_shelf(book.report))]
-    return list({line.key: line for line in both}.values())
-
-
-def _used_line(sums: parts.Sums, line: Line, quoted: parts.Quoted) -> None:
-    """A part: as much as was used, at the quoted price of one; what is poured by the containers that were opened."""
-    page, plan = sums.page, round(line.lack + paper.own_stock(line), 6)
-    packed = line.unit in POURED and bool(line.packs)
-    written = page.book.used.get(line.key, [])
+def _used_line(sums: parts.Sums, line: Line, key: str, quoted: parts.Quoted) -> None:
+    """A part: as much as was used, at the quoted price of one, what is poured by the containers that were opened; where nothing is
+    written, what the Quote sells, at its total. key: of the row of the Quote."""
+    page, packed = sums.page, line.unit in POURED and bool(line.packs)
+    size, plan = 1.0 if packed else quoted.size, parts.number(quoted.count.value)
+    written = page.book.used.get(key, [])
     known = [value for _, value in written if value is not None]
-    value = sum(known) if known else plan
     there = "+".join(f'COUNTIF({cell},">=0")' for cell, _ in written) or "0"
-    count = f"IF({there}>0,{'+'.join(f'N({cell})' for cell, _ in written) or '0'},{plan:g})"
+    used, value = "+".join(f"N({cell})" for cell, _ in written) or "0", sum(known)
     each, price = quoted.each(packed)
     if packed:
-        count, value = f"ROUNDUP(ROUND({count}/{quoted.size:g},6),0)", float(ceil(round(value / quoted.size, 6)))
+        used, value = f"ROUNDUP(ROUND(({used})/{quoted.size:g},6),0)", float(ceil(round(value / quoted.size, 6)))
     total: parts.Value = cents(value * price) if isinstance(price, float) else ""
+    if not known:
+        value, total = plan * size, quoted.total.value
     many, rate = address(page.row, parts.QUANTITY), address(page.row, parts.PRICE)
     unit = "" if packed or line.unit in ("each", "") else f' "{line.unit}"'
     said = Cell(AS_USED if known else AS_QUOTED, ("cell", "small"), formula=f'=IF({there}>0,"{AS_USED}","{AS_QUOTED}")')
+    sold = f'IF({there}>0,IF(ISNUMBER({rate}),ROUND({many}*{rate},2),""),{quoted.total.at})'
     cells = {
-        parts.QUANTITY: Cell(value, parts.COUNT_LOOKS, formula=f"={count}", shown=f"0.###{unit}"),
+        parts.QUANTITY: Cell(
+            value, parts.COUNT_LOOKS, f"=IF({there}>0,{used},N({quoted.count.at})*{size:g})", shown=f"0.###{unit}"
+        ),
         parts.PRICE: Cell(price, ("cell", "money"), formula=f"={each}"),
-        parts.TOTAL: Cell(total, ("cell", "money"), formula=f'=IF(ISNUMBER({rate}),ROUND({many}*{rate},2),"")'),
+        parts.TOTAL: Cell(total, ("cell", "money"), formula=f"={sold}"),
         parts.SHOP: said,
     }
-    item = sentence(line.description or line.role)
-    sums.add(line.key, item, line.container if packed else "", cells, item, address(page.row, parts.ITEM))
+    item, number = sentence(line.named[0]), line.named[1] if line.own.instead else ""
+    by_pack = f"By the piece; quoted by the pack of {quantity(size, line.unit)}" if size != 1 else ""
+    detail = line.container if packed else ", ".join(filter(None, (number, by_pack)))
+    sums.add(key, item, detail, cells, item, address(page.row, parts.ITEM))
 
 
 def _labour(sums: parts.Sums, rate: parts.Figure, rows: Mapping[str, parts.Quoted]) -> None:

@@ -165,7 +165,7 @@ def receipts_from(package: Package) -> "list[Receipt]":
     name = marked_sheets(package).get("receiving")
     if name is None:
         return []
-    from bomcheck.io.sheets.receiving import read_receipts
+    from bomcheck.io.receive.match import read_receipts
 
     return read_receipts(package.cells(name))
 

@@ -1,7 +1,7 @@
 """Compatibility: a first page to read across a counter, then one line a check; the proofs stand on a sheet of their own."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 
 from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
@@ -19,7 +19,7 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.awaited import ready
+from bomcheck.paper.awaited import delivery, ready
 from bomcheck.paper.summary import counted, not_looked_at
 
 NAME, KIND = "Compatibility", "compatibility"
@@ -153,7 +153,7 @@ def _purchase(page: Page) -> None:
         cells[2] = Cell(total.total_value, ("front", "bold", "middle"), f"={total.total}", shown=shown, span=2)
         cells.pop(3)
     cells.pop(1)
-    cells[4] = Cell(_day(lines, book.now), ("front", "bold"), span=2)
+    cells[4] = Cell(_day(book), ("front", "bold"), span=2)
     cells.pop(5)
     page.line(cells, least=24)
 
@@ -178,17 +178,10 @@ def _draw(page: Page, views: Sequence[View]) -> None:
     page.row += max(page.picture(one, left=2 + at * wide) for at, one in enumerate(pictures))
 
 
-def _day(lines: Sequence[Line], now: str) -> str:
+def _day(book: Book) -> str:
     """When all of it is there."""
-    known = [line.lead_days for line in lines if line.lead_days is not None]
-    without = sum(line.status == NO_SOURCE for line in lines)
-    if without:
-        return f"No day: {_count(without, 'line')} without a source"
-    if len(known) < len(lines) or not known:
-        return "Day not known for all of it"
-    if not now:
-        return f"There in {max(known):g} days"
-    return f"There by {date.fromisoformat(now) + timedelta(days=max(known))}"
+    found = delivery(book.report, date.fromisoformat(book.now) if book.now else None)
+    return sentence(found.said()) if found.last is None else f"There {'by ' if book.now else ''}{found.said()}"
 
 
 def _orders(report: Report) -> list[Line]:

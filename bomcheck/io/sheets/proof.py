@@ -3,22 +3,11 @@
 from collections.abc import Mapping, Sequence
 from math import ceil, inf
 
+from bomcheck.io.sheets import words
 from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
 from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, LOST, MOVED, Sizes
-from bomcheck.io.sheets.words import (
-    figure,
-    in_unit,
-    interface_title,
-    jump,
-    limit_words,
-    number_format,
-    places,
-    places_text,
-    sentence,
-    set_by,
-)
 from bomcheck.model.affine import NOISE
 from bomcheck.model.finding import Finding
 from bomcheck.model.limits import HOUSE, Limit
@@ -86,7 +75,7 @@ class Proof:
         unit = "inches" if self.book.system == "inch" else "mm"
         page.head(NAME, f"{self.book.who}. Sizes in {unit}.", PROOF.headings, PROOF.figures)
         for name in dict.fromkeys(finding.interface for finding in findings):
-            page.group(interface_title(name))
+            page.group(words.interface_title(name))
             for finding in (one for one in findings if one.interface == name):
                 self._row(finding)
         last = page.row - 1
@@ -106,7 +95,7 @@ class Proof:
             cells |= {
                 PROOF["check"]: text(finding.title, *looks),
                 PROOF["verdict"]: Cell(str(finding.verdict), (f"verdict {finding.verdict}", "small", "top")),
-                PROOF["known"]: text(sentence(finding.said), *looks),
+                PROOF["known"]: text(words.sentence(finding.said), *looks),
             }
             self.page.line(cells, least=15)
 
@@ -116,30 +105,30 @@ class Proof:
         shown = self._shown(finding, form)
         self.shown[finding.check] = shown
         word = Cell(shown.verdict, (look_of(shown.verdict), "top"), self._verdict(finding, form, row))
-        read = places(finding.reads, self.book.report.job)
-        link = jump(*read[0]) if read else ""
+        read = words.places(finding.reads, self.book.report.job)
+        link = words.jump(*read[0]) if read else ""
         cells = {
             PROOF["check"]: text(finding.title, "bold"),
             PROOF["verdict"]: word,
             PROOF["known"]: _known(finding),
-            PROOF["read"]: Cell(places_text(read), ("cell", "quiet"), link=link),
+            PROOF["read"]: Cell(words.places_text(read), ("cell", "quiet"), link=link),
         }
         if finding.value is not None and finding.limit is not None:
             cells |= self._figures(finding, form, shown, row)
         elif not finding.formula:
-            cells[PROOF["known"]] = Cell(sentence(finding.said), ("cell", "small"), more=_sources(finding))
+            cells[PROOF["known"]] = Cell(words.sentence(finding.said), ("cell", "small"), more=_sources(finding))
         self.page.line(cells)
 
     def _figures(self, finding: Finding, form: Form | None, shown: Shown, row: int) -> dict[int, Cell]:
         assert finding.limit is not None
         unit, system = finding.unit, self.book.system
-        look, form_of = ("cell", "right"), number_format(unit, system)
+        look, form_of = ("cell", "right"), words.number_format(unit, system)
         formulas = self._formulas(finding, form, row) if form else {}
         ends = {"low": finding.limit.low, "high": finding.limit.high}
         values = {"found": shown.found, "least": shown.least, "most": shown.most, "margin": shown.margin}
         cells = {PROOF[key]: Cell(one, look, formulas.get(key, ""), shown=form_of) for key, one in values.items()}
         cells |= {
-            PROOF[key]: Cell(None if end is None else in_unit(end, unit, system), look, shown=form_of)
+            PROOF[key]: Cell(None if end is None else words.in_unit(end, unit, system), look, shown=form_of)
             for key, end in ends.items()
         }
         if finding.with_stack is None:
@@ -151,7 +140,7 @@ class Proof:
         return cells
 
     def _formulas(self, finding: Finding, form: Form, row: int) -> dict[str, str]:
-        factor = in_unit(1.0, finding.unit, self.book.system, difference=True)
+        factor = words.in_unit(1.0, finding.unit, self.book.system, difference=True)
         ends = {"found": form.middle, "least": form.low, "most": form.high}
         formulas = {key: f"={self._end(end, factor)}" for key, end in ends.items()}
         names = ("found", "found") if _as_stated(finding) else ("least", "most")
@@ -186,8 +175,8 @@ class Proof:
         word = str(finding.verdict) if not tried or form is None else self._raw(finding, form)
         if self._unfollowed(finding, form) == AGAIN:
             word = AGAIN
-        low, at, high = (in_unit(one, unit, system) for one in (low, at, high))
-        shown = None if abs(room) == inf else in_unit(room, unit, system, difference=True)
+        low, at, high = (words.in_unit(one, unit, system) for one in (low, at, high))
+        shown = None if abs(room) == inf else words.in_unit(room, unit, system, difference=True)
         return Shown(word, at, low, high, shown, used)
 
     def _unfollowed(self, finding: Finding, form: Form | None = None) -> str:
@@ -274,16 +263,16 @@ def _as_stated(finding: Finding) -> bool:
 
 
 def _known(finding: Finding) -> Cell:
-    return Cell(finding.formula or sentence(finding.said), ("cell", "small"), more=_sources(finding))
+    return Cell(finding.formula or words.sentence(finding.said), ("cell", "small"), more=_sources(finding))
 
 
 def _sources(finding: Finding) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Who set the limit, and the sources that are more than common practice."""
     limit, told = finding.limit, []
     if limit is not None and limit.ruled_by != HOUSE:
-        told.append(f"Limit {set_by(limit)}")
+        told.append(f"Limit {words.set_by(limit)}")
     sources = [finding.source, *([limit.source] if limit is not None else [])]
-    told += [sentence(one) for one in dict.fromkeys(sources) if one and one.lower() != COMMON]
+    told += [words.sentence(one) for one in dict.fromkeys(sources) if one and one.lower() != COMMON]
     return tuple((one, ("quiet",)) for one in told)
 
 
@@ -341,7 +330,8 @@ def _is_beyond(finding: Finding, shown: Shown, system: str) -> bool:
     assert finding.limit is not None
     assert shown.found is not None
     low, high = (
-        None if one is None else in_unit(one, finding.unit, system) for one in (finding.limit.low, finding.limit.high)
+        None if one is None else words.in_unit(one, finding.unit, system)
+        for one in (finding.limit.low, finding.limit.high)
     )
     return (low is not None and shown.found < low - 1e-9) or (high is not None and shown.found > high + 1e-9)
 
@@ -367,11 +357,11 @@ def must_be(finding: Finding, system: str) -> str:
     limit = finding.limit
     if limit is None or (limit.low is None and limit.high is None):
         return ""
-    return limit_words(limit, system)
+    return words.limit_words(limit, system)
 
 
 def found_text(finding: Finding, system: str) -> str:
     """What was found, for a row without live figures."""
     if finding.value is None:
-        return sentence(finding.said)
-    return figure(finding.value.middle, finding.unit, system)
+        return words.sentence(finding.said)
+    return words.figure(finding.value.middle, finding.unit, system)

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
-from math import ceil
+from datetime import date
 
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.start import CAUTIONS
@@ -14,6 +13,7 @@ from bomcheck.io.sheets.parts_freight import FREIGHT_KEYS
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
 from bomcheck.paper import quote as paper
+from bomcheck.paper.awaited import delivery
 
 ABOUT = ("job_number", "customer_reference", "prepared_by", "currency")
 
@@ -166,14 +166,11 @@ def letterhead(book: Book) -> str:
 
 def _delivery(page: Page) -> None:
     """The day on which the work can begin, and where the customer signs."""
-    report, now = page.book.report, page.book.now
-    days = [line.lead_days or 0.0 for line in paper.bought(report)]
-    days += [one.get("kit_lead_days") or 0.0 for one in report.job.each_axle if "kit_lead_days" in one.values]
-    wanted = report.job.get("needed_by")
+    job, now, wanted = page.book.report.job, page.book.now, page.book.report.job.get("needed_by")
     if now:
-        here = date.fromisoformat(now) + timedelta(days=ceil(max(days, default=0.0)))
-        words = f"{here.isoformat()}, if it is ordered today" if days else "at once"
-        page.line({parts.ITEM: text("Parts can be here", "bold"), parts.DETAIL: text(words)})
+        day = delivery(page.book.report, date.fromisoformat(now))
+        when = f", as ordered on {job.get('ordered_on')}" if day.ordered else ", if it is ordered today"
+        page.line({parts.ITEM: text("Parts can be here", "bold"), parts.DETAIL: text(day.said(when) or "at once")})
     if wanted:
         page.line({parts.ITEM: text("Needed by", "bold"), parts.DETAIL: text(str(wanted)[:10])})
     page.line({parts.ITEM: text("Agreed: name, signature, date", "bold"), parts.DETAIL: text("")}, least=28)

@@ -1,12 +1,10 @@
 """The Receiving sheet: what must come against what came, live, and every line of every slip that was booked."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from bomcheck.io import layout as palette
-from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.layout import counts_as
-from bomcheck.io.package import texts_below
-from bomcheck.io.receive.match import Receipt
+from bomcheck.io.receive.match import SLIPS, Receipt
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import sentence
@@ -15,10 +13,6 @@ from bomcheck.paper.awaited import Expected, expected
 NAME, KIND = "Receiving", "receiving"
 WIDTHS = (27, 8, 14, 28, 9, 8, 12, 32, 3)
 LIST = ("Part", "Side", "Part number", "From", "Expected", "Came", "Missing", "State", "")
-SLIPS = (
-    "Slip", "Booked on", "Number on the slip", "Words on the slip", "Quantity", "Side there", "Result", "Why",
-    "Mark",
-)  # fmt: skip
 EXPECTED, CAME, MISSING = 4, 5, 6
 THERE, SHORT, AWAITED = "there", "short", "still to come"
 LOOKS = {
@@ -33,12 +27,8 @@ LOOKS = {
 def write_receiving(book: Book, receipts: Sequence[Receipt]) -> None:
     """Adds the sheet; the Parts list must have been written before."""
     page = Page(book, NAME, palette.GREEN, WIDTHS, printed=len(WIDTHS) - 1)
-    page.head(
-        NAME,
-        f"{book.who}. What came is counted in the column Received of the Parts list.",
-        LIST,
-        (EXPECTED, CAME, MISSING),
-    )
+    about = f"{book.who}. What came is counted in the column Received of the Parts list."
+    page.head(NAME, about, LIST, (EXPECTED, CAME, MISSING))
     by_line: dict[str, list[Expected]] = {}
     for one in expected(book.report):
         by_line.setdefault(one.line.key, []).append(one)
@@ -81,8 +71,3 @@ def _receipt_cells(receipt: Receipt) -> dict[int, Cell]:
     cells = {column: text(one) for column, one in enumerate(words)}
     look = (LOOKS[receipt.result], "top") if receipt.result in LOOKS else ("cell",)
     return {**cells, 6: Cell(receipt.result, look), 7: text(receipt.why, "small"), 8: Cell(receipt.mark, ("key",))}
-
-
-def read_receipts(cells: Mapping[str, ReadCell]) -> list[Receipt]:
-    """The receipts that stand on the sheet."""
-    return [one for one in (Receipt(*texts) for texts in texts_below(cells, SLIPS)) if one.mark]

@@ -11,7 +11,8 @@ from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount
-from bomcheck.paper.tick_list import Tick, from_a_box, tick_groups
+from bomcheck.paper.quote import SHELF_KEY
+from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_name
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
@@ -39,21 +40,23 @@ def write_tick_list(book: Book) -> None:
 
 def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
-    stands = page.written(f"tick {group}, {line.key}", f"{group}: {line.description or line.role}")
+    words, part_number = line.named
+    stands = page.written(tick_name(group, line), f"{group}: {words}")
     if not from_a_box(group):
         cell = f"'{page.name}'!{address(page.row, USED)}"
-        page.book.used.setdefault(line.out_of or line.key, []).append((cell, amount(stands, "used")))
+        key = f"{SHELF_KEY}{line.key}" if group == SHELF else line.out_of or line.key
+        page.book.used.setdefault(key, []).append((cell, amount(stands, "used")))
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(EMPTY_BOX, ("cell", "centre")),
         PART: Cell(
-            sentence(line.description or line.role),
+            sentence(words),
             ("cell", "bold"),
-            more=tuple((words, ("quiet", "plain")) for words in more if words),
+            more=tuple((said, ("quiet", "plain")) for said in more if said),
         ),
         SIDE: text("" if line.side == "either" else line.side, "bold"),
         QUANTITY: Cell(tick.quantity, ("cell", "right", "bold"), shown=amount_format(line.unit)),
-        NUMBER: text(line.part_number, "small"),
+        NUMBER: text(part_number, "small"),
         LOOK: text(tick.look, "small"),
         **_room(stands),
     }

@@ -10,18 +10,9 @@ from typing import Any
 
 from xlsxwriter.chart import Chart as XlsxChart
 
+from bomcheck.car import series
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.figures import limit_shown, now_and_then, scales, shown
-from bomcheck.car.series import (
-    GripCurves,
-    HeatCurves,
-    ShareCurves,
-    StrokeBudget,
-    grip_curves,
-    heat_curves,
-    share_curves,
-    stroke_budget,
-)
 from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
@@ -75,10 +66,10 @@ class Chart:
 def charts_of(job: Job, sizes: Inputs, system: str = "metric", beside: Beside = ()) -> Iterator[Chart]:
     """Each chart that can be drawn. system: "metric" or "inch". beside: the other axle where it gets a kit too."""
     known = job, sizes, beside
-    grip, heat, stroke = grip_curves(*known), heat_curves(*known), stroke_budget(*known)
+    grip, heat, stroke = series.grip_curves(*known), series.heat_curves(*known), series.stroke_budget(*known)
     if grip:
         yield Chart("Grip that each axle uses, against deceleration", tuple(_grip(grip)), RATE, "grip used", "0.0")
-    share = share_curves(*known)
+    share = series.share_curves(*known)
     if share:
         title = "Front axle's share of the braking, against deceleration"
         yield Chart(title, tuple(_share(share)), RATE, "front share", "0%")
@@ -97,7 +88,7 @@ def _in_unit(curves: Iterator[Curve], unit: str, system: str) -> tuple[tuple[Cur
     return tuple(turned), scale.name
 
 
-def _grip(curves: GripCurves) -> Iterator[Curve]:
+def _grip(curves: series.GripCurves) -> Iterator[Curve]:
     yield Curve("both axles alike", curves.rates, curves.ideal, palette.QUIET, ALIKE, width=1.25)
     made = (
         Curve("front, now", curves.rates, curves.front_now, palette.SKY, NOW),
@@ -110,7 +101,7 @@ def _grip(curves: GripCurves) -> Iterator[Curve]:
         yield _level("grip of the road", curves.rates, curves.tyre_grip, palette.INK)
 
 
-def _share(curves: ShareCurves) -> Iterator[Curve]:
+def _share(curves: series.ShareCurves) -> Iterator[Curve]:
     yield Curve("suits both axles' grip", curves.rates, curves.ideal, palette.QUIET, ALIKE, width=1.25)
     if curves.now:
         yield Curve("now", curves.rates, curves.now, palette.SKY, NOW)
@@ -118,7 +109,7 @@ def _share(curves: ShareCurves) -> Iterator[Curve]:
         yield Curve("with the kit", curves.rates, curves.kit, palette.BLUE)
 
 
-def _heat(curves: HeatCurves) -> Iterator[Curve]:
+def _heat(curves: series.HeatCurves) -> Iterator[Curve]:
     if curves.rotor_now:
         yield Curve("rotor, now", curves.times, curves.rotor_now, palette.ORANGE, NOW)
     yield Curve("rotor, with the kit" if curves.rotor_now else "rotor", curves.times, curves.rotor, palette.VERMILLION)
@@ -134,7 +125,7 @@ def _heat(curves: HeatCurves) -> Iterator[Curve]:
             yield _level(name, curves.times, level, colour, dash)
 
 
-def _stroke(budget: StrokeBudget) -> Iterator[Curve]:
+def _stroke(budget: series.StrokeBudget) -> Iterator[Curve]:
     names = budget.parts
     if budget.now:
         yield Curve("now", names, _added(budget.now), palette.SKY, NOW, "circle", filled=False)

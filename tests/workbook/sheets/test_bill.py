@@ -38,12 +38,13 @@ def test_no_bill_before_the_bench_wrote_anything(tmp_path: Path) -> None:
 
 def test_what_was_used_is_billed(tmp_path: Path) -> None:
     """Four clips of the pack at 0.95, not the two that were planned; one bottle of fluid of 1 L at 12.60, as 0.8 L were used;
-    shims are billed singly: four of the ten at 0.36; a mark-up of 10 % as on the quote; LibreOffice comes to the same."""
+    four shims of the ten at 0.36; a mark-up of 10 % as on the quote; LibreOffice comes to the same."""
     path = hill_climb(tmp_path)
     checked(path)
     clip, fluid = name_of(path, "line clip @ line in its tab"), name_of(path, FLUID)
+    (shim,) = [one for one in tick_names(path) if "From Supplier" in one and ", shim" in one]
     kept: dict[str, dict[str, object]] = {
-        clip: {"used": 4.0}, fluid: {"used": 0.8}, "quote mark-up": {"figure": 10.0}, "quote kit": {"figure": 1500.0},
+        shim: {"used": 4.0}, clip: {"used": 4.0}, fluid: {"used": 0.8}, "quote mark-up": {"figure": 10.0}, "quote kit": {"figure": 1500.0},
         "quote bill labour corner": {"figure": 5.0},
     }  # fmt: skip
     sheet = billed(path, kept)
@@ -69,15 +70,45 @@ def test_a_decimal_comma_under_used_counts(tmp_path: Path) -> None:
     assert not any(cell.value == "3,0" for row in load_workbook(path)["Tick list"].iter_rows() for cell in row)
 
 
+def parts_block(sheet: Worksheet) -> list[tuple[str, object]]:
+    """(item, total) of the rows between "Parts" and its subtotal."""
+    rows = [[cell.value for cell in one] for one in sheet.iter_rows()]
+    heads = [n for n, one in enumerate(rows) if one[0] == "Parts" or str(one[0]).startswith("Parts, subtotal")]
+    return [(str(one[0]), one[4]) for one in rows[heads[0] + 1 : heads[1]]]
+
+
 def test_once_it_is_signed_all_stands_as_quoted(tmp_path: Path) -> None:
-    """Nothing written under Used: what the job needs, by the piece; a bottle is a bottle."""
+    """Nothing written under Used: what the Quote sells, row by row: the pack of four clips at 4 x 0.95 = 3.80, not the two that
+    the job needs; a bottle is a bottle; one hose of the shop's own beside one that is bought, two rows on both."""
     path = hill_climb(tmp_path)
-    sheet = billed(path, {"bench signed Fitted by, date": {"done": "AB 2026-12-03"}})
-    assert row(sheet, "Spring clip")[2] == 2
+    kept: dict[str, dict[str, object]] = {
+        "bench signed Fitted by, date": {"done": "AB 2026-12-03"}, "hose @ brake line": {"on_hand": 1.0},
+    }  # fmt: skip
+    sheet = billed(path, kept)
+    assert row(sheet, "Spring clip")[2:5] == [4, pytest.approx(0.95), pytest.approx(3.8)]
+    assert row(sheet, "Shim washer")[2:5] == [10, pytest.approx(0.36), pytest.approx(3.6)]
     assert row(sheet, "Threadlocker")[2] == 1
     assert row(sheet, "Brake fluid")[2] == 2
-    again = billed(path, {"bench signed Fitted by, date": {"done": "AB 2026-12-03"}})
-    assert total(again, "Total with tax") == total(sheet, "Total with tax")
+    quote = load_workbook(path, data_only=True)["Quote"]
+    assert parts_block(sheet) == parts_block(quote)
+    assert [one for one, _ in parts_block(sheet) if one.startswith("Braided hose")] == [
+        "Braided hose, swivel nut, 430 mm"
+    ] * 2
+    found = recalculated(path.read_bytes(), tmp_path)
+    assert parts_block(found["Bill"]) == parts_block(found["Quote"])
+    assert total(billed(path, kept), "Total with tax") == total(quote, "Total with tax")
+
+
+def test_what_is_used_of_the_shelf_and_of_the_order_is_billed_apart(tmp_path: Path) -> None:
+    """One hose on hand, one bought; the bench used the one of the shelf alone: 42.80 once, and 0 x the other."""
+    path = hill_climb(tmp_path)
+    on_hand: dict[str, dict[str, object]] = {"hose @ brake line": {"on_hand": 1.0}}
+    checked(path, on_hand)
+    names = [one for one in tick_names(path) if one.endswith(", hose @ brake line")]
+    shelf, order = sorted(names, key=lambda one: "shelf" not in one)
+    sheet = billed(path, {**on_hand, shelf: {"used": 1.0}, order: {"used": 0.0}})
+    hoses = [one for one in parts_block(sheet) if one[0].startswith("Braided hose")]
+    assert sorted(float(str(value)) for _, value in hoses) == [0, pytest.approx(42.8)]
 
 
 def test_a_word_under_used_is_named(tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ def test_the_customer_reads_what_is_in_the_kit_and_where_to_sign(tmp_path: Path)
     assert "With 2 rotors, 2 hats, 2 calipers, 2 brackets, 1 pad set, screws and fittings" in kit[1]
     assert any(row[0] == "Agreed: name, signature, date" for row in found)
     here = next(row for row in found if row[0] == "Parts can be here")
-    assert here[1].endswith(", if it is ordered today")
+    assert here[1].endswith(", if it is ordered today; no day is known of the kit")
 
 
 def test_the_cost_stands_beside_the_sale_price_for_the_shop(tmp_path: Path) -> None:
