@@ -38,19 +38,41 @@ def test_without_unit_or_pack_a_quantity_is_packs(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("heads", "line"),
     [
-        (["Part no", "Qty", "Unit", "Price"], ["G-400", 400, "g", 0.02]),
+        (["Part no", "Qty", "Unit", "Price"], ["G-400", 1, "pack of 400 g", 8]),
+        (["Part no", "Packs", "Unit", "Price"], ["G-400", 1, "pack of 400 g", 8]),
+        (["Part no", "Qty", "Unit", "Packs", "Price"], ["G-400", 400, "g", 1, 0.02]),
+        (["Part no", "Qty", "Unit", "Pack size", "Price"], ["G-400", 400, "g", 400, 0.02]),
         (["Part no", "Qty", "Pack size", "Price"], ["G-400", 400, 400, 0.02]),
         (["Part no", "Qty", "Packs", "Price"], ["G-400", 400, 1, 0.02]),
         (["Part no", "Packs", "Price"], ["G-400", 1, 8]),
     ],
 )
-def test_with_a_unit_or_pack_column_the_quantity_is_in_the_unit(
-    tmp_path: Path, heads: list[str], line: list[Any]
-) -> None:
-    """Where only packs are counted, the price is that of a pack."""
+def test_with_a_pack_column_the_quantity_is_in_the_unit(tmp_path: Path, heads: list[str], line: list[Any]) -> None:
+    """Where only packs are counted, the price is that of a pack; a unit without a pack's size is the pack itself, so that 1 is never
+    one gram and 50 never fifty packs."""
     book = book_with(tmp_path / "shop.xlsx", heads)
     append_rows(book, [GREASE])
     assert second_line(book) == line
+
+
+def test_a_pack_of_fifty_is_one_pack(tmp_path: Path) -> None:
+    """Qty and Unit alone: 2 packs of 50 clips at 6.00, three screws as they are; the second run adds nothing, also where the small
+    file is lost, and where an earlier run wrote 100 each."""
+    clips = {**GREASE, "part_number": "CL-50", "unit": "each", "pack_size": 50.0, "packs": 2, "quantity_ordered": 100.0, "price_per_pack": 6.0}
+    book = book_with(tmp_path / "shop.xlsx", ["Part no", "Qty", "Unit", "Price", "Job"])
+    said = append_rows(book, [clips, PIECE])[0]
+    assert second_line(book) == ["CL-50", 2, "pack of 50", 6, "J-7"]
+    assert [cell.value for cell in load_workbook(book)["Orders"][3]] == ["S-1", 3, "each", 0.7, "J-7"]
+    assert [text for text in said if "the unit says what is in one" in text]
+    book.with_name("shop.xlsx.columns.json").unlink()
+    assert append_rows(book, [clips, PIECE])[0][-1].startswith("0 lines added")
+    old = load_workbook(book)
+    old["Orders"]["B2"], old["Orders"]["C2"] = 100, "each"
+    old.save(book)
+    book.with_name("shop.xlsx.columns.json").unlink()
+    said, remarks = append_rows(book, [clips, PIECE])
+    assert said[-1].startswith("0 lines added")
+    assert not [text for text in remarks if "changed" in text]
 
 
 @pytest.mark.parametrize(

@@ -147,6 +147,27 @@ def test_two_rows_of_one_kit_are_named(tmp_path: Path) -> None:
     assert records.read_bytes() == before
 
 
+def test_two_rows_of_the_shop_are_named(tmp_path: Path) -> None:
+    """Another hourly rate in a second row: neither is taken, one line names both; the same again, and a blank, are no doubt."""
+    job, records = demo("camper_van.xlsx"), tmp_path / "records.xlsx"
+    own = {"currency": "EUR", "labour_rate": 95.0}
+    keep(replace(job, values={**job.values, **{k: Value(k, v, 0.0, f"{v}") for k, v in own.items()}}), records, DAY)
+    book = openpyxl.load_workbook(records)
+    heads = [cell.value for cell in book["Shop"][1]]
+    rate = next(at for at, one in enumerate(heads, start=1) if one and "rate" in str(one).lower())
+    book["Shop"].append(["95" if at == rate else None for at, _ in enumerate(heads, start=1)])
+    book.save(records)
+    assert filled_from(records)["job"]["labour_rate"] in (95.0, "95")
+    book["Shop"].append([110.0 if at == rate else None for at, _ in enumerate(heads, start=1)])
+    book.save(records)
+    with pytest.raises(WorkbookError) as twice:
+        filled_from(records)
+    assert str(twice.value).startswith(f"records.xlsx: Shop: {heads[rate - 1]} stands there 2 times: 95, 110. Keep one row there")
+    run = CliRunner().invoke(main, ["new", str(tmp_path / "n.xlsx"), "--from", str(records)])
+    assert run.exit_code == 4
+    assert not (tmp_path / "n.xlsx").exists()
+
+
 def test_own_columns_rows_and_sheets_stay(tmp_path: Path) -> None:
     """A column and a sheet of the shop's own, and a row typed by hand."""
     records = tmp_path / "records.xlsx"

@@ -16,21 +16,20 @@ from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import plain
 
 Line = Mapping[str, Any]
-QUANTITIES, SIZES = ("quantity_ordered", "quantity_needed"), ("unit", "pack_size")
-SAID = "The sheet has no column for unit or pack, so quantities are packs and prices are those of a pack"
-IN_WORDS = 'the description says what is in one ("..., pack of 400 g")'
+QUANTITIES = ("quantity_ordered", "quantity_needed")
+SAID = "The sheet has no column for the size of a pack, so quantities are packs and prices are those of a pack"
+IN_WORDS = '{} says what is in one ("pack of 400 g")'
 
 
 def said_of_packs(mapping: ColumnMap) -> list[str]:
     """What to tell of it on the first run."""
-    if not in_packs(mapping):
-        return []
-    return [f"{SAID}; {IN_WORDS}" if mapping.has(("description",)) else SAID]
+    says = "the unit" if mapping.has(("unit",)) else "the description" if mapping.has(("description",)) else ""
+    return ["; ".join([SAID, *([IN_WORDS.format(says)] if says else [])])] if in_packs(mapping) else []
 
 
 def in_packs(mapping: ColumnMap) -> bool:
     """Whether quantity and price must be those of packs to be understood."""
-    return not mapping.has(SIZES) and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
+    return not mapping.has(("pack_size",)) and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
 
 
 class Pending(str):
@@ -41,7 +40,7 @@ class Pending(str):
 
 def shown(line: Line, mapping: ColumnMap) -> Line:
     """The line as this sheet takes it. Where no column says for which axle, the description does: it is known again by that."""
-    made = packed(line) if in_packs(mapping) else line
+    made = packed(line, in_unit=mapping.has(("unit",))) if in_packs(mapping) else line
     if not line["axle"] or mapping.has(("axle", "line_key")):
         return made
     return {**made, "description": f"{made['description']}, {line['axle']} axle"}
@@ -50,14 +49,14 @@ def shown(line: Line, mapping: ColumnMap) -> Line:
 _AXLE = re.compile(r", ((?:front and rear|front|rear)(?: left| right)?) axle$", re.IGNORECASE)
 
 
-def packed(line: Line) -> Line:
-    """Quantity and price by the pack, and what is in a pack behind the description."""
+def packed(line: Line, in_unit: bool = False) -> Line:
+    """Quantity and price by the pack; what is in one is the unit where the sheet has one, else stands behind the description."""
     content = pack_words(line)
     if not content:
         return line
-    packs, description = line["packs"], f"{line['description']}, {content}"
-    by_pack = {"quantity_ordered": packs, "quantity_needed": packs, "price_each": line["price_per_pack"]}
-    return {**line, **by_pack, "description": description}
+    said = {"unit": content} if in_unit else {"description": f"{line['description']}, {content}"}
+    packs, price = line["packs"], line["price_per_pack"]
+    return {**line, "quantity_ordered": packs, "quantity_needed": packs, "price_each": price, **said}
 
 
 def pack_words(line: Line) -> str:
@@ -207,7 +206,8 @@ def _packs(texts: Texts, line: Line, mapping: ColumnMap) -> float | None:
         typed = float(texts[name].replace(",", ".")) if name and not line.get("came") else None
     except ValueError:
         return None
-    if typed is None or name == "packs" or (in_packs(mapping) and packed(line) is not line):
+    by_piece = plain(texts.get("unit", "")) == plain(str(line["unit"]))
+    if typed is None or name == "packs" or (in_packs(mapping) and pack_words(line) and not by_piece):
         return typed
     return typed / float(line["pack_size"] or 1)
 
@@ -337,10 +337,7 @@ def fills(place: Place, mapping: ColumnMap, found: Known, lines: Sequence[Line])
 
 def _as_then(line: Line, by_pack: bool) -> Line:
     """A row that counts packs keeps counting packs: its unit is then the pack."""
-    if not by_pack or packed(line) is line:
-        return line
-    unit, size = SIZES
-    return {**packed(line), unit: pack_words(line), size: None}
+    return {**packed(line, in_unit=True), "pack_size": None} if by_pack and pack_words(line) else line
 
 
 def currency_remarks(place: Place, mapping: ColumnMap, lines: Sequence[Mapping[str, Any]], book: str) -> list[str]:

@@ -32,16 +32,9 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
     "" for what is not asked. Raises WorkbookError, naming what the records hold where a name is not among them.
     """
     records = open_records(path, must_exist=True)
-    filled: dict[str, Any] = {
-        "job": {},
-        "corner": {},
-        "kit": {},
-        "system": {},
-        "plus_minus": {},
-        "box": [],
-        "prices": [],
-    }
-    for row in records.rows[SHOP]:
+    filled: dict[str, Any] = {key: {} for key in ("job", "corner", "kit", "system", "plus_minus")}
+    filled |= {"box": [], "prices": []}
+    for row in _of_shop(records):
         _take(filled, row, sheet_fields(SHOP))
     if car:
         _take(filled, _one(records, CORNERS, car, axle), sheet_fields(CORNERS))
@@ -54,6 +47,17 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
         filled["box"] = [_line(BOXES, one) for one in records.find(BOXES, **named)]
     filled["prices"] = [_line(PRICES, one) for one in records.rows[PRICES]]
     return filled
+
+
+def _of_shop(records: Records) -> list[Record]:
+    """The rows of the sheet Shop. Raises WorkbookError where two of them differ in one thing."""
+    for heading in (one.label for one in sheet_fields(SHOP)):
+        typed = [row.cells[heading] for row in records.rows[SHOP] if row.text(heading)]
+        said = list(dict.fromkeys(f"{one:g}" if isinstance(one, float) else one.strip() for one in typed))
+        if len(said) > 1:
+            wrong = f"{heading} stands there {len(said)} times: {', '.join(said)}"
+            raise refuse("entries disagree", records.path.name, wrong, "Keep one row there", sheet=SHOP)
+    return records.rows[SHOP]
 
 
 def _one(records: Records, sheet: str, name: str, axle: str = "") -> Record:
