@@ -7,30 +7,11 @@ A fault is one line for a person: where it is, what was typed, what is wrong and
 from bomcheck.model.records import dataclass
 
 FAULT_KINDS = (
-    "unreadable text",
-    "unknown unit",
-    "unit missing",
-    "pitch missing",
-    "gender missing",
-    "part of it missing",
-    "date in a size",
-    "out of range",
-    "looks like another unit",
-    "not one of the choices",
-    "formula without a value",
-    "error value",
-    "unknown label",
-    "label used twice",
-    "entries disagree",
-    "not allowed here",
-    "sheet missing",
-    "heading missing",
-    "nothing filled in",
-    "not a workbook",
-    "file",
-    "too large",
-    "damaged",
-)
+    "unreadable text", "unknown unit", "unit missing", "pitch missing", "gender missing", "part of it missing",
+    "date in a size", "out of range", "looks like another unit", "not one of the choices", "formula without a value",
+    "error value", "unknown label", "label used twice", "entries disagree", "not allowed here", "sheet missing",
+    "heading missing", "nothing filled in", "not a workbook", "file", "too large", "damaged",
+)  # fmt: skip
 
 
 def one_line(text: str) -> str:

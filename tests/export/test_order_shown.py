@@ -58,7 +58,15 @@ def test_with_a_pack_column_the_quantity_is_in_the_unit(tmp_path: Path, heads: l
 def test_a_pack_of_fifty_is_one_pack(tmp_path: Path) -> None:
     """Qty and Unit alone: 2 packs of 50 clips at 6.00, three screws as they are; the second run adds nothing, also where the small
     file is lost, and where an earlier run wrote 100 each."""
-    clips = {**GREASE, "part_number": "CL-50", "unit": "each", "pack_size": 50.0, "packs": 2, "quantity_ordered": 100.0, "price_per_pack": 6.0}
+    clips = {
+        **GREASE,
+        "part_number": "CL-50",
+        "unit": "each",
+        "pack_size": 50.0,
+        "packs": 2,
+        "quantity_ordered": 100.0,
+        "price_per_pack": 6.0,
+    }
     book = book_with(tmp_path / "shop.xlsx", ["Part no", "Qty", "Unit", "Price", "Job"])
     said = append_rows(book, [clips, PIECE])[0]
     assert second_line(book) == ["CL-50", 2, "pack of 50", 6, "J-7"]

@@ -162,7 +162,9 @@ def test_two_rows_of_the_shop_are_named(tmp_path: Path) -> None:
     book.save(records)
     with pytest.raises(WorkbookError) as twice:
         filled_from(records)
-    assert str(twice.value).startswith(f"records.xlsx: Shop: {heads[rate - 1]} stands there 2 times: 95, 110. Keep one row there")
+    assert str(twice.value).startswith(
+        f"records.xlsx: Shop: {heads[rate - 1]} stands there 2 times: 95, 110. Keep one row there"
+    )
     run = CliRunner().invoke(main, ["new", str(tmp_path / "n.xlsx"), "--from", str(records)])
     assert run.exit_code == 4
     assert not (tmp_path / "n.xlsx").exists()

@@ -118,6 +118,32 @@ def test_same_part_at_two_prices() -> None:
 
 
 @pytest.mark.parametrize(
+    ("prices", "named"),
+    [
+        ([(0.95, 4), (3.80, 4)], True),  # the pack's price typed as that of one
+        ([(0.95, 4), (3.80, 1)], True),  # ... and as a pack of one
+        ([(0.36, 10), (0.036, 10)], True),  # divided once too often
+        ([(12.5, 2), (25.0, 2)], False),  # a pair: twice is no doubt
+        ([(0.95, 4), (1.45, 4)], False),
+        ([(0.95, 4), (0.70, 50)], False),
+        ([(0.95, 4)], False),
+    ],
+)
+def test_a_pack_price_in_the_place_of_one_piece_is_doubted(prices: list[tuple[float, int]], named: bool) -> None:
+    """Two suppliers' lines of one part number, once: nothing is taken out, both stay as typed. From memory of such lists."""
+    lines = [
+        {**LINE, "supplier": f"S{n}", "unit_price": one, "pack_size": size} for n, (one, size) in enumerate(prices)
+    ]
+    job = read(prices=lines)
+    assert [part.unit_price for part in job.prices] == [one for one, _ in prices]
+    assert len(job.faults) == named
+    if named:
+        fault = only_fault(job)
+        assert (fault.stops, fault.key, fault.place.cell[-1]) == (False, "unit_price", str(3 + (prices[1] > prices[0])))
+        assert "one of the two may be the price of a pack" in fault.wrong
+
+
+@pytest.mark.parametrize(
     ("typed", "price"),
     [("12.50", 12.5), ("12,50 EUR", 12.5), ("€12.50", 12.5), ("EUR 1 250.00", 1250.0), ("12.-", 12.0), ("eur 3", 3.0)],
 )

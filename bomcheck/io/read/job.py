@@ -14,7 +14,7 @@ from bomcheck.io.read.kits import half_filled, letters_of, with_choice, with_ear
 from bomcheck.io.read.limits_and_terms import read_limits, read_terms
 from bomcheck.io.read.measured import read_measured, take_measured
 from bomcheck.io.read.own import kept_from
-from bomcheck.io.read.tables import PartLine, drop_prices_that_disagree, one_spelling, read_table
+from bomcheck.io.read.tables import PartLine, doubt_pack_prices, drop_prices_that_disagree, one_spelling, read_table
 from bomcheck.io.read.tabs import axles_of, find_sheets
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import Fault, Place
@@ -90,6 +90,7 @@ def read_sheets(package: Package, earlier: Package | None = None) -> Sheets:
     if layout.PRICES in sheets.tables:
         found, lines = sheets.tables[layout.PRICES]
         sheets.tables[layout.PRICES] = found, one_spelling(drop_prices_that_disagree(found, lines))
+        doubt_pack_prices(found, lines)
     several = len(sheets.axles) > 1
     for place in (
         f"{axle} {side}".strip() for axle in (sheets.axles if several else ("",)) for side in ("", *layout.SIDE_SHEETS)

@@ -115,17 +115,9 @@ def _words(words: str, field: Field) -> str:
 MOST_BORES = 8
 MOST_SHIMS = 200
 NOT_MEASURED = (
-    "unit_price",
-    "quantity",
-    "on_hand",
-    "lead_days",
-    "freight",
-    "minimum_order",
-    "labour_rate",
-    "kit_price",
-    "kit_lead_days",
-    "tax_percent",
-)
+    "unit_price", "quantity", "on_hand", "lead_days", "freight", "minimum_order", "labour_rate", "kit_price",
+    "kit_lead_days", "tax_percent",
+)  # fmt: skip
 """Figures that are counted, or looked up on paper."""
 
 

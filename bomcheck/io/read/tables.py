@@ -1,7 +1,7 @@
 """The columns of a table of parts: found by their headings, each with its unit and the way its cells are read."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -101,12 +101,9 @@ def _number(column: Column, cell: Cell, context: Context) -> float | None:
     if column.field.key == "unit_price":
         return reading.read_money(cell, context.currency)
     if cell.kind == "number" and isinstance(cell.value, float):
-        same = column.unit is None or column.inside is None
-        return (
-            cell.value
-            if same or column.unit is None or column.inside is None
-            else units.convert(cell.value, column.unit, column.inside)
-        )
+        if column.unit is None or column.inside is None:
+            return cell.value
+        return units.convert(cell.value, column.unit, column.inside)
     if column.field.key in COUNTED and isinstance(cell.value, str) and cell.kind == "text":
         return reading.how_many(cell.value)
     typed = cell.text if cell.kind == "date" else cell.value
@@ -285,6 +282,36 @@ def _two_prices(found: Found, first: PartLine, other: PartLine) -> None:
     found.fault(
         "entries disagree", first.cells["unit_price"], typed, wrong, "Delete the line that is out of date", "unit_price"
     )
+
+
+LEAST_PACK, ABOUT = 4.0, (0.75, 1.34)
+"""Pack sizes from which a price that differs by about that much is doubted: common practice, no source."""
+
+
+def doubt_pack_prices(found: Found, lines: Sequence[PartLine]) -> None:
+    """Names a part number whose prices of one differ by about what is in a pack: one of the two may be a pack's."""
+    same: dict[tuple[str, ...], list[PartLine]] = defaultdict(list)
+    for line in lines:
+        if line.part.part_number and line.part.unit_price:
+            same[line.part.role, line.part.part_number.casefold(), line.part.unit].append(line)
+    for alike in same.values():
+        low, *_, high = sorted((*alike, alike[0]), key=lambda one: one.part.unit_price or 0.0)
+        times = (high.part.unit_price or 0.0) / (low.part.unit_price or 1.0)
+        packs = {low.part.pack_size or 1.0, high.part.pack_size or 1.0}
+        if any(size >= LEAST_PACK and ABOUT[0] * size <= times <= ABOUT[1] * size for size in packs):
+            wrong = (
+                f"{high.part.part_number} costs {low.part.unit_price:g} there ({low.cells['unit_price']}) and {times:.1f} times that here, "
+                "about what is in a pack; one of the two may be the price of a pack"
+            )
+            field = part_fields()["unit_price"].label
+            found.remark(
+                "entries disagree",
+                high.cells["unit_price"],
+                f"{high.part.unit_price:g}",
+                wrong,
+                f"Type under {field} what one piece costs",
+                "unit_price",
+            )
 
 
 def one_spelling(lines: list[PartLine]) -> list[PartLine]:
