@@ -46,8 +46,9 @@ class Ledger:
                     left -= taken
 
 
-def parcels(dice: random.Random) -> list[tuple[str, list[list[str]]]]:
-    """(number of the delivery note, lines of part number, how many, job that is stated), some of them sent again."""
+def parcels(dice: random.Random) -> "list[list[Parcel]]":
+    """What stands in each file: parcels, which are (number of the delivery note, lines of part number, how many, job that is stated),
+    some of them sent again, some of them two in one file."""
     made = []
     for note in range(dice.randint(2, 4)):
         numbers = dice.sample([*NUMBERS, "X-9"], dice.randint(1, 3))
@@ -55,17 +56,31 @@ def parcels(dice: random.Random) -> list[tuple[str, list[list[str]]]]:
         made.append((f"DN-{note}", lines))
     made += [dice.choice(made) for _ in range(dice.randint(0, 2))]
     dice.shuffle(made)
-    return made
+    files: list[list[Parcel]] = []
+    for one in made:
+        together = files and len(files[-1]) == 1 and files[-1][0][0] != one[0] and dice.random() < 0.4
+        files = [*files[:-1], [*files[-1], one]] if together else [*files, [one]]
+    return files
 
 
-def saved(folder: Path, note: str, lines: list[list[str]], dice: random.Random) -> Path:
-    """As one program or another saves it; the same note and lines are one parcel."""
+Parcel = tuple[str, list[list[str]]]
+
+
+def saved(folder: Path, parcels: list[Parcel], dice: random.Random) -> Path:
+    """As one program or another saves it; the same note and lines are one parcel. Several in one file: a column says the note of each
+    line, or each has its head, with headings of its own or without."""
     path, divider = folder / f"slip {dice.random():.6f}.csv", dice.choice(",;\t")
+    column = dice.random() < 0.3
+    rows: list[list[str]] = [["Delivery note", "Part no", "Qty", "Job", "Unit"]] if column else []
+    for note, lines in parcels:
+        if column:
+            rows += [[note, *one, "pcs"] for one in lines]
+            continue
+        rows += [["Delivery note", note, "", ""]]
+        rows += [["Part no", "Qty", "Job", "Unit"]] if len(rows) == 1 or dice.random() < 0.5 else []
+        rows += [[*one, "pcs"] for one in lines]
     with path.open("w", newline="") as file:
-        rows = csv.writer(file, delimiter=divider, lineterminator=dice.choice(["\n", "\r\n"]))
-        rows.writerows(
-            [["Delivery note", note, "", ""], ["Part no", "Qty", "Job", "Unit"], *([*one, "pcs"] for one in lines)]
-        )
+        csv.writer(file, delimiter=divider, lineterminator=dice.choice(["\n", "\r\n"])).writerows(rows)
     return path
 
 
@@ -101,14 +116,15 @@ def test_against_a_simple_ledger(seed: int, three: list[bytes], tmp_path: Path) 
     ordered = {number: wanted[number] for number in NUMBERS}
     assert ordered == {"HS-BU-3-430": 2.0, "AT-18-3": 2.0, "P44-F2": 1.0}
     ledger = Ledger([dict(ordered) for _ in JOBS])
-    for note, lines in parcels(dice):
-        slip, only = saved(tmp_path, note, lines, dice), dice.choice([None, None, None, 0, 1, 2])
+    for file in parcels(dice):
+        slip, only = saved(tmp_path, file, dice), dice.choice([None, None, None, 0, 1, 2])
         asked = (
             ["receive", str(slip), "--jobs", str(folder)] if only is None else ["receive", str(paths[only]), str(slip)]
         )
         done = CliRunner().invoke(main, asked)
         assert done.exit_code in (0, 1), done.output
-        ledger.book(note, lines, only)
+        for note, lines in file:
+            ledger.book(note, lines, only)
     for at, path in enumerate(paths):
         came = received(path)
         assert {one: ordered[one] - came[one] for one in NUMBERS} == ledger.lacks[at], (seed, at)
