@@ -107,6 +107,8 @@ def fitted_pads(report: Report) -> Line | None:
 def kits_own_pads(report: Report) -> bool:
     """Whether they are the ones that are fitted."""
     pads, same = fitted_pads(report), f"compound {report.cured.get('pad_compound') or ''}"
+    if pads is not None and pads.own.instead:
+        return False
     return pads is None or pads.in_kit >= pads.needed or (not pads.part_number and same in pads.spec)
 
 
@@ -116,7 +118,8 @@ def bedding(report: Report) -> Iterator[str]:
     compound = str(job.get("pad_compound") or "")
     named = f" for {compound}" if compound and of_kit else ""
     if pads is not None and not of_kit:
-        named = f" for {pads.description or pads.role}{f' [{pads.part_number}]' if pads.part_number else ''}"
+        words, number = pads.named
+        named = f" for {words}{f' [{number}]' if number else ''}"
     yield f"Bed the pads by their maker's sheet{named}: it rules speeds, number of stops and cooling. No sheet, no guess: ask for it."
     low, high = job.get("pad_temperature_low"), job.get("pad_temperature_high")
     if of_kit and low is not None and high is not None:

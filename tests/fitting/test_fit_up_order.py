@@ -3,6 +3,7 @@
 import ast
 import importlib
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,18 @@ def test_the_kits_own_pads_keep_their_temperatures() -> None:
     words = " ".join(fit_up(assessed(pad_compound="S1", pad_temperature_low=50.0, pad_temperature_high=500.0)).bedding)
     assert "for S1" in words
     assert "50 to 500 °C" in words
+
+
+def test_pads_that_came_in_their_place_rule_the_bedding() -> None:
+    """The kit's own compound came as another maker's: neither its name nor its temperatures are said, the other's number is."""
+    report = assessed(pad_compound="S1", pad_temperature_low=50.0, pad_temperature_high=500.0)
+    (pads,) = [line for line in report.parts if line.role == "pad set" and line.needed]
+    own = replace(pads.own, received=1.0, instead=(("PX-9", "pads of another maker", 1.0),))
+    parts = tuple(replace(line, own=own) if line is pads else line for line in report.parts)
+    words = " ".join(fit_up(replace(report, parts=parts)).bedding)
+    assert "for pads of another maker [PX-9]" in words
+    assert "S1" not in words
+    assert "500" not in words
 
 
 def test_shoes_inside_the_hat_go_on_before_the_rotor_and_the_caliper() -> None:

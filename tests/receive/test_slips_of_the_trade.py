@@ -432,3 +432,69 @@ def test_ready_with_a_question_is_3(tmp_path: Path) -> None:
     asked = replace(there, questions=(Question("hub_pilot_diameter", "How wide is it?", "vernier", "", 1, (), 1),))
     assert judge(asked, None).status == 3
     assert judge(asked, None).said == "All here, but 1 thing is still to be measured or asked"
+
+
+def everything(path: Path) -> dict[str, float]:
+    """How many of each number must come."""
+    from bomcheck.paper.awaited import expected
+
+    count: dict[str, float] = {}
+    for one in expected(checked(path)):
+        count[one.part_number] = count.get(one.part_number, 0.0) + one.quantity
+    return count
+
+
+def test_ready_with_a_substitute_is_all_here(tmp_path: Path) -> None:
+    """Both hoses came from another maker and were taken: 0, and nothing is said to be missing."""
+    path = job(tmp_path)
+    count = everything(path)
+    other = f"HS-99,hose,{count.pop(HOSE):g} pcs,\n"
+    text = slip(
+        tmp_path, HEAD + other + "".join(f"{number},,{quantity:g} pcs,\n" for number, quantity in count.items())
+    )
+    assert receive(path, text, "--instead", f"{HOSE}=HS-99").exit_code == 0
+    done = ready(path)
+    assert (done.exit_code, done.stdout.splitlines()) == (0, ["All here"])
+
+
+@pytest.mark.parametrize(
+    ("lacks", "said"),
+    [
+        ({HOSE: 1.0}, "1 of 2 x braided hose, swivel nut, 430 mm [HS-BU-3-430], from the order"),
+        ({"RK-HS22": 3.0}, "3 of 16 x "),
+        ({"BF-4-1": 1.0}, "1 L of 2 L brake fluid"),
+    ],
+)
+def test_ready_with_a_part_of_a_delivery_is_1(tmp_path: Path, lacks: dict[str, float], said: str) -> None:
+    """One of two hoses, three of sixteen screws of the kit's own, one of two bottles: one part missing, and how many of it."""
+    path = job(tmp_path)
+    count = {number: quantity - lacks.get(number, 0.0) for number, quantity in everything(path).items()}
+    units = {"BF-4-1": "L"}
+    text = "".join(f"{number},,{quantity:g} {units.get(number, 'pcs')},\n" for number, quantity in count.items())
+    assert receive(path, slip(tmp_path, HEAD + text)).exit_code == 1
+    done = ready(path)
+    assert done.exit_code == 1
+    assert done.stdout.startswith("1 part missing")
+    assert said in done.stdout.splitlines()[1], done.stdout
+
+
+def test_ready_without_the_kits_box_is_1(tmp_path: Path) -> None:
+    """All of the order came, nothing of the box: each of its lines is named; one line of the kit's own number, and all is here."""
+    from bomcheck.paper.awaited import expected
+
+    path = job(tmp_path)
+    report = checked(path)
+    ordered = [one for one in expected(report) if one.source == "the order"]
+    boxed = {one.line.key for one in expected(report) if one.source != "the order"}
+    text = "".join(
+        f"{one.part_number},,{one.quantity:g} {one.line.unit if one.line.unit != 'each' else 'pcs'},\n"
+        for one in ordered
+    )
+    receive(path, slip(tmp_path, HEAD + text))
+    without = ready(path)
+    assert without.exit_code == 1
+    assert without.stdout.startswith(f"{len(boxed)} parts missing")
+    assert len([line for line in without.stdout.splitlines() if "from the kit's box" in line]) >= len(boxed)
+    receive(path, slip(tmp_path, f"{HEAD}{report.job.get('kit_number')},kit,1,\n", "kit.csv"))
+    done = ready(path)
+    assert (done.exit_code, done.stdout.splitlines()) == (0, ["All here"])
