@@ -56,7 +56,7 @@ def test_with_a_pack_column_the_quantity_is_in_the_unit(tmp_path: Path, heads: l
 
 
 def test_a_pack_of_fifty_is_one_pack(tmp_path: Path) -> None:
-    """Qty and Unit alone: 2 packs of 50 clips at 6.00, three screws as they are; the second run adds nothing, also where the small
+    """Qty and Unit alone: 2 packs of 50 clips at 6.00, three screws as they are, two litres in bottles of one; the second run adds nothing, also where the small
     file is lost, and where an earlier run wrote 100 each."""
     clips = {
         **GREASE,
@@ -68,17 +68,27 @@ def test_a_pack_of_fifty_is_one_pack(tmp_path: Path) -> None:
         "price_per_pack": 6.0,
     }
     book = book_with(tmp_path / "shop.xlsx", ["Part no", "Qty", "Unit", "Price", "Job"])
-    said = append_rows(book, [clips, PIECE])[0]
+    fluid = {
+        **GREASE,
+        "line_key": "K3",
+        "part_number": "BF-1",
+        "unit": "L",
+        "pack_size": 1.0,
+        "packs": 2,
+        "quantity_ordered": 2.0,
+    }
+    said = append_rows(book, [clips, PIECE, fluid])[0]
     assert second_line(book) == ["CL-50", 2, "pack of 50", 6, "J-7"]
+    assert [cell.value for cell in load_workbook(book)["Orders"][4]] == ["BF-1", 2, "L", 8, "J-7"]
     assert [cell.value for cell in load_workbook(book)["Orders"][3]] == ["S-1", 3, "each", 0.7, "J-7"]
     assert [text for text in said if "the unit says what is in one" in text]
     book.with_name("shop.xlsx.columns.json").unlink()
-    assert append_rows(book, [clips, PIECE])[0][-1].startswith("0 lines added")
+    assert append_rows(book, [clips, PIECE, fluid])[0][-1].startswith("0 lines added")
     old = load_workbook(book)
     old["Orders"]["B2"], old["Orders"]["C2"] = 100, "each"
     old.save(book)
     book.with_name("shop.xlsx.columns.json").unlink()
-    said, remarks = append_rows(book, [clips, PIECE])
+    said, remarks = append_rows(book, [clips, PIECE, fluid])
     assert said[-1].startswith("0 lines added")
     assert not [text for text in remarks if "changed" in text]
 

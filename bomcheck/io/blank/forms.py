@@ -180,17 +180,9 @@ EXPLAINED = {
 }
 FILLED_BY = {layout.BOX: "box", layout.SHELF: "shelf", layout.PRICES: "prices"}
 TABLE_WIDTHS = {
-    "role": 18,
-    "part_number": 16,
-    "description": 28,
-    "supplier": 16,
-    "side": 8,
-    "thread": 13,
-    "end_a": 23,
-    "end_b": 23,
-    "class": 11,
-    "note": 24,
-}
+    "role": 18, "part_number": 16, "description": 28, "supplier": 16, "side": 8, "thread": 13, "end_a": 23,
+    "end_b": 23, "class": 11, "note": 24,
+}  # fmt: skip
 TERMS_EXPLAINED = "What a delivery costs. It decides from whom the parts are bought at the least cost in all."
 TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 40}
 LIMIT_WIDTHS = (48, 9, 9, 12, 11, 11, 31, 50)

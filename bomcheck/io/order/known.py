@@ -54,7 +54,12 @@ def packed(line: Line, in_unit: bool = False) -> Line:
     content = pack_words(line)
     if not content:
         return line
-    said = {"unit": content} if in_unit else {"description": f"{line['description']}, {content}"}
+    alone = in_unit and float(line["pack_size"] or 1) == 1
+    said = (
+        {"unit": line["unit"] if alone else content}
+        if in_unit
+        else {"description": f"{line['description']}, {content}"}
+    )
     packs, price = line["packs"], line["price_per_pack"]
     return {**line, "quantity_ordered": packs, "quantity_needed": packs, "price_each": price, **said}
 

@@ -22,13 +22,8 @@ from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 
 KITS, CORNERS, WHEELS, BOXES, PRICES, SHOP = SHEETS = (
-    "Kits",
-    "Corners",
-    "Wheels",
-    "Box contents",
-    "Price list",
-    "Shop",
-)
+    "Kits", "Corners", "Wheels", "Box contents", "Price list", "Shop",
+)  # fmt: skip
 OF_SHOP = ("shop_letterhead", "currency", "tax_percent", "labour_rate")
 """What is the shop's own on the Job sheet and the same in every job: one row of records."""
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
