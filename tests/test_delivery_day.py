@@ -68,7 +68,7 @@ def test_one_day_everywhere(tmp_path: Path, changes: dict[str, str], box_here: b
 def test_what_has_no_day_is_named_everywhere(tmp_path: Path) -> None:
     """No day is typed for the kit, and none in the price list: the hoses' day, and that the kit has none."""
     report, said = of(tmp_path, {})
-    assert said["page 1"] == "There by 2026-11-28; no day is known of the kit"
+    assert said["page 1"] == "There by 2026-11-28; no day for the kit"
     assert said["quote"] == "2026-11-28, if it is ordered today; no day is known of the kit"
     assert said["ask"] == "Earliest day with all of it here: 2026-11-28; no day is known of the kit."
     count = len({one.line.key for one in expected(report) if one.missing})

@@ -179,9 +179,12 @@ def _draw(page: Page, views: Sequence[View]) -> None:
 
 
 def _day(book: Book) -> str:
-    """When all of it is there."""
+    """When all of it is there, in few words."""
     found = delivery(book.report, date.fromisoformat(book.now) if book.now else None)
-    return sentence(found.said()) if found.last is None else f"There {'by ' if book.now else ''}{found.said()}"
+    count = len(found.open)
+    without = f"no day for {found.open[0] if count == 1 else f'{count} parts'}" if count else ""
+    day = "" if found.last is None else f"There by {found.day}" if found.day else f"There in {found.last:g} days"
+    return sentence("; ".join(filter(None, (day, without))))
 
 
 def _orders(report: Report) -> list[Line]:
