@@ -28,7 +28,7 @@ def questions_of(findings: Iterable[Finding], job: Job) -> tuple[Question, ...]:
     """One question for each field that an open finding asks for, ordered by verdicts settled for the effort."""
     asked: dict[str, list[Finding]] = {}
     for finding in findings:
-        if finding.verdict is Verdict.NOT_KNOWN:
+        if finding.verdict in (Verdict.NOT_KNOWN, Verdict.NEEDS_MACHINING):  # how much to cut may hang on a blank
             for key in (*finding.asks, *_rough(finding, job)):
                 asked.setdefault(key, []).append(finding)
     there = kit_is_here(job)

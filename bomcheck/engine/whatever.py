@@ -1,4 +1,4 @@
-"""A check that fails whatever its blanks are says so, and what cures it in any case; only how far still hangs on the answer."""
+"""A check that fails whatever its blanks are fails, and says what cures it in any case; only how far still hangs on the answer."""
 
 from dataclasses import replace
 from itertools import product
@@ -8,7 +8,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import Prepared, judge_range, label_of, prepare
 from bomcheck.model.finding import Finding, Reason, limit_text, mm_range, with_unit
 from bomcheck.model.job import Value
-from bomcheck.model.rule import STACKS, Cure
+from bomcheck.model.rule import STACKS, Check, Cure
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
@@ -23,29 +23,35 @@ Ways = list[tuple[Finding, Cure | None]]
 
 
 def whatever(ready: Prepared, sizes: Inputs, most: float) -> Finding:
-    """The finding of a check that lacks sizes; where it fails for every plausible value of them, in words of its own.
+    """The finding of a check that lacks sizes; where it fails for every plausible value of them, that is its verdict.
 
+    What metal or nothing cures in any case is settled; which parts a blank leaves open stays not known, and says so.
     most: the thickest stack of shims that may lie in the joint [mm].
     """
     asked = ready.settled
     assert asked is not None
     keys = asked.asks
-    if asked.reason is not Reason.BLANK or ready.check.kind != "range" or not all(_spans(key) for key in keys):
+    if asked.reason is not Reason.BLANK or not may_be_sure(ready.check, keys):
         return asked
-    whole = _fail_alike(ready, sizes, most, keys, whole=True) if len(keys) <= MOST_BLANKS else []
-    ends = _fail_alike(ready, sizes, most, keys, whole=False) if whole else []
-    if not ends:
+    whole = _fail_alike(ready, sizes, most, keys, whole=True)
+    points = _fail_alike(ready, sizes, most, keys, whole=False) if whole else []
+    if not points:
         return asked
-    verdicts = {finding.verdict for finding, _ in ends}
-    alike = len({finding.do for finding, _ in ends}) == 1
-    then = (
-        ends[0][0].do
-        if alike
-        else ANYHOW[verdicts.pop()]
-        if len(verdicts) == 1
-        else "what cures it depends on the answer"
-    )
-    return replace(asked, said=f"It fails: {_said(whole, keys)}", do=f"{then[:1].upper()}{then[1:]}. {asked.do}")
+    verdicts = {finding.verdict for finding, _ in (*whole, *points)}
+    alike = {finding.do for finding, _ in points}
+    verdict = verdicts.pop() if len(verdicts) == 1 else Verdict.NOT_KNOWN
+    then = alike.pop() if len(alike) == 1 else ANYHOW.get(verdict, "what cures it depends on the answer")
+    found = replace(asked, said=f"It fails: {_said(whole, keys)}", do=f"{then[:1].upper()}{then[1:]}. {asked.do}")
+    if verdict is Verdict.DOES_NOT_FIT:  # no answer changes it
+        return replace(
+            found, verdict=verdict, do=found.do.removesuffix(f". {asked.do}"), asks=(), reason=Reason.OUTSIDE_LIMIT
+        )
+    return replace(found, verdict=verdict) if verdict is Verdict.NEEDS_MACHINING else found
+
+
+def may_be_sure(check: Check, keys: tuple[str, ...]) -> bool:
+    """Whether every value of these blanks can be tried."""
+    return check.kind == "range" and 0 < len(keys) <= MOST_BLANKS and all(_spans(key) for key in keys)
 
 
 def _said(whole: Ways, keys: tuple[str, ...]) -> str:
@@ -58,9 +64,9 @@ def _said(whole: Ways, keys: tuple[str, ...]) -> str:
 
 
 def _fail_alike(ready: Prepared, sizes: Inputs, most: float, keys: tuple[str, ...], *, whole: bool) -> Ways:
-    """What comes of each way to fill the blanks, with their whole ranges or the ends of them; empty if one does not fail."""
+    """What comes of each way to fill the blanks, with their whole ranges or points of them; empty if one does not fail."""
     found, stack = [], STACKS.get(ready.check.stack, "")
-    for values in _ways(keys, whole):
+    for values in ways(keys, whole):
         trial = Inputs(replace(sizes.job, values={**sizes.job.values, **values}), DERIVATIONS)
         again = prepare(ready.check, trial)
         if again.settled is not None:
@@ -83,14 +89,17 @@ def _spans(key: str) -> tuple[Any, ...]:
     return {"choice": field.choices, "number": (field.low, field.high)}.get(field.notation, ())
 
 
-def _ways(keys: tuple[str, ...], whole: bool) -> list[dict[str, Value]]:
+def ways(keys: tuple[str, ...], whole: bool) -> list[dict[str, Value]]:
+    """Ways to fill blanks: numbers with their whole range, or with its ends and its middle; of words each."""
     values = []
     for key in keys:
         spans = _spans(key)
-        if whole and fields()[key].notation == "number":
-            values.append([Value(key, sum(spans) / 2, (spans[1] - spans[0]) / 2)])
+        if fields()[key].notation == "number":
+            middle = sum(spans) / 2
+            each = [(middle, spans[1] - middle)] if whole else [(spans[0], 0.0), (middle, 0.0), (spans[1], 0.0)]
         else:
-            values.append([Value(key, one, 0.0) for one in spans])
+            each = [(one, 0.0) for one in spans]
+        values.append([Value(key, *one) for one in each])
     return [{value.key: value for value in way} for way in product(*values)]
 
 

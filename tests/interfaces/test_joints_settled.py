@@ -84,6 +84,32 @@ def test_a_blank_that_matters_is_asked(check: str, changes: dict[str, Any], blan
     assert found.said.startswith("It fails") is (check == "bolt_engagement")
 
 
+# By hand: hole 6 over a screw of 12 needs 6 of room whatever the holes' spacing; 5 of thread are 0.42 x 12, of 1.0 (steel) to 2.0.
+RULED: list[tuple[str, dict[str, Any], str, Verdict]] = [
+    ("bolt_engagement", {**BOLT, "hub_thread_depth": 6.0}, "wheel_seat_depth", NO),  # 6 / 12 = 0.5 of 1.0, no hub is cut deeper
+    ("bolt_engagement", {**BOLT, "hub_thread_depth": 6.0}, "wheel_spacer_thickness", NO),
+    ("piston_travel_worn", {"caliper_piston_gap": 120.0}, "pad_min_lining", NO),
+    ("bore_wall", {"hat_bore": 180.0}, "hat_stud_hole_diameter", NO),  # bore past its own bolt circle
+    ("engagement_in_ear", {"ear_thread_depth": 5.0}, "bracket_washer_count", MACHINE),
+    ("engagement_in_ear", {"ear_thread_depth": 5.0}, "ear_material", MACHINE),
+    ("caliper_centred", {"ear_face_position": -40.0}, "rotor_plane_position", NO),  # 48 mm off at the least, and 3 of shims
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("check", "changes", "blank", "verdict"), RULED)
+def test_what_no_answer_changes_is_the_verdict(
+    check: str, changes: dict[str, Any], blank: str, verdict: Verdict
+) -> None:
+    """The verdict stands while the blank is there; it is asked only where it says how much metal must go."""
+    report = assessed(**{**changes, blank: None})
+    found = next(one for one in report.findings if one.check == check)
+    assert (found.verdict, found.said[:9]) == (verdict, "It fails:")
+    assert report.verdict is NO or report.verdict is verdict
+    assert found.asks == ((blank,) if verdict is MACHINE else ())
+    if verdict is MACHINE:
+        assert blank in [question.key for question in report.questions]
+
+
 @pytest.mark.parametrize("length", [24.0, 35.0, 45.0])
 def test_wheel_bolts_and_a_wheel_spacer_name_one_length(length: float) -> None:
     """A spacer of 20 for the spokes, bolts for 7 + 20 + 10 + 12 = 49 and its ±: 50 or 51, whatever they were; it is named once."""

@@ -11,6 +11,7 @@ from bomcheck.engine.many.columns import pair_job
 from bomcheck.engine.many.deciding import BY_SEVERITY, Decision, decision, ranks
 from bomcheck.engine.rounds import MOST_PASSES
 from bomcheck.model.job import Job, Part, TypedLimit
+from bomcheck.model.verdict import UNKNOWN
 from bomcheck.screen.blocks import judge_pairs
 from bomcheck.screen.prefilter import Judged
 from bomcheck.screen.world import World
@@ -69,6 +70,28 @@ def test_boxes_and_prices() -> None:
     made = World(rows("corners", corners, prices=prices), rows("kits", kits, boxes={0: (jobs.hose(),)}))
     found = _agree(made, np.arange(13), np.zeros(13, dtype=int))
     assert {str(one.verdict) for one in found} >= {"fits with parts"}
+
+
+def test_blanks_that_no_answer_saves() -> None:
+    """Threads 5 mm deep in the ear and 6 in the hub, pistons 120 apart, each with a blank beside: the verdict stands all the same."""
+    corners, kits = tables.corners(30, 2), tables.kits(30, 2)
+    for number, row in enumerate(corners):
+        row |= (
+            {"ear_hole": "tapped blind", "ear_thread": "M12x1.5", "ear_thread_depth": (5.0, 0.0)}
+            if number % 3 == 0
+            else {}
+        )
+        row |= {"hub_fixing": "bolt", "hub_thread_depth": (6.0, 0.0)} if number % 3 == 1 else {}
+        for key in ("wheel_seat_depth", "ear_material", "hub_pilot_fillet")[number % 2 :]:
+            row.pop(key, None)
+    for number, row in enumerate(kits):
+        row |= {"caliper_piston_gap": (120.0, 0.5)} if number % 2 else {}
+        for key in ("bracket_washer_count", "pad_min_lining", "bracket_ear_thickness")[number % 3 :]:
+            row.pop(key, None)
+    made = World(rows("corners", corners), rows("kits", kits))
+    found = _agree(made, np.repeat(np.arange(30), 6), np.arange(180) % 30)
+    sure = ("piston_travel_worn", "engagement_in_ear", "bolt_engagement")
+    assert {one.check for one in found if one.verdict.severity > UNKNOWN and one.margin is None} & set(sure)
 
 
 def tables_of(*sections: str) -> set[str]:

@@ -6,7 +6,7 @@ are alike in what is filled in.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
+from typing import cast
 
 import numpy as np
 
@@ -15,15 +15,13 @@ from bomcheck.engine.judge import judge_match, judge_range, with_deciding
 from bomcheck.engine.judge import prepare as prepare_one
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
-from bomcheck.engine.many.columns import is_size
 from bomcheck.engine.many.known import array
 from bomcheck.engine.many.lanes import Array, Index
-from bomcheck.engine.many.reach import decide_keys, reach_of
 from bomcheck.engine.many.ready import Ready, pieces_of, prepare
 from bomcheck.engine.many.rounds import LINE, Cascade, joint_name
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.engine.many.ways import View, as_inputs
-from bomcheck.engine.many.world import World
+from bomcheck.engine.many.world import Pairing, World
 from bomcheck.engine.sight import JobSight
 from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Range
@@ -77,12 +75,6 @@ def _finding(world: World, job: Job, name: str) -> Finding | None:
     return (judge_match(one, sizes) if check.kind == "match" else judge_range(one, sizes, {}))[0]
 
 
-@cache
-def _weighed() -> frozenset[str]:
-    """Keys whose figures decide between ways to a derived size."""
-    return frozenset(key for ways in DERIVATIONS.values() for way in ways for key in decide_keys(way))
-
-
 ACROSS = Finding("", "", "", Verdict.NOT_KNOWN, value=Range(0.0, 0.0, 0.0))
 
 
@@ -94,7 +86,6 @@ class Asking:
         self.corner, self.kit = corner[lanes], kit[lanes]
         self.changed = {key: column.take(lanes) for key, column in cascade.changed.items()}
         self.sizes: PairSizes = world.pairs(self.corner, self.kit, self.changed)
-        self._alike: dict[str, list[int]] = {}
 
     def fields(self) -> list[str]:
         """The field to measure first in each lane, "" for none."""
@@ -176,20 +167,10 @@ class Asking:
     def _lacking(self, name: str, lane: int) -> str:
         """The field that is blank, "" for none; looked up once for all pairs of which the same is filled in, in the same words and
         with the same figures where those decide."""
-        whole = None if all_checks()[name].kind == "match" else _weighed()
-        needs, corner, kit = reach_of(name).needs, int(self.corner[lane]), int(self.kit[lane])
-        if name not in self._alike:
-            self._alike[name] = self.world.alike(self.corner, self.kit, needs, whole).tolist()
-        changed = {
-            key: Value(key, column.at(lane), float(column.halves[lane]))
-            for key, column in self.changed.items()
-            if column.known[lane]
-        }
-        figures = ((key, one.value) for key, one in sorted(changed.items()) if key in needs)
-        bare = tuple((key, (is_size(it) and whole is not None and key not in whole) or it) for key, it in figures)
-        mark = ("asked", name, self._alike[name][lane], bare)
+        pairing = cast(Pairing, self.sizes.pairing)
+        mark = ("asked", name, *pairing.mark(all_checks()[name], lane))
         if mark not in self.world.memo:
-            found = _finding(self.world, self.world.single(corner, kit, changed), name)
+            found = _finding(self.world, pairing.single(lane), name)
             field = found.asks[0] if found is not None and found.asks else ""
             if found is not None and found.value is not None:
                 return field

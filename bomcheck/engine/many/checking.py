@@ -1,25 +1,31 @@
 """One check on many lanes: its range, what it means, and what cures it."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import field
 from typing import Any, cast
 
 import numpy as np
 
+from bomcheck.engine.judge import prepare as prepare_one
+from bomcheck.engine.many.columns import column_of
 from bomcheck.engine.many.known import Coded, Sized, affine, array, as_coded, combined, truth
 from bomcheck.engine.many.lanes import Array, Index, Lanes, bare, by_lanes, only
-from bomcheck.engine.many.ready import Ready, pieces_of, with_default
+from bomcheck.engine.many.ready import Ready, pieces_of, prepare, with_default
 from bomcheck.engine.many.sizes import Sizes
 from bomcheck.engine.many.space import Chosen
 from bomcheck.engine.many.ways import View, as_inputs
-from bomcheck.model.affine import Affine, Most
+from bomcheck.engine.many.world import Pairing
+from bomcheck.engine.whatever import may_be_sure, ways
+from bomcheck.model.affine import Most
 from bomcheck.model.box import Range
+from bomcheck.model.finding import Reason
 from bomcheck.model.limits import limit_for
+from bomcheck.model.numbers import Number
 from bomcheck.model.records import dataclass
-from bomcheck.model.rule import Check, Cure, Match, Reading
+from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
 from bomcheck.model.sizes import Missing
-from bomcheck.model.verdict import APART, FITS, NO, UNKNOWN, holds, margin
+from bomcheck.model.verdict import APART, FITS, MACHINING, NO, UNKNOWN, holds, margin
 
 
 @dataclass
@@ -97,15 +103,65 @@ def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
         return judge_space(ready.check, sizes, cure)
     if ready.check.kind == "match":
         return _judge_match(ready, sizes, cure)
+    found = judge_range(ready, sizes, cure)
+    if cure:
+        found.odd = np.union1d(found.odd, surely_failing(ready, sizes, found.severity))
+    return found
+
+
+def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number = 0.0) -> Index:
+    """Write into the severities where a check that lacks sizes is sure to fail; lanes that are out of the ordinary.
+
+    thickest: the thickest stack of shims that may lie in the joint [mm].
+    """
+    odd = np.zeros(0, dtype=np.intp)
+    lanes = sizes.lanes_of(~one.ready & ~one.apart)
+    if sizes.pairing is None or not len(lanes) or one.check.kind != "range":
+        return odd
+    pairing, most = cast(Pairing, sizes.pairing), sizes.flat(thickest, lanes)
+    for keys, at in _blank(one.check, pairing, lanes):
+        left, found = at, np.full(len(lanes), UNKNOWN, dtype=np.int8)
+        for whole in (True, False):
+            for number, way in enumerate(ways(keys, whole)):
+                columns = {key: column_of([value] * len(left)) for key, value in way.items()}
+                said = tried(one.check, pairing.again(lanes[left], columns), most[left])
+                same = (said.severity == NO) | (said.severity == MACHINING)
+                same &= (found[left] == said.severity) | (whole and number == 0)
+                odd = np.union1d(odd, lanes[left[said.odd]])
+                found[left] = said.severity
+                left = left[same]
+        severity.reshape(-1)[lanes[left]] = found[left]
+    return odd
+
+
+def _blank(check: Check, pairing: Pairing, lanes: Index) -> Iterator[tuple[tuple[str, ...], Index]]:
+    """(the blanks that a check asks for, places among the lanes)."""
+    alike = pairing.kinds(check, lanes)
+    for number, first in enumerate(alike.first.tolist()):
+        mark = ("blank", check.name, *pairing.mark(check, int(lanes[first])))
+        if mark not in pairing.world.memo:
+            settled = prepare_one(check, pairing.world.inputs(pairing.single(int(lanes[first])))).settled
+            keys = settled.asks if settled is not None and settled.reason is Reason.BLANK else ()
+            pairing.world.memo[mark] = keys if may_be_sure(check, keys) else ()
+        keys = cast(tuple[str, ...], pairing.world.memo[mark])
+        if keys:
+            yield keys, np.flatnonzero(alike.code == number)
+
+
+def tried(check: Check, sizes: Sizes, thickest: Array) -> Found:
+    """A check with a way to fill its blanks, its stack of shims of any thickness up to the thickest [mm]."""
+    if check.stack:
+        sizes.variable(STACKS[check.stack], thickest / 2, thickest / 2)
+    return judge_range(prepare(check, sizes), sizes)
+
+
+def judge_range(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
+    """A check whose value is held against a limit."""
     severity = ready.settled(sizes.shape)
     if ready.value is None:
         return Found(severity, np.full(sizes.shape, np.nan))
-    return judge_range(ready, sizes, severity, pieces_of(ready.value), cure)
-
-
-def judge_range(ready: Ready, sizes: Sizes, severity: Array, pieces: list[Affine], cure: bool) -> Found:
-    """A check whose value is held against a limit."""
     assert ready.limits is not None
+    pieces = pieces_of(ready.value)
     ranged = sizes.box.range_of_most if isinstance(ready.value, Most) else sizes.box.range
     found = ranged(pieces, truth(ready.ready))
     inside, outside = holds(found, ready.limits)

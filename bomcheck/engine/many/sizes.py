@@ -32,6 +32,7 @@ class Sizes:
         self.box = Box(self.middle, self.half, shape)
         self._found: dict[str, Known] = {}
         self.sight: object | None = None
+        self.pairing: object | None = None  # a `Pairing`, where lanes are pairs
         self.answers: dict[Any, tuple[float, float] | None] = {}
 
     def get(self, key: str) -> Known:

@@ -3,17 +3,20 @@
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import field
 from datetime import date
+from functools import cache
 from typing import Any, cast
 
 import numpy as np
 
 from bomcheck.engine.inputs import Inputs
-from bomcheck.engine.many.columns import Column, Rows
+from bomcheck.engine.many.columns import Column, Rows, is_size
 from bomcheck.engine.many.lanes import Array, Index, Memo
+from bomcheck.engine.many.reach import decide_keys, reach_of
 from bomcheck.engine.many.settled import Alike, Kinds, boxes_of, settle_rows
 from bomcheck.engine.many.sizes import PairSizes, Sizes
 from bomcheck.model.job import Job, Value
 from bomcheck.model.records import dataclass
+from bomcheck.model.rule import Check
 from bomcheck.rules.derived import DERIVATIONS
 
 MOST_KEPT = 50_000
@@ -49,6 +52,7 @@ class World:
         """Sizes of pairs, one lane each; of corners (n, 1) with kits (1, m) every corner with every kit."""
         ways = (self.corner, _picks(corner, len(self.corners))), (self.kit, _picks(kit, len(self.kits)))
         sizes = PairSizes(*ways, np.broadcast_shapes(corner.shape, kit.shape), changed)
+        sizes.pairing = Pairing(self, corner, kit, sizes.changed)
         if len(sizes.shape) == 1:
             sizes.answers = self.answers
         return sizes
@@ -57,7 +61,11 @@ class World:
         """Sizes of every corner of one run with every kit of another, shape (corners, kits)."""
         shape = (corners.stop - corners.start, kits.stop - kits.start)
         ways = (self.corner, _cuts(corners, (slice(None), None))), (self.kit, _cuts(kits, (None, slice(None))))
-        return PairSizes(*ways, shape)
+        sizes = PairSizes(*ways, shape)
+        sizes.pairing = Pairing(
+            self, np.arange(corners.start, corners.stop)[:, None], np.arange(kits.start, kits.stop)[None, :], {}
+        )
+        return sizes
 
     def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:
         """One pair's job, read only where it is asked; settled as `assess` settles it."""
@@ -83,6 +91,57 @@ class World:
     def inputs(self, job: Job) -> Inputs:
         """The sizes of one pair's job."""
         return Inputs(job, DERIVATIONS)
+
+
+@cache
+def weighed() -> frozenset[str]:
+    """Keys whose figures decide between ways to a derived size."""
+    return frozenset(key for ways in DERIVATIONS.values() for way in ways for key in decide_keys(way))
+
+
+@dataclass
+class Pairing:
+    """Which corner and kit stand behind each lane of some sizes, and what remedies have changed of them."""
+
+    world: World
+    corner: Index
+    kit: Index
+    changed: dict[str, Column]
+
+    def rows(self, lanes: Index) -> tuple[Index, Index]:
+        """(corners, kits) of some lanes."""
+        shape = np.broadcast_shapes(self.corner.shape, self.kit.shape)
+        at = np.unravel_index(lanes, shape)
+        corner, kit = (np.broadcast_to(one, shape)[at] for one in (self.corner, self.kit))
+        return corner, kit
+
+    def again(self, lanes: Index, more: dict[str, Column]) -> PairSizes:
+        """The sizes of some lanes, with some filled in beside."""
+        return self.world.pairs(*self.rows(lanes), {key: one.take(lanes) for key, one in self.changed.items()} | more)
+
+    def _changed(self, lane: int) -> dict[str, Value]:
+        known = ((key, one) for key, one in self.changed.items() if one.known[lane])
+        return {key: Value(key, one.at(lane), float(one.halves[lane])) for key, one in known}
+
+    def single(self, lane: int) -> Job:
+        """The job of one lane."""
+        corner, kit = self.rows(np.array([lane]))
+        return self.world.single(int(corner[0]), int(kit[0]), self._changed(lane))
+
+    def kinds(self, check: Check, lanes: Index) -> Kinds:
+        """Lanes in which the same is filled in of what a check needs, in the same words and with the same figures where those
+        decide."""
+        needs, whole = reach_of(check.name).needs, None if check.kind == "match" else weighed()
+        taken = {key: one.take(lanes) for key, one in self.changed.items() if key in needs}
+        code = self.world.alike(*self.rows(lanes), needs, whole)
+        return Alike(taken.get, len(lanes), whole).kinds(taken, code)
+
+    def mark(self, check: Check, lane: int) -> tuple[object, ...]:
+        """What all lanes of one of these kinds have in common."""
+        needs, whole = reach_of(check.name).needs, None if check.kind == "match" else weighed()
+        figures = ((key, one.value) for key, one in sorted(self._changed(lane).items()) if key in needs)
+        bare = tuple((key, (is_size(it) and whole is not None and key not in whole) or it) for key, it in figures)
+        return int(self.world.alike(*self.rows(np.array([lane])), needs, whole)[0]), bare
 
 
 class Pair(dict[str, Value]):
