@@ -91,7 +91,8 @@ class Adjusting:
             self.key, [_moved(one) for one in self.ready], self.blocked is not None, sizes.box, steps_of(held),
             self.choice.box is not None, steps_of(self.choice.trade), window,
         )  # fmt: skip
-        self.plan = self._plan()
+        plan = self._plan()
+        self.plan = replace(plan, leaves=self.laid.leaves) if plan is not None else None
 
     def _plan(self) -> StackPlan | None:
         laid = self.laid

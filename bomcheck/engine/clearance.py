@@ -84,7 +84,8 @@ def _measured(check: Check, sight: JobSight, seen: list[Look], look: Look, verdi
     """Which pair decides, how far apart it is and must be, whatever the blanks are; all pairs behind it."""
     limit = limit_for(look.pair.limit, sight.sizes.job)
     blanks = _blanks(look.ways, sight)
-    words = value_text(look.value, "mm") if not blanks else mm_range(look.value.low, look.value.high, 2)
+    value = stated(look, sight)
+    words = value_text(value, "mm") if not blanks else mm_range(value.low, value.high, 2)
     said = f"Nearest is the {look.pair.turning}, {words}; must be {limit_text(limit)}"
     if blanks and verdict is not Verdict.NOT_KNOWN:
         said += f"; whatever {' and '.join(_span(key, sight) for key in blanks[:3])}"
@@ -95,7 +96,7 @@ def _measured(check: Check, sight: JobSight, seen: list[Look], look: Look, verdi
         finding_of(check, sight.sizes, verdict, said=said),
         reason=_REASONS.get(verdict, Reason.NONE),
         formula=_formula(look, sight),
-        value=look.value,
+        value=value,
         limit=limit,
         margin=look.value.low - look.air,
         pairs=_pairs(check, seen, sight),
@@ -111,18 +112,39 @@ def _pairs(check: Check, seen: list[Look], sight: JobSight) -> tuple[PairFound, 
     for name, some in by_name.items():
         near = deciding_of(some)
         verdict = worst([_verdict(look) for look in some])
-        found.append(PairFound(check.title, name, near.value, limit_for(near.pair.limit, sight.sizes.job), verdict))
+        found.append(
+            PairFound(check.title, name, stated(near, sight), limit_for(near.pair.limit, sight.sizes.job), verdict)
+        )
     return tuple(found)
+
+
+def edges_of(parts: tuple[Part, ...]) -> tuple[tuple[str, str], ...]:
+    """Of two boxes the edges between them, inboard, outboard, outside and inside."""
+    fixed, turning = parts
+    return (fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1)
+
+
+def _stands(look: Look, sight: JobSight) -> list[tuple[float, float]]:
+    """Where these edges stand with the shims to start with."""
+    each = [tuple(sight.ends(sight.edge(edge)).middle for edge in pair) for pair in edges_of(look.parts)]
+    return [(far, near) for far, near in each]
+
+
+def stated(look: Look, sight: JobSight) -> Range:
+    """A pair's distance, as stated with the shims to start with."""
+    if look.parts:
+        middle = max(far - near for far, near in _stands(look, sight))
+    else:
+        middle = max(sight.ends(way).middle for way in look.ways)
+    return Range(look.value.low, middle, look.value.high)
 
 
 def _formula(look: Look, sight: JobSight) -> str:
     """The way in which the two are farthest apart, in figures."""
-    middle = look.value.middle
+    middle = stated(look, sight).middle
     if not look.parts:
         return f"{look.pair.turning}: {length(middle, 2)}"
-    fixed, turning = look.parts
-    edges = ((fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1))
-    stands = [(sight.edge_ends(far).middle, sight.edge_ends(near).middle) for far, near in edges]
+    stands = _stands(look, sight)
     place = max(range(4), key=lambda number: stands[number][0] - stands[number][1])
     far, near = (f"({length(one, 2)})" if one < 0 else length(one, 2) for one in stands[place])
     return f"{WAYS[place]}: {far} − {near} = {length(middle, 2)}"

@@ -154,6 +154,11 @@ class Laid:
         """The same where a check fails: only there both ends are looked at for its remedy."""
         return self.ends(self.hopeless)
 
+    @property
+    def leaves(self) -> Number:
+        """Where that stack brings the leading check."""
+        return 0.0 if self.lead is None else self.pieces_at(self.lead, self.thickness)[0].at(self.box.middle)
+
     # ranges ----------------------------------------------------------------------------------------------------------------
 
     def pieces_at(self, one: Moved, thickness: Number) -> list[Affine]:

@@ -10,6 +10,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import judge_match, judge_range, prepare
 from bomcheck.engine.settle import settle
 from bomcheck.engine.sight import JobSight
+from bomcheck.engine.space import PLACED
 from bomcheck.engine.whatever import whatever
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
@@ -60,6 +61,7 @@ class Round:
             self._take(before.findings[found], before.cures.get(found))
         if name in before.plans:
             self.plans[name], self.adjusted[name] = before.plans[name], before.adjusted[name]
+            self.sight.laid({name: before.plans[name]})
         if name in STACKS:
             self.sight.windows[name] = before.sight.windows[name]
 
@@ -67,7 +69,7 @@ class Round:
         self.sizes.touched |= set(check.requires)
         if check.kind == "space":
             self._take(*judge_space(check, self.sight))
-            if self.sight.leans_on_shims(check):
+            if not self.sizes.touched.isdisjoint(PLACED.values()):
                 self.sizes.touched.update(*(self.touched[name] for name in STACKS))
             return
         ready = prepare(check, self.sizes)
@@ -92,6 +94,7 @@ class Round:
             self._take(finding, cure)
         if adjusting.plan is not None:
             self.plans[name], self.adjusted[name] = adjusting.plan, adjusting
+            self.sight.laid({name: adjusting.plan})
 
     def _take(self, finding: Finding, cure: Cure | None) -> None:
         self.findings[finding.check] = finding

@@ -10,6 +10,7 @@ from bomcheck.model.body import Space, terms
 from bomcheck.model.box import Range
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Check
+from bomcheck.model.stack import StackPlan
 from bomcheck.rules import all_checks
 
 
@@ -22,13 +23,23 @@ def spaces() -> tuple[Space, ...]:
 class JobSight:
     """The sizes of one job, as `bomcheck.engine.space` looks at them."""
 
-    def __init__(self, sizes: Inputs) -> None:
+    def __init__(self, sizes: Inputs, plans: Mapping[str, StackPlan] | None = None) -> None:
         self.sizes = sizes
+        self.stands: dict[str, float] = {}
+        """Where the shims to start with leave the caliper [mm], once they are known."""
+        self.laid(plans or {})
         self.windows: dict[str, Window] = dict.fromkeys(PLACED, ANYWHERE)
         """Where the stacks are sure to bring the caliper, once they are judged."""
         self._looked: dict[str, tuple[list[Look], frozenset[str]]] = {}
         self._edges: dict[str, tuple[Affine, Range, frozenset[str]]] = {}
         self._air: dict[str, float] = {}
+
+    def laid(self, plans: Mapping[str, StackPlan]) -> None:
+        """Take in the stacks to start with; what is stated then stands there, inside what may come of them."""
+        for name, plan in plans.items():
+            allowed = self.ends(Affine(0.0, {PLACED[name]: 1.0})) if self.sizes.has(PLACED[name]) else None
+            if allowed is not None:
+                self.stands[PLACED[name]] = min(max(plan.leaves, allowed.low), allowed.high)
 
     def _edge(self, text: str) -> tuple[Affine, Range, frozenset[str]]:
         """An edge, its range, and the keys behind it, which count as touched each time."""
@@ -77,13 +88,15 @@ class JobSight:
         return self._edge(text)[0]
 
     def ends(self, value: Affine) -> Range:
-        """Its range over the ±."""
+        """Its range over the ±; as stated with the shims to start with."""
         box = self.sizes.box
-        middle = spread = 0.0
+        middle, spread, moved = value.const, 0.0, 0.0
         for key, slope in value.slopes.items():
             middle += slope * box.middle[key]
             spread += abs(slope) * box.half[key]
-        return Range(value.const + middle - spread, value.const + middle, value.const + middle + spread)
+            if key in self.stands:
+                moved += slope * (self.stands[key] - box.middle[key])
+        return Range(middle - spread, middle + moved, middle + spread)
 
     def edge_ends(self, text: str) -> Range:
         """The range of an edge, found once."""

@@ -36,7 +36,8 @@ class StackPlan:
     name: "axial" or "radial". likely: for the sizes as stated. least, most: thinnest and thickest that may be needed
     for a true size inside the ±. covered: whether the pieces in the box serve every true size; None when the pieces
     are not known. pieces: what must lie at hand for one screw, (thickness [mm], how many), so that every true size finds
-    its stack; None where no pieces do that, or where it is not known what the box holds.
+    its stack; None where no pieces do that, or where it is not known what the box holds. leaves: where the likely one brings
+    the check that the stack is there for, for the sizes as stated [mm].
     """
 
     name: str
@@ -45,6 +46,7 @@ class StackPlan:
     most: Stack
     covered: bool | None
     pieces: tuple[tuple[float, int], ...] | None = None
+    leaves: float = 0.0
 
 
 def other_stack(part: Part, name: str) -> str:

@@ -20,6 +20,7 @@ from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS
+from bomcheck.model.stack import StackPlan
 from bomcheck.rules import all_checks
 from bomcheck.rules.body_sizes import BEHIND
 from bomcheck.rules.derived import DERIVATIONS
@@ -129,7 +130,7 @@ def live(report: Report) -> Live:
     sizes: dict[str, Size] = {}
     for finding in report.findings:
         for state in states:
-            found = _form(finding, state, stacks)
+            found = _form(finding, state, report.plans)
             if found is not None:
                 behind = tuple(dict.fromkeys(field for key in found.keys for field in _behind(key, state)))
                 found = replace(_remedied(found, state, report.job), cured=state is states[0], behind=behind)
@@ -198,11 +199,12 @@ def all_shown(job: Job) -> Job:
     return replace(job, values=values)
 
 
-def _form(finding: Finding, state: Inputs, stacks: Mapping[str, float]) -> Form | None:
+def _form(finding: Finding, state: Inputs, plans: Mapping[str, StackPlan]) -> Form | None:
     """The finding's form in this state of the job, if it comes to the finding's own figures."""
+    stacks = {STACKS[name]: plan.likely.thickness for name, plan in plans.items()}
     check = all_checks().get(finding.check)
     if finding.value is not None and check is not None and check.space is not None:
-        return body_form(finding, check.space, state)
+        return body_form(finding, check.space, JobSight(state, plans))
     if finding.value is None or check is None or check.kind != "range":
         return None
     try:
@@ -275,12 +277,12 @@ def _mixtures(parts: Sequence[Affine]) -> Iterator[Affine]:
 NEAR = 3.0  # mm; a line that is twice as far from deciding is left out, and a check that the sizes have moved past it
 
 
-def body_form(finding: Finding, space: Space, state: Inputs) -> Form | None:
+def body_form(finding: Finding, space: Space, sight: JobSight) -> Form | None:
     """The form of one fixed body: the least room of its pairs, each apart in the way that is widest; stated and greatest are
     those of the pair that decides. None where a pair may or may not be there, where shims see to it, or where it stands at the
     edge of a closer look."""
-    sight, asked = JobSight(state), (finding.limit.low if finding.limit else None) or 0.0
-    looked = sight.looks(space)
+    asked = (finding.limit.low if finding.limit else None) or 0.0
+    looked, box = sight.looks(space), sight.sizes.box
     decides = next((look for look in looked if _is_of(finding, look)), None)
     if decides is None:
         return None
@@ -292,7 +294,10 @@ def body_form(finding: Finding, space: Space, state: Inputs) -> Form | None:
         return None
     low, middle, high = (
         tuple(
-            tuple(replace(one, const=one.const - look.air + asked) for one in (lines[id(look)] or ())[end])
+            tuple(
+                replace(one, const=one.const - look.air + asked + (_moved(one, sight) if end == 1 else 0.0))
+                for one in (lines[id(look)] or ())[end]
+            )
             for look in looks
         )
         for end, looks in enumerate((kept, (decides,), (decides,)))
@@ -304,7 +309,13 @@ def body_form(finding: Finding, space: Space, state: Inputs) -> Form | None:
     for key, weight in (one for look in looked if len(looked) > 1 or look.parts for one in _weights(look, sight)):
         weights[key] = max(weights.get(key, 0.0), weight)
     near = tuple((key, weight) for key, weight in weights.items() if key in form.keys)
-    return replace(form, near=near) if same(form, finding, state.box.middle, halves(state)) else None
+    return replace(form, near=near) if same(form, finding, box.middle, halves(sight.sizes)) else None
+
+
+def _moved(line: Straight, sight: JobSight) -> float:
+    """By how much the shims to start with put what is stated beside the middle of what may come of them [mm]."""
+    stands, middle = sight.stands, sight.sizes.box.middle
+    return sum(slope * (stands[key] - middle[key]) for key, slope in line.of.items() if key in stands)
 
 
 def _is_of(finding: Finding, look: Look) -> bool:

@@ -172,3 +172,17 @@ def test_a_one_piece_hat_against_the_pad_s_edge() -> None:
     whole = {"rotor_build": "one-piece", "rotor_height": 63.0, "rotor_ring_inner_diameter": 226.0}
     said = [finding("pads", assessed(**whole, hat_outer_diameter=size)) for size in (225.0, 205.0)]
     assert [one.verdict for one in said] == [NO, FITS]
+
+
+def test_values_stand_at_the_shims_to_start_with() -> None:
+    """Ear at 91.2, 1.0 of shims, boss 15 thick: its face at 75.2, the disc's at 42 + 14 = 56: 19.2 apart. The caliper is then 0.2 off
+    centre, so of a slot of 36 round a disc of 28 there stay 4.0 - 0.2 on one side (common practice, no source)."""
+    report = assessed(ear_face_position=91.2)
+    assert report.plans["axial"].likely.thickness == 1.0
+    boss, body = (finding(name, report) for name in ("bracket_boss", "caliper_body"))
+    assert boss.value is not None
+    assert body.value is not None
+    assert boss.value.middle == pytest.approx(19.2)
+    assert "75.20 − 56.00 = 19.20" in boss.formula
+    assert body.value.middle == pytest.approx(3.8)
+    assert {pair.turning: pair.value.middle for pair in boss.pairs}["hat"] == pytest.approx(75.2 - 42.0)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import cos, inf, pi, sin
 from typing import Any
 
-from bomcheck.engine.clearance import fields_behind, standing, too_near
+from bomcheck.engine.clearance import edges_of, fields_behind, standing, too_near
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.sight import JobSight
 from bomcheck.engine.space import Look
@@ -57,10 +57,11 @@ class Sizes:
     """The sizes of the corner with all remedies, the caliper where its shims bring it. Raises Missing for a blank one."""
 
     def __init__(self, report: Report) -> None:
-        self.sight = JobSight(Inputs(report.cured, DERIVATIONS))
+        self.sight = JobSight(Inputs(report.cured, DERIVATIONS), report.plans)
 
     def __getitem__(self, key: str) -> float:
-        return self.sight.sizes.number(key)
+        size = self.sight.sizes[key]
+        return self.sight.ends(size).middle if isinstance(size, Affine) else float(size)
 
     @property
     def wheel_face(self) -> float:
@@ -200,7 +201,7 @@ def _deciding(look: Look, sight: JobSight) -> tuple[Affine, ...]:
     """The line in which the pair is farthest apart."""
     if not look.parts:
         return look.ways
-    far, near = _edges(look.parts)[_way(look.parts, sight)]
+    far, near = edges_of(look.parts)[_way(look.parts, sight)]
     return (sight.edge(far), sight.edge(near))
 
 
@@ -212,15 +213,9 @@ def _height_at(line: Sequence[tuple[float, float]], x: float) -> float:
     return inf
 
 
-def _edges(parts: tuple[Part, ...]) -> tuple[tuple[str, str], ...]:
-    """Of two boxes the edges between them, inboard, outboard, outside and inside."""
-    fixed, turning = parts
-    return (fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1)
-
-
 def _way(parts: tuple[Part, ...], sight: JobSight) -> int:
     """In which of the four ways they are farthest apart."""
-    edges = _edges(parts)
+    edges = edges_of(parts)
     return max(range(4), key=lambda n: sight.edge_ends(edges[n][0]).middle - sight.edge_ends(edges[n][1]).middle)
 
 

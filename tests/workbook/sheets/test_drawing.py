@@ -124,7 +124,7 @@ def test_every_box_of_a_demo_is_drawn_or_named(name: str) -> None:
 
 def check_all_shown(report: Report) -> None:
     """Reads the rows of the bodies anew, with the numbers that the verdict has."""
-    view, sight = side_view(report), JobSight(Inputs(report.cured, DERIVATIONS))
+    view, sight = side_view(report), JobSight(Inputs(report.cured, DERIVATIONS), report.plans)
     sharp: dict[str, set[tuple[float, ...]]] = {}
     for part in (*TURNING, *FIXED):
         there = {**part.when, **next((body.when for body, _ in BODIES if part.body in body.boxes), {})}
@@ -181,7 +181,7 @@ def test_no_zone_without_a_verdict(name: str) -> None:
     report = demo_report(name)
     for one in report.axles or (report,):
         found = {finding.check: finding.verdict for finding in one.findings}
-        sight = JobSight(Inputs(one.cured, DERIVATIONS))
+        sight = JobSight(Inputs(one.cured, DERIVATIONS), one.plans)
         for body, _ in BODIES:
             near = list(too_near(Space(body, body.parts(FIXED), body.past(TURNING)), sight))
             assert not (near and found[body.name] in (Verdict.FITS, Verdict.DOES_NOT_APPLY))
