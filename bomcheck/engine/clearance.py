@@ -8,7 +8,7 @@ from math import ceil, floor
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import apart, ask_text, finding_of, label_of, why_not, with_deciding
 from bomcheck.engine.sight import JobSight
-from bomcheck.engine.space import PLACED, Look, Window, with_shims
+from bomcheck.engine.space import PLACED, Look, Window, edges_of, with_shims
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import ANY, Part, Space
 from bomcheck.model.box import Range
@@ -118,25 +118,20 @@ def _pairs(check: Check, seen: list[Look], sight: JobSight) -> tuple[PairFound, 
     return tuple(found)
 
 
-def edges_of(parts: tuple[Part, ...]) -> tuple[tuple[str, str], ...]:
-    """Of two boxes the edges between them, inboard, outboard, outside and inside."""
-    fixed, turning = parts
-    return (fixed.x0, turning.x1), (turning.x0, fixed.x1), (fixed.r0, turning.r1), (turning.r0, fixed.r1)
-
-
 def _stands(look: Look, sight: JobSight) -> list[tuple[float, float]]:
-    """Where these edges stand with the shims to start with."""
-    each = [tuple(sight.ends(sight.edge(edge)).middle for edge in pair) for pair in edges_of(look.parts)]
-    return [(far, near) for far, near in each]
+    """Where the edges that keep two boxes apart stand with the shims to start with."""
+    texts = (way[0] for way in edges_of(*look.parts))
+    return [(sight.ends(sight.edge(far)).middle, sight.ends(sight.edge(near)).middle) for far, near in texts]
 
 
 def stated(look: Look, sight: JobSight) -> Range:
     """A pair's distance, as stated with the shims to start with."""
-    if look.parts:
-        middle = max(far - near for far, near in _stands(look, sight))
-    else:
-        middle = max(sight.ends(way).middle for way in look.ways)
-    return Range(look.value.low, middle, look.value.high)
+    ways = (
+        [far - near for far, near in _stands(look, sight)]
+        if look.parts
+        else [sight.ends(one).middle for one in look.ways]
+    )
+    return Range(look.value.low, max(ways), look.value.high)
 
 
 def _formula(look: Look, sight: JobSight) -> str:

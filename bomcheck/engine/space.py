@@ -193,14 +193,19 @@ def _look(
     return Look(pair, air, value, value.low >= air - NOISE, (value.high < air - NOISE) & sure, maybe, ways, parts)
 
 
+def edges_of(fixed: Part, turning: Part) -> list[list[tuple[str, str]]]:
+    """Of two boxes the edges between which they are apart, inboard, outboard, outside and inside, each as it is known."""
+    return [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
+            [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
+
+
 def _apart(pair: Pair, sight: Sight, fixed: Part, turning: Part) -> tuple[Range, tuple[Affine, ...]]:
     """The four ways in which two boxes can be apart: inboard, outboard, outside, inside; the greatest counts.
 
     A first look goes by each edge's own range; only where that is not far enough the difference of both is taken, in which
     sizes that both edges share cancel.
     """
-    texts = [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
-             [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
+    texts = edges_of(fixed, turning)
     first = [[_between(sight.edge_ends(far), sight.edge_ends(near)) for far, near in same] for same in texts]
     rough = _greatest(first, sight)
     close = rough.low < sight.air(pair.limit) + FAR

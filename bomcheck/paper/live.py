@@ -12,7 +12,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import prepare
 from bomcheck.engine.settle import settle
 from bomcheck.engine.sight import JobSight
-from bomcheck.engine.space import FAR, PLACED, Look
+from bomcheck.engine.space import FAR, PLACED, Look, edges_of
 from bomcheck.model.affine import Affine, Most, NotAffine, keys_of, pieces
 from bomcheck.model.body import ANY, Space
 from bomcheck.model.finding import Finding
@@ -338,18 +338,11 @@ def _seats(look: Look) -> bool:
     return any(len(part.along) > 1 for part in look.parts)
 
 
-def _pairs(look: Look) -> list[list[tuple[str, str]]]:
-    """Of two boxes the edges between which they are apart, in each of the four ways and as each is known."""
-    fixed, turning = look.parts
-    return [[(x0, turning.x1) for x0, _ in fixed.along], [(turning.x0, x1) for _, x1 in fixed.along],
-            [(fixed.r0, turning.r1)], [(turning.r0, fixed.r1)]]  # fmt: skip
-
-
 def _weights(look: Look, sight: JobSight) -> Iterator[tuple[str, float]]:
     """By how much a pair's distance may change where a size or its ± does."""
     if not look.parts:
         yield from ((key, abs(slope)) for way in look.ways for key, slope in way.slopes.items())
-    for far, near in (edges for way in _pairs(look) for edges in way) if look.parts else ():
+    for far, near in (edges for way in edges_of(*look.parts) for edges in way) if look.parts else ():
         a, b = sight.edge(far), sight.edge(near)
         yield from ((key, abs(a.slopes.get(key, 0.0)) + abs(b.slopes.get(key, 0.0))) for key in keys_of((a, b)))
 
@@ -360,7 +353,7 @@ def _lines(look: Look, sight: JobSight, firm: bool) -> tuple[Group, Group, Group
     if not look.parts:
         ends = [tuple(_line(way, side) for way in look.ways) for side in (-1.0, 0.0, 1.0)]
         return ends[0], ends[1], ends[2]
-    edges = [[(sight.edge(far), sight.edge(near)) for far, near in way] for way in _pairs(look)]
+    edges = [[(sight.edge(far), sight.edge(near)) for far, near in way] for way in edges_of(*look.parts)]
     reach = [[_line(a - b, 0.0).at(sight.sizes.box.middle, {}) for a, b in way] for way in edges]
     top = max(look.value.high, max(max(way) for way in reach)) - 2 * NEAR - (look.value.high - look.value.low)
     edges = [way for way, middles in zip(edges, reach, strict=True) if max(middles) >= top]

@@ -1,118 +1,40 @@
 """All bodies of the corner in one space: what turns, what stands still, and which of them must stay apart.
 
-Each box has four edges, straight lines in the sizes: along the axle from the bare hub face (+ inboard), and radii from the
-hub axis, mm. To add a body, add its boxes to TURNING or FIXED, and a row to BODIES with what it must clear.
-
-Meant to touch, or enclosed by a rule of their own, and so in no row: pads and friction ring (pads on the ring, new pads);
-hub flange, sensor ring and brake shoes inside the hat (hub, parking brake); the shield's inner edge round the hub.
+To add a body, add its boxes to `tables/body_boxes.txt`, and a row to `tables/bodies.txt` with what it must clear.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
+from typing import Any
 
-from bomcheck.model.body import Body, Pair, Part
+from bomcheck.model.body import Body, Pair, Part, Space
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Reading, Remedy, no_cure
+from bomcheck.model.rule import Check, Cure, Reading, Remedy, no_cure, write_down
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
-from bomcheck.rules.body_checks import body_check
 from bomcheck.rules.body_sizes import may_be_blank
+from bomcheck.rules.joint_table import condition, listed
+from bomcheck.tables import rows
 
-When = Mapping[str, tuple[str, ...]]
-OUT: When = {"ear_side": ("outboard",)}
-IN: When = {"ear_side": ("inboard",)}
-TITLES = {
-    "friction ring": "the friction ring", "hat": "the hat", "hub flange": "the hub's flange",
-    "wheel barrel": "the wheel's barrel", "spokes": "the spokes", "valve": "the wheel's valve",
-}  # fmt: skip
-TURNING = (
-    Part("friction ring", "rotor_plane - 0.5*rotor_thickness", "rotor_plane + 0.5*rotor_thickness",
-         "0.5*rotor_ring_inner_diameter", "0.5*rotor_diameter"),
-    Part("hat", "-hat_flange_thickness", "0", "0", "0.5*hat_outer_diameter"),
-    Part("hat", "0", "hat_mouth", "0.5*hat_inner_diameter", "0.5*hat_outer_diameter"),
-    Part("hat", "rotor_plane - hat_screw_reach", "rotor_plane + hat_screw_reach",
-         "0.5*hat_inner_diameter", "0.5*hat_outer_diameter", {"rotor_build": ("two-piece",)}),  # its screws
-    Part("hub flange", "0", "hub_flange_thickness", "0", "0.5*hub_flange_diameter"),
-)  # fmt: skip
-SEAT = {"boss_face": "boss_seat"}
+TITLES = {"hub flange": "the hub's flange", "wheel barrel": "the wheel's barrel", "valve": "the wheel's valve"}
 
 
-def _round_holes(body: str, x0: str, x1: str, half: str, when: When) -> tuple[Part, ...]:
-    """The same box round the upper and the lower ear hole."""
-    holes = [f"ear_hole_{end}" for end in ("upper", "lower")]
-    return tuple(Part(body, x0, x1, f"{hole} - {half}", f"{hole} + {half}", when, SEAT) for hole in holes)
+def _boxes(moves: str) -> Iterator[Part]:
+    for row in (row for row in rows("body_boxes") if row["moves"] == moves):
+        same = dict(one.split("=") for one in listed(row["same"]))
+        for end in ("upper", "lower") if "{hole}" in row["r0"] else ("",):
+            r0, r1 = (row[key].replace("{hole}", f"ear_hole_{end}") for key in ("r0", "r1"))
+            yield Part(row["body"], row["x0"], row["x1"], r0, r1, condition(row["when"]), same)
 
 
-def _screw(seat: str, toward: str, when: When) -> tuple[Part, ...]:
-    """Head with its washer, and the shank to its tip; toward: "+" where the tip points inboard of the seat."""
-    back = "-" if toward == "+" else "+"
-    head, tip = f"{seat} {back} head_height", f"{seat} {toward} bracket_screw_length"
-    ends = ((head, seat), (seat, tip)) if toward == "+" else ((seat, head), (tip, seat))
-    return (
-        *_round_holes("bracket screw", *ends[0], "bracket_screw_diameter", when),
-        *_round_holes("bracket screw", *ends[1], "0.5*bracket_screw_diameter", when),
-    )
+TURNING, FIXED = tuple(_boxes("turns")), tuple(_boxes("stands"))
 
 
-def _into(what: str, side: When) -> When:
-    return {**side, "bracket_screw_into": (what,)}
-
-
-FIXED = (
-    *_round_holes("ear", "ear_face_position", "ear_face_position + ear_thickness", "0.5*ear_width", OUT),
-    *_round_holes("ear", "ear_face_position - ear_thickness", "ear_face_position", "0.5*ear_width", IN),
-    *_round_holes("bracket boss", "boss_face - bracket_ear_thickness", "boss_face", "0.5*bracket_boss_width", OUT),
-    *_round_holes("bracket boss", "boss_face", "boss_face + bracket_ear_thickness", "0.5*bracket_boss_width", IN),
-    *_screw("boss_face - bracket_ear_thickness - bracket_washers", "+", _into("ear", OUT)),
-    *_screw("boss_face + bracket_ear_thickness + bracket_washers", "-", _into("ear", IN)),
-    *_screw("ear_face_position + ear_thickness + bracket_washers", "-", _into("bracket", OUT)),
-    *_screw("ear_face_position - ear_thickness - bracket_washers", "+", _into("bracket", IN)),
-    *_screw("boss_face - bracket_ear_thickness - washers_at_head", "+", _into("nut", OUT)),  # head toward the disc
-    *_screw("ear_face_position - ear_thickness - washers_at_head", "+", _into("nut", IN)),
-    Part("caliper", "caliper_centre - caliper_width_outboard", "caliper_centre - 0.5*caliper_slot_width",
-         "mount_plane + caliper_bottom", "mount_plane + caliper_body_height"),
-    Part("caliper", "caliper_centre + 0.5*caliper_slot_width", "caliper_centre + caliper_width_inboard",
-         "mount_plane + caliper_bottom", "mount_plane + caliper_body_height"),
-    Part("caliper bridge", "caliper_centre - 0.5*caliper_slot_width", "caliper_centre + 0.5*caliper_slot_width",
-         "mount_plane + caliper_bridge", "mount_plane + caliper_body_height"),
-    Part("pads", "rotor_plane - 0.5*rotor_thickness - pad_thickness", "rotor_plane - 0.5*rotor_thickness",
-         "pad_top_radius - pad_height", "pad_top_radius"),
-    Part("pads", "rotor_plane + 0.5*rotor_thickness", "rotor_plane + 0.5*rotor_thickness + pad_thickness",
-         "pad_top_radius - pad_height", "pad_top_radius"),
-    Part("dust shield", "shield_position", "shield_position + 1", "0", "shield_radius"),
-)  # fmt: skip
-DISC = (Pair("friction ring", "ring_air"), Pair("hat", "hat_air"), Pair("hub flange", "hub_air"))
-SHIELDED = {"shield": ("fixed", "removable")}
-
-
-def _another_bracket(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT, f"It stands in the way of {TITLES[reading.against]}: ask the kit maker for the bracket that belongs here"
-    )  # fmt: skip
-
-
-def _shorter_screw(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT, f"Head or tip meets {TITLES[reading.against]}: ask the kit maker which screw belongs here"
-    )
-
-
-def _other_caliper(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT, f"The caliper's body meets {TITLES[reading.against]}: ask for parts that belong together"
-    )
-
-
-def _low_bridge(reading: Reading) -> Cure:
-    text = "The caliper's bridge is too low for this rotor: ask for parts that belong together"
-    return no_cure(Verdict.DOES_NOT_FIT, text)
-
-
-def _other_pads(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT, "The pad meets the hat: ask the kit maker for the pad shape that belongs to it"
-    )
+def _refused(fails: str, reading: Reading) -> Cure:
+    against = TITLES.get(reading.against, f"the {reading.against}")
+    return no_cure(Verdict.DOES_NOT_FIT, fails.format(against=against))
 
 
 def _shield_off(reading: Reading) -> Cure:
@@ -127,27 +49,14 @@ def _shield_off(reading: Reading) -> Cure:
     )
 
 
-def _neighbour(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT,
-        f"What stands beside the disc meets {TITLES[reading.against]}: check the points entered, or ask for a smaller disc",
-    )
-
-
-def _fitting(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT, "It meets the wheel: ask for an angled hose end, a shorter screw, or another wheel"
-    )
-
-
 SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commonly sold: common practice, no source
 
 
 def _under_the_wheel(reading: Reading) -> Cure:
-    """A caliper that meets the wheel: weights moved, a spacer under the wheel."""
+    """A caliper that meets the wheel: weights moved, a spacer under it where it is the spokes."""
     if reading.against == "wheel barrel":
         return _as_a_block(reading, _weights_or_wheel(reading))
-    return _as_a_block(reading, _wheel_spacer(reading)) if reading.against == "spokes" else _other_caliper(reading)
+    return _as_a_block(reading, _wheel_spacer(reading))
 
 
 def _as_a_block(reading: Reading, cure: Cure) -> Cure:
@@ -190,52 +99,68 @@ def _wheel_spacer(reading: Reading) -> Cure:
     return Cure(Verdict.FITS_WITH_PARTS, f"Fit a wheel spacer of {mm(size)}", (spacer,), changes)
 
 
-FAILS = (Verdict.DOES_NOT_FIT,)
-CURED = (Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT)
-BODIES = (
-    (Body("ear", "Ear", DISC, ("ear",)), Remedy(_another_bracket, verdicts=FAILS)),
-    (Body("bracket_boss", "Bracket boss", DISC, ("bracket boss",)), Remedy(_another_bracket, verdicts=FAILS)),
-    (Body("bracket_screws", "Bracket screws", DISC, ("bracket screw",)), Remedy(_shorter_screw, verdicts=FAILS)),
-    (Body("caliper_body", "Caliper body",
-          (Pair("friction ring", "rotor_in_slot", "0.5*caliper_slot_width - 0.5*rotor_thickness"),  # both sides' mean
-           Pair("friction ring", "rotor_in_slot"), Pair("hat", "hat_air"), Pair("hub flange", "hub_air")), ("caliper",)),
-     Remedy(_other_caliper, verdicts=FAILS)),
-    (Body("caliper_bridge", "Caliper bridge", (Pair("friction ring", "bridge"),), ("caliper bridge",)),
-     Remedy(_low_bridge, verdicts=FAILS)),
-    (Body("pads", "Pads", (Pair("hat", "pad_hat_screws"), Pair("hub flange", "hub_air")), ("pads",)),
-     Remedy(_other_pads, verdicts=FAILS)),
-    (Body("dust_shield", "Dust shield", (Pair("friction ring", "shield_gap"),), ("dust shield",), SHIELDED),
-     Remedy(_shield_off, reads=("shield",))),
-    (Body("bracket_arm", "Bracket arm", (Pair("friction ring", "ring_air", "bracket_arm_gap"),), (),
-          requires=("bracket_arm",)), Remedy(_another_bracket, verdicts=FAILS)),
-    (Body("neighbours", "Neighbours of the disc",
-          (Pair("friction ring", "ring_air", "neighbour_gap"), Pair("wheel barrel", "barrel", "neighbour_wheel_gap")), (),
-          requires=("neighbours",)), Remedy(_neighbour, verdicts=FAILS)),
-    (Body("neighbours_at_lock", "Neighbours at full lock",
-          (Pair("friction ring", "ring_air", "neighbour_gap_at_lock"), Pair("wheel barrel", "barrel", "lock_wheel_gap")), (),
-          requires=("neighbours_at_lock",)),
-     Remedy(_neighbour, verdicts=FAILS)),
-    (Body("caliper_in_wheel", "Caliper in the wheel",
-          (Pair("wheel barrel", "barrel", "barrel_room - flush_off - wheel_weight_thickness"),
-           Pair("spokes", "spoke", "caliper_centre + hat_flange_thickness + wheel_spacer_thickness + spoke_room")), ()),
-     Remedy(_under_the_wheel, verdicts=CURED,
-            reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope"),
-            changes=("wheel_weight_thickness", "wheel_spacer_thickness"))),
-    (Body("caliper_at_valve", "Caliper at the wheel's valve",
-          (Pair("valve", "barrel", "valve_room - flush_off"),), (), requires=("wheel_valve_position", "wheel_valve_radius")),
-     Remedy(_fitting, verdicts=FAILS)),
-    (Body("hose_end", "Hose's end at the caliper", (Pair("wheel barrel", "barrel", "inlet_room - flush_off - wheel_weight_thickness"),), (),
-          requires=("caliper_inlet_axial", "caliper_inlet_height")), Remedy(_fitting, verdicts=FAILS)),
-    (Body("bleed_screw", "Bleed screw", (Pair("wheel barrel", "barrel", "bleeder_room - flush_off - wheel_weight_thickness"),), (),
-          requires=("caliper_bleeder_axial", "caliper_bleeder_height")), Remedy(_fitting, verdicts=FAILS)),
-)  # fmt: skip
-CURES = {
-    "dust_shield": "Taking the shield off, or trimming it.",
-    "caliper_in_wheel": "Stick-on weights moved; a wheel spacer, the smallest that serves; otherwise a larger wheel.",
-}
-for _body, _remedy in BODIES:
-    for _key in _body.sizes(FIXED, TURNING):
+OWN = {
+    "dust_shield": Remedy(_shield_off, reads=("shield",)),
+    "caliper_in_wheel": Remedy(
+        _under_the_wheel, verdicts=(Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT),
+        reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope"),
+        changes=("wheel_weight_thickness", "wheel_spacer_thickness"),
+    ),
+}  # fmt: skip
+PAGE = """{title}
+
+Must be true:
+    Air stays between the {what} and all that turns past it: {pairs}. Apart along the axle or away from it is enough.
+Why:
+    What turns grows when it is hot and moves when the hub is loaded; metal that touches it cuts it, or locks the wheel.
+Example:
+    A body that begins 41.00 mm inboard of the hub face stands 4.00 mm clear of a disc that ends at 37.00 mm.
+
+Remedy:
+    {remedy}
+Source:
+    geometry; the air is common practice, no source
+"""
+
+
+def _pair(text: str) -> Pair:
+    """ "spokes: spoke = spoke_room"."""
+    turning, _, rest = text.partition(": ")
+    limit, _, gap = rest.partition(" = ")
+    return Pair(turning, limit, gap)
+
+
+def _body(row: dict[str, str]) -> tuple[Body, Remedy]:
+    pairs = tuple(map(_pair, listed(row["pairs"])))
+    body = Body(row["name"], row["title"], pairs, listed(row["boxes"]), condition(row["when"]), listed(row["requires"]))
+    refused = Remedy(partial(_refused, row["fails"]), verdicts=(Verdict.DOES_NOT_FIT,))
+    return body, OWN.get(body.name, refused)
+
+
+def _check(body: Body, remedy: Remedy, cured: str) -> Check:
+    """The check of one fixed body."""
+    space = Space(body, body.parts(FIXED), body.past(TURNING))
+    pairs = ", ".join(dict.fromkeys(pair.turning for pair in body.pairs))
+    what = body.title[:1].lower() + body.title[1:]
+    return Check(
+        name=body.name, title=body.title, interface="space", kind="space", when=body.when, requires=body.requires,
+        function=_paged(PAGE.format(title=body.title, what=what, pairs=pairs, remedy=cured)),
+        parameters=(*body.sizes(FIXED, TURNING), *body.words(FIXED, TURNING)), remedy=remedy, space=space,
+    )  # fmt: skip
+
+
+def _paged(page: str) -> Callable[..., Any]:
+    """A bearer of the manual page; the arithmetic is `bomcheck.engine.space`."""
+
+    def told() -> str:
+        return page
+
+    told.__doc__ = page
+    return told
+
+
+BODIES = tuple(_body(row) for row in rows("bodies"))
+for (_one, _remedy), _row in zip(BODIES, rows("bodies"), strict=True):
+    for _key in _one.sizes(FIXED, TURNING):
         may_be_blank(_key)
-    body_check(
-        _body, FIXED, TURNING, _remedy, CURES.get(_body.name, "None in the trade: the parts that belong together.")
-    )
+    write_down(_check(_one, _remedy, _row["cured"]))

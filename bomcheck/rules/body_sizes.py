@@ -9,7 +9,7 @@ from typing import Any
 
 from bomcheck.model.body import ANY
 from bomcheck.model.sizes import Derivation, Profile, Span
-from bomcheck.rules.derived import DERIVATIONS, TITLES, derived
+from bomcheck.rules.derived import DERIVATIONS, TITLES, as_it_is, derived, same
 from bomcheck.tables.fields import fields
 
 HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
@@ -39,8 +39,8 @@ def may_be_blank(key: str) -> str:
     if name not in DERIVATIONS or DERIVATIONS[name][-1].plain is None:
         field = fields().get(bare)
         title = TITLES.get(bare, field.label if field else bare)
-        known = [Derivation(name, title, _same, (bare,), {}, {}, None, False)]
-        last = Derivation(name, title, _same, (), {}, {}, None, False, plain=_plausible(bare))
+        known = [Derivation(name, title, same, (bare,), {}, {}, None, False)]
+        last = Derivation(name, title, same, (), {}, {}, None, False, plain=_plausible(bare))
         DERIVATIONS[name] = [*DERIVATIONS.get(name, known), last]
         TITLES[name] = title[:1].lower() + title[1:]
     return name
@@ -54,10 +54,6 @@ def _plausible(key: str) -> tuple[float, float]:
     assert field.low is not None
     assert field.high is not None
     return field.low, field.high
-
-
-def _same(**size: Any) -> Any:
-    return next(iter(size.values()))
 
 
 # the caliper -----------------------------------------------------------------------------------------------------------
@@ -99,10 +95,7 @@ def mount_plane(rotor_diameter: Any, flush_off: Any, caliper_pad_top: Any) -> An
     return rotor_diameter / 2 + flush_off - caliper_pad_top
 
 
-@derived("caliper_bottom", "caliper's innermost point above its mounting plane")
-def caliper_bottom(caliper_lowest: Any) -> Any:
-    """As measured [mm]."""
-    return caliper_lowest
+as_it_is("caliper_bottom", "caliper's innermost point above its mounting plane", "caliper_lowest")
 
 
 @derived("caliper_bottom", "caliper's innermost point above its mounting plane", interval=True)
@@ -196,10 +189,7 @@ def boss_face_outboard(ear_face_position: Any, spacer_at_ear: Any) -> Any:
     return ear_face_position - spacer_at_ear
 
 
-@derived("ear_hole_upper", "hub axis to the upper ear hole")
-def upper_measured(ear_distance_upper: Any) -> Any:
-    """As measured [mm]."""
-    return ear_distance_upper
+as_it_is("ear_hole_upper", "hub axis to the upper ear hole", "ear_distance_upper")
 
 
 @derived("ear_hole_upper", "hub axis to the upper ear hole", interval=True)
@@ -210,10 +200,7 @@ def upper_from_height(hub_axis_to_ears: Span, ear_spacing: Span, any_ears_sidewa
     ))  # fmt: skip
 
 
-@derived("ear_hole_lower", "hub axis to the lower ear hole")
-def lower_measured(ear_distance_lower: Any) -> Any:
-    """As measured [mm]."""
-    return ear_distance_lower
+as_it_is("ear_hole_lower", "hub axis to the lower ear hole", "ear_distance_lower")
 
 
 @derived("ear_hole_lower", "hub axis to the lower ear hole", interval=True)
@@ -249,10 +236,7 @@ def washers_at_head(bracket_washers: Span) -> tuple[float, float]:
 # hat and neighbours ----------------------------------------------------------------------------------------------------
 
 
-@derived("hat_mouth", "hat's inboard end")
-def hat_mouth(hat_inner_depth: Any) -> Any:
-    """As deep as the hat is, from the hub face [mm]."""
-    return hat_inner_depth
+as_it_is("hat_mouth", "hat's inboard end", "hat_inner_depth")  # As deep as the hat is, from the hub face [mm].
 
 
 @derived("hat_mouth", "hat's inboard end", interval=True)
@@ -261,10 +245,7 @@ def hat_mouth_at_ring(rotor_plane: Span, rotor_thickness: Span) -> tuple[float, 
     return rotor_plane.low - rotor_thickness.high / 2, rotor_plane.high + rotor_thickness.high / 2
 
 
-@derived("any_hat_outer_diameter", "hat outside diameter")
-def hat_outer_known(hat_outer_diameter: Any) -> Any:
-    """As measured [mm]."""
-    return hat_outer_diameter
+as_it_is("any_hat_outer_diameter", "hat outside diameter", "hat_outer_diameter")
 
 
 @derived("any_hat_outer_diameter", "hat outside diameter", interval=True)
@@ -274,10 +255,7 @@ def hat_outer_within_ring(hat_inner_diameter: Span, rotor_ring_inner_diameter: S
     return min(low, high), max(low, high)
 
 
-@derived("any_hub_flange_diameter", "hub flange diameter")
-def hub_flange_known(hub_flange_diameter: Any) -> Any:
-    """As measured [mm]."""
-    return hub_flange_diameter
+as_it_is("any_hub_flange_diameter", "hub flange diameter", "hub_flange_diameter")
 
 
 @derived("any_hub_flange_diameter", "hub flange diameter", interval=True)

@@ -35,6 +35,17 @@ def derived(
     return write
 
 
+def same(**size: Any) -> Any:
+    """The one size that is handed over."""
+    return next(iter(size.values()))
+
+
+def as_it_is(key: str, title: str, field: str) -> None:
+    """Write down a way to a size that is one of the fields."""
+    DERIVATIONS.setdefault(key, []).append(Derivation(key, title, same, (field,), {}, {}, None, False))
+    TITLES[key] = title
+
+
 @derived("stud_diameter", "wheel stud diameter")
 def stud_diameter(hub_stud_thread: Thread) -> float:
     """Nominal diameter of the wheel stud or bolt [mm]."""
@@ -79,28 +90,13 @@ def knurl_may_fill_hole(
     return least, max(thread, hub_stud_shoulder_diameter.high)
 
 
-@derived("wheel_pilot_diameter", "wheel pilot diameter")
-def wheel_pilot_diameter(hub_wheel_pilot_diameter: Any) -> Any:
-    """The register of the wheel where it has its own step [mm]."""
-    return hub_wheel_pilot_diameter
-
-
-@derived("wheel_pilot_diameter", "wheel pilot diameter")
-def wheel_pilot_is_rotor_pilot(hub_pilot_diameter: Any) -> Any:
-    """The wheel sits on the rotor's pilot where no second step is given [mm]."""
-    return hub_pilot_diameter
-
-
-@derived("wheel_pilot_length", "wheel pilot length")
-def wheel_pilot_length(hub_wheel_pilot_length: Any) -> Any:
-    """Length of the wheel's register from the bare hub face [mm]."""
-    return hub_wheel_pilot_length
-
-
-@derived("wheel_pilot_length", "wheel pilot length")
-def wheel_pilot_is_rotor_pilot_long(hub_pilot_length: Any) -> Any:
-    """Length of the shared register [mm]."""
-    return hub_pilot_length
+# The register of the wheel where it has its own step [mm].
+as_it_is("wheel_pilot_diameter", "wheel pilot diameter", "hub_wheel_pilot_diameter")
+# The wheel sits on the rotor's pilot where no second step is given [mm].
+as_it_is("wheel_pilot_diameter", "wheel pilot diameter", "hub_pilot_diameter")
+# Length of the wheel's register from the bare hub face [mm].
+as_it_is("wheel_pilot_length", "wheel pilot length", "hub_wheel_pilot_length")
+as_it_is("wheel_pilot_length", "wheel pilot length", "hub_pilot_length")  # Length of the shared register [mm].
 
 
 @derived("rotor_plane", "rotor centre from the hub face", when={"rotor_build": "one-piece"})
@@ -109,10 +105,8 @@ def rotor_plane_from_height(rotor_height: Any, hat_flange_thickness: Any, rotor_
     return rotor_height - hat_flange_thickness - rotor_thickness / 2
 
 
-@derived("rotor_plane", "rotor centre from the hub face")
-def rotor_plane_from_sheet(rotor_plane_position: Any) -> Any:
-    """Centre of the disc as the kit's sheet gives it, + inboard [mm]."""
-    return rotor_plane_position
+# Centre of the disc as the kit's sheet gives it, + inboard [mm].
+as_it_is("rotor_plane", "rotor centre from the hub face", "rotor_plane_position")
 
 
 @derived("shim_direction", "way the axial shims push the caliper", when={"axial_shim_joint": "ear"})
@@ -127,10 +121,8 @@ def shim_direction_at_lug(caliper_lug_side: str) -> float:
     return 1.0 if caliper_lug_side == "inboard" else -1.0
 
 
-@derived("hub_axis_to_ears", "hub axis to the line of the ear holes")
-def ears_from_height(ear_height: Any) -> Any:
-    """Hub axis to the line of the ear holes as measured [mm]."""
-    return ear_height
+# Hub axis to the line of the ear holes as measured [mm].
+as_it_is("hub_axis_to_ears", "hub axis to the line of the ear holes", "ear_height")
 
 
 @derived("hub_axis_to_ears", "hub axis to the line of the ear holes", interval=True)
@@ -161,10 +153,8 @@ def ears_from_two_distances(
     return min(found), max(found)
 
 
-@derived("ears_sideways", "ear midpoint beside the hub axis")
-def sideways_measured(ear_sideways_offset: Any) -> Any:
-    """Midpoint of the ear holes minus the foot of the perpendicular from the axis, + toward the upper hole [mm]."""
-    return ear_sideways_offset
+# Midpoint of the ear holes minus the foot of the perpendicular from the axis, + toward the upper hole [mm].
+as_it_is("ears_sideways", "ear midpoint beside the hub axis", "ear_sideways_offset")
 
 
 @derived("ears_sideways", "ear midpoint beside the hub axis", curved=True)
@@ -177,10 +167,7 @@ def sideways_from_two_distances(ear_distance_upper: float, ear_distance_lower: f
     return (ear_distance_upper**2 - ear_distance_lower**2) / (2 * ear_spacing)
 
 
-@derived("pad_top_from_ears", "pad top from the ear holes")
-def pad_top_in_one_figure(ears_to_pad_top: Any) -> Any:
-    """As one drawing chains it."""
-    return ears_to_pad_top
+as_it_is("pad_top_from_ears", "pad top from the ear holes", "ears_to_pad_top")
 
 
 @derived("pad_top_from_ears", "pad top from the ear holes")

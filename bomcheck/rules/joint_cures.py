@@ -123,11 +123,20 @@ def _shorter(grip: Grip, reading: Reading) -> Cure:
     return _ordered(grip, reading, new, (new - LONGER, new), "long")
 
 
+ROOT = "caliper_stud_root_length"
+WHERE = {
+    "wheel": "beyond the seat",
+    "caliper stud": "beyond the bracket",
+}  # from where a length counts that has no head
+
+
 def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float], why: str) -> Cure:
     length, name = mm(reading.number(grip.length)), role(grip.joint, reading)
-    said = f"{name}s {mm(new)} long {'beyond the seat' if grip.joint == 'wheel' else 'under the head'}"
-    part = screws(grip.joint, reading, said, f"screws of {length} are too {why}", length=span)
-    return Cure(PARTS, f"Use {name}s {mm(new)} long instead of {length}", (part,), {grip.length: (new, NEW_HALF)})
+    root = grip.length == ROOT
+    where = "of root in the bracket" if root else WHERE.get(grip.joint, WHERE.get(name, "under the head"))
+    said = f"{name}s {'with ' if root else ''}{mm(new)} {'' if root else 'long '}{where}"
+    part = screws(grip.joint, reading, said, f"{length} {where} is too {why}", length=None if root else span)
+    return Cure(PARTS, f"Use {said} instead of {length}", (part,), {grip.length: (new, NEW_HALF)})
 
 
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:

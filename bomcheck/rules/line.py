@@ -61,7 +61,8 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
         if not hasattr(answer, "chain")
     ]
     if asks:
-        return Match(None, " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet))
+        text, fields = " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet, asks)
+        return Match(None, text if fields else "What is stated of the parts at hand does not say", fields, text)
     opened = [answer for answer in brake_line.answers if hasattr(answer, "open_joint")]
     said = "; ".join(dict.fromkeys(answer.open_joint for answer in opened)) or _told(brake_line)
     do = "; ".join(dict.fromkeys(traps))
@@ -84,6 +85,7 @@ def _told(lines: Any) -> str:
     return "; ".join(dict.fromkeys(f"closes with {answer.chain}" for answer in lines.answers))
 
 
-def _asked(line_end: LineEnd, caliper_inlet: LineEnd) -> tuple[str, ...]:
+def _asked(line_end: LineEnd, caliper_inlet: LineEnd, asks: list[str]) -> tuple[str, ...]:
+    """The fields to fill in; none where only a part's own row lacks something."""
     asked = [key for key, end in (("line_end", line_end), ("caliper_inlet", caliper_inlet)) if end.unknown]
-    return tuple(asked) or ("hose_path_length",)
+    return tuple(asked) or ("hose_path_length",) * any("hose's path" in ask for ask in asks)

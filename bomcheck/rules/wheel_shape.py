@@ -12,7 +12,7 @@ from typing import Any
 
 from bomcheck.model.sizes import Profile, Span
 from bomcheck.rules.body_sizes import corner_radius
-from bomcheck.rules.derived import derived
+from bomcheck.rules.derived import as_it_is, derived
 
 Room = tuple[float, float] | None
 INCH = 25.4
@@ -22,10 +22,8 @@ WELL = 40.0  # mm that a barrel may be narrower where it was not measured: commo
 WIDE = 500.0
 
 
-@derived("wheel_spacer_thickness_now", "wheel spacer")
-def spacer_now(wheel_spacer_thickness: Any) -> Any:
-    """The spacer between hat and wheel; blank is a question, not none [mm]."""
-    return wheel_spacer_thickness
+# The spacer between hat and wheel; blank is a question, not none [mm].
+as_it_is("wheel_spacer_thickness_now", "wheel spacer", "wheel_spacer_thickness")
 
 
 @derived("flush_mount_plane", "radius of the mounting plane of a caliper whose pads are flush")
@@ -61,10 +59,8 @@ def top_of_outline(caliper_envelope: Profile) -> Room:
     return top - caliper_envelope.plus_minus, top + caliper_envelope.plus_minus
 
 
-@derived("top_of_caliper", "caliper's outermost height")
-def top_of_body(caliper_body_height: Any) -> Any:
-    """The body's height above the mounting plane [mm]."""
-    return caliper_body_height
+# The body's height above the mounting plane [mm].
+as_it_is("top_of_caliper", "caliper's outermost height", "caliper_body_height")
 
 
 # barrel ----------------------------------------------------------------------------------------------------------------

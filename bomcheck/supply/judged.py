@@ -19,7 +19,7 @@ from bomcheck.supply.spec import REFUSED, SIZES, fit, on_side
 from bomcheck.supply.stock import Settled, same_line, settle
 from bomcheck.tables import rows
 
-ITSELF = ("=", "!")
+ITSELF, WHERE_PUT, AT_MOST = ("=", "!", "~"), "~", "<"
 STEP, FINE = 0.05, 0.01  # mm in which the end of a range is looked for; of parts that are turned to closer than a STEP
 MOST_TRIES = 6
 Changes = dict[str, tuple[Any, float]]
@@ -113,7 +113,7 @@ def _sized(demand: Demand, bench: Bench | None, parts: Sequence[Part]) -> Demand
     spec = dict(demand.spec)
     for row in _rows(demand) if bench is not None else ():
         figure, window = row["figure"], spec.get(row["figure"])
-        if bench is not None and figure in SIZES and window and _known(row, bench):
+        if bench is not None and figure in SIZES and window and _known(demand, row, bench):
             offered = {getattr(part, figure) for part in parts if part.role == demand.role} - {None}
             spec[figure] = _accepted(demand, row, bench, offered)
     return replace(demand, spec=spec)
@@ -175,9 +175,11 @@ def _last(good: Callable[[float], bool], near: float, bad: float, step: float) -
     return round((floor(near / step) if near < bad else ceil(near / step)) * step, 4)
 
 
-def _known(row: Mapping[str, str], bench: Bench) -> bool:
-    """Whether the job has the fields that take the figure itself."""
-    return all(bench.get(key) is not None for way, key in _fields(row) if way in ITSELF)
+def _known(demand: Demand, row: Mapping[str, str], bench: Bench) -> bool:
+    """Whether the job has the fields that take the figure itself; of a part that may lie in one of two places the one it is for."""
+    window = demand.spec.get(row["figure"], (0.0, 0.0))
+    known = [(way, bench.get(key)) for way, key in _fields(row) if way in ITSELF]
+    return all(size is not None and (way != WHERE_PUT or window[0] <= size <= window[1]) for way, size in known)
 
 
 def _middle(window: tuple[float | None, float | None]) -> float:
@@ -201,6 +203,8 @@ def _changes(demand: Demand, row: Mapping[str, str], figure: Any, bench: Bench) 
         now = bench.get(key)
         if way in ITSELF:
             found[key], before = (figure, float(row["slack"] or 0)), now
+        elif way == AT_MOST:
+            found |= {key: (figure, float(row["slack"] or 0))} if now is not None and figure < now else {}
         elif way == "with" and now is not None:
             found[key] = (now + figure - before, bench.half(key))
         elif window and now is not None:
@@ -218,7 +222,7 @@ def _put(named: Sequence[Named], bench: Bench, axle: str) -> Changes:
     for demand, part in named:
         for row in _rows(demand) if _bench_of(demand) == axle else ():
             figure = getattr(part, row["figure"])
-            if figure not in (None, "") and _known(row, bench):
+            if figure not in (None, "") and _known(demand, row, bench):
                 found |= _changes(demand, row, figure, bench)
     return found
 

@@ -48,15 +48,19 @@ def _rotor_spec(assembly: Assembly) -> dict[str, tuple[float, float]]:
     return {key: around(size, slack) for key, size, slack in found if size is not None}
 
 
+def _comes_joined(assembly: Assembly) -> bool:
+    return "joined rotor" in (assembly.get("kit_comes_fitted") or ())
+
+
 @needs
 def hat(assembly: Assembly) -> Iterator[Demand]:
     """A two-piece rotor sits on its own hat."""
-    if assembly.get("rotor_build") == "one-piece":
+    if assembly.get("rotor_build") == "one-piece" or _comes_joined(assembly):
         return
     circles = assembly.get("hat_bolt_circle") or ()
     said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
     yield state(
-        assembly, "hat", 1, "rotor_build", said=said, reason="carries the friction ring of a two-piece rotor",
+        assembly, "hat", 1, "rotor_build", "kit_comes_fitted", said=said, reason="carries the friction ring of a two-piece rotor",
         used_at="hub",
     )  # fmt: skip
 
@@ -64,7 +68,7 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
 @needs
 def hat_screws(assembly: Assembly) -> Iterator[Demand]:
     """Screws of hat and friction ring with what locks them: nuts, wire through drilled heads, or threadlocker."""
-    if assembly.get("rotor_build") != "two-piece":
+    if assembly.get("rotor_build") != "two-piece" or _comes_joined(assembly):
         return
     count = assembly.get("hat_screw_count")
     if count is None:
@@ -74,7 +78,7 @@ def hat_screws(assembly: Assembly) -> Iterator[Demand]:
         return
     if assembly.get("hat_joint") == "bobbins and circlips":
         return
-    keys = screw_keys("hat")
+    keys = ("kit_comes_fitted", *screw_keys("hat"))
     spec = screw_spec(assembly, "hat")
     yield state(
         assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the friction ring", used_at=PLACE

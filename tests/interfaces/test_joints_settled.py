@@ -110,6 +110,32 @@ def test_what_no_answer_changes_is_the_verdict(
         assert blank in [question.key for question in report.questions]
 
 
+def test_a_stud_has_a_root_and_no_head() -> None:
+    """Root 8 in aluminium where 2 x 10 = 20 must stand, in a thread 30 deep: 20 and what both may be off, whole mm: 21 (or 20.8)."""
+    deep = {"bracket_caliper_thread_depth": 30.0, "bracket_caliper_tapping": "blind", "caliper_stud_root_length": 8.0}
+    report = assessed(**deep)
+    assert report.cured.get("caliper_stud_root_length") == 21.0
+    (stud,) = [line for line in report.parts if line.role == "caliper stud" and line.needed > 0]
+    assert "with 21 mm of root in the bracket" in stud.description
+    assert "length" not in stud.spec
+    short = assessed(caliper_screw_length=46.0)
+    texts = [
+        *(found.do for found in short.findings),
+        *(line.description for line in short.parts if line.role == "caliper stud"),
+    ]
+    assert any("beyond the bracket" in text for text in texts)
+    assert not any("stud" in text and "under the head" in text for text in (*texts, stud.description))
+
+
+def test_a_shoulder_is_asked_by_its_height_first() -> None:
+    """Both cells blank: the height is asked; typed as 0 nothing stands proud and the diameter is not wanted."""
+    assert first("stud_hole", hub_stud_shoulder_height=None, hub_stud_shoulder_diameter=None).asks == (
+        "hub_stud_shoulder_height",
+    )
+    assert first("stud_hole", hub_stud_shoulder_height=0.0, hub_stud_shoulder_diameter=None).verdict is FITS
+    assert "blank" not in fields()["hub_stud_shoulder_diameter"].help.lower()
+
+
 @pytest.mark.parametrize("length", [24.0, 35.0, 45.0])
 def test_wheel_bolts_and_a_wheel_spacer_name_one_length(length: float) -> None:
     """A spacer of 20 for the spokes, bolts for 7 + 20 + 10 + 12 = 49 and its ±: 50 or 51, whatever they were; it is named once."""

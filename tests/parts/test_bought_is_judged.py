@@ -227,3 +227,21 @@ def test_the_master_cylinder_is_judged_with_its_own_bore() -> None:
 
     assert line(28.44, 28.6).part_number == "28.6"
     assert line(28.44).status == NO_SOURCE
+
+
+@pytest.mark.parametrize(("length", "bought"), [(None, True), (24.0, True), (12.5, False)])
+def test_a_thread_insert_is_judged_with_its_own_length(length: float | None, bought: bool) -> None:
+    """Ear of iron tapped M14 for screws of M12: 1.5 x 12 = 18 mm must engage, so inserts of 12.5 mm hold too little."""
+    insert = Part("thread insert", thread=read_thread("M12x1.5"), length=length, unit_price=3.0)
+    report = assess(replace(good_job(ear_thread="M14x1.5"), prices=(insert,)))
+    line = next(one for one in report.parts if one.role == "thread insert")
+    assert (line.status == TO_ORDER) is bought
+    assert bought or "does not serve" in line.note
+
+
+@pytest.mark.parametrize(("inside", "bought"), [(12.0, False), (12.07, True), (12.6, False)])
+def test_a_sleeve_is_judged_with_its_own_bore(inside: float, bought: bool) -> None:
+    """In the bracket's hole of 16 for a screw of 12: a bore of 12.00 with its 0.05 of ± may be less than the screw."""
+    sleeve = Part("stepped sleeve", inner_diameter=inside, outer_diameter=15.95, unit_price=3.0)
+    report = assess(replace(good_job(bracket_ear_hole_diameter=16.0), prices=(sleeve,)))
+    assert (next(one for one in report.parts if one.role == "stepped sleeve").status == TO_ORDER) is bought

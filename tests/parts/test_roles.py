@@ -177,3 +177,22 @@ def test_threadlocker_only_where_it_locks(typed: dict[str, Any], millilitres: fl
     }
     found = lines_of(**{**usual, **typed}).get("threadlocker", [])
     assert sum(line.needed for line in found) == pytest.approx(millilitres)
+
+
+@pytest.mark.parametrize("build", [{"hat_joint": "screws"}, {"hat_joint": "bobbins and screws"}])
+def test_a_rotor_that_comes_joined_takes_no_hat_and_no_hat_screws(build: dict[str, Any]) -> None:
+    """Ten screws and a hat at each of two corners to buy, unless hat and ring come as one; where that is blank it is asked
+    (common practice, no source)."""
+    typed = {
+        **build,
+        "hat_screw_count": 10,
+        "hat_screw_thread": "M6x1.0",
+        "hat_screw_length": 20.0,
+        "hat_screw_class": "10.9",
+    }
+    apart, joined, blank = (lines_of(**typed, kit_comes_fitted=said) for said in ("none", "joined rotor", None))
+    assert [sum(line.to_order for line in apart[role]) for role in ("hat", "hat screw")] == [2, 20]
+    mine = [line for role in ("hat", "hat screw", "hat nut", "bobbin") for line in joined.get(role, ())]
+    assert sum(line.to_order for line in mine) == 0
+    assert [line.status for role in ("hat", "hat screw") for line in blank[role]] == [ASK, ASK]
+    assert not {"hat", "hat screw"} & lines_of(**typed, rotor_build="one-piece").keys()

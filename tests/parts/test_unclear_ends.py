@@ -108,3 +108,19 @@ def test_nothing_of_a_line_is_bought_before_its_path_is_measured() -> None:
     }
     assert found[("hose", 2)] == found[("adapter", 2)] == found[("sealing washer", 2)] == ASK
     assert found[("sealing washer", 4)] == "no source known"
+
+
+@pytest.mark.parametrize(
+    ("end_a", "end_b", "lacks"),
+    [
+        (NEAR, "M10x1.0 banjo", "State its gender"),
+        (NEAR, "M10x1.0", "State what it seals on"),
+        (NEAR, "", "State end B of"),
+    ],
+)
+def test_the_verdict_asks_what_is_missing_and_not_the_path(end_a: str, end_b: str, lacks: str) -> None:
+    """The path is typed: what the finding says to do names the end, and no field is asked."""
+    found = finding("line_closes", with_hose(end_a, end_b))
+    assert lacks in found.do
+    assert "path" not in found.do
+    assert found.asks == ()

@@ -124,7 +124,10 @@ def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number =
         for whole in (True, False):
             for number, way in enumerate(ways(keys, whole)):
                 columns = {key: column_of([value] * len(left)) for key, value in way.items()}
-                said = tried(one.check, pairing.again(lanes[left], columns), most[left])
+                filled = pairing.again(lanes[left], columns)
+                if one.check.stack:
+                    filled.variable(STACKS[one.check.stack], most[left] / 2, most[left] / 2)
+                said = judge_range(prepare(one.check, filled), filled)
                 same = (said.severity == NO) | (said.severity == MACHINING)
                 same &= (found[left] == said.severity) | (whole and number == 0)
                 odd = np.union1d(odd, lanes[left[said.odd]])
@@ -146,13 +149,6 @@ def _blank(check: Check, pairing: Pairing, lanes: Index) -> Iterator[tuple[tuple
         keys = cast(tuple[str, ...], pairing.world.memo[mark])
         if keys:
             yield keys, np.flatnonzero(alike.code == number)
-
-
-def tried(check: Check, sizes: Sizes, thickest: Array) -> Found:
-    """A check with a way to fill its blanks, its stack of shims of any thickness up to the thickest [mm]."""
-    if check.stack:
-        sizes.variable(STACKS[check.stack], thickest / 2, thickest / 2)
-    return judge_range(prepare(check, sizes), sizes)
 
 
 def judge_range(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:

@@ -10,7 +10,7 @@ import numpy as np
 
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.many.columns import Column, Rows, is_size
-from bomcheck.engine.many.lanes import Array, Index, Memo
+from bomcheck.engine.many.lanes import Index, Memo
 from bomcheck.engine.many.reach import decide_keys, reach_of
 from bomcheck.engine.many.settled import Alike, Kinds, boxes_of, settle_rows
 from bomcheck.engine.many.sizes import PairSizes, Sizes
@@ -59,13 +59,7 @@ class World:
 
     def block(self, corners: slice, kits: slice) -> PairSizes:
         """Sizes of every corner of one run with every kit of another, shape (corners, kits)."""
-        shape = (corners.stop - corners.start, kits.stop - kits.start)
-        ways = (self.corner, _cuts(corners, (slice(None), None))), (self.kit, _cuts(kits, (None, slice(None))))
-        sizes = PairSizes(*ways, shape)
-        sizes.pairing = Pairing(
-            self, np.arange(corners.start, corners.stop)[:, None], np.arange(kits.start, kits.stop)[None, :], {}
-        )
-        return sizes
+        return self.pairs(np.arange(corners.start, corners.stop)[:, None], np.arange(kits.start, kits.stop)[None, :])
 
     def single(self, corner: int, kit: int, changed: dict[str, Value] | None = None) -> Job:
         """One pair's job, read only where it is asked; settled as `assess` settles it."""
@@ -180,14 +174,6 @@ def _picks(index: Index, count: int) -> Callable[[Any], Any]:
     def take(array: Any) -> Any:
         one_for_all = np.ndim(array) == 0 or (len(array) == 1 and count != 1)
         return array if one_for_all else array[index]
-
-    return take
-
-
-def _cuts(part: slice, spread: tuple[Any, ...]) -> Callable[[Any], Array]:
-    def take(array: Any) -> Any:
-        one_for_all = np.ndim(array) == 0 or len(array) == 1
-        return array if one_for_all else array[part][spread]
 
     return take
 

@@ -9,10 +9,10 @@ from itertools import pairwise
 from math import cos, inf, pi, sin
 from typing import Any
 
-from bomcheck.engine.clearance import edges_of, fields_behind, standing, too_near
+from bomcheck.engine.clearance import fields_behind, standing, too_near
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.sight import JobSight
-from bomcheck.engine.space import Look
+from bomcheck.engine.space import Look, edges_of
 from bomcheck.io.sheets.words import lower
 from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import Body, Part, Space
@@ -201,7 +201,7 @@ def _deciding(look: Look, sight: JobSight) -> tuple[Affine, ...]:
     """The line in which the pair is farthest apart."""
     if not look.parts:
         return look.ways
-    far, near = edges_of(look.parts)[_way(look.parts, sight)]
+    far, near = edges_of(*look.parts)[_way(look.parts, sight)][0]
     return (sight.edge(far), sight.edge(near))
 
 
@@ -215,8 +215,8 @@ def _height_at(line: Sequence[tuple[float, float]], x: float) -> float:
 
 def _way(parts: tuple[Part, ...], sight: JobSight) -> int:
     """In which of the four ways they are farthest apart."""
-    edges = edges_of(parts)
-    return max(range(4), key=lambda n: sight.edge_ends(edges[n][0]).middle - sight.edge_ends(edges[n][1]).middle)
+    stand = [[sight.edge_ends(edge).middle for edge in way[0]] for way in edges_of(*parts)]
+    return max(range(4), key=lambda n: stand[n][0] - stand[n][1])
 
 
 def _between(parts: tuple[Part, ...], sight: JobSight) -> Points:

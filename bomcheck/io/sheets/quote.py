@@ -180,7 +180,9 @@ def _parts(page: Page, sums: parts.Sums) -> None:
     report, refs = page.book.report, page.book.refs
     page.group("Parts")
     contents = paper.kit_contents(report.job)
-    detail = "\n".join(filter(None, (paper.kit_name(report.job), contents and f"With {contents}")))
+    nameless = not all(one.get("kit_number") for one in report.job.each_axle)
+    lack = "Kit number blank: type it before the kit is ordered" if nameless else ""
+    detail = "\n".join(filter(None, (paper.kit_name(report.job), lack, contents and f"With {contents}")))
     sums.priced_line(paper.KIT, "the kit", "The kit", detail, KIT_NOTE, paper.kit_price(report.job))
     for line in paper.bought(report):
         note = f"No source is known yet. {PRICE_NOTE}" if line.status == NO_SOURCE else ""

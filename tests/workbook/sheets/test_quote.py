@@ -19,6 +19,7 @@ from bomcheck.model.job import Value
 from bomcheck.model.shipped import folder
 from bomcheck.paper.quote import operations, options
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.jobs import assessed
 from tests.workbook.sheets.office import recalculated
 
 DEMOS = sorted(folder("demo_workbooks").glob("*.xlsx"))
@@ -203,3 +204,12 @@ def test_options_for_the_duty(tmp_path: Path) -> None:
     assert [(one.grade, one.purchase.part.part_number) for one in options(road) if one.what == "pads"] == [
         ("good", "P44-S1"), ("better", "P44-F2"),
     ]  # fmt: skip
+
+
+def test_a_kit_without_a_number_is_named_before_it_is_ordered(tmp_path: Path) -> None:
+    """The kit's line says that its number is blank; with it the line says nothing of the kind."""
+    for number, said in (("", True), ("BK-7", False)):
+        path = made(tmp_path / f"kit{said}") / "job.xlsx"
+        path.write_bytes(build_sheets(assessed(kit_number=number or None), system="metric")[0])
+        words = " ".join(map(str, row(load_workbook(path)["Quote"], "The kit")))
+        assert ("Kit number blank" in words) is said
