@@ -106,9 +106,10 @@ def test_drums_to_discs() -> None:
 
 
 def test_a_new_master_cylinder() -> None:
-    """Bled on the bench, push-rod play, all four corners."""
+    """Bled on the bench, push-rod play, all four corners; fluid for an empty system, 2.0 L, and 0.3 L for two dry calipers."""
     report = demo("hatchback_too_strong")
     assert any(line.role == "master cylinder" for line in report.parts)
+    assert [line.needed for line in report.parts if line.role == "fluid"] == [2.3]
     assert "bled on the bench" in work(report)
     assert "push rod" in work(report)
     assert "all four corners" in " ".join(fit_up(report).bleeding)

@@ -283,6 +283,8 @@ def test_the_bench_and_the_bill_name_what_came(tmp_path: Path) -> None:
         assert HOSE not in said(path, sheet)
         assert "raided hose, swivel" not in said(path, sheet)
     assert HOSE in said(path, "Parts list")
+    for sheet in ("Receiving", "Bill", "Job history", "Tick list", "Fit-up and test", "Quote"):
+        assert "Job HC-0417, Open two-seater" in "".join(said(path, sheet).splitlines()[:2]), sheet
 
 
 def said(path: Path, sheet: str) -> str:
