@@ -19,13 +19,13 @@ PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in th
     "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "boss_seat": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
     "ear_hole_lower": (40.0, 260.0), "head_height": (3.0, 20.0), "washers_at_head": (0.0, 12.0),
     "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
-    "caliper_bottom": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
+    "caliper_bottom": (-160.0, 60.0), "caliper_bottom_outboard": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
     "inlet_room": (-300.0, 300.0), "bleeder_room": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0), "bracket_arm_gap": (-300.0, 300.0), "valve_room": (-300.0, 300.0),
     "neighbour_wheel_gap": (-300.0, 300.0), "lock_wheel_gap": (-300.0, 300.0),
     "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0), "flush_off": (-5.0, 5.0),
 }  # fmt: skip
 BEHIND = {  # sizes that other sizes bound where a field of their own is blank
-    "caliper_bottom": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
+    "caliper_bottom": ("caliper_lowest",), "caliper_bottom_outboard": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
     "any_hat_outer_diameter": ("hat_outer_diameter",), "any_hub_flange_diameter": ("hub_flange_diameter",),
     "barrel_room": ("wheel_barrel", "caliper_top_width"), "any_barrel_room": ("caliper_top_width",),
     "spoke_room": ("caliper_top_width", "caliper_lowest"), "any_spoke_room": ("caliper_top_width", "caliper_lowest"),
@@ -96,6 +96,8 @@ def mount_plane(rotor_diameter: Any, flush_off: Any, caliper_pad_top: Any) -> An
 
 
 as_it_is("caliper_bottom", "caliper's innermost point above its mounting plane", "caliper_lowest")
+as_it_is("caliper_bottom_outboard", "innermost point of the caliper's outer half", "caliper_lowest_outboard")
+as_it_is("caliper_bottom_outboard", "innermost point of the caliper's outer half", "caliper_bottom")
 
 
 @derived("caliper_bottom", "caliper's innermost point above its mounting plane", interval=True)
@@ -332,11 +334,6 @@ def corner_radius(height: float, width: float) -> float:
     return sqrt(height**2 + (width / 2) ** 2)
 
 
-for _key in (
-    "ears_sideways",
-    "rotor_ring_inner_diameter",
-    "caliper_top_width",
-    "caliper_bottom",
-    "wheel_weight_thickness",
-):
+for _key in ("ears_sideways", "rotor_ring_inner_diameter", "caliper_top_width", "caliper_bottom", "caliper_bottom_outboard",
+             "wheel_weight_thickness"):  # fmt: skip
     may_be_blank(_key)

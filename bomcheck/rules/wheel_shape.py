@@ -308,37 +308,37 @@ def barrel_needed(
 
 @derived("spoke_room", "caliper to the spokes", interval=True, decide=lambda sizes: sizes.has("caliper_envelope"))
 def spokes_over_outline(
-    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span, caliper_envelope: Profile
+    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom_outboard: Span, caliper_envelope: Profile
 ) -> Room:  # fmt: skip
     """Least distance along the axle from the outline to the spokes' backs, over all radii of the body, with the caliper's
     centre on the wheel's mounting face [mm]."""
     more = caliper_envelope.plus_minus
     wide = _raised(caliper_envelope.points, mount_plane.high + more, any_caliper_top_width.high, most=True)
     slim = _raised(caliper_envelope.points, mount_plane.low - more, any_caliper_top_width.low, most=False)
-    bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
+    bottom = mount_plane.low + any_caliper_bottom_outboard.low, mount_plane.high + any_caliper_bottom_outboard.high
     return _spokes(wheel_spoke, wide, slim, bottom)
 
 
 @derived("spoke_room", "caliper to the spokes", interval=True)
 def spokes_over_block(
-    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span,
+    wheel_spoke: Profile, mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom_outboard: Span,
     caliper_body_height: Span, caliper_width_outboard: Span,
 ) -> Room:  # fmt: skip
     """The same where only the body's width and height are known [mm]."""
     out, high, low = caliper_width_outboard, caliper_body_height.high, caliper_body_height.low
     wide = _raised(((-out.high, high), (WIDE, high)), mount_plane.high, any_caliper_top_width.high, most=True)
     slim = _raised(((-out.low, low), (WIDE, low)), mount_plane.low, any_caliper_top_width.low, most=False)
-    bottom = mount_plane.low + any_caliper_bottom.low, mount_plane.high + any_caliper_bottom.high
+    bottom = mount_plane.low + any_caliper_bottom_outboard.low, mount_plane.high + any_caliper_bottom_outboard.high
     return _spokes(wheel_spoke, wide, slim, bottom)
 
 
 @derived("wheel_spoke_needed", "where the spokes must be known", interval=True)
 def spokes_needed(
-    mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom: Span, top_of_caliper: Span
+    mount_plane: Span, any_caliper_top_width: Span, any_caliper_bottom_outboard: Span, top_of_caliper: Span
 ) -> tuple[float, float]:
     """The least and the greatest radius that the caliper reaches behind them [mm]."""
     top = corner_radius(mount_plane.high + top_of_caliper.high, any_caliper_top_width.high)
-    return mount_plane.low + any_caliper_bottom.low, top
+    return mount_plane.low + any_caliper_bottom_outboard.low, top
 
 
 def _spokes(spoke: Profile, wide: Profile, slim: Profile, bottom: tuple[float, float]) -> Room:

@@ -186,3 +186,22 @@ def test_values_stand_at_the_shims_to_start_with() -> None:
     assert "75.20 − 56.00 = 19.20" in boss.formula
     assert body.value.middle == pytest.approx(3.8)
     assert {pair.turning: pair.value.middle for pair in boss.pairs}["hat"] == pytest.approx(75.2 - 42.0)
+
+
+def test_the_outer_half_may_end_further_out_than_the_inner() -> None:
+    """Mounting plane at 165 - 30 - 0.5 = 134.5. Spokes whose back stands 10 inboard of the wheel's face up to a radius of 118, 20 outboard
+    beyond 126: down to -25, at 109.5, the caliper's face at 42 - 45 + 7 = 4 meets them by 6; from 134.5 outward it clears them by
+    4 + 20 - 4 x 69 / 79 = 20.5 at its top of 194.5 (common practice, no source)."""
+    spoke = "60:-10; 118:-10; 126:20; 205:16"
+    low, high = (
+        finding(
+            "caliper_in_wheel",
+            assessed(
+                wheel_spoke=spoke, caliper_lowest=-25.0, caliper_lowest_outboard=bottom, caliper_top_width=(0.0, 0.0)
+            ),
+        )
+        for bottom in (None, 0.0)
+    )
+    assert low.verdict is not FITS
+    assert high.verdict is FITS
+    assert {pair.turning: pair.value.middle for pair in high.pairs}["spokes"] == pytest.approx(20.5, abs=0.1)

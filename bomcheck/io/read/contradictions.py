@@ -23,7 +23,7 @@ SMALLER_FIRST = (
     ("pad_min_thickness", "pad_thickness"), ("pad_backing_thickness", "pad_thickness"),
     ("fluid_wet_boiling", "fluid_dry_boiling"), ("stop_speed_to", "stop_speed_from"),
     ("hat_inner_diameter", "hat_outer_diameter"), ("hat_bore", "hat_outer_diameter"),
-    ("hat_park_drum_diameter", "hat_outer_diameter"), ("caliper_lowest", "caliper_bridge"),
+    ("hat_park_drum_diameter", "hat_outer_diameter"), ("caliper_lowest", "caliper_bridge"), ("caliper_lowest", "caliper_lowest_outboard"),
     ("caliper_bridge", "caliper_body_height"), ("caliper_lowest", "caliper_body_height"),
     ("caliper_disc_least", "caliper_disc_most"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
 )  # fmt: skip

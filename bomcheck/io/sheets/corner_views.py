@@ -242,7 +242,9 @@ def _beside(look: Look, points: Points, s: Sizes) -> Points:
         return _box(x0, x1, min(top, barrel), max(top, barrel))
     if look.pair.turning == "spokes":
         backs = x0 - look.value.middle
-        return _box(min(x0, backs), max(x0, backs), s.sight.edge_ends("mount_plane + caliper_bottom").middle, top)
+        return _box(
+            min(x0, backs), max(x0, backs), s.sight.edge_ends("mount_plane + caliper_bottom_outboard").middle, top
+        )
     ring = [s.sight.edge_ends(edge).middle for edge in (TURNING[0].x0, TURNING[0].x1, TURNING[0].r0, TURNING[0].r1)]
     centres = [(known[at][1] + DOT, known[at][0] + DOT) for at in range(0, len(known), 5)]
     near = [(r, x) for r, x in centres if max(x - ring[1], ring[0] - x, r - ring[3], ring[2] - r) < look.air - NOISE]
