@@ -110,6 +110,35 @@ def test_what_no_answer_changes_is_the_verdict(
         assert blank in [question.key for question in report.questions]
 
 
+HAT = {
+    "hat_screw_thread": "M6x1.0",
+    "hat_screw_length": 30.0,
+    "hat_nut_height": 6.0,
+    "hat_clamped_thickness": 14.0,
+    "hat_screw_count": 10,
+}
+
+
+@pytest.mark.parametrize(
+    ("blank", "asked", "changes"),
+    [
+        ("hub_stud_thread", "hub_stud_thread", {}), ("hub_stud_thread", "hub_stud_thread", BOLT), ("nut_thread", "nut_thread", {}),
+        ("ear_thread", "ear_thread", {}), ("bracket_screw_thread", "bracket_screw_thread", {}), ("bracket_screw_thread", "bracket_screw_thread", NUT),
+        ("caliper_screw_thread", "caliper_screw_thread", {}), ("caliper_screw_thread", "caliper_screw_thread", INTO),
+        ("bracket_thread", "bracket_caliper_thread", {}), ("hat_screw_thread", "hat_screw_thread", HAT),
+    ],
+)  # fmt: skip
+def test_a_joint_whose_thread_is_blank_is_not_known_and_asked(blank: str, asked: str, changes: dict[str, Any]) -> None:
+    """No check of it drops out as if the joint were not there, none of them goes on saying that it fits, and the cell is asked."""
+    before, after = assessed(**changes), assessed(**{**changes, blank: None})
+    told = {found.check: found.verdict for found in after.findings}
+    changed = [one.check for one in before.findings if one.check in told and told[one.check] is not one.verdict]
+    assert changed
+    assert {told[name] for name in changed} == {OPEN}
+    assert asked in [question.key for question in after.questions]
+    assert {found.check for found in before.findings} - told.keys() <= {"axial_stack_together"}  # of one check alone
+
+
 def test_a_stud_has_a_root_and_no_head() -> None:
     """Root 8 in aluminium where 2 x 10 = 20 must stand, in a thread 30 deep: 20 and what both may be off, whole mm: 21 (or 20.8)."""
     deep = {"bracket_caliper_thread_depth": 30.0, "bracket_caliper_tapping": "blind", "caliper_stud_root_length": 8.0}
