@@ -94,6 +94,7 @@ class Job:
     axle that gets a kit, front first, or of each corner where left and right differ; its own values are then what they share.
     Empty: this job is the car's one axle. place: of one of those "front", "rear left"; "left" where the car has one kit.
     kit: the letter of the kit where several are compared. kits: of the chosen one's job, the same job with each of the others.
+    blank: the cell of each field beside whose label nothing stands.
     """
 
     values: dict[str, Value]
@@ -110,6 +111,7 @@ class Job:
     place: str = ""
     kit: str = ""
     kits: tuple["Job", ...] = ()
+    blank: Mapping[str, Place] = field(default_factory=dict)
 
     @property
     def side(self) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
-from bomcheck.model.finding import in_inches, mm
+from bomcheck.model.finding import in_inches
 from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
@@ -23,10 +23,11 @@ CAUTIONS = (
 
 def torque_notes(report: Report) -> Iterator[str]:
     """How a torque is kept where the wrench or the nut does not allow it plainly; nuts only where this job has them."""
-    share = crow_foot_setting(100.0, 400.0, 40.0)
+    lever, foot = ("16 in", "1.5 in") if in_inches() else ("400 mm", "40 mm")
+    share = crow_foot_setting(100.0, float(lever.split()[0]), float(foot.split()[0]))
     yield (
-        f"Through a crow-foot in line with the wrench set torque × L ÷ (L + a): L grip to drive, a drive to screw. With L {mm(400)} "
-        f"and a {mm(40)} set {share:.0f} % of the torque; square to the wrench set it unchanged."
+        "A wrench scatters by a quarter besides. Through a crow-foot in line with it set torque × L ÷ (L + a): L grip to drive, a drive "
+        f"to screw. With L {lever} and a {foot} set {share:.0f} % of the torque; square to the wrench set it unchanged."
     )
     used = [line for line in report.parts if line.needed > 0]
     if any(_is_castellated(line) for line in used):

@@ -151,7 +151,7 @@ SHOWN_IN_KIT = ("rotor", "hat", "caliper", "bracket", "pad set", "hose", "hub", 
 
 
 def _counted(role: str, count: float) -> str:
-    return f"{count:g} {role}{'' if count == 1 or role.endswith('set') else 's'}"
+    return f"{count:g} {role}{'' if count == 1 else 's'}"
 
 
 MEASURED = ("mL", "g")

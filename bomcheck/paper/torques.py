@@ -85,9 +85,9 @@ def _scatter(torque: float, thread: Thread, load: float, condition: str | None) 
     slick, rough = nut_factors_seen(condition)
     factors = f"nut factors of {_span(slick, rough, 2)}"
     if condition is None:
-        return f"condition not known, so for {factors}; a wrench scatters by a quarter besides"
+        return f"condition not known, so for {factors}"
     low, high = (preload(torque, thread.diameter, factor) / load for factor in (rough, slick))
-    return f"{factors} are seen for {condition}: {_percent(low, high)}; a wrench scatters by a quarter besides"
+    return f"{factors} are seen for {condition}: {_percent(low, high)}"
 
 
 def _span(low: float, high: float, digits: int) -> str:
@@ -102,7 +102,7 @@ def _percent(low: float, high: float) -> str:
 def _book(thread: Thread, grade: str) -> str:
     """What the friction formula allows a metric screw at most, for comparison only."""
     most = tightened(thread, grade)
-    return f"; the screw takes at most {both_units(round(most.torque))} by VDI 2230 at friction 0.12" if most else ""
+    return f"; the screw takes at most {both_units(round(most.torque))} by VDI 2230, friction 0.12" if most else ""
 
 
 FASTENERS = ("hat", "bracket", "caliper")

@@ -7,11 +7,12 @@ Outside judge: LibreOffice Calc. How many changes: the environment variable BOMC
 import os
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from random import Random
+from xml.sax.saxutils import escape
 from zipfile import ZIP_STORED, ZipFile
 
 import pytest
@@ -34,6 +35,7 @@ from bomcheck.model.verdict import inside
 from bomcheck.paper.live import live
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
+from bomcheck.tables.fields import fields
 from tests.workbook.every_workbook import TODAY, checked
 from tests.workbook.once import made_once
 from tests.workbook.plain_cells import Plain, plain_cells
@@ -57,28 +59,41 @@ def _sheet_parts(data: bytes) -> dict[str, str]:
     return {name: f"xl/{links[key].lstrip('/').removeprefix('xl/')}" for name, key in sheets if key in links}
 
 
-def _with_numbers(data: bytes, numbers: dict[tuple[str, str], float]) -> bytes:
-    """The workbook with figures in cells of the user's sheets, by (sheet, address)."""
+Typed = dict[tuple[str, str], float | str | None]
+"""What is typed, by sheet and cell; None where a cell is cleared."""
+
+
+def _cell(address: str, style: bytes, typed: float | str | None) -> bytes:
+    """ISO/IEC 29500-1, 18.3.1.4."""
+    if typed is None:
+        return b'<c r="%s"%s/>' % (address.encode(), style)
+    if isinstance(typed, str):
+        return b'<c r="%s"%s t="inlineStr"><is><t>%s</t></is></c>' % (address.encode(), style, escape(typed).encode())
+    return b'<c r="%s"%s><v>%s</v></c>' % (address.encode(), style, repr(typed).encode())
+
+
+def _with(data: bytes, typed: Typed) -> bytes:
+    """The workbook with something else typed in cells of the user's sheets."""
     parts, out = _sheet_parts(data), BytesIO()
-    changed: dict[str, dict[str, float]] = {}
-    for (sheet, cell), number in numbers.items():
-        changed.setdefault(parts[sheet], {})[cell] = number
+    changed: dict[str, dict[str, float | str | None]] = {}
+    for (sheet, cell), one in typed.items():
+        changed.setdefault(parts[sheet], {})[cell] = one
     with ZipFile(BytesIO(data)) as old, ZipFile(out, "w", ZIP_STORED) as new:
         for name in old.namelist():
             content = old.read(name)
-            for cell, number in changed.get(name, {}).items():
-                pattern = rb'<c r="%s"( s="\d+")?[^>]*?(?:/>|>.*?</c>)' % cell.encode()
-                written = rb'<c r="%s"\1><v>%s</v></c>' % (cell.encode(), repr(number).encode())
-                content, count = re.subn(pattern, written, content)
-                assert count == 1, (name, cell)
+            for address, one in changed.get(name, {}).items():
+                pattern = rb'<c r="%s"( s="\d+")?[^>]*?(?:/>|>.*?</c>)' % address.encode()
+                found = re.findall(pattern, content)
+                assert len(found) == 1, (name, address)
+                content = re.sub(pattern, _cell(address, found[0], one).replace(b"\\", rb"\\"), content)
             new.writestr(name, content)
     return out.getvalue()
 
 
-def _changes(report: Report, random: Random) -> dict[tuple[str, str], float]:
+def _changes(report: Report, random: Random) -> Typed:
     """One to five sizes by up to a few times their ±, some of them with another ±."""
     sizes = [size for size in live(report).sizes.values() if size.typed and _number(report.job.values[size.key])]
-    numbers: dict[tuple[str, str], float] = {}
+    numbers: Typed = {}
     for size in random.sample(sizes, random.randint(1, 5)):
         value = report.job.values[size.key]
         typed = float(value.typed)
@@ -100,9 +115,26 @@ def _number(value: Value) -> bool:
     return bool(value.place.cell) and value.place.sheet in ("Corner", "Kit")
 
 
-@pytest.fixture(scope="session")
-def changed_books(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
-    """(workbooks with changed sizes, the same worked out anew by LibreOffice in one start)."""
+def _other_words(report: Report, random: Random) -> Typed:
+    """One to three cells cleared, filled in where they were blank, or with another choice or a word that cannot be read."""
+    values = {key: one.place for key, one in report.job.values.items() if one.place.cell}
+    places = {
+        key: place for key, place in (values | dict(report.job.blank)).items() if place.sheet in ("Corner", "Kit")
+    }
+    typed: Typed = {}
+    for key in random.sample(sorted(places), random.randint(1, 3)):
+        field, middle = fields()[key], 0.4 * (fields()[key].low or 0.0) + 0.6 * (fields()[key].high or 0.0)
+        number = round(middle / 25.4 if report.job.get("units") == "inch" and field.unit == "mm" else middle, 4)
+        words = [one for one in field.choices if key not in values or one != report.job.values[key].value]
+        others: list[float | str | None] = list(words) or ([number] if field.notation == "number" else ["no idea"])
+        typed[places[key].sheet, places[key].cell] = random.choice(others if key not in values else [*others[:3], None])
+    return typed
+
+
+def _books(
+    tmp_path_factory: pytest.TempPathFactory, name: str, change: Callable[[Report, Random], Typed]
+) -> tuple[Path, Path]:
+    """(workbooks in which something is typed otherwise, the same worked out anew by LibreOffice in few starts)."""
 
     def write(into: Path) -> None:
         random = Random(20)
@@ -114,12 +146,11 @@ def changed_books(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]
                 (into / f"{demo.stem}.xlsx").rename(result)
             data = result.read_bytes()
             report = assess(job_of(open_package(demo)), TODAY)
-            (into / f"{number:03}_{demo.stem}.xlsx").write_bytes(_with_numbers(data, _changes(report, random)))
+            (into / f"{number:03}_{demo.stem}.xlsx").write_bytes(_with(data, change(report, random)))
 
-    made = made_once(tmp_path_factory, "changed_books", write)
-    return made, made_once(
-        tmp_path_factory, "changed_worked_out", lambda out: recalculate(sorted(made.glob("*.xlsx")), out)
-    )
+    made = made_once(tmp_path_factory, name, write)
+    done = made_once(tmp_path_factory, f"{name}_done", lambda out: recalculate(sorted(made.glob("*.xlsx")), out))
+    return made, done
 
 
 @dataclass(frozen=True)
@@ -178,12 +209,12 @@ def _agrees_with_stack(row: Row, name: str, report: Report, before: Report, scal
     return ""
 
 
-def test_changed_sizes_give_what_check_gives(changed_books: tuple[Path, Path]) -> None:
+def test_changed_sizes_give_what_check_gives(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Verdict and margin of every check that the formulas follow; where a remedy changes a size that the check reads, the
     sheet shows the check as it stands, before the remedy, and is not compared. Nor is one that reads a size which now
     contradicts the box or is out of range: that is only seen when the workbook is read again, which the mark on the first page
     asks for."""
-    made, worked_out = changed_books
+    made, worked_out = _books(tmp_path_factory, "sizes", _changes)
     told, differ, unmarked = Counter[str](), list[str](), list[str]()
     bodies, before = 0, {demo.stem: assess(job_of(open_package(demo)), TODAY) for demo in DEMOS}
     for book in sorted(made.glob("*.xlsx")):
@@ -215,3 +246,25 @@ def test_changed_sizes_give_what_check_gives(changed_books: tuple[Path, Path]) -
     assert told[WITH_SHIMS] + told[OTHER_SHIMS] > COUNT / 2
     assert told["rejected"] < 0.05 * sum(told.values())
     assert told[AGAIN] < 0.2 * sum(told.values())
+
+
+def test_no_verdict_stands_that_is_not_so_any_longer(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Choices, threads, profiles and blanks, which no formula follows: where `check` says otherwise of the changed job, the
+    sheet says that it must be checked again."""
+    made, worked_out = _books(tmp_path_factory, "words", _other_words)
+    stale, told = list[str](), Counter[str]()
+    for book in sorted(made.glob("*.xlsx")):
+        report = assess(job_of(open_package(book)), TODAY)
+        findings = {one.title: one for one in report.findings}
+        proof = plain_cells(worked_out / book.name)["Proof"]
+        words = {str(proof[row, "A"].value): one for (row, at), one in proof.items() if at == "B" and one.formula}
+        assert len(words) > 40
+        for title, word in words.items():
+            said, finding = str(word.value), findings.get(title)
+            verdict = finding.verdict if finding else "no such check"
+            told[said] += 1
+            if said in (AGAIN, WITH_SHIMS, OTHER_SHIMS) or said == verdict or (said == FAILS and verdict in FAILING):
+                continue
+            stale.append(f"{book.stem}: {title}: {said}, check says {verdict}: {finding and finding.said}")
+    assert stale == []
+    assert told[AGAIN] > 3 * COUNT

@@ -76,13 +76,15 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
         value, plus_minus = grid.cell(row, VALUE), grid.cell(row, PLUS_MINUS)
         label = grid.cell(row, WHAT)
         field = find_label(label.text, section) if label else None
+        explained = any(grid.cell(row, name) for name in (UNIT, USUAL, HELP))
+        if field is not None and explained and (value is None or says_nothing(value)):
+            found.blank.setdefault(field.key, found.place(grid.address(row, VALUE)))
         if value is None and plus_minus is None:
             unit_alone(found, field, grid.cell(row, UNIT))
             continue
         if field is None or label is None:
             others.append((row, label))
             continue
-        explained = any(grid.cell(row, name) for name in (UNIT, USUAL, HELP))
         lines.append(Line(field, label, value, grid.cell(row, UNIT), plus_minus, grid.cell(row, FROM), explained))
     used = {line.field.key for line in lines if line.value is not None}
     for row, label in others:

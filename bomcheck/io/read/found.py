@@ -22,13 +22,15 @@ class Context:
 
 @dataclass(slots=True)
 class Found:
-    """values: by field key. rejected: keys that were typed but may not be used, with the fault. faults: in reading order."""
+    """values: by field key. rejected: keys that were typed but may not be used, with the fault. faults: in reading order.
+    blank: cell of each field that says nothing."""
 
     file: str
     sheet: str
     values: dict[str, Value] = field(default_factory=dict)
     rejected: dict[str, Fault] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    blank: dict[str, Place] = field(default_factory=dict)
 
     def place(self, cell: str) -> Place:
         """A cell of this sheet."""
@@ -66,6 +68,7 @@ class Found:
         self.values.update(other.values)
         self.rejected.update(other.rejected)
         self.faults.extend(other.faults)
+        self.blank = other.blank | self.blank
 
 
 ROWS_ABOVE = 20

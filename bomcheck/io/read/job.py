@@ -286,6 +286,7 @@ def _job(sheets: Sheets, whole: Found, spot: Spot) -> Job:
         own=sheets.own,
         kit=spot.letter,
         place=spot.place,
+        blank=whole.blank,
     )
 
 

@@ -153,8 +153,7 @@ def write_live(book: Book) -> Proof:
     found = [one for one in report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
     known = live(report)
     reads = [key for one in found for key in one.reads] + [key for one in known.forms.values() for key in one.behind]
-    asked = [key for one in found for key in one.asks]
-    sizes.write(page, plain, known, reads, asked)
+    sizes.write(page, plain, known, reads + [key for one in found for key in one.asks])
     proof = Proof(book, proof_page, known, sizes)
     proof.write(found, [one for one in report.findings if one.verdict is Verdict.DOES_NOT_APPLY])
     return proof

@@ -29,6 +29,7 @@ COUNTED = (
 )  # fmt: skip
 WHOLE_CAR = {LOOK: "to look at"}
 MOST_NAMED, MOST_DONE = 6, 4
+NOTHING = {Verdict.DOES_NOT_FIT: "Nothing before another way is agreed"}
 LONGEST_UNIT = 4  # letters beside a figure; a longer one stands with the limit
 FROM_THE_SIDE = "The corner from the side"
 WIDE, LEAST_HIGH, MOST_HIGH = 745.0, 200.0, 430.0  # pixels for the drawing
@@ -39,18 +40,19 @@ CHECKS = Table(
     (
         Column("check", "Check", 22),
         Column("verdict", "Verdict", 15),
-        Column("found", "Found", 11, "figure"),
-        Column("must", "Must be", 14),
-        Column("room", "± in the room", 13),
-        Column("do", "What to do", 24, "small"),
-        Column("proof", "Proof", 6),
+        Column("found", "Found", 10.5, "figure"),
+        Column("must", "Must be", 13),
+        Column("room", "Room taken by ±", 14.5),
+        Column("do", "What to do", 23.5, "small"),
+        Column("proof", "Proof", 6.5),
     )
 )
 LAST = len(CHECKS.columns) - 1
 HEADINGS = CHECKS.headings
 CHECK, VERDICT, FOUND, MUST, ROOM, DO, PROOF = range(7)
 BAR = (
-    "Bars: how much of the room between the size as stated and its limit the ± takes up; full: the limit may be passed."
+    "Bars: how much of the room between the size as stated and its limit the ± takes up; full: the limit may be passed. "
+    'Lines without a bar say "check again" once something that they read is changed.'
 )
 OLDER = "Older than the sizes: something was changed since this was checked. Verdicts below follow where they can; parts and orders do not. Check again."
 IS_TRIED = "What is tried on the sheets What if and Shims counts in the list below. Nothing of it is ordered."
@@ -118,12 +120,12 @@ def front(book: Book) -> Iterator[tuple[str, str, str]]:
     lines = _orders(report)
     bought = [line for line in lines if line.status != ASK]
     asked = [line for line in lines if line.status == ASK]
-    words = sentence(_named([_part(line) for line in bought])) or "Nothing: everything is there"
+    words = sentence(_named([_part(line) for line in bought])) or NOTHING.get(report.verdict, "Nothing: all is there")
     if asked:
         words += f". To ask first: {_named([_part(one) for one in asked])}"
     yield f"{BUY} ({_count(len(bought), 'line')})", words, jump("Parts list")
     questions = [label(one.key) for one in report.questions]
-    measure = sentence(_named(questions)) or "Nothing: every size is known well enough"
+    measure = sentence(_named(questions, ", ")) or "Nothing: every size is known well enough"
     yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
     yield "Look at it yourself: no size tells it", f"{sentence('; '.join(not_looked_at(report)))}.", ""
 
@@ -224,7 +226,7 @@ def _of_car(report: Report) -> str:
         counted = any(counts(finding) for finding in report.system)
         told = "counted in the verdict" if counted else "which the verdict does not count"
         return f"Not good, {told}: {'; '.join(against)}"
-    return f"To look at: {_named(look, '; ')}" if look else "Nothing speaks against it"
+    return f"To look at: {_named(look)}" if look else "Nothing speaks against it"
 
 
 def _count(number: int, word: str) -> str:
@@ -239,7 +241,7 @@ def _part(line: Line) -> str:
     return f"{quantity(lacks, line.unit)}{times} {name}" if lacks else name
 
 
-def _named(names: Sequence[str], between: str = ", ") -> str:
+def _named(names: Sequence[str], between: str = "; ") -> str:
     """The first few, and how many more."""
     more = len(names) - MOST_NAMED
     shown = between.join(names[:MOST_NAMED])
@@ -261,7 +263,7 @@ def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:
     for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
         for finding in (one for one in live if one.interface == name):
-            page.line(apart(_finding_cells(page.book, proof, finding), (MUST, ROOM, DO)))
+            page.line(apart(_finding_cells(page.book, proof, finding), (MUST, ROOM, DO, PROOF)))
     last = page.row - 1
     page.sheet.autofilter(top, 0, max(last, top), LAST)
     colour_words(page, f"{address(top + 1, VERDICT)}:{address(max(last, top + 1), VERDICT)}")
@@ -294,9 +296,7 @@ def _finding_cells(book: Book, proof: Proof | None, finding: Finding) -> dict[in
         **cells,
         FOUND: Cell(shown.found, ("cell", "right"), formula=f"={proof.at(finding.check, 'found')}", shown=form),
         MUST: text(must_be(finding, book.system), "small"),
-        ROOM: Cell(
-            bar_text(finding, shown, book.system), ("cell", "small", "one line"), formula=bar_formula(proof, finding)
-        ),
+        ROOM: Cell(bar_text(proof, finding, shown), ("cell", "small", "one line"), formula=bar_formula(proof, finding)),
     }
 
 

@@ -1,4 +1,4 @@
-"""The Fit-up and test sheet: the work in order with parts, torques, tools, shims, checks and test, on one or two pages."""
+"""The Fit-up and test sheet: the work in order with parts, torques, tools, shims, checks and test, on three pages."""
 
 from collections.abc import Iterable
 
@@ -10,7 +10,7 @@ from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
 
 NAME, KIND = "Fit-up and test", "fit-up"
-WIDTHS = (4, 24, 34, 1, 30, 10)
+WIDTHS = (3.5, 22, 36, 1, 34, 9)
 NUMBER, TITLE, DO, _GAP, PARTS, DONE = range(6)
 BOX, LINE = ROOM
 
@@ -60,15 +60,19 @@ def _steps(page: Page, made: FitUp) -> None:
 
 
 def _torques(page: Page, made: FitUp) -> None:
-    page.name_column(page.headings(("", "Joint and screws", "Torque, as the kit prints it", "", "How", DONE_WORDS)))
+    page.name_column(
+        page.headings(
+            ("", "Joint and screws", "Torque, as the kit prints it", "", "How far the screw is used", DONE_WORDS)
+        )
+    )
     for row in made.torques:
         done = _written(page, f"torque {row.joint}", f"{sentence(row.place)}: {row.torque}")
-        figure = Cell(row.torque, ("cell", "bold"), more=((row.strength, ("quiet", "plain")),) if row.strength else ())
+        figure = Cell(row.torque, ("cell", "bold"), more=((row.how, ("small", "plain")),) if row.how else ())
         page.line(
             {
                 TITLE: Cell(sentence(row.place), ("cell", "bold", "small"), more=((row.screws, ("quiet", "plain")),)),
                 DO: figure,
-                PARTS: text(row.how, "small"),
+                PARTS: text(row.strength, "quiet"),
                 DONE: done,
             }
         )
@@ -84,14 +88,17 @@ def _tools(page: Page, made: FitUp) -> None:
 def _shims(page: Page, made: FitUp) -> None:
     if not made.shims:
         return
-    page.name_column(page.headings(("", "Shims", "Start with, at each screw", "", "How to go on", FINAL)))
+    page.name_column(page.headings(("", "Shims at each screw", "How to go on", "", "", FINAL)))
     for row in made.shims:
         final = _written(page, f"shims {row.title}", f"{row.title}: final shims, from {row.start}", LINE)
         page.line(
             {
-                TITLE: text(row.title, "bold", "small"),
-                DO: Cell(row.start, ("cell", "bold"), more=((f"may be needed: {row.span}", ("quiet", "plain")),)),
-                PARTS: text(" ".join(row.adjust), "small"),
+                TITLE: Cell(
+                    row.title,
+                    ("cell", "bold", "small"),
+                    more=((f"start with {row.start}", ()), (f"may be needed: {row.span}", ("quiet", "plain"))),
+                ),
+                DO: text(" ".join(row.adjust), "small", span=3),
                 DONE: final,
             }
         )
@@ -109,5 +116,6 @@ def _checks(page: Page, title: str, lines: Iterable[str]) -> None:
                 NUMBER: Cell(number, ("cell", "small", "centre"), shown="0"),
                 TITLE: Cell(words, ("cell", "small"), span=4),
                 DONE: done,
-            }
+            },
+            least=14,
         )

@@ -7,7 +7,7 @@ from bomcheck.io.blank.forms import plus_minus_text
 from bomcheck.io.read.own import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
 from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, text
-from bomcheck.io.sheets.words import blank_cell, jump, label, sentence
+from bomcheck.io.sheets.words import jump, label, sentence
 from bomcheck.model.report import Question
 from bomcheck.tables.fields import fields
 
@@ -15,12 +15,12 @@ NAME, KIND = "Measure next", "measure"
 COLUMNS = Table(
     (
         Column("what", "What", 22),
-        Column("ask", "How, and where", 29),
-        Column("with", "With what", 13),
-        Column("well", "How well", 11),
+        Column("ask", "How, and where", 30.5),
+        Column("with", "With what", 14.5),
+        Column("well", "How well", 12.5),
         Column("found", FOUND, 9, typed=True),
-        Column("found_plus_minus", FOUND_PLUS_MINUS, 7, typed=True),
-        Column("found_by", FOUND_BY, 11, typed=True),
+        Column("found_plus_minus", FOUND_PLUS_MINUS, 6.5, typed=True),
+        Column("found_by", FOUND_BY, 10, typed=True),
         Column("type_in", "Type it in", 13, printed=False),
         Column("settles", "Settles", 8, "figure", shown="0", printed=False),
         Column("effort", "Effort", 12, printed=False),
@@ -117,12 +117,10 @@ def _where(book: Book, key: str) -> Cell:
     """A link to the cell that was typed, or is blank; to the sheet where the blank one's row is not certain."""
     job = book.report.job
     value, held = job.values.get(key), job.rejected.get(key)
-    place = value.place if value is not None else held.place if held is not None else None
+    place = value.place if value is not None else held.place if held is not None else job.blank.get(key)
     if place is not None and place.sheet and place.cell:
         return Cell(f"{place.sheet} {place.cell}", ("cell", "link"), link=jump(place.sheet, place.cell))
-    sheet, blank = _sheet_of(book, key), blank_cell(job, key)
-    if blank:
-        return Cell(f"{sheet} {blank}", ("cell", "link"), link=jump(sheet, blank))
+    sheet = _sheet_of(book, key)
     return Cell(sheet, ("cell", "link"), link=jump(sheet)) if sheet else text("")
 
 

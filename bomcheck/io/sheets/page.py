@@ -147,7 +147,7 @@ class Page:
         self.sheet: Worksheet = book.workbook.add_worksheet(self.name, _Sheet)
         self.row = self.start = 0
         self.landscape = landscape
-        self.headed: set[int] = set()
+        self.headed, self.glued = set[int](), set[int]()
         self.repeated = (0, 0)
         self._set_up(colour, landscape)
 
@@ -260,6 +260,7 @@ class Page:
         """A row of headings. right: columns of figures."""
         looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
         looks = [(*one, "one line") if width < NARROW else one for one, width in zip(looks, self.widths, strict=False)]
+        self.glued.add(self.row)
         return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=20.0)
 
     def name_column(self, row: int) -> None:
@@ -334,22 +335,29 @@ class Page:
         whole = sum(heights)
         if whole <= holds * squeeze:
             return []
-        room, breaks, first = holds - repeated, list[int](), 0
+        return min((self._breaks(heights, holds - repeated, early) for early in (0.65, 0.8, 1.0)), key=len)
+
+    def _breaks(self, heights: Sequence[float], room: float, early: float) -> list[int]:
+        breaks, first = list[int](), 0
         while (left := sum(heights[first:])) > room:
             pages = ceil(left / room)
-            first = max(first + 1, self._page_end(heights, first, left / pages, room, pages))
+            first = max(first + 1, self._page_end(heights, first, (left / pages, early), room))
             breaks.append(self.start + first)
         return breaks
 
-    def _page_end(self, heights: Sequence[float], first: int, share: float, room: float, pages: int) -> int:
-        """Row, counted from `start`, before which the next page begins: at an equal share, or at a heading just before."""
+    def _page_end(self, heights: Sequence[float], first: int, share: tuple[float, float], room: float) -> int:
+        """Row, counted from `start`, before which the next page begins. share: height of an equal one, and what part of it a
+        page must hold to end at a heading already; no page ends with one."""
         used, end, heading = 0.0, first, 0
-        while end < len(heights) and used < share and used + heights[end] <= room:
+        rest = ceil(sum(heights[first:]) / room) - 1
+        while end < len(heights) and used < share[0] and used + heights[end] <= room:
             used += heights[end]
             end += 1
             left = sum(heights[end:])
-            if self.start + end in self.headed and used > 0.8 * share and left <= room * (pages - 1):
+            if self.start + end in self.headed and used > share[0] * share[1] and left <= room * rest:
                 heading = end
+        while not heading and end - 1 > first and self.start + end - 1 in self.headed | self.glued:
+            end -= 1
         return heading or end
 
 

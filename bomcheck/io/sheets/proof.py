@@ -106,7 +106,7 @@ class Proof:
         self.shown[finding.check] = shown
         word = Cell(shown.verdict, (look_of(shown.verdict), "top"), self._verdict(finding, form, row))
         read = words.places(finding.reads, self.book.report.job)
-        link = words.jump(*read[0]) if read else ""
+        link = words.jump(*read[0]) if len(read) == 1 else ""  # programs do not wrap a link
         cells = {
             PROOF["check"]: text(finding.title, "bold"),
             PROOF["verdict"]: word,
@@ -181,7 +181,12 @@ class Proof:
 
     def _unfollowed(self, finding: Finding, form: Form | None = None) -> str:
         """The run's verdict, unless a size is tried that the check reads and no formula follows."""
-        return AGAIN if self.sizes.moved(_others(finding, form)) else str(finding.verdict)
+        watched = self.sizes.middle if self._by_all(finding, form) else _others(finding, form)
+        return AGAIN if self.sizes.moved(watched) else str(finding.verdict)
+
+    def _by_all(self, finding: Finding, form: Form | None) -> bool:
+        """Whether any other size may count: in what all checks ask for together, or through a remedy."""
+        return not finding.reads or (form is not None and any(self.live.sizes[key].changed for key in form.keys))
 
     def _ends(self, form: Form) -> tuple[float, float, float]:
         return form.ends(self.sizes.middle, self.sizes.half)
@@ -224,14 +229,11 @@ class Proof:
     def _verdict(self, finding: Finding, form: Form | None, row: int) -> str:
         """The run's verdict while nothing has moved; then the word by the figures, or that it must be checked again."""
         sizes, keys = self.sizes, form.keys if form else ()
-        lost = [sizes.sum_of(keys, LOST)] if keys else []
-        others = _others(finding, form)
-        if finding.limit is not None:
-            others.append(f"limit {finding.limit.name}")
+        lost, others = [sizes.total(LOST)], _others(finding, form)
         if form is None and finding.value is not None:
             others += list(STACKS.values())
         lost.append(sizes.sum_of(dict.fromkeys(others), MOVED))
-        if form and any(self.live.sizes[key].changed for key in keys):
+        if self._by_all(finding, form):
             lost.append(sizes.total(MOVED))
         again = "+".join(one for one in lost if one != "0") or "0"
         if form is None:
@@ -311,44 +313,45 @@ PLACES = 10
 FULL, EMPTY = "█", "░"
 
 
-def bar_text(finding: Finding, shown: Shown, system: str) -> str:
+def bar_text(proof: Proof, finding: Finding, shown: Shown) -> str:
     """How much of the room to the limit the ± takes up, drawn with ten blocks."""
     if finding.with_stack is not None:
         return "set with shims"
+    if finding.check not in proof.live.forms:
+        return "not live"
     if shown.used is None or shown.margin is None:
         return ""
-    if shown.margin < -NOISE:
-        beyond = _is_beyond(finding, shown, system)
-        digits = 3 if system == "inch" and finding.unit == "mm" else 2
-        return f"beyond by {half_up(round(-shown.margin, 6), digits)}" if beyond else f"{FULL * PLACES} over"
     filled = min(PLACES, ceil(round(shown.used * PLACES, 6)))
-    return f"{FULL * filled}{EMPTY * (PLACES - filled)}"
+    if shown.margin >= -NOISE:
+        return f"{FULL * filled}{EMPTY * (PLACES - filled)}"
+    beyond, system = _beyond(finding, shown, proof.book.system), proof.book.system
+    digits = 3 if system == "inch" and finding.unit == "mm" else 2
+    return f"beyond by {half_up(round(beyond, 6), digits)}" if beyond > NOISE else f"{FULL * PLACES} over"
 
 
-def _is_beyond(finding: Finding, shown: Shown, system: str) -> bool:
-    """Whether the size as stated is beyond the limit already."""
+def _beyond(finding: Finding, shown: Shown, system: str) -> float:
+    """How far the size as stated is beyond its limit."""
     assert finding.limit is not None
     assert shown.found is not None
     low, high = (
         None if one is None else words.in_unit(one, finding.unit, system)
         for one in (finding.limit.low, finding.limit.high)
     )
-    return (low is not None and shown.found < low - 1e-9) or (high is not None and shown.found > high + 1e-9)
+    return max(0.0 if low is None else low - shown.found, 0.0 if high is None else shown.found - high)
 
 
 def bar_formula(proof: Proof, finding: Finding) -> str:
     """The same, live."""
-    if finding.with_stack is not None or finding.check not in proof.rows or finding.limit is None:
+    if finding.with_stack is not None or finding.check not in proof.live.forms or finding.limit is None:
         return ""
-    system = proof.book.system
-    digits = 3 if system == "inch" and finding.unit == "mm" else 2
+    digits = 3 if proof.book.system == "inch" and finding.unit == "mm" else 2
     at = {name: proof.at(finding.check, name) for name in ("found", "margin", "used", "low", "high")}
-    past = [f"{at['found']}<{at['low']}-1E-9"] if finding.limit.low is not None else []
-    past += [f"{at['found']}>{at['high']}+1E-9"] if finding.limit.high is not None else []
+    past = [f"{at['low']}-{at['found']}"] if finding.limit.low is not None else []
+    past += [f"{at['found']}-{at['high']}"] if finding.limit.high is not None else []
     if not past:
         return ""
-    filled = f"MIN({PLACES},ROUNDUP(ROUND({at['used']}*{PLACES},6),0))"
-    beyond = f'IF(OR({",".join(past)}),"beyond by "&FIXED(ROUND(-{at["margin"]},6),{digits},TRUE),REPT("{FULL}",{PLACES})&" over")'
+    filled, most = f"MIN({PLACES},ROUNDUP(ROUND({at['used']}*{PLACES},6),0))", _of("MAX", past)
+    beyond = f'IF({most}>1E-9,"beyond by "&FIXED(ROUND({most},6),{digits},TRUE),REPT("{FULL}",{PLACES})&" over")'
     return f'=IF({at["margin"]}<-1E-9,{beyond},REPT("{FULL}",{filled})&REPT("{EMPTY}",{PLACES}-{filled}))'
 
 

@@ -85,10 +85,10 @@ def _net(sums: parts.Sums, currency: str) -> tuple[float, int]:
     """The total without tax, and its row: "at least" while something has no price, which is named beside it."""
     value, at = cents(sum(parts.number(one.value) for one in sums.closed)), address(sums.page.row, parts.USED)
     lacking = "".join(words for _, words in sums.lacking)
-    without = f"Without {lacking[2:]}" if lacking else ""
+    without = f"Not in it: {lacking[2:]}" if lacking else ""
     cells = {
         parts.ITEM: parts.at_least(f"Total without tax{currency}", at, lacking),
-        parts.DETAIL: Cell(without, ("cell", "total", "plain"), formula=f'=IF({at}="","","Without "&MID({at},3,9999))'),
+        parts.DETAIL: Cell(without, ("cell", "total", "plain"), formula=f'=IF({at}="","","Not in it: "&MID({at},3,9999))'),
         parts.USED: Cell(lacking, ("key",), formula=f"={'&'.join(where for where, _ in sums.lacking)}"),
         parts.TOTAL: Cell(
             value,

@@ -5,13 +5,13 @@ choice) is marked as changed, and the checks that read it then say that they mus
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from bomcheck.io import layout
 from bomcheck.io.read.own import KEY_HEADING, TRY, TRY_PLUS_MINUS, TRY_PREFIX
 from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
-from bomcheck.io.sheets.words import blank_cell, in_unit, jump, label, number_format, sentence
+from bomcheck.io.sheets.words import in_unit, jump, label, number_format, sentence
 from bomcheck.model.errors import Place
 from bomcheck.model.job import Value
 from bomcheck.model.rule import STACKS
@@ -25,13 +25,13 @@ NAME, KIND = "What if", "what if"
 PLAIN, PLAIN_KIND = "Sizes", "sizes"
 WHAT_IF = Table(
     (
-        Column("what", "Size", 34),
+        Column("what", "Size", 36),
         Column("where", "Typed in", 13),
         Column("value", "As it stands", 11, "figure"),
         Column("half", "±", 8, "figure"),
         Column("try", TRY, 11, typed=True),
         Column("try_half", TRY_PLUS_MINUS, 8, typed=True),
-        Column("note", "Remark", 16, "small"),
+        Column("note", "Remark", 18, "small"),
         Column("key", KEY_HEADING, 3, "key", printed=False),
     )
 )
@@ -44,7 +44,7 @@ PLAIN_HEADINGS = (
     "size", "as checked, mm", "±", "its cell", "± there", "changed", "lost", "counts", "±", "tried", "moved",
 )  # fmt: skip
 SAME = "1E-9"
-OF_BOTH = " left, "  # in what stands for the cells of two sides
+ROW = 15.3  # pt: one line, so that all sizes stand on two pages
 UNITS = {"mm": 1.0, "in": 25.4}
 Keys = Iterable[str]
 
@@ -78,8 +78,9 @@ class Sizes:
         """Address of a plain size's figure, for formulas of other sheets."""
         return f"{self._plain_tab}!{address(self.rows[key], column)}"
 
-    def write(self, page: Page, plain: Page, live: Live, reads: Keys, asked: Keys) -> None:
-        """reads: fields that checks read besides the sizes; asked: blank fields. A cell for either is watched."""
+    def write(self, page: Page, plain: Page, live: Live, read: Keys) -> None:
+        """read: fields of the Job sheet that checks read. Their cells are watched, and all of the car and the kit that no formula
+        follows: what one check hangs on may be a choice that another one reads."""
         self.page, self.plain, sizes = page, plain, live.sizes
         self.page.head(NAME, self.book.who, WHAT_IF.headings, WHAT_IF.figures)
         self.page.across(HOW, "cell", "small", last=WHAT_IF["note"])
@@ -99,7 +100,9 @@ class Sizes:
             if key in sizes:
                 self.rows[key], self.plain.row = self.plain.row, self.plain.row + 1
                 self.middle[key], self.half[key] = sizes[key].value, 0.0
-        for key in dict.fromkeys((*reads, *asked)):
+        job, known = self.book.report.job, fields()
+        there = (key for key in (*job.values, *job.rejected, *job.blank) if known[key].section != "job")
+        for key in dict.fromkeys((*read, *there)):
             if key not in self.rows:
                 self._watched(key)
         self._orphans()
@@ -143,7 +146,7 @@ class Sizes:
             cells[WHAT_IF[name]] = Cell(
                 value if isinstance(value, int | float | str) else None, ("input figure",), shown=shown
             )
-        self.page.line(cells)
+        self.page.line(cells, least=ROW)
 
     def _plain(self, size: Size, typed: Value | None, tried: str, tried_half: str) -> int:
         """The row of the hidden sheet up to what its own cell says; returns it."""
@@ -157,7 +160,7 @@ class Sizes:
         own, own_half, lost = linked if linked else (stated, half, "0")
         sheet.write_formula(row, OWN, f"={own.format(stated=stated)}", None, size.value)
         sheet.write_formula(row, OWN_HALF, f"={own_half.format(half=half)}", None, size.half)
-        if linked is None and typed is not None and _is_cell(typed.place) and OF_BOTH not in typed.typed:
+        if linked is None and typed is not None and _is_cell(typed.place):
             lost = _differs(typed)
         changed = f"OR({lost}>0,ABS({address(row, OWN)}-{stated})>{SAME},ABS({address(row, OWN_HALF)}-{half})>{SAME})"
         sheet.write_formula(row, CHANGED, f"=IF({changed},1,0)", None, 0)
@@ -205,25 +208,22 @@ class Sizes:
     def _watched(self, key: str) -> None:
         """A cell that no formula can follow: only whether it is still what it was."""
         job = self.book.report.job
-        value = job.values.get(key)
+        value, held = job.values.get(key), job.rejected.get(key)
+        if value is None and held is not None:
+            value = Value(key, None, typed=held.typed, place=held.place)
         if value is not None:
-            self._watch(key, _differs(value) if _is_cell(value.place) and OF_BOTH not in value.typed else "")
-        elif key in job.rejected:
-            self._watch(key, "")
+            self._watch(key, _differs(value) if _is_cell(value.place) else "")
         else:
-            cell, field = blank_cell(job, key), fields().get(key)
-            sheet = _sheet_of(job.values, field) if cell and field else ""
-            self._watch(key, _filled(f"{_quoted(sheet)}!{cell}") if sheet else "")
+            place = job.blank.get(key)
+            self._watch(key, _filled(f"{_quoted(place.sheet)}!{place.cell}") if place else "")
 
     def _watch(self, key: str, differs: str) -> None:
         if not differs:
             return
         sheet, row = self.plain.sheet, self.plain.row
-        self.rows[key], self.plain.row = row, row + 1
+        self.plain.row = row + 1
         sheet.write_string(row, KEY, key)
-        sheet.write_formula(row, CHANGED, f"={differs}", None, 0)
-        sheet.write_formula(row, LOST, f"={address(row, CHANGED)}", None, 0)
-        sheet.write_formula(row, MOVED, f"={address(row, CHANGED)}", None, 0)
+        sheet.write_formula(row, LOST, f"={differs}", None, 0)
 
     def _orphans(self) -> None:
         """What was tried for sizes that no check reads any longer: nothing of it is lost."""
@@ -316,7 +316,7 @@ def _differs(value: Value) -> str:
     """1 where the cell is no longer what was read there, else 0."""
     at, number = _cell(value), _number(value.typed)
     words = value.typed.replace('"', '""')
-    if len(words) > 200 or not words.isprintable():
+    if len(words) > 200 or not words.isprintable() or words.endswith("..."):
         return f'IF({at}="",1,0)'
     same = f'IF({at}&""="{words}",0,1)'
     return same if number is None else f"IF(ISNUMBER({at}),IF(ABS({at}-{number:.15g})<{SAME},0,1),{same})"
@@ -326,18 +326,6 @@ def _filled(at: str) -> str:
     """1 where something stands in a cell that was blank, or said that nothing is known, else 0."""
     words = "|".join(("", *sorted(BLANKS), "")).replace('"', '""')
     return f'IF(OR({at}="",ISNUMBER(FIND("|"&LOWER(TRIM({at}))&"|","{words}"))),0,1)'
-
-
-def _sheet_of(values: Mapping[str, Value], field: Field) -> str:
-    known = fields()
-    return next(
-        (
-            one.place.sheet
-            for key, one in values.items()
-            if key in known and known[key].section == field.section and one.place.sheet
-        ),
-        "",
-    )
 
 
 def _linked(field: Field | None, value: Value, size: Size, system: str) -> tuple[str, str, str] | None:

@@ -53,7 +53,7 @@ def test_machining_and_kit(tmp_path: Path) -> None:
     tax = "Total with tax, EUR"
     assert said(book, tmp_path) == (
         least,
-        "Without the kit, Brake fluid DOT 4, Brake cleaner, can, Bore the hat to 60.18 to 60.25 mm",
+        "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, Bore the hat to 60.18 to 60.25 mm",
         377.0,
         f"{tax} (at least)",
     )
@@ -61,7 +61,7 @@ def test_machining_and_kit(tmp_path: Path) -> None:
     at = headings(parts)
     bore = next(line[0].row for line in parts.iter_rows(min_row=3) if str(line[0].value).startswith("Bore the hat"))
     parts.cell(bore, at["Price, yours"]).value = 40
-    assert said(book, tmp_path)[:3] == (least, "Without the kit, Brake fluid DOT 4, Brake cleaner, can", 457.0)
+    assert said(book, tmp_path)[:3] == (least, "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can", 457.0)
     typed(book["Quote"], "quote kit", 900)
     typed(book["Quote"], "quote shelf fluid @ job", 25)
     typed(book["Quote"], "quote shelf cleaner @ job", 9)
@@ -73,7 +73,7 @@ def test_machining_and_kit(tmp_path: Path) -> None:
 def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
     """0 is a price, also of what comes from the shelf: then only the labour is missing, whose rate the job does not state."""
     book = result(COUPE, tmp_path)
-    assert said(book, tmp_path)[1] == "Without the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
+    assert said(book, tmp_path)[1] == "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
     for key in ("quote kit", "quote shelf fluid @ job", "quote shelf cleaner @ job"):
         typed(book["Quote"], key, 0)
     assert said(book, tmp_path)[1] == "Without the labour"
