@@ -41,9 +41,9 @@ CHECKS = Table(
         Column("check", "Check", 22),
         Column("verdict", "Verdict", 15),
         Column("found", "Found", 10.5, "figure"),
-        Column("must", "Must be", 13),
+        Column("must", "Must be", 14),
         Column("room", "Room taken by ±", 14.5),
-        Column("do", "What to do", 23.5, "small"),
+        Column("do", "What to do", 22.5, "small"),
         Column("proof", "Proof", 6.5),
     )
 )

@@ -32,6 +32,7 @@ PROOF = Table(
         Column("read", "Read from", 14, "small"),
         Column("used", "Room used", 8, "figure", shown="0%", printed=False),
         Column("raw", "By itself", 14, "small", printed=False),
+        Column("go", "Go to", 12, "small", printed=False),
     )
 )
 AGAIN, WITH_SHIMS, OTHER_SHIMS, FAILS = "check again", "fits with these shims", "other shims", "fails"
@@ -106,13 +107,14 @@ class Proof:
         self.shown[finding.check] = shown
         word = Cell(shown.verdict, (look_of(shown.verdict), "top"), self._verdict(finding, form, row))
         read = words.places(finding.reads, self.book.report.job)
-        link = words.jump(*read[0]) if len(read) == 1 else ""  # programs do not wrap a link
         cells = {
             PROOF["check"]: text(finding.title, "bold"),
             PROOF["verdict"]: word,
             PROOF["known"]: _known(finding),
-            PROOF["read"]: Cell(words.places_text(read), ("cell", "quiet"), link=link),
+            PROOF["read"]: text(words.places_text(read), "quiet"),
         }
+        if read:  # programs do not wrap a link
+            cells[PROOF["go"]] = Cell(" ".join(read[0]), ("cell", "small", "link"), link=words.jump(*read[0]))
         if finding.value is not None and finding.limit is not None:
             cells |= self._figures(finding, form, shown, row)
         elif not finding.formula:

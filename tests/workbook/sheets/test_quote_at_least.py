@@ -76,7 +76,7 @@ def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
     assert said(book, tmp_path)[1] == "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
     for key in ("quote kit", "quote shelf fluid @ job", "quote shelf cleaner @ job"):
         typed(book["Quote"], key, 0)
-    assert said(book, tmp_path)[1] == "Without the labour"
+    assert said(book, tmp_path)[1] == "Not in it: the labour"
     typed(book["Quote"], "quote rate", 50)
     assert said(book, tmp_path) == ("Total without tax, EUR", "", 15.1 + 6.5 * 50, "Total with tax: not known")
 
