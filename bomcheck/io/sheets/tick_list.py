@@ -16,7 +16,7 @@ from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
-WIDTHS = (3.5, 28, 6, 9, 13, 25.5, 6, 6, 7)
+WIDTHS = (3.5, 28, 6, 9, 13, 24.5, 6, 6, 7)
 BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, INITIALS = range(9)
 EMPTY_BOX = "☐"
 

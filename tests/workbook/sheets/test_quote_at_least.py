@@ -67,7 +67,7 @@ def test_machining_and_kit(tmp_path: Path) -> None:
     typed(book["Quote"], "quote shelf cleaner @ job", 9)
     assert said(book, tmp_path) == (firm, "", 1391.0, tax)
     typed(book["Quote"], "quote labour test", "by the customer")
-    assert said(book, tmp_path)[:3] == (least, "Without test", 1362.0)
+    assert said(book, tmp_path)[:3] == (least, "Not in it: test", 1362.0)
 
 
 def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
