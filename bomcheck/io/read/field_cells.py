@@ -77,7 +77,7 @@ def _lines(found: Found, grid: Grid, section: str) -> list[Line]:
         label = grid.cell(row, WHAT)
         field = find_label(label.text, section) if label else None
         explained = any(grid.cell(row, name) for name in (UNIT, USUAL, HELP))
-        if field is not None and explained and (value is None or says_nothing(value)):
+        if field is not None and explained and (value is None or reading.says_nothing(value)):
             found.blank.setdefault(field.key, found.place(grid.address(row, VALUE)))
         if value is None and plus_minus is None:
             unit_alone(found, field, grid.cell(row, UNIT))

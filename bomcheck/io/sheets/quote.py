@@ -88,7 +88,9 @@ def _net(sums: parts.Sums, currency: str) -> tuple[float, int]:
     without = f"Not in it: {lacking[2:]}" if lacking else ""
     cells = {
         parts.ITEM: parts.at_least(f"Total without tax{currency}", at, lacking),
-        parts.DETAIL: Cell(without, ("cell", "total", "plain"), formula=f'=IF({at}="","","Not in it: "&MID({at},3,9999))'),
+        parts.DETAIL: Cell(
+            without, ("cell", "total", "plain"), formula=f'=IF({at}="","","Not in it: "&MID({at},3,9999))'
+        ),
         parts.USED: Cell(lacking, ("key",), formula=f"={'&'.join(where for where, _ in sums.lacking)}"),
         parts.TOTAL: Cell(
             value,
