@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.office import need_office
 from tests.workbook.changed_quantity import CHANGED
 from tests.workbook.every_workbook import WORKBOOKS, file_name
 from tests.workbook.once import made_once
 from tests.workbook.recalculate import recalculate
-from tests.workbook.sheets.office import need_office
 from tests.workbook.wrong_value import wrong_value
 
 ALL = {**WORKBOOKS, **CHANGED, "wrong value": wrong_value}

@@ -1,11 +1,9 @@
 """LibreOffice as a judge: it opens what we write, and reads the user's sheets as before."""
 
-import os
-import shutil
 import subprocess
 from pathlib import Path
 
-import pytest
+from tests.helpers.office import need_office, office
 
 EVERY_SHEET = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,false,false,-1"
 XLSX = "xlsx:Calc MS Excel 2007 XML"
@@ -16,15 +14,10 @@ def convert(source: Path, to: str, folder: Path, opened_as: str = "") -> Path:
 
     opened_as: the filter that reads it, "" for the usual one.
     """
-    program = shutil.which("soffice")
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("LibreOffice is needed to judge the workbooks; install it where CI runs")
-        pytest.skip("LibreOffice (soffice) is not installed")
+    need_office()
     folder.mkdir(parents=True, exist_ok=True)
-    profile = f"-env:UserInstallation=file://{folder.parent}/profile"
     reading = [f"--infilter={opened_as}"] if opened_as else []
-    command = [program, profile, "--headless", *reading, "--convert-to", to, "--outdir", str(folder), str(source)]
+    command = [*office(), *reading, "--convert-to", to, "--outdir", str(folder), str(source)]
     done = subprocess.run(command, capture_output=True, timeout=120, check=False)
     assert list(folder.iterdir()), done.stderr.decode()
     return folder

@@ -4,7 +4,7 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from tests.workbook.sheets.office import need_office
+from tests.helpers.office import need_office, office
 
 ALWAYS = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry">
@@ -37,6 +37,5 @@ def recalculate(sources: Sequence[Path], folder: Path) -> None:
 def print_all(sources: Sequence[Path], folder: Path) -> None:
     """Each workbook as a PDF under the same name in `folder`, in one start."""
     need_office()
-    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(folder), *map(str, sources)]
+    command = [*office(), "--convert-to", "pdf", "--outdir", str(folder), *map(str, sources)]
     subprocess.run(command, check=True, capture_output=True)

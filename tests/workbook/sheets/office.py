@@ -1,31 +1,21 @@
 """LibreOffice as an outside judge: it works out every formula, and every row's height, anew."""
 
-import os
 import re
-import shutil
 import subprocess
 from io import BytesIO
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
 
-import pytest
 from openpyxl import Workbook, load_workbook
 
-
-def need_office() -> None:
-    """Skips the test where LibreOffice is not installed; in CI it must be."""
-    if shutil.which("soffice") is None:
-        if os.environ.get("CI"):
-            pytest.fail("LibreOffice is not installed, and in CI it must be")
-        pytest.skip("LibreOffice is not installed")
+from tests.helpers.office import need_office, office
 
 
 def converted(source: Path, kind: str) -> Path:
     """The file in another format, in a folder beside it."""
     need_office()
     folder = source.parent
-    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", kind, "--outdir", str(folder / kind), str(source)]
+    command = [*office(), "--convert-to", kind, "--outdir", str(folder / kind), str(source)]
     subprocess.run(command, check=True, capture_output=True, timeout=180)
     return folder / kind / f"{source.stem}.{kind}"
 
