@@ -168,7 +168,7 @@ class Asking:
         """The field that is blank, "" for none; looked up once for all pairs of which the same is filled in, in the same words and
         with the same figures where those decide."""
         pairing = cast(Pairing, self.sizes.pairing)
-        mark = ("asked", name, *pairing.mark(all_checks()[name], lane))
+        mark = ("asked", name, *next(pairing.marks(all_checks()[name], np.array([lane]))))
         if mark not in self.world.memo:
             found = _finding(self.world, pairing.single(lane), name)
             field = found.asks[0] if found is not None and found.asks else ""

@@ -123,11 +123,14 @@ def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number =
         left, found = at, np.full(len(lanes), UNKNOWN, dtype=np.int8)
         for whole in (True, False):
             for number, way in enumerate(ways(keys, whole)):
-                columns = {key: column_of([value] * len(left)) for key, value in way.items()}
+                if not len(left):
+                    break
+                columns = {key: column_of([value]).take(0 * left) for key, value in way.items()}
                 filled = pairing.again(lanes[left], columns)
                 if one.check.stack:
                     filled.variable(STACKS[one.check.stack], most[left] / 2, most[left] / 2)
-                said = judge_range(prepare(one.check, filled), filled)
+                with np.errstate(divide="ignore", invalid="ignore"):  # of lanes that lack more, which are not judged
+                    said = judge_range(prepare(one.check, filled), filled)
                 same = (said.severity == NO) | (said.severity == MACHINING)
                 same &= (found[left] == said.severity) | (whole and number == 0)
                 odd = np.union1d(odd, lanes[left[said.odd]])
@@ -138,17 +141,19 @@ def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number =
 
 
 def _blank(check: Check, pairing: Pairing, lanes: Index) -> Iterator[tuple[tuple[str, ...], Index]]:
-    """(the blanks that a check asks for, places among the lanes)."""
-    alike = pairing.kinds(check, lanes)
-    for number, first in enumerate(alike.first.tolist()):
-        mark = ("blank", check.name, *pairing.mark(check, int(lanes[first])))
+    """(the blanks that a check asks for, all places among the lanes where it asks for these)."""
+    alike, asked = pairing.kinds(check, lanes), list[tuple[str, ...]]()
+    firsts = lanes[alike.first]
+    for lane, kind in zip(firsts.tolist(), pairing.marks(check, firsts), strict=True):
+        mark = ("blank", check.name, *kind)
         if mark not in pairing.world.memo:
-            settled = prepare_one(check, pairing.world.inputs(pairing.single(int(lanes[first])))).settled
+            settled = prepare_one(check, pairing.world.inputs(pairing.single(lane))).settled
             keys = settled.asks if settled is not None and settled.reason is Reason.BLANK else ()
             pairing.world.memo[mark] = keys if may_be_sure(check, keys) else ()
-        keys = cast(tuple[str, ...], pairing.world.memo[mark])
+        asked.append(cast(tuple[str, ...], pairing.world.memo[mark]))
+    for keys in dict.fromkeys(asked):
         if keys:
-            yield keys, np.flatnonzero(alike.code == number)
+            yield keys, np.flatnonzero(np.array([one == keys for one in asked])[alike.code])
 
 
 def judge_range(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:

@@ -1,6 +1,6 @@
 """All corners and all kits of a screening, ready to be paired: rows, what is found once for each row, and single pairs."""
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import field
 from datetime import date
 from functools import cache
@@ -113,14 +113,14 @@ class Pairing:
         """The sizes of some lanes, with some filled in beside."""
         return self.world.pairs(*self.rows(lanes), {key: one.take(lanes) for key, one in self.changed.items()} | more)
 
-    def _changed(self, lane: int) -> dict[str, Value]:
-        known = ((key, one) for key, one in self.changed.items() if one.known[lane])
+    def _changed(self, lane: int, keys: Iterable[str]) -> dict[str, Value]:
+        known = ((key, self.changed[key]) for key in keys if self.changed[key].known[lane])
         return {key: Value(key, one.at(lane), float(one.halves[lane])) for key, one in known}
 
     def single(self, lane: int) -> Job:
         """The job of one lane."""
         corner, kit = self.rows(np.array([lane]))
-        return self.world.single(int(corner[0]), int(kit[0]), self._changed(lane))
+        return self.world.single(int(corner[0]), int(kit[0]), self._changed(lane, self.changed))
 
     def kinds(self, check: Check, lanes: Index) -> Kinds:
         """Lanes in which the same is filled in of what a check needs, in the same words and with the same figures where those
@@ -130,12 +130,16 @@ class Pairing:
         code = self.world.alike(*self.rows(lanes), needs, whole)
         return Alike(taken.get, len(lanes), whole).kinds(taken, code)
 
-    def mark(self, check: Check, lane: int) -> tuple[object, ...]:
-        """What all lanes of one of these kinds have in common."""
+    def marks(self, check: Check, lanes: Index) -> Iterator[tuple[object, ...]]:
+        """For each of these lanes what all lanes of its kind have in common."""
         needs, whole = reach_of(check.name).needs, None if check.kind == "match" else weighed()
-        figures = ((key, one.value) for key, one in sorted(self._changed(lane).items()) if key in needs)
-        bare = tuple((key, (is_size(it) and whole is not None and key not in whole) or it) for key, it in figures)
-        return int(self.world.alike(*self.rows(np.array([lane])), needs, whole)[0]), bare
+        changed = sorted(self.changed.keys() & needs)
+        for lane, code in zip(lanes.tolist(), self.world.alike(*self.rows(lanes), needs, whole).tolist(), strict=True):
+            figures = ((key, one.value) for key, one in self._changed(lane, changed).items()) if changed else ()
+            yield (
+                code,
+                tuple((key, (is_size(it) and whole is not None and key not in whole) or it) for key, it in figures),
+            )
 
 
 class Pair(dict[str, Value]):
