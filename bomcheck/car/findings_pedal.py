@@ -84,10 +84,22 @@ def pedal(scene: Scene) -> Iterator[Finding]:
     yield one_circuit(scene)
     yield from _hose(scene)
     yield circuit_fluid(scene)
-    yield _stroke(scene)
+    stroke = _stroke(scene)
+    yield stroke
     yield _travel(scene)
     if "pedal_travel_to_floor" in scene.kit.ranges:
-        yield compared(scene, "pedal_travel_use", circuits.floor_use)
+        yield _floor(scene, next_master(scene) if stroke.demands else None)
+
+
+def _floor(scene: Scene, master: "Master | None") -> Finding:
+    """Pedal travel, with the master cylinder that is asked for where one is."""
+    kit = _with_bore(scene, master.bore) if master else scene.kit
+    found = compared(replace(scene, kit=kit), "pedal_travel_use", circuits.floor_use)
+    return replace(found, said=f"{found.said}, with a master cylinder of {_named(scene, master)}") if master else found
+
+
+def _with_bore(scene: Scene, bore: float) -> State:
+    return replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
 
 
 def _hose(scene: Scene) -> Iterator[Finding]:
@@ -137,7 +149,7 @@ def next_master(scene: Scene) -> Master | None:
     for stamped, bore in master_bores():
         if bore <= present + ALIKE:
             continue
-        state = replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
+        state = _with_bore(scene, bore)
         use = state.over(partial(circuits.stroke_use, axle=scene.axle))
         if use.high <= most:
             foot = replace(scene, present=state).before(formulas.foot)

@@ -1,6 +1,6 @@
 """`bomcheck receive`: one slip into one job, or shared out over all open jobs of a folder."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import date
 from pathlib import Path
@@ -19,6 +19,7 @@ from bomcheck.io.sheets.build import receipts_from, write_result
 from bomcheck.io.sheets.words import quantity
 from bomcheck.io.splice import require_in_place
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.job import Job
 from bomcheck.model.line import amount
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
@@ -159,20 +160,19 @@ class Parcel:
 
 
 def _receive(
-    jobs: list[Opened],
-    slip_path: Path,
-    today: date,
-    said: Answers,
-    others: list[tuple[str, match.Receipt]],
-    *,
-    alone: bool,
-) -> Done:
+    jobs: list[Opened], slip_path: Path, today: date, said: Answers, others: list[tuple[str, match.Receipt]], *, alone: bool
+) -> Done:  # fmt: skip
+    slips = read_slips(slip_path, said.counts)
+    before = [one.receipts for one in jobs]
+    jobs = [_not_refused(one, {slip.mark for slip in slips}, said.instead) for one in jobs]
+    changed = before != [one.receipts for one in jobs]
     earlier = [*((one.path.name, receipt) for one in jobs for receipt in one.receipts), *others]
     asked: list[str] = []
     parcels: list[Parcel] = []
-    for slip in read_slips(slip_path, said.counts):
+    for slip in slips:
         slip, known, doubt = _standing(slip, earlier, said.another)
-        parcels.append(Parcel(slip, known, alone and not known.isdisjoint(one.path.name for one in jobs)))
+        mine = alone and not changed and not known.isdisjoint(one.path.name for one in jobs)
+        parcels.append(Parcel(slip, known, mine))
         asked += doubt
     pairs = [(job, came, ordered) for job in jobs for came, ordered in said.instead.items()]
     asked += [text for job, came, ordered in pairs for text in _no_substitute(job, came, ordered, today)]
@@ -191,6 +191,15 @@ def _receive(
         heads = [_head(one.slip, "") for one in parcels]
         return Done(ASKED, "\n".join([*heads, *asked, "", "Nothing was booked."]), remarks)
     return _booked(jobs, parcels, things, receipts, today, remarks, alone=alone)
+
+
+def _not_refused(job: Opened, marks: Collection[str], instead: Mapping[str, str]) -> Opened:
+    """The job without what a slip brought that was not ticked off, and is now taken in the place of what was ordered."""
+    numbers = {number_of(came) for came in instead}
+    closed = [one for one in job.receipts if one.of_slip not in marks or one.result not in (match.WRONG, match.UNKNOWN)]
+    return replace(
+        job, receipts=[one for one in job.receipts if one in closed or number_of(one.part_number) not in numbers]
+    )
 
 
 def _booked(
@@ -235,8 +244,16 @@ def _no_substitute(job: Opened, came: str, ordered: str, today: date) -> Iterato
 def _wanted(jobs: Sequence[Opened], things: Sequence[Expected], said: Answers) -> match.Wanted:
     instead = {number: ordered for one in jobs for number, ordered in match.substitutes(one.receipts).items()}
     instead |= {number_of(number): ordered for number, ordered in said.instead.items()}
-    kits = [str(one.report.job.get("kit_number") or "") for one in jobs]
-    return match.Wanted(things, [one.number for one in jobs], kits, instead)
+    return match.Wanted(things, [one.number for one in jobs], [_kits(one.report.job) for one in jobs], instead)
+
+
+def _kits(job: Job) -> dict[str, frozenset[str]]:
+    """The places of the lines of each axle's box, by its kit's number."""
+    found: dict[str, frozenset[str]] = {}
+    for one in job.axles or (job,):
+        number = number_of(str(one.get("kit_number") or ""))
+        found[number] = found.get(number, frozenset()) | {str(part.place) for part in one.box}
+    return found
 
 
 def _standing(
@@ -328,7 +345,7 @@ def _results(results: Sequence[match.Result], parcels: Sequence[Parcel], jobs: S
             if one.why == match.OF_KIT:
                 yield f"  the kit {one.line.name}: everything in its box{into}"
             elif one.why.startswith(match.INSTEAD):
-                yield f"  {times(one.quantity, unit)} {one.line.name}, {one.why}{named}{into}"
+                yield f"  {times(one.quantity, unit)} {one.line.name}, {match.INSTEAD}{named}{into}"
             else:
                 yield f"  {times(one.quantity, unit)} {named}{into}" + (
                     f" ({one.line.row}): {one.why}" if one.why else ""

@@ -120,17 +120,13 @@ def _pairs(check: Check, seen: list[Look], sight: JobSight) -> tuple[PairFound, 
 
 def _stands(look: Look, sight: JobSight) -> list[tuple[float, float]]:
     """Where the edges that keep two boxes apart stand with the shims to start with."""
-    texts = (way[0] for way in edges_of(*look.parts))
+    texts = (way[0] for way in edges_of(*look.parts)) if look.parts else ()
     return [(sight.ends(sight.edge(far)).middle, sight.ends(sight.edge(near)).middle) for far, near in texts]
 
 
 def stated(look: Look, sight: JobSight) -> Range:
     """A pair's distance, as stated with the shims to start with."""
-    ways = (
-        [far - near for far, near in _stands(look, sight)]
-        if look.parts
-        else [sight.ends(one).middle for one in look.ways]
-    )
+    ways = [far - near for far, near in _stands(look, sight)] or [sight.ends(one).middle for one in look.ways]
     return Range(look.value.low, max(ways), look.value.high)
 
 

@@ -17,6 +17,7 @@ BOX, ORDER = "the kit's box", "the order"
 MOST_NAMED = 3  # things without a day
 PACK_WORDS = frozenset(["pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube", "tubes", "can", "cans", "spool", "spools", "roll", "rolls", "cartridge", "cartridges", "tin", "tins"])  # fmt: skip
 PIECES = ("each", "pair", "set", "")
+NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
 
 
 @dataclass
@@ -53,7 +54,7 @@ class Expected:
     def unit_of(self, unit: str, quantity: float) -> float | None:
         """How many of the line's unit one of the slip's is; None where "1" may be one piece or one pack: that is asked.
 
-        What is measured (g, L, m) is sold in packs only; of pieces more than the packs ordered are pieces.
+        What is measured (g, L, m) is sold in packs only, so "1 pc" is a pack; of pieces more than the packs ordered are pieces.
 
         >>> one = Expected(Line("k", "shim", "shim", unit="each"), ORDER, "S", 20.0, pack_size=10.0, packs=2.0)
         >>> one.unit_of("packs", 2), one.unit_of("", 20), one.unit_of("pcs", 5), one.unit_of("", 2)
@@ -61,7 +62,7 @@ class Expected:
         """
         word = unit.lower().rstrip(".")
         if self.source == ORDER and self.pack_size != 1:
-            if word in PACK_WORDS or (not word and self.line.unit not in PIECES):
+            if word in PACK_WORDS or (word in NO_MEASURE and self.line.unit not in PIECES):
                 return self.pack_size
             if not word and quantity <= self.packs:
                 return None

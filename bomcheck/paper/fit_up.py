@@ -12,7 +12,7 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words
-from bomcheck.paper.fit_up_words import IN_HAT, needed, new_master, parks, steers
+from bomcheck.paper.fit_up_words import IN_CALIPER, IN_HAT, needed, new_master, parks, steers
 from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.paper.wrenches import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
@@ -34,7 +34,7 @@ class Step:
 
 # Step -> places of the parts list that belong to it, in the order of the work; a test names a place that has no step.
 FIRST = "Lay out and take off"
-SHOES, TRIAL = "Parking shoes on the backing plate", "Try the wheel"
+SHOES, TRIAL, PARK = "Parking shoes on the backing plate", "Try the wheel", "Parking brake"
 PLACES = {
     FIRST: ("machine shop", "cleaning"),
     "Clean and check the hub": ("hub", "hub pilot", "hub face"),
@@ -46,9 +46,9 @@ PLACES = {
     "Pads": ("pads in the caliper",),
     "Brake line": ("brake line", "line in its tab"),
     TRIAL: (),
-    "Parking brake": ("parking brake",),
     "Pedal and valves": ("pedal",),
     "Bleed": ("bleeding",),
+    PARK: ("parking brake",),
     "Wheel": ("wheel",),
 }
 ONCE = ("Pedal and valves", "Bleed", "Wheel")
@@ -184,6 +184,8 @@ def _shoes_in_hat(report: Report) -> bool:
 
 def _park(report: Report) -> Iterator[str]:
     if parks(report):
+        if report.cured.get("kit_park_brake") == IN_CALIPER and report.cured.get("park_lever") != "electric":
+            yield "Not before it is bled: pump the pedal until the pads lie on; the cable goes on with each lever on its stop."
         yield "Join and set the parking brake: it holds, and the wheel runs free when it is let off."
 
 
@@ -210,7 +212,7 @@ def _wheel(report: Report) -> Iterator[str]:
 _WORK = {
     FIRST: _lay_out, "Clean and check the hub": _hub, "Join hat and friction ring": _ring, "Put the rotor on": _rotor,
     SHOES: _shoes, "Bracket on the knuckle": _bracket, "Caliper on the bracket": _caliper, TRIAL: _trial, "Pads": _pads, "Brake line": _line,
-    "Parking brake": _park, "Pedal and valves": _pedal, "Bleed": _bleed, "Wheel": _wheel,
+    "Pedal and valves": _pedal, "Bleed": _bleed, PARK: _park, "Wheel": _wheel,
 }  # fmt: skip
 _JOINTS = {
     "Join hat and friction ring": "hat",
@@ -287,7 +289,9 @@ def _steps_of_car(report: Report) -> tuple[Step, ...]:
             if step.title not in ONCE
         ]
     last = steps(replace(report.axles[-1], parts=report.parts, system=report.system))
-    found += [step for step in last if step.title in ONCE]
+    parking = [step for step in found if step.title.endswith(f": {PARK.lower()}")]
+    once = [step for step in last if step.title in ONCE]
+    found = [*(step for step in found if step not in parking), *once[:-1], *parking, *once[-1:]]
     return tuple(replace(step, number=number) for number, step in enumerate(found, start=1))
 
 

@@ -124,10 +124,7 @@ def _shorter(grip: Grip, reading: Reading) -> Cure:
 
 
 ROOT = "caliper_stud_root_length"
-WHERE = {
-    "wheel": "beyond the seat",
-    "caliper stud": "beyond the bracket",
-}  # from where a length counts that has no head
+WHERE = {"wheel": "beyond the seat", "caliper stud": "beyond the bracket"}  # from where a length without a head counts
 
 
 def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float], why: str) -> Cure:

@@ -124,6 +124,16 @@ def test_threadlocker_cures_before_the_road(condition: str, said: bool) -> None:
     assert any("cured" in words for words in fit_up(report).test) is said
 
 
+@pytest.mark.parametrize(("lever", "said"), [("cable", True), ("electric", False)])
+def test_a_lever_in_the_caliper_is_joined_after_bleeding(lever: str, said: bool) -> None:
+    """Set before, it holds the lever off its stop, and the adjuster inside does not work."""
+    report = assessed(axle="rear", park_brake="in caliper", kit_park_brake="in caliper", park_lever=lever)
+    assert titles(report).index("Parking brake") > titles(report).index("Bleed")
+    assert ("each lever on its stop" in work(report)) is said
+    car = titles(demo("touring_coupe_both_axles"))
+    assert car.index("Bleed") < car.index("Rear left: parking brake") < car.index("Wheel")
+
+
 def test_a_caliper_bled_off_its_bracket_has_a_block_between_the_pads() -> None:
     """Else the pistons come out."""
     assert "a block as thick as the rotor between the pads" in " ".join(

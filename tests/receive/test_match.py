@@ -4,8 +4,9 @@ import pytest
 
 from bomcheck.io.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, Wanted, receive
 from bomcheck.io.receive.slip import Slip, SlipLine
+from bomcheck.model.line import Line
 from bomcheck.model.report import Report
-from bomcheck.paper.awaited import expected
+from bomcheck.paper.awaited import ORDER, Expected, expected
 from tests.helpers.demo_jobs import checked, hill_climb
 
 
@@ -154,3 +155,11 @@ def test_nothing_is_ticked_off_beyond_what_is_expected(report: Report) -> None:
     assert all(one.came <= one.quantity for one in things)
     assert {one.word for one in done.results} <= {CAME, SURPLUS}
     assert not any(one.missing for one in things)
+
+
+@pytest.mark.parametrize("unit", ["pc", "pcs", "each", "ea", "Stk", "piece", "", "tube"])
+def test_a_piece_of_what_is_measured_is_a_pack(unit: str) -> None:
+    """Nobody sells a gram of paste: 1 pc of a tube of 100 g is 100 g; what is sent by measure stays so."""
+    paste = Expected(Line("k", "anti-seize", "anti-seize", unit="g"), ORDER, "A", 100.0, pack_size=100.0, packs=1.0)
+    assert paste.unit_of(unit, 1) == 100.0
+    assert paste.unit_of("g", 100) == 1.0

@@ -12,6 +12,7 @@ from openpyxl import load_workbook
 from bomcheck.commands.cli import main
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
+from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked, hill_climb
 
 HEAD = "Part no,Description,Qty,Side\n"
@@ -22,14 +23,14 @@ def receive(*words: str | Path) -> Result:
     return CliRunner().invoke(main, ["receive", *map(str, words)])
 
 
-def slip(folder: Path, text: str, name: str = "slip.csv") -> Path:
-    (folder / name).write_text(text)
-    return folder / name
+def slip(place: Path, text: str, name: str = "slip.csv") -> Path:
+    (place / name).write_text(text)
+    return place / name
 
 
-def job(folder: Path, number: str = "", axle: str = "", name: str = "job.xlsx") -> Path:
+def job(place: Path, number: str = "", axle: str = "", name: str = "job.xlsx") -> Path:
     """The hill-climb job, of another number or axle."""
-    made = folder / f"make {name}"
+    made = place / f"make {name}"
     made.mkdir(parents=True)
     path = hill_climb(made)
     if number or axle:
@@ -41,7 +42,7 @@ def job(folder: Path, number: str = "", axle: str = "", name: str = "job.xlsx") 
                 if cell.value == "Axle" and axle:
                     row[cell.column].value = axle
         book.save(path)
-    return path.rename(folder / name)
+    return path.rename(place / name)
 
 
 def came(path: Path, part: str) -> float:
@@ -242,6 +243,38 @@ def test_the_kits_own_number_ticks_its_box(tmp_path: Path) -> None:
     assert "from the kit's box" not in done.stdout
     assert came(path, "RK-HS22") == 16
     assert came(path, HOSE) == 0
+
+
+def test_each_kits_number_ticks_its_own_axles_box(tmp_path: Path) -> None:
+    """A car with a kit at each axle: the front kit's number ticks off the front kit's box and nothing of the rear one's."""
+    path = tmp_path / "car.xlsx"
+    path.write_bytes((folder("demo_workbooks") / "touring_coupe_both_axles.xlsx").read_bytes())
+    checked(path)
+    book = load_workbook(path)
+    front, rear = (
+        next(row[1].value for row in book[f"Kit {axle}"].iter_rows() if row[0].value == "Kit number")
+        for axle in ("front", "rear")
+    )
+    done = receive(path, slip(tmp_path, f"{HEAD}{front},front kit,1,\n"))
+    assert f"the kit {front} front kit: everything in its box" in done.stdout
+    assert "from the kit's box" in done.stdout
+    done = receive(path, slip(tmp_path, f"{HEAD}{rear},rear kit,1,\n", "rear.csv"))
+    assert f"the kit {rear} rear kit: everything in its box" in done.stdout
+    assert "from the kit's box" not in done.stdout
+
+
+@pytest.mark.parametrize("words", ["clip", "braided hose of another maker"])
+def test_what_was_refused_is_taken_when_the_shop_says_so_afterwards(tmp_path: Path, words: str) -> None:
+    """The slip was booked without it, as wrong or unknown; the same slip with --instead takes that line alone, and once."""
+    path = job(tmp_path)
+    text = slip(tmp_path, f"{HEAD}HS-99,{words},2,\nLC-1,clips,4,\n")
+    first = receive(path, text)
+    assert (came(path, HOSE), came(path, "LC-1")) == (0, 4)
+    assert "HS-99" in first.stdout
+    for _ in range(2):
+        taken = receive(path, text, "--instead", f"{HOSE}=HS-99")
+        assert (came(path, HOSE), came(path, "LC-1")) == (2, 4)
+    assert "booked before" in taken.stdout
 
 
 def test_a_substitute_is_taken_when_the_shop_says_so_and_kept(tmp_path: Path) -> None:

@@ -74,7 +74,7 @@ def test_against_a_simple_ledger(seed: int) -> None:
     for slip in slips(dice):
         ledger.book(slip)
         left = replace(slip, lines=tuple(without_taken(slip, receipts)))
-        done = receive(left, Wanted(things(wanted, came), ("J-0", "J-1", "J-2"), ("", "", "")))
+        done = receive(left, Wanted(things(wanted, came), ("J-0", "J-1", "J-2"), ({}, {}, {})))
         assert not done.asked
         for (at, key), count in done.added.items():
             came[at][key] = came[at].get(key, 0.0) + count

@@ -62,6 +62,8 @@ def worked(front: Front) -> dict[str, float]:
     heat = 0.5 * MASS * (35**2 - 15**2) * 1.04
     rise, kept = heat * share / 2 * 0.925 / (front.ring * 480), exp(-40 / 275)
     hot = 20 + rise * (1 - kept**10) / (1 - kept)
+    # Beyond 65 % of the stroke the next bore, 15/16 in (23.812 mm), is asked for, and the pedal goes as far as with that one.
+    asked = MASTER if (fluid / MASTER + 1.5) / 18 <= 0.65 else pi / 4 * 23.812**2
     return {
         "line_pressure": line, "brake_torque": line * ahead, "brake_torque_other": line * rear, "front_share": share,
         "ideal_share": (BEHIND + Z * HEIGHT) / WHEELBASE, "grip_front": share * Z * WHEELBASE / (BEHIND + Z * HEIGHT),
@@ -69,7 +71,7 @@ def worked(front: Front) -> dict[str, float]:
         "lock_order": min(share - (BEHIND + z * HEIGHT) / WHEELBASE for z in (0.15, 0.8)), "best_stop": best * G,
         "pedal_force": line * MASTER / (5 * 4 * PEDAL_ETA), "failed_circuit": alone, "circuit_fluid": fluid / 1000,
         "master_stroke": (fluid / MASTER + 1.5) / 18, "single_stop": rise, "repeated_stops": hot,
-        "pedal_travel_use": (PLAY + 4 * ((fluid + behind) / MASTER + 1.5)) / 130,
+        "pedal_travel_use": (PLAY + 4 * ((fluid + behind) / asked + 1.5)) / 130,
         "fluid_margin": 170 - (20 + 0.275 * (hot - 20)),
     }  # fmt: skip
 
@@ -103,6 +105,17 @@ def test_what_the_pedal_has_left_is_quiet_where_it_was_not_measured() -> None:
     bare = found(car())
     assert "pedal_travel_use" not in bare
     assert "In all, free play included" in bare["pedal_travel"].said
+
+
+def test_travel_is_judged_with_the_master_cylinder_that_is_asked_for() -> None:
+    """The stroke asks for a larger bore: what is left of the pedal is that bore's, as if it were typed."""
+    asked = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=15.875))
+    (demand,) = asked["master_stroke"].demands
+    bore = sum(demand.spec["inner_diameter"]) / 2
+    typed = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=round(bore, 3)))
+    assert typed["master_stroke"].demands == ()
+    assert asked["pedal_travel_use"].value.middle == pytest.approx(typed["pedal_travel_use"].value.middle, abs=1e-6)
+    assert "with a master cylinder of" in asked["pedal_travel_use"].said
 
 
 @pytest.mark.parametrize("key", sorted(worked(FRONTS["after"])))

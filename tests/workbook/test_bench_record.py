@@ -116,3 +116,19 @@ def test_a_renamed_box_is_named(tmp_path: Path) -> None:
     assert done.exit_code == 4
     assert 'Rename the sheet to "Box contents"' in done.stderr
     assert "Kit box" in done.stderr
+
+
+@pytest.mark.parametrize(
+    "sheet", ["Job", "System", "Supplier terms", "Limits", "On hand", "Price list", "Box contents"]
+)
+def test_any_sheet_under_a_name_of_ones_own_is_named(tmp_path: Path, sheet: str) -> None:
+    """Known by its labels, whatever it is called."""
+    path = hill_climb(tmp_path)
+    book = load_workbook(path)
+    book[sheet].title = "Hydraulics"
+    book.save(path)
+    before = path.read_bytes()
+    done = CliRunner().invoke(main, ["check", str(path)])
+    assert done.exit_code == 4
+    assert f'Hydraulics: "Hydraulics": it has the labels of "{sheet}"' in done.stderr
+    assert path.read_bytes() == before

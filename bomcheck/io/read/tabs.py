@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable
 from difflib import get_close_matches
+from functools import cache
 
 from bomcheck.io import layout
 from bomcheck.io.mark import own_sheets
@@ -9,7 +10,7 @@ from bomcheck.io.package import Package
 from bomcheck.io.read.kits import further_kit, stray_sheets
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import Fault, Place, WorkbookError
-from bomcheck.tables.fields import part_fields, plain
+from bomcheck.tables.fields import part_fields, plain, section_fields
 
 NEEDED = (layout.CORNER, layout.KIT)
 ADDED = (
@@ -21,7 +22,7 @@ ADDED = (
 READ = (*layout.FIELD_SHEETS, *layout.TABLES, layout.TERMS, layout.LIMITS, *ADDED)
 SET_ASIDE = (layout.START, layout.LISTS)
 NEAR_ENOUGH = 0.75
-LIKE_A_TABLE = 5  # headings by which a table is known whatever its tab is called
+LIKE = 5  # labels by which a sheet is known whatever its tab is called
 
 
 def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
@@ -38,7 +39,7 @@ def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
     _require(package.file, tabs, others)
     return tabs, [
         *_nearly(package.file, tabs, others),
-        *_like_a_table(package, tabs, others),
+        *_like_another(package, tabs, others),
         *_of_no_axle(package.file, tabs),
         *stray_sheets(package.file, tabs, axles_of(tabs)),
     ]
@@ -70,22 +71,35 @@ def _of_no_axle(file: str, tabs: dict[str, str]) -> Iterable[Fault]:
             yield Fault("not allowed here", Place(file, tabs.pop(name)), name, wrong, instead, "", False)
 
 
-def _like_a_table(package: Package, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
-    """Tabs with the headings of a table that is missing under its own name, such as a renamed box."""
-    labels = {ours: {plain(part_fields()[key].label) for key in keys} for ours, keys in layout.TABLES.items()}
-    role, missing = plain(part_fields()["role"].label), [ours for ours in labels if ours not in tabs]
+@cache
+def _labels() -> dict[str, set[str]]:
+    """The labels and headings of each sheet that may be missing, by its name."""
+    forms = {
+        ours: [field.label for field in section_fields(layout.FIELD_SHEETS[ours])]
+        for ours in (layout.JOB, layout.SYSTEM)
+    }
+    tables = {ours: [part_fields()[key].label for key in keys] for ours, keys in layout.TABLES.items()}
+    terms = [field.label for field in section_fields("supplier")]
+    every = {**forms, **tables, layout.TERMS: terms, layout.LIMITS: layout.LIMIT_HEADINGS}
+    return {ours: {plain(text) for text in texts} for ours, texts in every.items()}
+
+
+def _like_another(package: Package, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
+    """Tabs with the labels or headings of a sheet that is missing under its own name, such as a renamed box."""
+    role, missing = (
+        plain(part_fields()["role"].label),
+        [one for one in _labels() if one not in tabs and not _is_split(one, tabs)],
+    )
     for name in others if missing else ():
-        rows: dict[int, set[str]] = {}
-        for cell in package.cells(name).values():
-            words = plain(layout.split_heading(cell.text)[0]) if cell.kind == "text" else ""
-            rows.setdefault(cell.row, set()).add(words)
-        top = next((row for row, texts in sorted(rows.items()) if role in texts and len(texts) >= LIKE_A_TABLE), None)
-        if top is None or _near(name, missing) is not None:
+        if _near(name, missing) is not None:
             continue
-        ours = max(missing, key=lambda one: len(labels[one] & rows[top]) - len(rows[top] - labels[one]))
-        count = sum(row > top for row in rows)
-        wrong = f'it has the headings of "{ours}", of which there is none, so its {count} lines were not read'
-        yield Fault("sheet missing", Place(package.file, name), name, wrong, f'Rename the sheet to "{ours}"')
+        cells = package.cells(name).values()
+        texts = {plain(layout.split_heading(cell.text)[0]) for cell in cells if cell.kind == "text"}
+        ours = max(missing, key=lambda one: len(_labels()[one] & texts) - len(_labels()[one] - texts))
+        same = _labels()[ours] & texts
+        if len(same) >= min(LIKE, len(_labels()[ours])) and (role in same or ours not in layout.TABLES):
+            wrong = f'it has the labels of "{ours}", of which there is none, so nothing on it was read'
+            yield Fault("sheet missing", Place(package.file, name), name, wrong, f'Rename the sheet to "{ours}"')
 
 
 def _require(file: str, tabs: dict[str, str], others: list[str]) -> None:

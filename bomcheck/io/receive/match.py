@@ -35,12 +35,12 @@ class Result:
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a slip is set against. jobs: number of each job, "" for none. kits: the kit's own number of each. instead: numbers
-    that came -> numbers that were ordered, as the shop said."""
+    """What a slip is set against. jobs: number of each job, "" for none. kits: the places of the lines of its box by the kit's
+    own number, for each job. instead: numbers that came -> numbers that were ordered, as the shop said."""
 
     things: Sequence[Expected]
     jobs: Sequence[str] = ("",)
-    kits: Sequence[str] = ("",)
+    kits: Sequence[Mapping[str, frozenset[str]]] = ({},)
     instead: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -86,7 +86,7 @@ def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
         return
     things = [one for one in wanted.things if one.job in mine]
     found, by_number = _candidates(line, things, wanted.instead)
-    if not found and _is_kit(line, wanted, mine):
+    if not found and number_of(line.part_number) in {number for at in mine for number in wanted.kits[at] if number}:
         _book_kit(line, wanted, mine, done)
         return
     if not found:
@@ -188,17 +188,14 @@ def _in_place(line: SlipLine, one: Expected) -> str:
     return f"{INSTEAD}{one.part_number}" if other else ""
 
 
-def _is_kit(line: SlipLine, wanted: Wanted, mine: Sequence[int]) -> bool:
-    number = number_of(line.part_number)
-    return bool(number) and any(number == number_of(wanted.kits[at]) for at in mine)
-
-
 def _book_kit(line: SlipLine, wanted: Wanted, mine: Sequence[int], done: Received) -> None:
     """The kit's own number stands for its box: a kit ticks off the whole of one."""
     left = line.quantity
     for at in mine:
-        box = [one for one in wanted.things if one.job == at and one.source == BOX and one.missing > TINY]
-        if number_of(line.part_number) != number_of(wanted.kits[at]) or not box or left < 1 - TINY:
+        places = wanted.kits[at].get(number_of(line.part_number), frozenset())
+        open_ones = (one for one in wanted.things if one.job == at and one.source == BOX and one.missing > TINY)
+        box = [one for one in open_ones if one.part is not None and str(one.part.place) in places]
+        if not box or left < 1 - TINY:
             continue
         for number, one in enumerate(box):
             done.add(line, one, one.missing, why=OF_KIT)
