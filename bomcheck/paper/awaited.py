@@ -197,13 +197,8 @@ class Delivery:
     def of(self, one: Expected) -> float | None:
         """Days until one of the things is here; of the kit's box those of its kit."""
         mine = [days for axle, days in self.kits.items() if axle == one.line.axle] or list(self.kits.values())
-        return (
-            one.line.lead_days
-            if one.source == ORDER
-            else None
-            if None in mine
-            else max(filter(None, mine), default=0.0)
-        )
+        of_kit = None if None in mine else max(filter(None, mine), default=0.0)
+        return one.line.lead_days if one.source == ORDER else of_kit
 
     def said(self, more: str = "") -> str:
         """ "2026-12-03; no day is known of the kit", "" where nothing must come. more: behind the day."""

@@ -323,3 +323,14 @@ def test_interrupted_writes_lose_nothing(tmp_path: Path) -> None:
             ".lock"
         }  # of a dead process, where nothing was left to write; the next that writes takes it away
     assert cut
+
+
+def test_both_axles_are_not_begun_from_the_records(tmp_path: Path) -> None:
+    """Front and rear kit would be set side by side as rivals for one axle: refused in words, and nothing is made."""
+    made = tmp_path / "car.xlsx"
+    done = CliRunner().invoke(
+        main, ["new", str(made), "--both", "--kit", "A", "--from", str(tmp_path / "records.xlsx")]
+    )
+    assert done.exit_code == 2
+    assert "a job of one axle" in done.stderr
+    assert not made.exists()

@@ -108,7 +108,7 @@ def _mark(page: Page, proof: Proof) -> None:
 
 def _section(page: Page, title: str, words: str, link: str, *looks: str) -> None:
     """A heading and a text over the whole width."""
-    page.line({0: Cell(title, ("group", "link", *looks) if link else ("group",), link=link)}, least=19)
+    page.line({0: Cell(title, ("group", *(looks or ("link",))) if link else ("group",), link=link)}, least=19)
     page.across(words, "front", last=LAST, least=24)
 
 

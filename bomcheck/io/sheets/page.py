@@ -212,7 +212,8 @@ class Page:
     def _filled(self, cells: Mapping[int, Cell]) -> dict[int, Cell]:
         """The cells, and empty ones in the columns that none of them takes."""
         covered = {column + step for column, cell in cells.items() for step in range(cell.span)}
-        empty = Cell(None, ("group",)) if any("group" in cell.looks for cell in cells.values()) else text("")
+        group = next((cell.looks for cell in cells.values() if "group" in cell.looks), ())
+        empty = Cell(None, tuple(look for look in group if look != "link")) if group else text("")
         return {**{column: empty for column in range(len(self.widths)) if column not in covered}, **cells}
 
     def _height(self, column: int, cell: Cell) -> float:
