@@ -4,8 +4,8 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
-from bomcheck.model.line import SURPLUS, TO_ORDER, Line
-from bomcheck.paper.tick_list import KIT, LOOKS, PLAIN, SHELF, look_at, tick_groups
+from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Entries, Line
+from bomcheck.paper.tick_list import KIT, LOOKS, PLAIN, SHELF, as_used, look_at, tick_groups, wrote
 from tests.helpers.demo_jobs import checked, hill_climb
 
 
@@ -62,3 +62,22 @@ def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:
     assert len(boxes) == sum(len(ticks) for _, ticks in tick_groups(report.parts))
     assert all(row[6].value is None and row[7].value is None for row in boxes)
     assert sum(row[2].value == "left" for row in boxes) == 2
+
+
+def test_what_was_written_goes_along_with_the_part() -> None:
+    """Found, then bought, then on the shelf; one row of two, summed; a box and a purchase are never mixed."""
+    line = Line("clip @ tab", "line clip", "clip", needed=4, to_order=4, packs=4, status=TO_ORDER, supplier="B")
+    at_hand, entries = Line("clip @ tab", "line clip", "clip", needed=4, status=ON_SHELF, own=Entries(4.0)), {"used": 3.0}
+    for name in ("shelf", "bought", "From A, B", "To be found: no source known"):
+        kept = {f"bench tick {name}, clip @ tab": {"initials": "CD", **entries}, "bench tick bought, other clip": {"used": 9}}
+        assert list(wrote(line, kept).values()) == [{"initials": "CD", "used": 3.0}]
+        assert list(wrote(at_hand, kept).values()) == [{"initials": "CD", "used": 3.0}]
+    both = {"bench tick shelf, clip @ tab": {"initials": "CD", "used": 1}, "bench tick bought, clip @ tab": {"used": "2", "initials": "EF"}}
+    assert wrote(line, both) == {"From B": {"used": 3.0, "initials": "EF, CD"}}
+    assert as_used(line, both).needed == 3
+    boxed = Line("clip @ tab", "line clip", "clip", needed=4, in_kit=4, status=IN_KIT)
+    assert wrote(boxed, both) == {KIT: {}}
+    left_over = {"bench tick In the kit's box, left over, clip @ tab": {"initials": "CD"}}
+    assert wrote(boxed, left_over) == {KIT: {"initials": "CD"}}
+    open_line = Line("clip @ tab", "line clip", "clip", needed=4, to_order=4, status=NO_SOURCE)
+    assert as_used(open_line, both).needed == 3

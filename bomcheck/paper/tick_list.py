@@ -96,16 +96,30 @@ def _places(line: Line) -> Iterator[tuple[str, float]]:
 
 
 def tick_name(group: str, line: Line) -> str:
-    """Name of the row of a line in a group."""
-    return f"tick {group}, {line.key}"
+    """Name of the row of a line in a group, the same whoever sells it."""
+    return f"tick {'box' if from_a_box(group) else 'shelf' if group == SHELF else 'bought'}, {line.key}"
+
+
+def wrote(line: Line, written: Mapping[str, Mapping[str, object]]) -> dict[str, dict[str, object]]:
+    """What the bench wrote in the rows of a line, by group; what stands in a row that is no longer there goes along with another."""
+    rows = {group: f"bench {tick_name(group, line)}" for group, _ in _places(line)}
+    found = {group: dict(written.get(name, {})) for group, name in rows.items()}
+    for name, typed in written.items():
+        if name.startswith("bench tick ") and name.endswith(f", {line.key}") and name not in rows.values():
+            box = name.startswith(("bench tick box, ", "bench tick In the "))
+            into = next((stands for group, stands in found.items() if from_a_box(group) == box), {})
+            for key, value in typed.items():
+                both = (amount(into, key), amount(typed, key))
+                sums = both[0] + both[1] if both[0] is not None and both[1] is not None else f"{into.get(key)}, {value}"
+                into[key] = sums if key in into else value
+    return found
 
 
 def as_used(line: Line, written: Mapping[str, Mapping[str, object]]) -> Line:
-    """The line as it was fitted: as much as was used by what the bench wrote in its rows, by their names; where nothing stands, as
-    planned."""
-    count = line.on_car
+    """The line as it was fitted: as much as was used by what the bench wrote in its rows; where nothing stands, as planned."""
+    count, stands = line.on_car, wrote(line, written)
     for group, quantity in _places(line):
-        used = amount(written.get(f"bench {tick_name(group, line)}", {}), "used")
+        used = amount(stands[group], "used")
         planned = line.to_order if group.startswith(FROM) else quantity
         count += planned if used is None else used
     known = line.status in (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)

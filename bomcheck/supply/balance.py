@@ -1,5 +1,6 @@
 """The parts list: what is needed against box, car, shelf, the shop's own entries and the price list; final."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -25,13 +26,14 @@ from bomcheck.model.line import (
 )
 from bomcheck.model.records import dataclass
 from bomcheck.model.verdict import Verdict
+from bomcheck.notation.text import decimal
 from bomcheck.supply.balance_notes import notes
 from bomcheck.supply.buy_problem import Order
 from bomcheck.supply.buying import Buying, buying, still_lacking
 from bomcheck.supply.counting import DONE_BY_PEOPLE, up
 from bomcheck.supply.identity import recognised
 from bomcheck.supply.offers import Purchase, best_offer, purchase_of
-from bomcheck.supply.spec import fit, needed_side, spec_text
+from bomcheck.supply.spec import Fit, fit, needed_side, spec_text
 from bomcheck.supply.stock import BOX, SHELF, Given, Settled, Wanted, settle, surplus_lines
 
 
@@ -61,7 +63,7 @@ class Balanced:
         yield from (given.stock.part for given in self.given if given.stock.kind == SHELF)
         orders, buy = self._orders(), self._buy()
         yield from (self.bought.sold[order.offer] for order in orders)
-        if not orders and buy is not None and self._status(buy) == TO_ORDER:
+        if not orders and buy is not None and self._status(buy) == TO_ORDER and buy.part in self.prices:
             yield buy.part
 
     @property
@@ -135,7 +137,18 @@ class Balanced:
         late = self.bought.days is not None
         listed = [part for part in self.prices if same_name(part.supplier, self.chosen)] if self.chosen else self.prices
         short = self.short or self.lack
-        return best_offer(short, demand, listed, late) or best_offer(short, demand, self.prices, late)
+        listed_one = best_offer(short, demand, listed, late) or best_offer(short, demand, self.prices, late)
+        return listed_one or self._own_source(short)
+
+    def _own_source(self, short: float) -> Purchase | None:
+        """A supplier and a price that the shop typed are a source."""
+        own, unit = self.own, self.wanted.demand.unit
+        pack = re.fullmatch(r"(?:per )?pack of ([\d.,]+).*", own.price_per.strip(), re.IGNORECASE)
+        size = (decimal(pack[1]) if pack else None) or 1.0
+        per = price_per(unit, size)
+        part = Part(self.wanted.demand.role, supplier=own.supplier, unit=unit, pack_size=size)
+        usable = own.supplier and own_price(own, per) is not None
+        return Purchase(part, max(1.0, up(short / size)), size, None, Fit(), per) if usable else None
 
     def _given_part(self) -> Part | None:
         return self.given[0].stock.part if self.given and not self.lack else None

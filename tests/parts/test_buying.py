@@ -120,6 +120,22 @@ def test_a_supplier_of_the_shop_s_own_choice() -> None:
     assert lines_of(job(own={key: {"own_supplier": "Next door"}}), SCREWS)[0].status == NO_SOURCE
 
 
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ({"own_price": 0.5}, (TO_ORDER, "Next door", 24, 12.0)),
+        ({"own_price": 4.5, "own_price_per": "Pack of 10"}, (TO_ORDER, "Next door", 3, 13.5)),
+        ({"own_price": 4.5, "own_price_per": "metre"}, (NO_SOURCE, "Next door", 0, None)),
+        ({"own_price": 0.5, "own_supplier": ""}, (NO_SOURCE, "", 0, 12.0)),
+    ],
+)
+def test_a_supplier_and_a_price_of_the_shop_s_own_are_a_source(typed: dict[str, Any], found: tuple[Any, ...]) -> None:
+    """24 screws that no list has: from whom the shop names, at what it typed, in packs where it said so."""
+    key = lines_of(job(), SCREWS)[0].key
+    (line,) = lines_of(job(own={key: {"own_supplier": "Next door", **typed}}), SCREWS)
+    assert (line.status, line.supplier, line.packs, line.line_total) == found
+
+
 def test_one_supplier_only() -> None:
     """Hose from A for 30, screws from B for 9.60: A has both for 42.00, 2.40 more; without A's screws nobody has both."""
     hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0, lead_days=2)

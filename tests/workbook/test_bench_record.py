@@ -92,6 +92,19 @@ def test_what_was_used_is_what_was_fitted(job: Path) -> None:
     assert "to order" not in line
 
 
+def test_what_stands_on_the_tick_list_stays_where_another_sells_the_part(job: Path) -> None:
+    """Ticks, initials and what was used: the row moves to another group, and they go along."""
+    book = load_workbook(job)
+    tab, parts = book["Tick list"], book["Parts list"]
+    for heading, value in (("Initials", "CD"), ("Used", 3), ("OK", "x")):
+        tab.cell(row_of(tab, "pring clip"), column_of(tab, heading)).value = value
+    parts.cell(row_of(parts, "pring clip"), column_of(parts, "Supplier, yours")).value = "Corner shop"
+    book.save(job)
+    check(job)
+    rows = [[cell.value for cell in row] for row in load_workbook(job)["Tick list"].iter_rows()]
+    assert [[row[0], *row[7:9]] for row in rows if "pring clip" in str(row[1])] == [["x", 3, "CD"]]
+
+
 def test_a_column_of_ones_own_in_the_parts_list_stays(job: Path) -> None:
     """Inserted in the middle; it comes back behind ours, with its heading and every entry."""
     book = load_workbook(job)

@@ -27,8 +27,8 @@ INPUTS = {
     "try_half": TRY_PLUS_MINUS,
 }  # fmt: skip
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
-USED_UP = "Used"
-BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used"}
+USED_UP, TICKED = "Used", "OK"
+BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used", TICKED: "ticked"}
 """Columns in which the bench writes: Fit-up and test, Tick list, Shims."""
 ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""

@@ -6,16 +6,16 @@ from typing import Any
 from bomcheck.io import layout as palette
 from bomcheck.io.read.own import CAME as CAME_HEADING
 from bomcheck.io.read.own import INITIALS as INITIALS_HEADING
-from bomcheck.io.read.own import USED_UP
+from bomcheck.io.read.own import TICKED, USED_UP
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount
 from bomcheck.paper.quote import SHELF_KEY
-from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_name
+from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_name, wrote
 
 NAME, KIND = "Tick list", "tick list"
-HEADINGS = ("", "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
+HEADINGS = (TICKED, "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
 WIDTHS = (3.5, 28, 6, 9, 13, 24.5, 6, 6, 7)
 BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, INITIALS = range(9)
 EMPTY_BOX = "☐"
@@ -41,14 +41,15 @@ def write_tick_list(book: Book) -> None:
 def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     line = tick.line
     words, part_number = line.named
-    stands = page.written(tick_name(group, line), f"{group}: {words}")
+    page.written(tick_name(group, line), f"{group}: {words}")
+    stands = wrote(line, page.book.kept)[group]
     if not from_a_box(group):
         cell = f"'{page.name}'!{address(page.row, USED)}"
         key = f"{SHELF_KEY}{line.key}" if group == SHELF else line.out_of or line.key
         page.book.used.setdefault(key, []).append((cell, amount(stands, "used")))
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
-        BOX: Cell(EMPTY_BOX, ("cell", "centre")),
+        BOX: Cell(str(stands.get("ticked") or EMPTY_BOX), ("cell", "centre")),
         PART: Cell(
             sentence(words),
             ("cell", "bold"),

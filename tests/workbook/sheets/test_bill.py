@@ -42,7 +42,7 @@ def test_what_was_used_is_billed(tmp_path: Path) -> None:
     path = hill_climb(tmp_path)
     checked(path)
     clip, fluid = name_of(path, "line clip @ line in its tab"), name_of(path, FLUID)
-    (shim,) = [one for one in tick_names(path) if "From Supplier" in one and ", shim" in one]
+    (shim,) = [one for one in tick_names(path) if one.startswith("bench tick bought, shim")]
     kept: dict[str, dict[str, object]] = {
         shim: {"used": 4.0}, clip: {"used": 4.0}, fluid: {"used": 0.8}, "quote mark-up": {"figure": 10.0}, "quote kit": {"figure": 1500.0},
         "quote bill labour corner": {"figure": 5.0},
