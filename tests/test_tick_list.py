@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from openpyxl import load_workbook
 
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Entries, Line
@@ -67,17 +68,66 @@ def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:
 def test_what_was_written_goes_along_with_the_part() -> None:
     """Found, then bought, then on the shelf; one row of two, summed; a box and a purchase are never mixed."""
     line = Line("clip @ tab", "line clip", "clip", needed=4, to_order=4, packs=4, status=TO_ORDER, supplier="B")
-    at_hand, entries = Line("clip @ tab", "line clip", "clip", needed=4, status=ON_SHELF, own=Entries(4.0)), {"used": 3.0}
+    at_hand, entries = (
+        Line("clip @ tab", "line clip", "clip", needed=4, status=ON_SHELF, own=Entries(4.0)),
+        {"used": 3.0},
+    )
     for name in ("shelf", "bought", "From A, B", "To be found: no source known"):
-        kept = {f"bench tick {name}, clip @ tab": {"initials": "CD", **entries}, "bench tick bought, other clip": {"used": 9}}
+        kept = {
+            f"bench tick {name}, clip @ tab": {"initials": "CD", **entries},
+            "bench tick bought, other clip": {"used": 9},
+        }
         assert list(wrote(line, kept).values()) == [{"initials": "CD", "used": 3.0}]
         assert list(wrote(at_hand, kept).values()) == [{"initials": "CD", "used": 3.0}]
-    both = {"bench tick shelf, clip @ tab": {"initials": "CD", "used": 1}, "bench tick bought, clip @ tab": {"used": "2", "initials": "EF"}}
+    both = {
+        "bench tick shelf, clip @ tab": {"initials": "CD", "used": 1},
+        "bench tick bought, clip @ tab": {"used": "2", "initials": "EF"},
+    }
     assert wrote(line, both) == {"From B": {"used": 3.0, "initials": "EF, CD"}}
-    assert as_used(line, both).needed == 3
+    assert as_used([line], both)[line.key].needed == 3
     boxed = Line("clip @ tab", "line clip", "clip", needed=4, in_kit=4, status=IN_KIT)
     assert wrote(boxed, both) == {KIT: {}}
     left_over = {"bench tick In the kit's box, left over, clip @ tab": {"initials": "CD"}}
     assert wrote(boxed, left_over) == {KIT: {"initials": "CD"}}
     open_line = Line("clip @ tab", "line clip", "clip", needed=4, to_order=4, status=NO_SOURCE)
-    assert as_used(open_line, both).needed == 3
+    assert as_used([open_line], both)[line.key].needed == 3
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "used"),
+    [(6, None, (4, 2)), (7, None, (5, 2)), (4, None, (4, 0)), (None, None, (4, 2)), (5, 1, (5, 1)), (None, 3, (4, 3))],
+)
+def test_a_pack_of_two_lines_is_counted_once(
+    first: float | None, second: float | None, used: tuple[float, float]
+) -> None:
+    """One pack of ten washers for four places and for two; what was used of it is written beside the first, or beside both."""
+    washers = Line("washer @ a", "washer", "washer", needed=4, to_order=4, packs=1, pack_size=10, status=TO_ORDER, supplier="B", also_for=("washer @ b",), shared=2)  # fmt: skip
+    others = Line(
+        "washer @ b",
+        "washer",
+        "washer",
+        needed=2,
+        to_order=2,
+        pack_size=10,
+        status=TO_ORDER,
+        supplier="B",
+        out_of="washer @ a",
+    )
+    kept = {
+        f"bench tick bought, washer @ {at}": {"used": count}
+        for at, count in (("a", first), ("b", second))
+        if count is not None
+    }
+    for lines in ([washers, others], [others, washers]):
+        found = as_used(lines, kept)
+        assert (found["washer @ a"].needed, found["washer @ b"].needed) == used
+
+
+def test_two_kinds_of_pack_are_counted_once() -> None:
+    """24 screws as two packs of ten and four single ones."""
+    packs = Line(
+        "screw", "hat screw", "screw", needed=24, to_order=24, packs=2, pack_size=10, status=TO_ORDER, at_most=2.0
+    )
+    rest = Line("screw, pack 2", "hat screw", "screw", to_order=4, packs=4, status=TO_ORDER, rest_of="screw")
+    found = as_used([packs, rest], {})
+    assert [found[key].needed for key in ("screw", "screw, pack 2")] == [20, 4]

@@ -1,6 +1,6 @@
 """What must lie on the bench before the car is taken apart: how many, which side, and what to look at. Pure data."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Line, amount
@@ -115,15 +115,28 @@ def wrote(line: Line, written: Mapping[str, Mapping[str, object]]) -> dict[str, 
     return found
 
 
-def as_used(line: Line, written: Mapping[str, Mapping[str, object]]) -> Line:
-    """The line as it was fitted: as much as was used by what the bench wrote in its rows; where nothing stands, as planned."""
-    count, stands = line.on_car, wrote(line, written)
-    for group, quantity in _places(line):
-        used = amount(stands[group], "used")
-        planned = line.to_order if group.startswith(FROM) else quantity
-        count += planned if used is None else used
-    known = line.status in (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
-    return replace(line, needed=round(count, 6), in_kit=0.0, status=IN_KIT) if known else line
+def as_used(lines: Sequence[Line], written: Mapping[str, Mapping[str, object]]) -> dict[str, Line]:
+    """The lines as they were fitted, by key: as much as was used by what the bench wrote in their rows; where nothing stands, as planned.
+    What was used of packs for several lines is shared out among those of them where nothing stands, the rest is the first's."""
+    found, bought, typed = dict[str, float](), dict[str, float](), dict[str, float | None]()
+    for line in lines:
+        found[line.key], stands = line.on_car, wrote(line, written)
+        for group, quantity in _places(line):
+            used = amount(stands[group], "used")
+            if group == OPEN or (group.startswith(FROM) and group != SHELF):
+                bought[line.key] = line.to_order if line.at_most is None else min(line.to_order, line.ordered)
+                typed[line.key] = used
+            else:
+                found[line.key] += quantity if used is None else used
+    plan = dict(bought)
+    bought |= {key: used for key, used in typed.items() if used is not None}
+    for one in lines:
+        if typed.get(one.out_of) is not None and typed.get(one.key, 0.0) is None:
+            bought[one.key] = min(plan[one.key], max(0.0, bought[one.out_of] - plan[one.out_of]))
+            bought[one.out_of] -= bought[one.key]
+    known = [line for line in lines if line.status in (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)]
+    counted = {line.key: round(found[line.key] + bought.get(line.key, 0.0), 6) for line in known}
+    return {line.key: replace(line, needed=counted[line.key], in_kit=0.0, status=IN_KIT) for line in known}
 
 
 def from_a_box(group: str) -> bool:

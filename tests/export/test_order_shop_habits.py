@@ -110,6 +110,32 @@ def test_the_newest_year_is_proposed_and_a_later_one_asked(tmp_path: Path) -> No
     assert append_rows(path, more)[0][-1].startswith("0 lines added")
 
 
+def test_one_sheet_for_each_supplier_is_told(tmp_path: Path) -> None:
+    """All goes into the first; those of the other supplier are named with their sheet, and moved there they are not added again."""
+    lines = [{**LINES[0], "supplier": "Hill Stores"}, {**LINES[1], "supplier": "Pit Supplies"}]
+    path = book(tmp_path / "a.xlsx", ["Part no", "Qty", "Job"], sheets=("Hill Stores", "PIT"))
+    said = append_rows(path, lines)[0]
+    assert (
+        'All lines go into the sheet "Hill Stores", those of Pit Supplies (sheet "PIT") too. Move them there afterwards: they stay known'
+        in said
+    )
+    made = load_workbook(path)
+    made["PIT"].append([cell.value for cell in made["Hill Stores"][3]])
+    made["Hill Stores"].delete_rows(3)
+    made.save(path)
+    assert append_rows(path, lines)[0][0].startswith("0 lines added")
+    one = book(tmp_path / "b.xlsx", ["Part no", "Qty", "Job"], sheets=("Stock", "Orders"))
+    assert "All lines go into" not in "\n".join(append_rows(one, lines)[0])
+
+
+def test_nothing_is_called_kept_before_it_is(tmp_path: Path) -> None:
+    """The list of columns of a file is made only once somebody says that they are right."""
+    path = book(tmp_path / "a.xlsx", ["Part no", "Qty", "Job"])
+    said = append_rows(path, LINES, confirm=lambda _: False)[0]
+    assert "Once that is confirmed it is kept in a.xlsx.columns.json" in said[0]
+    assert not (tmp_path / "a.xlsx.columns.json").exists()
+
+
 def test_a_changed_price_and_note_are_pending(tmp_path: Path) -> None:
     """Named until the row says so."""
     path = book(tmp_path / "a.xlsx", ["Part no", "Qty", "Price", "Note", "Job"])

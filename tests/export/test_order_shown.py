@@ -42,13 +42,18 @@ def test_without_unit_or_pack_a_quantity_is_packs(tmp_path: Path) -> None:
         (["Part no", "Packs", "Unit", "Price"], ["G-400", 1, "pack of 400 g", 8]),
         (["Part no", "Qty", "Unit", "Packs", "Price"], ["G-400", 400, "g", 1, 0.02]),
         (["Part no", "Qty", "Unit", "Pack size", "Price"], ["G-400", 400, "g", 400, 0.02]),
-        (["Part no", "Qty", "Pack size", "Price"], ["G-400", 400, 400, 0.02]),
+        (["Part no", "Qty", "Pack size", "Price"], ["G-400", 1, 400, 8]),
+        (
+            ["Part no", "Description", "Qty", "Pack of"],
+            ["G-400", "wheel bearing grease, cartridge, pack of 400 g", 1, 400],
+        ),
+        (["Part no", "Packs", "Pack size", "Price"], ["G-400", 1, 400, 8]),
         (["Part no", "Qty", "Packs", "Price"], ["G-400", 400, 1, 0.02]),
         (["Part no", "Packs", "Price"], ["G-400", 1, 8]),
     ],
 )
 def test_with_a_pack_column_the_quantity_is_in_the_unit(tmp_path: Path, heads: list[str], line: list[Any]) -> None:
-    """Where only packs are counted, the price is that of a pack; a unit without a pack's size is the pack itself, so that 1 is never
+    """Where only packs are counted, or the sheet has no unit, 400 would be packs and the price is that of a pack; a unit without a pack's size is the pack itself, so that 1 is never
     one gram and 50 never fifty packs."""
     book = book_with(tmp_path / "shop.xlsx", heads)
     append_rows(book, [GREASE])

@@ -6,7 +6,7 @@ from bomcheck.io.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, W
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.line import Line
 from bomcheck.model.report import Report
-from bomcheck.paper.awaited import ORDER, Expected, expected
+from bomcheck.paper.awaited import ORDER, Expected, expected, number_of
 from tests.helpers.demo_jobs import checked, hill_climb
 
 
@@ -64,6 +64,19 @@ def test_two_left_rotors(report: Report) -> None:
     assert done.results[1].why == "two left ones came, and the right one is missing"
 
 
+@pytest.mark.parametrize(
+    ("number", "count", "unit"), [("RK-R280-L/R", 2, ""), ("rk-r280-l+r", 2, "pcs"), ("RK-R280-L / R", 1, "pair")]
+)
+def test_a_number_of_both_sides_is_one_of_each(report: Report, number: str, count: int, unit: str) -> None:
+    """ "R280-L/R, 2": a left and a right rotor; of 3 it is asked which."""
+    done = booked(report, (number, "rotors", count, "", unit))
+    assert [(one.word, one.thing.part_number if one.thing else "", one.quantity) for one in done.results] == [
+        (CAME, "RK-R280-L", 1), (CAME, "RK-R280-R", 1),
+    ]  # fmt: skip
+    (asked,) = booked(report, (number, "rotors", 3)).asked
+    assert "how many of the 3 are left, how many right? Give each a line of its own on the slip" in asked
+
+
 def test_two_left_rotors_beside_a_right_one_are_surplus(report: Report) -> None:
     """Nothing is missing then, in whichever order they stand on the slip."""
     for lines in ([("RK-R280-L", "", 2), ("RK-R280-R", "", 1)], [("RK-R280-R", "", 1), ("RK-R280-L", "", 2)]):
@@ -104,6 +117,29 @@ def test_words_that_deny_the_number_are_wrong(report: Report, number: str, text:
 def test_words_that_agree_are_no_hindrance(report: Report, number: str, text: str) -> None:
     """A coarser name of the thread, a decimal comma, a size that is another one's."""
     assert [one.word for one in booked(report, (number, text, 1)).results] == [CAME]
+
+
+@pytest.mark.parametrize(
+    ("number", "text", "other"),
+    [
+        ("HS-BU-3-430", "braided hose 330", "330"),
+        ("RK-BS38", "hex screw, 45", "45"),
+        ("HS-BU-3-430", "hose 430, 2 off", ""),
+        ("HS-BU-3-430", "hose, 2 off", ""),
+        ("BF-4-1", "brake fluid 1000 ml", ""),
+        ("BF-4-1", "brake fluid, 2x 500 ml bottles", "500"),
+    ],
+)
+def test_another_size_in_the_words_is_asked(report: Report, number: str, text: str, other: str) -> None:
+    """The number is the one that was ordered, no size in the words is: nothing is booked until it is said."""
+    things = expected(report)
+    slip = Slip("slip.csv", "1", (SlipLine("row 2", number, text, 1.0, "", "pcs"),))
+    done = receive(slip, Wanted(things))
+    assert [f"the slip says {other}, expected is" in one for one in done.asked] == ([True] if other else [])
+    assert bool(done.added) is not bool(other)
+    said = receive(slip, Wanted(things, instead={number_of(number): number}))
+    assert not said.asked
+    assert [one.word for one in said.results] == [CAME]
 
 
 def test_unknown_lines(report: Report) -> None:

@@ -23,7 +23,7 @@ from bomcheck.io.records.keep import keep
 from bomcheck.io.records.start import filled_from
 from bomcheck.io.records.tables import CORNERS, KITS, NOT_AGREED, open_records
 from bomcheck.model.errors import WorkbookError
-from bomcheck.model.job import Job, Value
+from bomcheck.model.job import Job, Terms, Value
 from bomcheck.model.shipped import folder
 from bomcheck.model.types import BoltCircle, LineEnd, Thread
 from tests.hard_ground.running import command, environment, run
@@ -66,7 +66,22 @@ def test_what_is_kept_comes_back(name: str, tmp_path: Path) -> None:
     assert [(part.role, part.part_number, part.quantity) for part in again.box] == [
         (part.role, part.part_number, part.quantity) for part in job.box
     ]
+    assert [(one.supplier, one.freight, one.minimum) for one in again.terms] == [
+        (one.supplier, one.freight, one.minimum) for one in job.terms
+    ]
     assert assess(again).verdict is assess(job).verdict
+
+
+def test_other_terms_of_a_supplier_are_named_and_not_taken(tmp_path: Path) -> None:
+    """Freight of 9.50 is kept; a job that says 12 is told so, and the least order that was blank stays blank."""
+    job, records = demo("hill_climb_two_seater.xlsx"), tmp_path / "records.xlsx"
+    keep(replace(job, terms=(Terms("Supplier A", 9.5),)), records, DAY)
+    said = keep(replace(job, terms=(Terms("Supplier A", 12.0, 40.0),)), records, DAY).said
+    assert said[0].startswith("Supplier terms, Supplier A: ")
+    assert "9.5 is kept, the job says 12" in said[0]
+    assert [(one.supplier, one.freight, one.minimum) for one in started(records, tmp_path, job).terms] == [
+        ("Supplier A", 9.5, 0.0)
+    ]
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -1,6 +1,6 @@
 """New lines into the shop's own ordering file, a spreadsheet or a CSV: once, in its own formats, its totals kept below."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from functools import cache
@@ -119,7 +119,8 @@ def _append(
     name, small = book.path.name, columns.mapping_file(book.path)
     listed = read_ordinary(small, LARGEST, "the list of columns") if small.exists() else None
     kept = columns.kept_mapping(book.path, listed, book.data)
-    mapping, said, stop, shop = _settled(book, kept, confirm, sheet)
+    suppliers = list(dict.fromkeys(str(line["supplier"] or "") for line in lines))
+    mapping, said, stop, shop = _settled(book, kept, confirm, sheet, suppliers)
     if stop:
         for one in shop:
             write_files(one)
@@ -147,7 +148,7 @@ def _append(
 
 
 def _settled(
-    book: OrderBook, kept: columns.ColumnMap | None, confirm: Confirm, sheet: str
+    book: OrderBook, kept: columns.ColumnMap | None, confirm: Confirm, sheet: str, suppliers: Sequence[str]
 ) -> tuple[columns.ColumnMap, list[str], str, list[Draft]]:
     """(what goes into which column, what to tell, why nothing is written yet, the shop's own list where it changes)."""
     if kept is not None:
@@ -160,6 +161,7 @@ def _settled(
         raise refuse("sheet missing", book.path.name, wrong, f"Give one of: {', '.join(one.sheet for one in found)}")
     mapping.passed = [one.sheet for one in found if sheet and one.sheet != sheet]
     said = _proposal(book, mapping, shop, [] if sheet else [one.sheet for one in found])
+    said += _for_suppliers(mapping.sheet, [one.sheet for one in found], suppliers)
     headings = [*mapping.columns, *left_blank(book.place(mapping))[0]]
     settled = shop.confirmed and all(text in shop.columns for text in headings)
     every = {**shop.columns, **{text: mapping.columns.get(text, "") for text in headings}}
@@ -222,7 +224,7 @@ def _proposal(
     name, kept = book.path.name, columns.mapping_file(book.path).name
     pairs = ", ".join(f'"{" ".join(heading.split())}" takes {column}' for heading, column in mapping.columns.items())
     said = [
-        f"Columns of {name}: {pairs}. Kept in {kept} and, for all your ordering files, in {shop.path.name}; edit it there."
+        f"Columns of {name}: {pairs}. Once that is confirmed it is kept in {kept} and, for all your ordering files, in {shop.path.name}; edit it there."
     ]
     free, reckoned = left_blank(book.place(mapping))
     if len(sheets) > 1:
@@ -240,6 +242,20 @@ def _proposal(
     if not mapping.has(("job_number",)):
         said.append(f"No column takes the job number: keep {kept}, only by it a line is known again")
     return [*said, *known.said_of_packs(mapping)]
+
+
+def _for_suppliers(into: str, sheets: Sequence[str], suppliers: Sequence[str]) -> Iterator[str]:
+    """Where other sheets are called as suppliers are."""
+    texts = {sheet: sheet.casefold().strip() for sheet in sheets if sheet != into}
+    named = {
+        one: at
+        for one in suppliers
+        for at, text in texts.items()
+        if one and (text in one.casefold() or one.casefold() in text)
+    }
+    if named:
+        own = ", ".join(f'{one} (sheet "{at}")' for one, at in named.items())
+        yield f'All lines go into the sheet "{into}", those of {own} too. Move them there afterwards: they stay known'
 
 
 def _useful_place(book: OrderBook, mapping: columns.ColumnMap, *, new: bool) -> Place:

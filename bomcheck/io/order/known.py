@@ -17,19 +17,21 @@ from bomcheck.tables.fields import plain
 
 Line = Mapping[str, Any]
 QUANTITIES = ("quantity_ordered", "quantity_needed")
-SAID = "The sheet has no column for the size of a pack, so quantities are packs and prices are those of a pack"
+SAID = "The sheet has no column for the {}, so quantities are packs and prices are those of a pack"
 IN_WORDS = '{} says what is in one ("pack of 400 g")'
 
 
 def said_of_packs(mapping: ColumnMap) -> list[str]:
     """What to tell of it on the first run."""
     says = "the unit" if mapping.has(("unit",)) else "the description" if mapping.has(("description",)) else ""
-    return ["; ".join([SAID, *([IN_WORDS.format(says)] if says else [])])] if in_packs(mapping) else []
+    lacks = SAID.format("unit" if mapping.has(("pack_size",)) else "size of a pack")
+    return ["; ".join([lacks, *([IN_WORDS.format(says)] if says else [])])] if in_packs(mapping) else []
 
 
 def in_packs(mapping: ColumnMap) -> bool:
     """Whether quantity and price must be those of packs to be understood."""
-    return not mapping.has(("pack_size",)) and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
+    sized = mapping.has(("pack_size",)) and mapping.has(("unit",))
+    return not sized and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
 
 
 class Pending(str):

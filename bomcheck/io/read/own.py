@@ -28,7 +28,8 @@ INPUTS = {
 }  # fmt: skip
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
 USED_UP, TICKED = "Used", "OK"
-BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried", USED_UP: "used", TICKED: "ticked"}
+BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried"}
+BENCH |= {USED_UP: "used", TICKED: "ticked"}
 """Columns in which the bench writes: Fit-up and test, Tick list, Shims."""
 ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""

@@ -7,12 +7,8 @@ from dataclasses import field, replace
 from bomcheck.io.cells import Cell
 from bomcheck.io.package import texts_below
 from bomcheck.io.receive.slip import Slip, SlipLine
-from bomcheck.model.errors import Unreadable
-from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
-from bomcheck.notation.thread import read_thread
-from bomcheck.paper.awaited import BOX, Expected, number_of
-from bomcheck.tables.fields import plain
+from bomcheck.paper.awaited import BOX, Expected, denied, number_of, other_figures
 
 CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"
 OTHER = {"left": "right", "right": "left"}
@@ -68,11 +64,30 @@ def receive(slip: Slip, wanted: Wanted, done: Received | None = None) -> Receive
     for line in slip.lines:
         if line.unsure:
             done.asked.append(f'{line.name} ({line.row}): {line.unsure}. Say it with --say "{_key(line)}=2"')
-        elif line.quantity > 0:
+        elif line.quantity > 0 and not _book_pair(line, wanted, done):
             _book(line, wanted, done)
     if every:
         explain_surplus(wanted.things, done.results)
     return done
+
+
+_PAIR = re.compile(r"(.*?)(L|LH|left)\s*[/+&]\s*(R|RH|right)", re.IGNORECASE)
+
+
+def _book_pair(line: SlipLine, wanted: Wanted, done: Received) -> bool:
+    """Whether the number is that of a left and a right part, "R280-L/R": half of what came is each."""
+    found, expected = _PAIR.fullmatch(line.part_number.strip()), {number_of(one.part_number) for one in wanted.things}
+    sides = {"left": found[1] + found[2], "right": found[1] + found[3]} if found else {}
+    if not sides or number_of(line.part_number) in expected or not {*map(number_of, sides.values())} <= expected:
+        return False
+    each = line.quantity if line.unit.casefold().rstrip("s") in ("pair", "set") else line.quantity / 2
+    if each != int(each):
+        count = f"how many of the {line.quantity:g} are left, how many right"
+        done.asked.append(f"{line.name} ({line.row}): {count}? Give each a line of its own on the slip")
+        return True
+    for side, number in sides.items():
+        _book(replace(line, part_number=number, side=side, quantity=each, unit=""), wanted, done)
+    return True
 
 
 def _key(line: SlipLine) -> str:
@@ -96,6 +111,13 @@ def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
     if against:
         done.results.append(Result(line, WRONG, line.quantity, found[0], against, line.quantity, found[0].job))
         _ask_instead(line, found, done)
+        return
+    other = "" if not by_number or number_of(line.part_number) in wanted.instead else other_figures(line.said, found)
+    if other:
+        done.asked.append(
+            f"{line.name} ({line.row}): the slip says {other}, expected is {found[0].name}. If it is the right one, say it with "
+            f"--instead {line.part_number}={line.part_number}; if not, --refuse {line.part_number}"
+        )
         return
     _fill(line, _on_side(line, found), done)
 
@@ -323,57 +345,3 @@ def without_taken(slip: Slip, receipts: Sequence[Receipt]) -> Iterator[SlipLine]
             taken[one.at] = taken.get(one.at, 0.0) + one.taken
     for line in slip.lines:
         yield replace(line, quantity=max(0.0, round(line.quantity - taken.get(str(line.at), 0.0), 6)))
-
-
-_THREAD = re.compile(
-    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*\d(?:[.,]\d+)?)?(?!\d)|\b\d{1,2}/\d{1,2}-\d{2}\b(?:\s*NPT)?", re.IGNORECASE
-)
-_LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
-_MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
-_COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
-LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
-
-
-def denied(said: str, part: Part) -> Iterator[str]:
-    """What the words of a slip's line deny of the part that was expected, one text each: thread, length, thickness, compound.
-
-    >>> from bomcheck.model.job import Part
-    >>> list(denied("hex screw M10x1.25 x 45", Part("bracket screw", thread=read_thread("M10x1.25"), length=38.0)))
-    ['length 45 mm on the slip, 38 mm expected']
-    """
-    rest = said
-    found = _THREAD.search(said)
-    if found:
-        rest = said[: found.start()] + " " + said[found.end() :]
-        yield from _other_thread(found[0], part)
-    if part.length is not None:
-        yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
-    elif part.thickness is not None and part.role == "shim":
-        yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
-    compound = _COMPOUND.search(said)
-    if compound and part.role == "pad set" and part.strength_class and plain(compound[1]) != plain(part.strength_class):
-        yield f"compound {compound[1]} on the slip, {part.strength_class} expected"
-
-
-def _other_thread(text: str, part: Part) -> Iterator[str]:
-    if part.thread is None:
-        return
-    try:
-        named = read_thread(text.replace(",", ".").replace(" ", ""))
-    except Unreadable:
-        return
-    if named is None:
-        return
-    alike = named.diameter == part.thread.diameter and named.form == part.thread.form
-    if not alike or (named.pitch is not None and part.thread.pitch is not None and named.name != part.thread.name):
-        yield f"thread {named.name} on the slip, {part.thread.name} expected"
-
-
-def _sizes(pattern: re.Pattern[str], text: str) -> list[float]:
-    return [float(one.replace(",", ".")) for one in pattern.findall(text)]
-
-
-def _other_size(name: str, named: list[float], expected: float, slack: float) -> Iterator[str]:
-    """Nothing where no size is named, or one of them is the expected one."""
-    if named and all(abs(one - expected) > slack for one in named):
-        yield f"{name} {named[-1]:g} mm on the slip, {expected:g} mm expected"

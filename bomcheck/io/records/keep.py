@@ -1,6 +1,6 @@
 """What a job knows, filed in the shop's records; two measurements of one thing are joined, never silently replaced."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from datetime import date
 from pathlib import Path
@@ -8,7 +8,7 @@ from pathlib import Path
 from bomcheck.io.read.measured import agree
 from bomcheck.io.records import tables
 from bomcheck.io.refusal import refuse
-from bomcheck.model.job import Job, Part, Value
+from bomcheck.model.job import Job, Part, Terms, Value
 from bomcheck.model.records import dataclass
 from bomcheck.model.types import BoltCircle, LineEnd, Pieces, Thread
 from bomcheck.notation import units
@@ -28,7 +28,7 @@ class Kept:
 
 
 def keep(job: Job, path: Path, today: date) -> Kept:
-    """Files kit, corner, wheel, box and prices of a job, and what is the shop's own. Raises WorkbookError; a second time changes nothing."""
+    """Files kit, corner, wheel, box, prices and terms of a job, and what is the shop's own. Raises WorkbookError; a second time changes nothing."""
     records, kept = tables.open_records(path), Kept()
     _require_names(job, path)
     mark = {tables.KEPT_ON: today.isoformat(), tables.FROM_JOB: str(job.get("job_number") or "")}
@@ -38,8 +38,10 @@ def keep(job: Job, path: Path, today: date) -> Kept:
         _file(records, tables.WHEELS, {tables.WHEEL_NAME: wheel}, job, mark, kept)
     if any(key in job.values for key in tables.OF_SHOP):
         _file(records, tables.SHOP, {}, job, mark, kept)
-    _file_parts(records, tables.BOXES, job.box, _kit_cells(job), mark, kept)
-    _file_parts(records, tables.PRICES, job.prices, {}, mark, kept)
+    box = ({**_kit_cells(job), **part_cells(tables.BOXES, part)} for part in job.box)
+    _file_lines(records, tables.BOXES, box, mark, kept)
+    _file_lines(records, tables.PRICES, (part_cells(tables.PRICES, part) for part in job.prices), mark, kept)
+    _file_lines(records, tables.TERMS, map(_terms_cells, job.terms), mark, kept)
     if kept.added or kept.changed:
         tables.write_records(records)
     return kept
@@ -151,28 +153,32 @@ def _differs(row: tables.Record, words: str, kept: Kept, where: str) -> bool:
     return True
 
 
-def _file_parts(
+def _file_lines(
     records: tables.Records,
     sheet: str,
-    parts: tuple[Part, ...],
-    name: Mapping[str, tables.Text],
+    lines: Iterable[dict[str, tables.Text]],
     mark: Mapping[str, tables.Text],
     kept: Kept,
 ) -> None:
-    """Lines of a box or a price list; a line that is there with another price or quantity is named and kept as it is."""
-    for part in parts:
-        cells = {**name, **part_cells(sheet, part)}
-        known = [row for row in records.rows[sheet] if _same_line(sheet, row, cells)]
+    """Lines of a box, a price list or suppliers' terms; one that is there with other figures is named and kept as it is."""
+    keys = [tables.heading_of(key) for key in tables.ONE_LINE[sheet]]
+    for cells in lines:
+        known = [
+            row for row in records.rows[sheet] if all(row.text(at) == str(cells.get(at, "")).strip() for at in keys)
+        ]
         if not known:
             records.rows[sheet].append(tables.Record({**cells, **{k: v for k, v in mark.items() if v}}))
             kept.added += 1
+        name = next(cells[at] for at in map(tables.heading_of, ("part_number", "role", "supplier")) if at in cells)
         for row in known[:1]:
-            differ = [heading for heading in cells if not _same(row.cells.get(heading, ""), cells[heading])]
-            for heading in differ:
+            for heading in [at for at in cells if not _same(row.cells.get(at, ""), cells[at])]:
                 now = row.cells.get(heading, "blank")
-                kept.said.append(
-                    f"{sheet}, {part.part_number or part.role}: {heading} {now} is kept, the job says {cells[heading]}"
-                )
+                kept.said.append(f"{sheet}, {name}: {heading} {now} is kept, the job says {cells[heading]}")
+
+
+def _terms_cells(terms: Terms) -> dict[str, tables.Text]:
+    named = {"supplier": terms.supplier, "freight": terms.freight, "minimum_order": terms.minimum}
+    return {tables.heading_of(key): value for key, value in named.items() if value}
 
 
 def _same(one: tables.Text, other: tables.Text) -> bool:
@@ -180,14 +186,6 @@ def _same(one: tables.Text, other: tables.Text) -> bool:
     if isinstance(one, int | float) and isinstance(other, int | float):
         return abs(one - other) < SAME
     return str(one).strip() == str(other).strip()
-
-
-def _same_line(sheet: str, row: tables.Record, cells: Mapping[str, tables.Text]) -> bool:
-    keys = tables.PRICE_LINE if sheet == tables.PRICES else ("role", "part_number", "description", "side")
-    named = [tables.heading_of(key) for key in keys] + (
-        [tables.heading_of("kit_number"), tables.KIT_REVISION] if sheet == tables.BOXES else []
-    )
-    return all(row.text(heading) == str(cells.get(heading, "")).strip() for heading in named)
 
 
 def part_cells(sheet: str, part: Part) -> dict[str, tables.Text]:

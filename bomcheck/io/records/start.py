@@ -10,6 +10,7 @@ from bomcheck.io.records.tables import (
     KITS,
     PRICES,
     SHOP,
+    TERMS,
     WHEEL_NAME,
     WHEELS,
     Record,
@@ -20,7 +21,7 @@ from bomcheck.io.records.tables import (
     sheet_fields,
 )
 from bomcheck.io.refusal import refuse
-from bomcheck.tables.fields import Field, part_fields
+from bomcheck.tables.fields import Field
 
 NAMED = {KITS: "kit", CORNERS: "car", WHEELS: "wheel"}
 
@@ -33,7 +34,7 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
     """
     records = open_records(path, must_exist=True)
     filled: dict[str, Any] = {key: {} for key in ("job", "corner", "kit", "system", "plus_minus")}
-    filled |= {"box": [], "prices": []}
+    filled["box"] = []
     for row in _of_shop(records):
         _take(filled, row, sheet_fields(SHOP))
     if car:
@@ -45,8 +46,10 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
         _take(filled, row, sheet_fields(KITS))
         named = {"kit_number": row.text(heading_of("kit_number")), "kit_revision": row.text(heading_of("kit_revision"))}
         filled["box"] = [_line(BOXES, one) for one in records.find(BOXES, **named)]
-    filled["prices"] = [_line(PRICES, one) for one in records.rows[PRICES]]
-    return filled
+    lists = {
+        key: [_line(sheet, one) for one in records.rows[sheet]] for key, sheet in (("prices", PRICES), ("terms", TERMS))
+    }
+    return {**filled, **lists}
 
 
 def _of_shop(records: Records) -> list[Record]:
@@ -105,5 +108,9 @@ def _typed(one: Field, value: Any) -> Any:
 
 
 def _line(sheet: str, row: Record) -> Mapping[str, Any]:
-    known = [(heading, one) for heading, _, one, _ in columns(sheet) if one is not None and one.key in part_fields()]
+    known = [
+        (heading, one)
+        for heading, _, one, _ in columns(sheet)
+        if one is not None and one.section in ("part", "supplier")
+    ]
     return {one.key: row.cells[heading] for heading, one in known if row.cells.get(heading) not in (None, "")}

@@ -12,24 +12,29 @@ from pathlib import Path
 from xlsxwriter import Workbook
 
 from bomcheck.io.cells import Cell
-from bomcheck.io.layout import PALE_BLUE, QUIET, TABLES, unit_text
+from bomcheck.io.layout import BOX as BOXES
+from bomcheck.io.layout import PALE_BLUE, PRICES, QUIET, TABLES, TERM_COLUMNS, TERMS, unit_text
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, cells_by_row, open_package
 from bomcheck.io.refusal import refuse
 from bomcheck.io.replace_file import write_new
 from bomcheck.io.splice import reason_not_to_touch, write_back
 from bomcheck.model.records import dataclass
-from bomcheck.tables.fields import Field, fields, part_fields, section_fields
+from bomcheck.tables.fields import Field, fields, part_fields, section_fields, supplier_fields
 
-KITS, CORNERS, WHEELS, BOXES, PRICES, SHOP = SHEETS = (
-    "Kits", "Corners", "Wheels", "Box contents", "Price list", "Shop",
-)  # fmt: skip
+KITS, CORNERS, WHEELS, SHOP = "Kits", "Corners", "Wheels", "Shop"
+SHEETS = (KITS, CORNERS, WHEELS, BOXES, PRICES, SHOP, TERMS)
 OF_SHOP = ("shop_letterhead", "currency", "tax_percent", "labour_rate")
 """What is the shop's own on the Job sheet and the same in every job: one row of records."""
 KEPT_ON, FROM_JOB, NOT_AGREED = "Kept on", "From job", "Not agreed"
-PRICE_LINE = ("supplier", "part_number", "role", "side")
-"""What makes two price lines one."""
 WHEEL_NAME, KIT_REVISION = "Wheel", "Kit revision"
+PRICE_LINE = ("supplier", "part_number", "role", "side")
+ONE_LINE = {
+    BOXES: ("kit_number", KIT_REVISION, "role", "part_number", "description", "side"),
+    PRICES: PRICE_LINE,
+    TERMS: ("supplier",),
+}
+"""What makes two lines of a list one."""
 LEFT_OUT = ("units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "needed_by", "ordered_on", "customer_reference",
             "chosen_kit", "job_number", "corner_side", "corners")  # fmt: skip
 Text = str | float
@@ -67,7 +72,7 @@ def _plain(text: str) -> str:
 
 def heading_of(name: str) -> str:
     """The heading of a field's or a part's column."""
-    known = fields().get(name) or part_fields().get(name)
+    known = fields().get(name) or part_fields().get(name) or supplier_fields().get(name)
     return known.label if known else name
 
 
@@ -77,12 +82,15 @@ def columns(sheet: str) -> list[tuple[str, str, Field | None, bool]]:
 
 
 def _columns(sheet: str) -> Iterator[tuple[str, str, Field | None, bool]]:
-    if sheet in (BOXES, PRICES):
+    if sheet in ONE_LINE:
         if sheet == BOXES:
             yield heading_of("kit_number"), "", fields()["kit_number"], False
             yield KIT_REVISION, "", fields()["kit_revision"], False
-        for key in TABLES[sheet]:
-            one = part_fields()[key]
+        for one in (
+            (supplier_fields()[key] for key in TERM_COLUMNS)
+            if sheet == TERMS
+            else (part_fields()[key] for key in TABLES[sheet])
+        ):
             yield one.label, unit_text(one, "metric"), one, False
     else:
         if sheet == WHEELS:

@@ -3,13 +3,13 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import Any
 
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.package import texts_below
 from bomcheck.io.read.own import BENCH_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, text
+from bomcheck.model.line import Line
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.paper.fit_up import fit_up
@@ -57,15 +57,15 @@ def _now(book: Book) -> Iterator[Entry]:
                 name = "" if key in ("done", "tried") else f", {key}"
                 yield Entry(book.now, f"{about}{name}", said, f"{line.split('|')[0].strip()} {key}")
     if book.kept.get(SIGNED):
-        for step in fit_up(_as_used(book.report, book.kept)).steps:
+        for step in fit_up(_as_used(book.report, as_used(book.report.parts, book.kept))).steps:
             if step.parts:
                 yield Entry(book.now, f"Fitted: {step.title}", "; ".join(step.parts), f"{FITTED}{step.title}")
 
 
-def _as_used(report: Report, kept: Mapping[str, Mapping[str, Any]]) -> Report:
+def _as_used(report: Report, used: Mapping[str, Line]) -> Report:
     """With the parts that were really used in the place of those that were planned."""
-    axles = tuple(_as_used(one, kept) for one in report.axles)
-    return replace(report, parts=tuple(as_used(line, kept) for line in report.parts), axles=axles)
+    axles = tuple(_as_used(one, used) for one in report.axles)
+    return replace(report, parts=tuple(used.get(line.key, line) for line in report.parts), axles=axles)
 
 
 def write_history(book: Book, found: Sequence[Entry]) -> None:

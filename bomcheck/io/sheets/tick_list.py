@@ -5,8 +5,7 @@ from typing import Any
 
 from bomcheck.io import layout as palette
 from bomcheck.io.read.own import CAME as CAME_HEADING
-from bomcheck.io.read.own import INITIALS as INITIALS_HEADING
-from bomcheck.io.read.own import TICKED, USED_UP
+from bomcheck.io.read.own import INITIALS, TICKED, USED_UP
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
@@ -15,9 +14,9 @@ from bomcheck.paper.quote import SHELF_KEY
 from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_name, wrote
 
 NAME, KIND = "Tick list", "tick list"
-HEADINGS = (TICKED, "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS_HEADING)
+HEADINGS = (TICKED, "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS)
 WIDTHS = (3.5, 28, 6, 9, 13, 24.5, 6, 6, 7)
-BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, INITIALS = range(9)
+BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, SIGN = range(9)
 EMPTY_BOX = "☐"
 
 
@@ -65,6 +64,6 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
 
 def _room(stands: Mapping[str, Any]) -> dict[int, Cell]:
     """Where it is ticked off and signed, with what was written there."""
-    room = {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (INITIALS, "initials"))}
+    room = {column: text(str(stands.get(key) or "")) for column, key in ((CAME, "came"), (SIGN, "initials"))}
     used = amount(stands, "used")
     return {**room, USED: text(str(stands.get("used") or "")) if used is None else Cell(used, ("cell", "right"))}
