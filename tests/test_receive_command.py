@@ -1,5 +1,6 @@
 """`bomcheck receive` as a person types it: what is ticked off, what is named, and that a slip is booked once."""
 
+import re
 from io import BytesIO
 from pathlib import Path
 
@@ -54,6 +55,10 @@ def test_all_there_is_status_0(tmp_path: Path) -> None:
         row[7].value for row in sheet.iter_rows(min_row=3) if row[4].value and isinstance(row[4].value, int | float)
     ]
     assert set(states) == {"there"}
+    front = [cell.value for row in load_workbook(job)["Compatibility"].iter_rows(max_row=16) for cell in row]
+    assert "All here." in front
+    assert any(str(text).startswith("Start with 1.50 mm") for text in front)
+    assert not [text for text in front if re.search(r"\border\b", str(text), re.IGNORECASE)]
     assert not OpenXmlValidator().validate(str(job)).errors
 
 

@@ -95,7 +95,15 @@ def test_what_was_written_goes_along_with_the_part() -> None:
 
 @pytest.mark.parametrize(
     ("first", "second", "used"),
-    [(6, None, (4, 2)), (7, None, (5, 2)), (4, None, (4, 0)), (None, None, (4, 2)), (5, 1, (5, 1)), (None, 3, (4, 3))],
+    [
+        (6, None, (4, 2)),
+        (7, None, (5, 2)),
+        (4, None, (4, 2)),
+        (5, None, (4, 1)),
+        (None, None, (4, 2)),
+        (5, 1, (5, 1)),
+        (None, 3, (4, 3)),
+    ],
 )
 def test_a_pack_of_two_lines_is_counted_once(
     first: float | None, second: float | None, used: tuple[float, float]

@@ -16,17 +16,10 @@ from bomcheck.tables.fields import Field, fields, part_fields, supplier_fields
 
 FOLDER = Path(__file__).parent / "jobs"
 NAMES = (
-    "hill_climb_two_seater",
-    "camper_van",
-    "estate_rear_axle",
-    "saloon_drums_to_discs",
-    "inch_pickup",
-    "half_measured_coupe",
-    "hatchback_too_strong",
-    "touring_coupe_both_axles",
-    "hatchback_which_kit",
+    "hill_climb_two_seater", "camper_van", "estate_rear_axle", "saloon_drums_to_discs", "inch_pickup",
+    "half_measured_coupe", "hatchback_too_strong", "touring_coupe_both_axles", "hatchback_which_kit",
     "saloon_boss_in_disc",
-)
+)  # fmt: skip
 NUMBERS = ("number", "count")
 AXLES, SIDES, KITS = ("front", "rear"), ("left", "right"), ("B", "C")
 FORMS = ("job", "corner", "kit", "system")

@@ -118,13 +118,9 @@ PALE_ORANGE, PALE_GREEN, PALE_VERMILLION, PALE_PURPLE = "#FBECCC", "#D5F0E7", "#
 
 # verdict -> (fill, ink of the word on it)
 VERDICT_COLOURS = {
-    "fits": (GREEN, WHITE),
-    "fits with parts": (SKY, BLACK),
-    "needs machining": (ORANGE, BLACK),
-    "does not fit": (VERMILLION, WHITE),
-    "not known": (YELLOW, BLACK),
-    "does not apply": (PALE_GREY, QUIET),
-}
+    "fits": (GREEN, WHITE), "fits with parts": (SKY, BLACK), "needs machining": (ORANGE, BLACK),
+    "does not fit": (VERMILLION, WHITE), "not known": (YELLOW, BLACK), "does not apply": (PALE_GREY, QUIET),
+}  # fmt: skip
 
 
 def is_usable(at: str) -> str:

@@ -282,14 +282,9 @@ class Written:
 
 
 def write_back(
-    package: Package,
-    ours: bytes,
-    sheet_kinds: Mapping[str, str],
-    target: Path,
-    backup: bool = False,
-    earlier: Package | None = None,
-    filled: Mapping[str, bytes] = MappingProxyType({}),
-) -> Written:
+    package: Package, ours: bytes, sheet_kinds: Mapping[str, str], target: Path, backup: bool = False,
+    earlier: Package | None = None, filled: Mapping[str, bytes] = MappingProxyType({}),
+) -> Written:  # fmt: skip
     """Put our sheets into a workbook, in the place of those of an earlier run.
 
     package: the user's workbook. ours: a workbook made by XlsxWriter. sheet_kinds: for each sheet of it that goes in,

@@ -200,14 +200,9 @@ def entries_of(kept: Mapping[str, object]) -> Entries:
     took = kept.get("instead")
     text = {key: str(kept.get(key) or "").strip() for key in ("own_price_per", "own_supplier", "own_note")}
     return Entries(
-        amount(kept, "on_hand") or 0.0,
-        amount(kept, "own_price"),
-        text["own_price_per"],
-        text["own_supplier"],
-        amount(kept, "received") or 0.0,
-        text["own_note"],
-        took if isinstance(took, tuple) else (),
-    )
+        amount(kept, "on_hand") or 0.0, amount(kept, "own_price"), text["own_price_per"], text["own_supplier"],
+        amount(kept, "received") or 0.0, text["own_note"], took if isinstance(took, tuple) else (),
+    )  # fmt: skip
 
 
 def same_name(one: str, other: str) -> bool:

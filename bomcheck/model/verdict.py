@@ -24,13 +24,9 @@ class Verdict(StrEnum):
 
 
 _SEVERITY = {
-    Verdict.DOES_NOT_APPLY: -1,
-    Verdict.FITS: 0,
-    Verdict.FITS_WITH_PARTS: 1,
-    Verdict.NOT_KNOWN: 2,
-    Verdict.NEEDS_MACHINING: 3,
-    Verdict.DOES_NOT_FIT: 4,
-}
+    Verdict.DOES_NOT_APPLY: -1, Verdict.FITS: 0, Verdict.FITS_WITH_PARTS: 1, Verdict.NOT_KNOWN: 2,
+    Verdict.NEEDS_MACHINING: 3, Verdict.DOES_NOT_FIT: 4,
+}  # fmt: skip
 FITS, PARTS, UNKNOWN, MACHINING, NO, APART = 0, 1, 2, 3, 4, -1
 """Severities, the worst the greatest, as the numbers that stand for verdicts."""
 BY_SEVERITY = {severity: verdict for verdict, severity in _SEVERITY.items()}

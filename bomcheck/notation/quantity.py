@@ -14,18 +14,11 @@ _PAIR = re.compile(r".*\d\s*(?:mm|in|\")?\s*[x*]\s*\.?\d.*|\d{3}\s*/\s*\d+.*", r
 _RANGE = re.compile(r"\.?\d[\d.,]*\s*(?:-|to|\.\.+)\s*\.?\d[\d.,]*\s*\D*", re.I)
 _PLUS_MINUS = re.compile(r".*(?:±|\+\s*/\s*-|\+-).*")
 EXAMPLES = {
-    "length": "44.45 mm or 1-3/4 in",
-    "torque": "14 N·m, 10 lb·ft or 124 lb·in",
-    "pressure": "8 MPa, 80 bar or 1200 psi",
-    "mass": "9.5 kg or 21 lb",
-    "speed": "100 km/h or 60 mph",
-    "temperature": "230 °C or 450 °F",
-    "ratio": "0.38 or 38 %",
-    "time": "40 s",
-    "force": "500 N or 112 lbf",
-    "volume": "250 mm³ or 0.25 cm³",
-    "acceleration": "9 m/s² or 0.9 g",
-}
+    "length": "44.45 mm or 1-3/4 in", "torque": "14 N·m, 10 lb·ft or 124 lb·in",
+    "pressure": "8 MPa, 80 bar or 1200 psi", "mass": "9.5 kg or 21 lb", "speed": "100 km/h or 60 mph",
+    "temperature": "230 °C or 450 °F", "ratio": "0.38 or 38 %", "time": "40 s", "force": "500 N or 112 lbf",
+    "volume": "250 mm³ or 0.25 cm³", "acceleration": "9 m/s² or 0.9 g",
+}  # fmt: skip
 
 
 def example(unit: str) -> str:
@@ -178,26 +171,13 @@ def _feet_and_inches(text: str) -> float | None:
 
 
 INCH_UNITS = {
-    "mm": ("in", 3),
-    "N·m": ("lb·ft", 1),
-    "MPa": ("psi", 0),
-    "kg": ("lb", 1),
-    "N": ("lbf", 0),
-    "°C": ("°F", 0),
-    "m/s": ("mph", 1),
-    "mm³": ("in³", 3),
-}
+    "mm": ("in", 3), "N·m": ("lb·ft", 1), "MPa": ("psi", 0), "kg": ("lb", 1), "N": ("lbf", 0), "°C": ("°F", 0),
+    "m/s": ("mph", 1), "mm³": ("in³", 3),
+}  # fmt: skip
 METRIC_UNITS = {
-    "mm": ("mm", 3),
-    "N·m": ("N·m", 1),
-    "MPa": ("MPa", 2),
-    "kg": ("kg", 2),
-    "N": ("N", 0),
-    "°C": ("°C", 0),
-    "m/s": ("km/h", 1),
-    "mm³": ("mm³", 0),
-    "m/s²": ("m/s²", 2),
-}
+    "mm": ("mm", 3), "N·m": ("N·m", 1), "MPa": ("MPa", 2), "kg": ("kg", 2), "N": ("N", 0), "°C": ("°C", 0),
+    "m/s": ("km/h", 1), "mm³": ("mm³", 0), "m/s²": ("m/s²", 2),
+}  # fmt: skip
 
 
 def show_number(value: float, unit: str, system: str = "metric") -> str:

@@ -54,13 +54,9 @@ PLACES = {
 ONCE = ("Pedal and valves", "Bleed", "Wheel")
 # Parts whose step does not follow from the place that the parts list names.
 ROLES = {
-    "park shoe set": SHOES,
-    "park hardware set": SHOES,
-    "pad set": "Pads",
-    "pad pin": "Pads",
-    "pad clip": "Pads",
+    "park shoe set": SHOES, "park hardware set": SHOES, "pad set": "Pads", "pad pin": "Pads", "pad clip": "Pads",
     "hat": "Join hat and friction ring",
-}
+}  # fmt: skip
 
 
 def steps(report: Report) -> tuple[Step, ...]:

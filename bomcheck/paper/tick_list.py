@@ -115,24 +115,30 @@ def wrote(line: Line, written: Mapping[str, Mapping[str, object]]) -> dict[str, 
     return found
 
 
+def planned(line: Line) -> float:
+    """What of a bought line is to be used [unit]."""
+    return line.to_order if line.at_most is None else min(line.to_order, line.ordered)
+
+
 def as_used(lines: Sequence[Line], written: Mapping[str, Mapping[str, object]]) -> dict[str, Line]:
     """The lines as they were fitted, by key: as much as was used by what the bench wrote in their rows; where nothing stands, as planned.
-    What was used of packs for several lines is shared out among those of them where nothing stands, the rest is the first's."""
+    More than the first of several lines that share packs was to take is shared out among those where nothing stands."""
     found, bought, typed = dict[str, float](), dict[str, float](), dict[str, float | None]()
     for line in lines:
         found[line.key], stands = line.on_car, wrote(line, written)
         for group, quantity in _places(line):
             used = amount(stands[group], "used")
             if group == OPEN or (group.startswith(FROM) and group != SHELF):
-                bought[line.key] = line.to_order if line.at_most is None else min(line.to_order, line.ordered)
+                bought[line.key] = planned(line)
                 typed[line.key] = used
             else:
                 found[line.key] += quantity if used is None else used
     plan = dict(bought)
     bought |= {key: used for key, used in typed.items() if used is not None}
     for one in lines:
-        if typed.get(one.out_of) is not None and typed.get(one.key, 0.0) is None:
-            bought[one.key] = min(plan[one.key], max(0.0, bought[one.out_of] - plan[one.out_of]))
+        more = bought.get(one.out_of, 0.0) - plan.get(one.out_of, 0.0)
+        if typed.get(one.out_of) is not None and typed.get(one.key, 0.0) is None and more > 0:
+            bought[one.key] = min(plan[one.key], more)
             bought[one.out_of] -= bought[one.key]
     known = [line for line in lines if line.status in (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)]
     counted = {line.key: round(found[line.key] + bought.get(line.key, 0.0), 6) for line in known}

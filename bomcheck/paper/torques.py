@@ -30,13 +30,9 @@ YIELD_SHARE = 0.90
 YIELD = {"8.8": (640.0, 660.0), "10.9": (940.0, 940.0), "12.9": (1100.0, 1100.0)}
 # Nominal diameter -> (least bearing diameter under a hexagon head, medium clearance hole) [mm]: ISO 4014, ISO 273.
 BEARING = {
-    6.0: (8.88, 6.6),
-    8.0: (11.63, 9.0),
-    10.0: (14.63, 11.0),
-    12.0: (16.63, 13.5),
-    14.0: (19.64, 15.5),
+    6.0: (8.88, 6.6), 8.0: (11.63, 9.0), 10.0: (14.63, 11.0), 12.0: (16.63, 13.5), 14.0: (19.64, 15.5),
     16.0: (22.49, 17.5),
-}
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,9 +54,10 @@ def _days(plan: Plan) -> str:
 
 def _others(compared: Comparison, currency: str) -> Iterator[str]:
     """Sooner, and from one supplier; where both are one purchase, once."""
-    sooner = compared.week_earlier or compared.soonest
+    offered = (("A week earlier", compared.week_earlier), ("The soonest", compared.soonest))
+    other = ((words, plan) for words, plan in offered if plan and plan.orders != compared.plan.orders)
+    title, sooner = next(other, ("", None))
     one = compared.one_supplier if len(compared.plan.suppliers) > 1 else None
-    title = "A week earlier" if compared.week_earlier else "The soonest"
     if sooner and one and (sooner.cost, sooner.suppliers) == (one.cost, one.suppliers):
         yield f"{title}, and all from one supplier, {_other(one, compared.plan, currency)}"
         return

@@ -43,16 +43,9 @@ def _uses_up(text: str) -> tuple[tuple[int, str, str], ...]:
 def _joint_row(row: dict[str, str]) -> JointRow:
     uses_up, tube = _uses_up(row["uses_up"]), row["tube"] == "yes"
     return JointRow(
-        row["seat"],
-        row["inner"],
-        row["outer"],
-        row["seals_on"],
-        uses_up,
-        row["sealant"],
-        row["source"],
-        tube,
+        row["seat"], row["inner"], row["outer"], row["seals_on"], uses_up, row["sealant"], row["source"], tube,
         row["written"],
-    )
+    )  # fmt: skip
 
 
 @cache

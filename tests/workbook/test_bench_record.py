@@ -8,6 +8,8 @@ from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.commands.cli import main
+from bomcheck.io.sheets import history
+from bomcheck.io.sheets.looks import wrapped_lines
 from tests.helpers.demo_jobs import checked, hill_climb
 
 
@@ -145,3 +147,8 @@ def test_any_sheet_under_a_name_of_ones_own_is_named(tmp_path: Path, sheet: str)
     assert done.exit_code == 4
     assert f'Hydraulics: "Hydraulics": it has the labels of "{sheet}"' in done.stderr
     assert path.read_bytes() == before
+
+
+def test_the_title_of_the_history_fits_above_its_first_column() -> None:
+    """Beside it stands the job, so it would be cut off on paper: one line of 15 pt bold."""
+    assert wrapped_lines(history.NAME, history.WIDTHS[0], 15, True) == 1

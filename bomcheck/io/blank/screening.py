@@ -13,16 +13,9 @@ from bomcheck.tables.fields import Field, part_fields, section_fields
 SECTIONS = {"corners": ("job", "corner", "system"), "kits": ("kit",)}
 FIRST = {"corners": "vehicle_label", "kits": "kit_number"}
 LEFT_OUT = (
-    "units",
-    "currency",
-    "note",
-    "prepared_by",
-    "shop_letterhead",
-    "tax_percent",
-    "labour_rate",
-    "ordered_on",
+    "units", "currency", "note", "prepared_by", "shop_letterhead", "tax_percent", "labour_rate", "ordered_on",
     "chosen_kit",
-)
+)  # fmt: skip
 
 
 def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:

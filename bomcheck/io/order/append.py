@@ -80,14 +80,9 @@ class Spreadsheet:
 
 
 def append_rows(
-    book: Path,
-    lines: Sequence[Line],
-    job_file: str = "",
-    today: date | None = None,
-    job: Line | None = None,
-    confirm: Confirm | None = None,
-    sheet: str = "",
-) -> tuple[list[str], list[str]]:
+    book: Path, lines: Sequence[Line], job_file: str = "", today: date | None = None, job: Line | None = None,
+    confirm: Confirm | None = None, sheet: str = "",
+) -> tuple[list[str], list[str]]:  # fmt: skip
     """Add the lines that are not there yet; returns (what to tell, remarks). Raises WorkbookError; nothing is then written.
 
     job_file: name of the job workbook, for messages. today: for a column that takes the day; None: the real one. job:

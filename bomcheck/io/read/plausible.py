@@ -16,14 +16,9 @@ from bomcheck.tables.fields import Field
 
 TINY = 1e-9
 OTHER_UNITS = {
-    "length": ("mm", "in", "cm"),
-    "torque": ("N·m", "lb·ft", "lb·in"),
-    "pressure": ("MPa", "bar", "psi"),
-    "mass": ("kg", "lb"),
-    "temperature": ("°C", "°F"),
-    "speed": ("km/h", "mph", "m/s"),
-    "ratio": ("-", "%"),
-}
+    "length": ("mm", "in", "cm"), "torque": ("N·m", "lb·ft", "lb·in"), "pressure": ("MPa", "bar", "psi"),
+    "mass": ("kg", "lb"), "temperature": ("°C", "°F"), "speed": ("km/h", "mph", "m/s"), "ratio": ("-", "%"),
+}  # fmt: skip
 SPOKEN = {
     "mm": "millimetres", "in": "inches", "cm": "centimetres", "bar": "bar", "%": "percent", "kg": "kilograms",
     "lb": "pounds", "-": "a plain number",

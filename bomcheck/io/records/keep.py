@@ -177,7 +177,11 @@ def _file_lines(
 
 
 def _terms_cells(terms: Terms) -> dict[str, tables.Text]:
-    named = {"supplier": terms.supplier, "freight": terms.freight, "minimum_order": terms.minimum}
+    named: dict[str, tables.Text] = {
+        "supplier": terms.supplier,
+        "freight": terms.freight,
+        "minimum_order": terms.minimum,
+    }
     return {tables.heading_of(key): value for key, value in named.items() if value}
 
 

@@ -4,26 +4,15 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from bomcheck.io.records.tables import (
-    BOXES,
-    CORNERS,
-    KITS,
-    PRICES,
-    SHOP,
-    TERMS,
-    WHEEL_NAME,
-    WHEELS,
-    Record,
-    Records,
-    columns,
-    heading_of,
-    open_records,
-    sheet_fields,
-)
+from bomcheck.io.records import tables
+from bomcheck.io.records.tables import Record, Records
 from bomcheck.io.refusal import refuse
 from bomcheck.tables.fields import Field
 
-NAMED = {KITS: "kit", CORNERS: "car", WHEELS: "wheel"}
+NAMED = {tables.KITS: "kit", tables.CORNERS: "car", tables.WHEELS: "wheel"}
+NAMES = {
+    tables.KITS: ("kit_number", "kit_revision"), tables.CORNERS: ("vehicle_label", "axle"), tables.WHEELS: (tables.WHEEL_NAME,),
+}  # fmt: skip
 
 
 def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel: str = "") -> dict[str, Any]:
@@ -32,42 +21,43 @@ def filled_from(path: Path, kit: str = "", car: str = "", axle: str = "", wheel:
     kit: number, or number and revision; car: its label; axle: "front" or "rear"; wheel: as the sheet Wheels names it.
     "" for what is not asked. Raises WorkbookError, naming what the records hold where a name is not among them.
     """
-    records = open_records(path, must_exist=True)
+    records = tables.open_records(path, must_exist=True)
     filled: dict[str, Any] = {key: {} for key in ("job", "corner", "kit", "system", "plus_minus")}
     filled["box"] = []
     for row in _of_shop(records):
-        _take(filled, row, sheet_fields(SHOP))
+        _take(filled, row, tables.sheet_fields(tables.SHOP))
     if car:
-        _take(filled, _one(records, CORNERS, car, axle), sheet_fields(CORNERS))
+        _take(filled, _one(records, tables.CORNERS, car, axle), tables.sheet_fields(tables.CORNERS))
     if wheel:
-        _take(filled, _one(records, WHEELS, wheel), sheet_fields(WHEELS))
+        _take(filled, _one(records, tables.WHEELS, wheel), tables.sheet_fields(tables.WHEELS))
     if kit:
-        row = _one(records, KITS, kit)
-        _take(filled, row, sheet_fields(KITS))
-        named = {"kit_number": row.text(heading_of("kit_number")), "kit_revision": row.text(heading_of("kit_revision"))}
-        filled["box"] = [_line(BOXES, one) for one in records.find(BOXES, **named)]
+        row = _one(records, tables.KITS, kit)
+        _take(filled, row, tables.sheet_fields(tables.KITS))
+        named = {key: row.text(tables.heading_of(key)) for key in NAMES[tables.KITS]}
+        filled["box"] = [_line(tables.BOXES, one) for one in records.find(tables.BOXES, **named)]
     lists = {
-        key: [_line(sheet, one) for one in records.rows[sheet]] for key, sheet in (("prices", PRICES), ("terms", TERMS))
+        key: [_line(sheet, one) for one in records.rows[sheet]]
+        for key, sheet in (("prices", tables.PRICES), ("terms", tables.TERMS))
     }
     return {**filled, **lists}
 
 
 def _of_shop(records: Records) -> list[Record]:
     """The rows of the sheet Shop. Raises WorkbookError where two of them differ in one thing."""
-    for heading in (one.label for one in sheet_fields(SHOP)):
-        typed = [row.cells[heading] for row in records.rows[SHOP] if row.text(heading)]
+    for heading in (one.label for one in tables.sheet_fields(tables.SHOP)):
+        typed = [row.cells[heading] for row in records.rows[tables.SHOP] if row.text(heading)]
         said = list(dict.fromkeys(f"{one:g}" if isinstance(one, float) else one.strip() for one in typed))
         if len(said) > 1:
             wrong = f"{heading} stands there {len(said)} times: {', '.join(said)}"
-            raise refuse("entries disagree", records.path.name, wrong, "Keep one row there", sheet=SHOP)
-    return records.rows[SHOP]
+            raise refuse("entries disagree", records.path.name, wrong, "Keep one row there", sheet=tables.SHOP)
+    return records.rows[tables.SHOP]
 
 
 def _one(records: Records, sheet: str, name: str, axle: str = "") -> Record:
     """The one row of that name. Raises WorkbookError."""
     rows = [row for row in records.rows[sheet] if _is_named(sheet, row, name)]
     if axle:
-        rows = [row for row in rows if row.text(heading_of("axle")) == axle]
+        rows = [row for row in rows if row.text(tables.heading_of("axle")) == axle]
     if len(rows) == 1:
         return rows[0]
     names = sorted({_name(sheet, row) for row in (rows or records.rows[sheet])})
@@ -81,14 +71,12 @@ def _one(records: Records, sheet: str, name: str, axle: str = "") -> Record:
 
 
 def _name(sheet: str, row: Record) -> str:
-    keys = {KITS: ("kit_number", "kit_revision"), CORNERS: ("vehicle_label", "axle"), WHEELS: (WHEEL_NAME,)}[sheet]
-    return " ".join(filter(None, (row.text(heading_of(key)) for key in keys)))
+    return " ".join(filter(None, (row.text(tables.heading_of(key)) for key in NAMES[sheet])))
 
 
 def _is_named(sheet: str, row: Record, name: str) -> bool:
-    plain = " ".join(name.casefold().split())
-    first = {KITS: "kit_number", CORNERS: "vehicle_label", WHEELS: WHEEL_NAME}[sheet]
-    return plain in (" ".join(text.casefold().split()) for text in (_name(sheet, row), row.text(heading_of(first))))
+    plain, first = " ".join(name.casefold().split()), row.text(tables.heading_of(NAMES[sheet][0]))
+    return plain in (" ".join(text.casefold().split()) for text in (_name(sheet, row), first))
 
 
 def _take(filled: dict[str, Any], row: Record, known: list[Field]) -> None:
@@ -110,7 +98,7 @@ def _typed(one: Field, value: Any) -> Any:
 def _line(sheet: str, row: Record) -> Mapping[str, Any]:
     known = [
         (heading, one)
-        for heading, _, one, _ in columns(sheet)
+        for heading, _, one, _ in tables.columns(sheet)
         if one is not None and one.section in ("part", "supplier")
     ]
     return {one.key: row.cells[heading] for heading, one in known if row.cells.get(heading) not in (None, "")}

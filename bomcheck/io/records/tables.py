@@ -11,9 +11,9 @@ from pathlib import Path
 
 from xlsxwriter import Workbook
 
+from bomcheck.io import layout
 from bomcheck.io.cells import Cell
-from bomcheck.io.layout import BOX as BOXES
-from bomcheck.io.layout import PALE_BLUE, PRICES, QUIET, TABLES, TERM_COLUMNS, TERMS, unit_text
+from bomcheck.io.layout import PALE_BLUE, QUIET, TABLES, TERM_COLUMNS, unit_text
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, cells_by_row, open_package
 from bomcheck.io.refusal import refuse
@@ -23,6 +23,7 @@ from bomcheck.model.records import dataclass
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields, supplier_fields
 
 KITS, CORNERS, WHEELS, SHOP = "Kits", "Corners", "Wheels", "Shop"
+BOXES, PRICES, TERMS = layout.BOX, layout.PRICES, layout.TERMS
 SHEETS = (KITS, CORNERS, WHEELS, BOXES, PRICES, SHOP, TERMS)
 OF_SHOP = ("shop_letterhead", "currency", "tax_percent", "labour_rate")
 """What is the shop's own on the Job sheet and the same in every job: one row of records."""

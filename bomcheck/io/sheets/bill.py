@@ -1,6 +1,6 @@
 """The Bill: what was really used and worked, by what the bench wrote on the Tick list, at the prices of the Quote; live."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from bomcheck.io import layout as palette
@@ -68,9 +68,9 @@ def _used_line(sums: parts.Sums, line: Line, key: str, quoted: parts.Quoted) -> 
     page, packed = sums.page, line.unit in POURED and bool(line.packs)
     size, plan = 1.0 if packed else quoted.size, parts.number(quoted.count.value)
     written = page.book.used.get(key, [])
-    known = [value for _, value in written if value is not None]
-    there = "+".join(f'COUNTIF({cell},">=0")' for cell, _ in written) or "0"
-    used, value = "+".join(f"N({cell})" for cell, _ in written) or "0", sum(known)
+    known = any(value is not None for _, value, _ in written)
+    there = "+".join(f'COUNTIF({cell},">=0")' for cell, _, _ in written) or "0"
+    used, value = _counted(written) if written else ("0", 0.0)
     each, price = quoted.each(packed)
     if packed:
         used, value = f"ROUNDUP(ROUND(({used})/{quoted.size:g},6),0)", float(ceil(round(value / quoted.size, 6)))
@@ -93,6 +93,17 @@ def _used_line(sums: parts.Sums, line: Line, key: str, quoted: parts.Quoted) -> 
     by_pack = f"By the piece; quoted by the pack of {quantity(size, line.unit)}" if size != 1 else ""
     detail = line.container if packed else ", ".join(filter(None, (number, by_pack)))
     sums.add(key, item, detail, cells, item, address(page.row, parts.ITEM))
+
+
+def _counted(written: Sequence[tuple[str, float | None, float]]) -> tuple[str, float]:
+    """How much was used, as a formula and its value: where nothing is written of a line that shares packs with the first, as planned,
+    unless more is written beside the first than that was to take."""
+    first, took, plan = written[0]
+    formula, value = f'IF(COUNTIF({first},">=0"),N({first}),{plan:g})', plan if took is None else took
+    for cell, typed, share in written[1:]:
+        formula += f'+IF(COUNTIF({cell},">=0"),N({cell}),IF(N({first})>{plan:g},0,{share:g}))'
+        value += typed if typed is not None else 0.0 if took is not None and took > plan else share
+    return formula, value
 
 
 def _labour(sums: parts.Sums, rate: parts.Figure, rows: Mapping[str, parts.Quoted]) -> None:

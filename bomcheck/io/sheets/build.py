@@ -182,17 +182,10 @@ def _extra_from(package: Package) -> dict[str, dict[str, str | float]]:
 
 
 def write_result(
-    report: Report,
-    package: Package,
-    target: Path,
-    backup: bool,
-    today: date | None,
-    *,
-    kept: Mapping[str, Mapping[str, Any]] | None = None,
-    receipts: "Sequence[Receipt] | None" = None,
-    earlier: Package | None = None,
-    filled: Filled = NOTHING,
-) -> Written:
+    report: Report, package: Package, target: Path, backup: bool, today: date | None, *,
+    kept: Mapping[str, Mapping[str, Any]] | None = None, receipts: "Sequence[Receipt] | None" = None,
+    earlier: Package | None = None, filled: Filled = NOTHING,
+) -> Written:  # fmt: skip
     """Put the result sheets into a workbook at `target`. Raises WorkbookError; the target is then unchanged.
 
     kept: in the place of what the job holds of an earlier run; receipts: in the place of what stands in the workbook.

@@ -1,5 +1,6 @@
 """Compatibility: a first page to read across a counter, then one line a check; the proofs stand on a sheet of their own."""
 
+import re
 from collections.abc import Iterator, Sequence
 from datetime import date
 
@@ -135,6 +136,11 @@ def _do(report: Report) -> str:
     if report.verdict is Verdict.NOT_KNOWN:
         return "Measure or look up what is named below, and check again. Order nothing that depends on it."
     todo = list(dict.fromkeys(sentence(one.do).rstrip(".") for one in report.deciding if one.do))
+    if report.parts and not _orders(report):
+        left = (
+            "; ".join(said for said in re.split(r"[.;] ", one) if not said.lower().startswith("order ")) for one in todo
+        )
+        todo = list(dict.fromkeys(sentence(one) for one in left if one))
     more = len(todo) - MOST_DONE
     words = ". ".join(todo[:MOST_DONE]) + (f". And {more} more, in the list of checks" if more > 0 else "")
     return f"{words}." if words else "Fit it, with the test on the sheet Fit-up and test."

@@ -16,7 +16,7 @@ from bomcheck.paper.fit_up import fit_up
 from bomcheck.paper.tick_list import as_used
 
 NAME, KIND = "Job history", "history"
-WIDTHS = (12, 60, 40, 3)
+WIDTHS = (19, 55, 38, 3)
 HEADINGS = ("Day", "What", "Written there", "Name")
 SIGNED = f"{BENCH_PREFIX}signed Fitted by, date"
 FITTED = "fitted "

@@ -123,23 +123,15 @@ Properties = dict[str, Any]
 RULED: Properties = {"bottom": 1, "bottom_color": palette.RULE}
 INPUT: Properties = {**STYLES["table input"], "valign": "top"}
 SIGNS = {
-    "fits": "✓",
-    "fits with parts": "+",
-    "needs machining": "▲",
-    "does not fit": "×",
-    "not known": "?",
+    "fits": "✓", "fits with parts": "+", "needs machining": "▲", "does not fit": "×", "not known": "?",
     "does not apply": "–",
-}
+}  # fmt: skip
 STATUS_COLOURS = {
-    "to order": (palette.SKY, palette.BLACK),
-    "no source known": (palette.ORANGE, palette.BLACK),
-    "ask": (palette.YELLOW, palette.BLACK),
-    "work": (palette.PALE_PURPLE, palette.INK),
-    "in kit": (palette.PALE_GREEN, palette.INK),
-    "on car": (palette.PALE_GREEN, palette.INK),
-    "on shelf": (palette.PALE_GREEN, palette.INK),
-    "surplus": (palette.PALE_GREY, palette.QUIET),
-}
+    "to order": (palette.SKY, palette.BLACK), "no source known": (palette.ORANGE, palette.BLACK),
+    "ask": (palette.YELLOW, palette.BLACK), "work": (palette.PALE_PURPLE, palette.INK),
+    "in kit": (palette.PALE_GREEN, palette.INK), "on car": (palette.PALE_GREEN, palette.INK),
+    "on shelf": (palette.PALE_GREEN, palette.INK), "surplus": (palette.PALE_GREY, palette.QUIET),
+}  # fmt: skip
 
 
 def _word(fill: str, ink: str, sign: str = "") -> Properties:
@@ -203,29 +195,10 @@ def combined(names: tuple[str, ...], number_format: str = "") -> Properties:
 
 
 _WIDTHS = {
-    191: "'",
-    222: "ijl",
-    260: "|",
-    278: " !,./:;[]\\tfI·",
-    333: "-()`r“”",
-    355: '"',
-    365: "✓²³",
-    389: "*°",
-    469: "^",
-    500: "ckvxyzsJ",
-    549: "±÷",
-    556: "#$0123456789_abdeghnopquL?–",
-    584: "+<=>~−×",
-    611: "FTZ",
-    667: "ABEKPSVXY&",
-    722: "CDHNRUw",
-    778: "GOQ",
-    833: "Mm",
-    889: "%",
-    944: "W",
-    1000: "→—",
-    1015: "@",
-}
+    191: "'", 222: "ijl", 260: "|", 278: " !,./:;[]\\tfI·", 333: "-()`r“”", 355: '"', 365: "✓²³", 389: "*°", 469: "^",
+    500: "ckvxyzsJ", 549: "±÷", 556: "#$0123456789_abdeghnopquL?–", 584: "+<=>~−×", 611: "FTZ", 667: "ABEKPSVXY&",
+    722: "CDHNRUw", 778: "GOQ", 833: "Mm", 889: "%", 944: "W", 1000: "→—", 1015: "@",
+}  # fmt: skip
 UNKNOWN = 620
 
 

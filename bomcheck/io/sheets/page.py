@@ -72,7 +72,7 @@ class Book:
     refs: cells of the Parts list that other sheets refer to, by line. axle: of a car with two kits, whose sheets these are, ""
     for those of the whole car. split: names of the sheets that each axle then has for itself. bench: rows in which the bench writes, by name, with
     what they are about. rows: lines of the Parts list by row. extra: columns that the shop added there, by heading and line.
-    used: cells in which the bench writes how much of a line was used, and what stands there, without what is of the kit's box.
+    used: cells in which the bench writes how much of a line was used, what stands there and what was planned, without what is of the kit's box.
     pictures: and charts, by their numbers.
     """
 
@@ -89,7 +89,7 @@ class Book:
     bench: dict[str, str] = field(default_factory=dict)
     rows: dict[int, str] = field(default_factory=dict)
     extra: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
-    used: dict[str, list[tuple[str, float | None]]] = field(default_factory=dict)
+    used: dict[str, list[tuple[str, float | None, float]]] = field(default_factory=dict)
     pictures: list[Picture] = field(default_factory=list)
 
     def of_axle(self, report: Report) -> "Book":

@@ -133,13 +133,9 @@ def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> tuple[str, float]
 
 
 _WHOLE = {
-    "validate": "integer",
-    "criteria": "between",
-    "minimum": 0,
-    "maximum": 20,
-    "error_title": "Pieces",
+    "validate": "integer", "criteria": "between", "minimum": 0, "maximum": 20, "error_title": "Pieces",
     "error_message": "Type a whole number of pieces, 0 to 20.",
-}
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

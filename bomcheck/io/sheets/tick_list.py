@@ -11,7 +11,7 @@ from bomcheck.io.sheets.parts_list import amount_format
 from bomcheck.io.sheets.words import quantity, sentence
 from bomcheck.model.line import amount
 from bomcheck.paper.quote import SHELF_KEY
-from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, tick_groups, tick_name, wrote
+from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, planned, tick_groups, tick_name, wrote
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = (TICKED, "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS)
@@ -45,7 +45,8 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     if not from_a_box(group):
         cell = f"'{page.name}'!{address(page.row, USED)}"
         key = f"{SHELF_KEY}{line.key}" if group == SHELF else line.out_of or line.key
-        page.book.used.setdefault(key, []).append((cell, amount(stands, "used")))
+        rows = page.book.used.setdefault(key, [])
+        rows.insert(0 if key == line.key else len(rows), (cell, amount(stands, "used"), planned(line)))
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(str(stands.get("ticked") or EMPTY_BOX), ("cell", "centre")),

@@ -6,6 +6,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from bomcheck.io.sheets.bill import _counted
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.test_quote import row, total
@@ -150,3 +151,14 @@ def test_what_the_shop_has_on_hand_is_billed_too(tmp_path: Path) -> None:
     lines = [[cell.value for cell in one] for one in sheet.iter_rows() if str(one[0].value).startswith("Braided hose")]
     assert [line[2] for line in lines] == [1, 1]
     assert sum(float(str(line[4])) for line in lines) == pytest.approx(85.6)
+
+
+@pytest.mark.parametrize(("first", "second", "used"), [(4, None, 6), (6, None, 6), (None, 3, 7), (5, 1, 6), (4, 0, 4)])
+def test_a_place_where_nothing_is_written_is_not_billed_as_none(
+    first: float | None, second: float | None, used: float
+) -> None:
+    """One pack for four places and for two; beside the second stands nothing: two as planned, unless more than the four are written
+    beside the first."""
+    formula, value = _counted([("A1", first, 4.0), ("B1", second, 2.0)])
+    assert value == used
+    assert formula == 'IF(COUNTIF(A1,">=0"),N(A1),4)+IF(COUNTIF(B1,">=0"),N(B1),IF(N(A1)>4,0,2))'
