@@ -29,7 +29,7 @@ class Toleranced(NamedTuple):
 
 
 _CLASS = re.compile(
-    r"(?:Ø|dia\.?)?\s*(?P<size>[\d.,]+)\s*(?P<unit>mm)?\s*\(?(?P<letter>js|JS|[A-Za-z]{1,2})\s?(?P<grade>\d{1,2})\)?"
+    r"(?:Ø|dia\.?)?\s*(?P<size>[\d.,]+)\s*(?P<unit>mm)?\s*\(?(?P<letter>js|JS|(?!or|to)[A-Za-z]{1,2})\s?(?P<grade>\d{1,2})\)?"
 )
 _SIGNED = r"[+-]?\s*(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _UNIT = r"\s*(?P<{}>mm|in\.?|inch|\"|μm|um)?"
@@ -72,9 +72,9 @@ def read_toleranced(typed: object, unit: str, cell_unit: str | None = None) -> T
 
 
 def _of_class(found: re.Match[str], typed: str, unit: str, cell_unit: str | None) -> Toleranced | None:
-    """A class of ISO 286, "66.60 H8" or "12 h9"; None where the letters are a unit, a thread's or a word, not a class."""
+    """A class of ISO 286, "66.60 H8" or "12 h9"; None where the letters are a unit or a thread's, not a class."""
     letter, grade = found["letter"], int(found["grade"])
-    if letter.lower() in ("m", "x", "et", "or", "to") or unit != "mm":
+    if letter.lower() in ("m", "x", "et") or unit != "mm":
         return None
     nominal = _size(found["size"], unit, "mm" if found["unit"] else cell_unit)
     low, high = class_limits(nominal, letter, grade, typed)

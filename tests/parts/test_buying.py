@@ -103,7 +103,7 @@ def test_the_date_decides() -> None:
         "A week earlier, from B: 2.40 EUR more, all there in 5 days",
     ]
     assert words(given, SCREWS, days=30)[1] == "The soonest, from B: 2.40 EUR more, all there in 5 days"
-    assert words(job(screw("quick", lead_days=5)), SCREWS, days=30)[1] == "It cannot be there sooner"
+    assert words(job(screw("quick", unit_price=0.5, lead_days=5)), SCREWS, days=30)[1] == "It cannot be there sooner"
     late = lines_of(given, SCREWS, days=3)[0]
     assert (late.part_number, late.status) == ("quick", TO_ORDER)
     assert late.note == "Too late: takes 5 days, needed in 3"
