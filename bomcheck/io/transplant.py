@@ -66,14 +66,9 @@ def inner_strings(shared: bytes) -> list[bytes]:
 
 
 def fit_sheet(
-    sheet: bytes,
-    strings: Sequence[bytes],
-    cells: Sequence[int],
-    conditions: Sequence[int],
-    names: Mapping[str, str],
-    *,
-    selected: bool,
-) -> bytes:
+    sheet: bytes, strings: Sequence[bytes], cells: Sequence[int], conditions: Sequence[int], names: Mapping[str, str],
+    *, selected: bool,
+) -> bytes:  # fmt: skip
     """The sheet's part for the user's workbook.
 
     cells, conditions: the user's index for each of our cell formats and conditional formats. names: tabs that have

@@ -146,10 +146,6 @@ def _tab_element(listed: Node, tab: Tab, head: bytes) -> bytes:
     state = {"hidden": b' state="hidden"', "very hidden": b' state="veryHidden"'}.get(tab.graft.sheet.visibility, b"")
     known = b'xmlns:r="%s"' % OFFICE.encode()
     return b'<%s name="%s" sheetId="%s"%s%s r:id="%s"/>' % (
-        qualified(listed.prefix, "sheet"),
-        ascii_xml(tab.graft.name),
-        tab.sheet_id.encode(),
-        state,
-        b"" if known in head else b" " + known,
-        tab.relation_id.encode(),
-    )
+        qualified(listed.prefix, "sheet"), ascii_xml(tab.graft.name), tab.sheet_id.encode(), state,
+        b"" if known in head else b" " + known, tab.relation_id.encode(),
+    )  # fmt: skip

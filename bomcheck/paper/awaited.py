@@ -346,5 +346,6 @@ def _said_of(part: Part | None) -> str:
     """What the box or the price list says of a part."""
     if part is None:
         return ""
-    sizes = (part.length, part.thickness, part.inner_diameter, part.outer_diameter, part.pack_size)
+    pack = None if part.unit in PIECES else part.pack_size
+    sizes = (part.length, part.thickness, part.inner_diameter, part.outer_diameter, pack)
     return " ".join((part.description, part.note, *(f"{size:.2f}" for size in sizes if size is not None)))

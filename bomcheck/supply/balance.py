@@ -238,12 +238,9 @@ class Parts(NamedTuple):
 
 
 def parts_list(
-    job: Job,
-    demands: Sequence[Demand],
-    corners: int | None = None,
-    days: float | None = None,
+    job: Job, demands: Sequence[Demand], corners: int | None = None, days: float | None = None,
     settled: Settled | None = None,
-) -> Parts:
+) -> Parts:  # fmt: skip
     """The parts list.
 
     demands: of one corner, one axle and the car. corners: in scope; None: as the job says. days: until everything must

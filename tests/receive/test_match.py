@@ -127,6 +127,7 @@ def test_words_that_agree_are_no_hindrance(report: Report, number: str, text: st
         ("HS-BU-3-430", "hose 430, 2 off", ""),
         ("HS-BU-3-430", "hose, 2 off", ""),
         ("BF-4-1", "brake fluid 1000 ml", ""),
+        ("LC-1", "spring clip 12 mm", ""),
         ("BF-4-1", "brake fluid, 2x 500 ml bottles", "500"),
     ],
 )
