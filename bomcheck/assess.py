@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
@@ -27,7 +28,7 @@ from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.for_car import of_car
-from bomcheck.supply.judged import CAR, MASTER, Bench, Changes, judged_list
+from bomcheck.supply.judged import CAR, MASTER, Bench, Changes, Given, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
@@ -64,8 +65,9 @@ class Judged:
         """To judge again with the parts that are bought."""
         last = self.cascade.last
 
-        def judge(changes: Changes) -> Mapping[str, Finding]:
-            with_it = again(last, changes)
+        @cache
+        def judge(changes: Given) -> Mapping[str, Finding]:
+            with_it = again(last, dict(changes))
             asked = with_it.cures.keys() - last.cures.keys()
             return {**with_it.findings, **{f"{name}, another part": with_it.findings[name] for name in asked}}
 
@@ -76,8 +78,9 @@ class Judged:
         asked = [one.spec["inner_diameter"] for found in system for one in found.demands if one.role == MASTER]
         wanted: Changes = {"master_bore": (sum(asked[0]) / 2, 0.0)} if asked else {}
 
-        def judge(changes: Changes) -> Mapping[str, Finding]:
-            with_it = again(self.cascade.last, {**wanted, **changes})
+        @cache
+        def judge(changes: Given) -> Mapping[str, Finding]:
+            with_it = again(self.cascade.last, {**wanted, **dict(changes)})
             return {found.check: found for found in assess_system(with_it.job, with_it.sizes, beside)}
 
         return Bench(lambda key: wanted[key][0] if key in wanted else None, self.cascade.last.sizes.half, judge)

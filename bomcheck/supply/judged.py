@@ -23,6 +23,7 @@ ITSELF, WHERE_PUT, AT_MOST = ("=", "!", "~"), "~", "<"
 STEP, FINE = 0.05, 0.01  # mm in which the end of a range is looked for; of parts that are turned to closer than a STEP
 MOST_TRIES = 6
 Changes = dict[str, tuple[Any, float]]
+Given = tuple[tuple[str, tuple[Any, float]], ...]  # the same, so that what was judged once is known again
 CAR, MASTER = "car", "master cylinder"  # the bench that judges the brakes as a whole, and what is tried on it
 
 
@@ -33,12 +34,12 @@ class Bench:
 
     get: Callable[[str], Any]
     half: Callable[[str], float]
-    judge: Callable[[Changes], Mapping[str, Finding]]
+    judge: Callable[[Given], Mapping[str, Finding]]
 
     def worse(self, changes: Changes) -> str:
         """The check that comes out worse with these sizes, or still asks for such a part; "" if none does."""
-        before, cures = self.judge({}), changes.keys() & _CURES
-        for name, found in self.judge(changes).items():
+        before, cures = self.judge(()), changes.keys() & _CURES
+        for name, found in self.judge(tuple(changes.items())).items():
             asks = found.verdict is Verdict.FITS_WITH_PARTS and not cures.isdisjoint(found.reads)
             if asks or name not in before or found.verdict.severity > before[name].verdict.severity:
                 return f'with it "{found.title}" comes out as: {found.verdict}{", still" if asks else ""}'
@@ -47,7 +48,7 @@ class Bench:
     def beside(self, other: "Bench") -> "Bench":
         """Of two corners that are not alike: a part must do on both."""
 
-        def judge(changes: Changes) -> Mapping[str, Finding]:
+        def judge(changes: Given) -> Mapping[str, Finding]:
             sides = (("left", self), ("right", other))
             return {f"{side} {name}": found for side, one in sides for name, found in one.judge(changes).items()}
 
@@ -55,9 +56,8 @@ class Bench:
 
     def settled(self, key: str) -> bool:
         """Whether checks read this field, and each of them is answered."""
-        readers = [found for found in self.judge({}).values() if key in found.reads]
-        judged = [found for found in readers if found.verdict is not Verdict.DOES_NOT_APPLY]
-        return bool(judged) and all(found.verdict is not Verdict.NOT_KNOWN for found in judged)
+        read = [found.verdict for found in self.judge(()).values() if key in found.reads]
+        return Verdict.NOT_KNOWN not in read and any(one is not Verdict.DOES_NOT_APPLY for one in read)
 
 
 def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench], days: float | None = None) -> Parts:
@@ -235,9 +235,7 @@ def _refused(named: Sequence[Named], benches: Mapping[str, Bench], there: Sequen
     that do it together."""
     found: list[Refused] = []
     for axle, bench in benches.items():
-        put = _put(named, bench, axle)
-        why = bench.worse(put) if put else ""
-        if not why:
+        if not (why := bench.worse(_put(named, bench, axle))):
             continue
         alone = [demand for demand, part in named if bench.worse(_put([(demand, part)], bench, axle))]
         tried = [(demand, part) for demand in alone for part in dict.fromkeys((*(part for _, part in named), *there))]
@@ -260,5 +258,4 @@ def _without(demand: Demand, refused: Sequence[Refused]) -> Demand:
 
 
 def _same_place(demand: Demand, other: Demand) -> bool:
-    here = demand.used_at in other.used_at.split(", ")
-    return here and (demand.role, demand.axle) == (other.role, other.axle)
+    return demand.used_at in other.used_at.split(", ") and (demand.role, demand.axle) == (other.role, other.axle)
