@@ -88,10 +88,12 @@ def test_every_range_check_has_a_second_computation() -> None:
 
 def test_the_proof_reaches_every_check_on_both_sides() -> None:
     """Each range check is met fitting, failing and not known within a few hundred jobs: the generator is wide enough."""
-    said: Counter[str] = Counter()
+    said, lacking = Counter[str](), list(RULINGS)
     for seed in range(900):
         said.update(f"{name}: {found.verdict}" for name, found in Bench(seed).findings.items())
-    lacking = [name for name in RULINGS if not _both_sides(name, said)]
+        lacking = [name for name in lacking if not _both_sides(name, said)]
+        if not lacking:
+            break
     assert not lacking
 
 
