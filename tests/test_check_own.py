@@ -1,7 +1,9 @@
 """Figures in the yellow columns that cannot be used: `check` names them, uses none, and they stay in their cells."""
 
 import json
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from click.testing import CliRunner, Result
@@ -11,11 +13,12 @@ from bomcheck.commands.cli import main
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from bomcheck.io.sheets.parts_freight import PARTS as COLUMNS
-from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.demo_jobs import checked, hill_climb, quoted_hill_climb
 from tests.workbook.sheets.office import recalculated
 
 CLIP = "line clip @ line in its tab"
 SHEETS = ("Parts list", "Quote")
+SUMS = (COLUMNS["line_total"], 2)
 PARTS = [
     ({"on_hand": -3.0}, "-3", "how many you have"),
     ({"on_hand": "100 g"}, "100 g", "how many you have"),
@@ -42,11 +45,21 @@ def check(job: Path, *more: str) -> Result:
     return CliRunner().invoke(main, ["check", str(job), *more])
 
 
-def figures(path: Path, column: int) -> list[float]:
-    """All numbers of a column in Parts list and Quote as they are stored."""
+def figures(path: Path, *columns: int) -> list[list[float]]:
+    """All numbers of some columns in Parts list and Quote as they are stored."""
     book = load_workbook(path, data_only=True)
-    found = [row[column].value for name in SHEETS for row in book[name].iter_rows() if len(row) > column]
-    return [one for one in found if isinstance(one, int | float)]
+    found = [
+        [row[column].value for name in SHEETS for row in book[name].iter_rows() if len(row) > column]
+        for column in columns
+    ]
+    return [[one for one in cells if isinstance(one, int | float)] for cells in found]
+
+
+@cache
+def plain_figures() -> list[list[float]]:
+    """Totals and quantities while nothing is typed."""
+    with TemporaryDirectory() as folder:
+        return figures(quoted_hill_climb(Path(folder)), *SUMS)
 
 
 def stored_is_worked_out(path: Path, folder: Path) -> None:
@@ -65,9 +78,7 @@ def stored_is_worked_out(path: Path, folder: Path) -> None:
 @pytest.mark.parametrize(("typed", "shown", "says"), PARTS)
 def test_parts_list(tmp_path: Path, typed: dict[str, float | str], shown: str, says: str) -> None:
     """One line with file, sheet and cell; the verdict's exit status; the same sums as without it; the cell is as typed."""
-    job = hill_climb(tmp_path)
-    checked(job)
-    plain = figures(job, COLUMNS["line_total"]), figures(job, 2)
+    job = quoted_hill_climb(tmp_path)
     checked(job, {CLIP: typed})
     done = check(job)
     assert done.exit_code == 0, done.output
@@ -76,7 +87,7 @@ def test_parts_list(tmp_path: Path, typed: dict[str, float | str], shown: str, s
     assert f'"{shown}"' in line
     assert says in line
     assert "not used" in line
-    assert (figures(job, COLUMNS["line_total"]), figures(job, 2)) == plain
+    assert figures(job, *SUMS) == plain_figures()
     kept = kept_from(open_package(job))
     assert {key: value for key, value in kept[CLIP].items() if key != "own_price_per"} == typed
 
@@ -91,7 +102,7 @@ def test_quote(tmp_path: Path, key: str, typed: float | str, says: str) -> None:
     (line,) = done.stderr.strip().splitlines()
     assert line.startswith(f"{job.name}: Quote!G")
     assert says in line
-    assert min(figures(job, 4)) >= 0
+    assert min(*figures(job, 4)) >= 0
     assert kept_from(open_package(job)) == {f"quote {key}": {"figure": typed}}
 
 

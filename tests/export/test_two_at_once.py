@@ -9,7 +9,7 @@ from openpyxl import load_workbook
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from tests.export.shop_books import shop_book
-from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.demo_jobs import hill_climb, quoted_hill_climb
 
 AGAIN = "import sys\nfrom bomcheck.commands.cli import main\nmain(sys.argv[1:])"
 TRIES = 20
@@ -56,8 +56,7 @@ def test_two_orders_into_one_file(tmp_path: Path) -> None:
 
 def test_two_slips_into_one_job(tmp_path: Path) -> None:
     """Both are booked."""
-    path = hill_climb(tmp_path)
-    checked(path)
+    path = quoted_hill_climb(tmp_path)
     for name, line in (("a.csv", "HS-BU-3-430,hose,2"), ("b.csv", "AT-18-3,adapter,2")):
         (tmp_path / name).write_text(f"Part no,Description,Qty\n{line}\n")
     at_once(*(["receive", str(path), str(tmp_path / name)] for name in ("a.csv", "b.csv")))

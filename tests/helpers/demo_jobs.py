@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from bomcheck.assess import assess
@@ -22,6 +24,21 @@ def hill_climb(folder: Path, changes: Mapping[str, str] | None = None) -> Path:
     for old, new in (changes or {}).items():
         sheets = {name: text.replace(old, new) for name, text in sheets.items()}
     return replace(made, sheets=sheets).write(folder)
+
+
+@cache
+def _quoted() -> bytes:
+    with TemporaryDirectory() as folder:
+        path = hill_climb(Path(folder))
+        checked(path)
+        return path.read_bytes()
+
+
+def quoted_hill_climb(folder: Path) -> Path:
+    """The hill-climb job in a folder after a check; that is done once in a process."""
+    path = folder / "hill_climb_two_seater.xlsx"
+    path.write_bytes(_quoted())
+    return path
 
 
 def checked(path: Path, kept: Mapping[str, Mapping[str, Any]] | None = None) -> Report:

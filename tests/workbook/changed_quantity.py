@@ -3,9 +3,10 @@
 import warnings
 from collections.abc import Iterator
 from functools import partial
+from io import BytesIO
 from pathlib import Path
 
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tests.workbook.every_workbook import DEMOS, Build, checked
@@ -55,14 +56,27 @@ def change_quote(sheet: Worksheet) -> None:
         sheet.cell(rows[key], at["Yours"]).value = value
 
 
-def changed(demo: Path, path: Path) -> None:
-    """The two sheets of a demo's result that reckon with money, with other figures; openpyxl stores no values in formulas."""
-    checked(demo, path)
+def money_sheets(path: Path) -> Workbook:
+    """The two sheets of a result that reckon with money, to type in; openpyxl stores no values in formulas."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)
         book = load_workbook(path)
     for sheet in [one for one in book if one.title not in ("Parts list", "Quote")]:
         book.remove(sheet)
+    return book
+
+
+def saved(book: Workbook) -> bytes:
+    """As it would lie on disk now."""
+    out = BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def changed(demo: Path, path: Path) -> None:
+    """Those two sheets of a demo's result with other figures."""
+    checked(demo, path)
+    book = money_sheets(path)
     change_parts(book["Parts list"])
     change_quote(book["Quote"])
     book.save(path)

@@ -10,14 +10,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from bomcheck.commands.cli import main
 from bomcheck.io.sheets import history
 from bomcheck.io.sheets.looks import wrapped_lines
-from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.demo_jobs import hill_climb, quoted_hill_climb
 
 
 @pytest.fixture
 def job(tmp_path: Path) -> Path:
-    path = hill_climb(tmp_path)
-    checked(path)
-    return path
+    return quoted_hill_climb(tmp_path)
 
 
 def check(path: Path) -> None:

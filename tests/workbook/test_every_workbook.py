@@ -3,6 +3,7 @@
 Outside judges: openxml-audit, a validator of ISO/IEC 29500, and LibreOffice Calc.
 """
 
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -23,12 +24,18 @@ LIVE = [name for name in NAMES if "result" in name or name == "received"]
 """Those with sheets of ours that reckon."""
 
 
-def same(stored: Plain, found: Plain | None) -> bool:
+FOUND: dict[bytes, list[str]] = {}
+"""Errors of a workbook, by its bytes: a second result is the first once more."""
+
+MONEY = ("Quote", "Parts list")
+
+
+def same(stored: Plain, found: Plain | None, rel: float) -> bool:
     """Whether two cells say the same: texts letter for letter, numbers within rounding, an empty text like nothing."""
     if found is None:
         return stored.value == ""
     if stored.kind == found.kind == "number":
-        return found.value == pytest.approx(stored.value, rel=1e-6, abs=1e-9)
+        return found.value == pytest.approx(stored.value, rel=rel, abs=1e-9)
     return (stored.kind, stored.value) == (found.kind, found.value)
 
 
@@ -43,8 +50,11 @@ def test_nothing_is_left_out() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_valid(name: str, as_written: Path) -> None:
     """openxml-audit, an ISO/IEC 29500 validator, finds no error."""
-    found = OpenXmlValidator().validate(str(as_written / file_name(name))).errors
-    assert [f"{error.part_uri}: {error.description}" for error in found] == []
+    path = as_written / file_name(name)
+    content = path.read_bytes()
+    if content not in FOUND:
+        FOUND[content] = [f"{one.part_uri}: {one.description}" for one in OpenXmlValidator().validate(str(path)).errors]
+    assert FOUND[content] == []
 
 
 def test_libreoffice_works_out_anew(worked_out: Path) -> None:
@@ -60,15 +70,15 @@ def test_libreoffice_shows_what_is_stored(name: str, as_written: Path, worked_ou
     """Same sheets in the same order, and cell by cell the same text or number, formulas worked out anew."""
     ours, theirs = (plain_cells(folder / file_name(name)) for folder in (as_written, worked_out))
     assert list(theirs) == list(ours)
-    other, formulas = [], 0
+    other, formulas = [], Counter[str]()
     for sheet, cells in ours.items():
         for (row, column), stored in cells.items():
-            formulas += stored.formula is not None
+            formulas[sheet] += stored.formula is not None
             found = theirs[sheet].get((row, column))
             if (name, sheet, column) in UNKNOWN and stored.value == "" and found is not None and found.kind == "number":
                 continue
-            if not same(stored, found):
+            if not same(stored, found, 0.0 if sheet in MONEY else 1e-6):
                 other.append(f"{sheet}!{column}{row}: {stored}, in LibreOffice {found}")
         other += [f"{sheet}!{column}{row}: only in LibreOffice" for row, column in theirs[sheet].keys() - cells.keys()]
     assert other == []
-    assert name not in LIVE or formulas > 40
+    assert name not in LIVE or (formulas.total() > 40 and sum(formulas[sheet] for sheet in MONEY) > 15)

@@ -136,9 +136,11 @@ def test_it_is_written_into_its_own_blank_cell(checked: Path, tmp_path: Path) ->
     assert all(before[at][1] == after[at][1] for at in before)
     part = open_package(job).sheet("Corner").part
     content = open_package(job).archive.read(part)
-    lines = {cell.value for row in openpyxl.load_workbook(job)["Measure next"].iter_rows() for cell in row}
+    book = openpyxl.load_workbook(job)
+    lines, told = (
+        {cell.value for row in book[tab].iter_rows() for cell in row} for tab in ("Measure next", "Job history")
+    )
     assert not {"measure ear_thickness", "measure hose_path_length"} & lines
-    told = {cell.value for row in openpyxl.load_workbook(job)["Job history"].iter_rows() for cell in row}
     assert {"Found: Ear thickness, now in Corner B51", "16.1 ±0.1"} <= told
     again = check_workbook(job, None, write=True, backup=False)
     assert open_package(job).archive.read(part) == content
@@ -242,7 +244,8 @@ def test_each_corner_and_axle_has_its_own(tmp_path: Path) -> None:
     place = next(name for name in names if name.endswith("left")).removeprefix("Measure next ")
     write_found(out, {f"{place} ear_thickness": (11.5, 0.1)})
     check_workbook(source, out, write=True, backup=False)
-    filled = {tab: openpyxl.load_workbook(out)[tab].cell(row, 2).value for tab, row in rows.items()}
+    book = openpyxl.load_workbook(out)
+    filled = {tab: book[tab].cell(row, 2).value for tab, row in rows.items()}
     assert {tab for tab, value in filled.items() if value == 11.5} == {f"Corner {place}"}
     assert list(filled.values()).count(None) == len(tabs) - 1
 

@@ -4,6 +4,7 @@ Outside judges: LibreOffice Calc and openpyxl save; openpyxl reads. What openpyx
 be back after the next check.
 """
 
+from functools import cache
 from pathlib import Path
 from shutil import copy
 from zipfile import ZipFile
@@ -50,6 +51,12 @@ def all_looks(path: Path) -> dict[str, Looks]:
     return {name: looks_of(book[name]) for name in book.sheetnames if name in ours}
 
 
+@cache
+def first_looks(path: Path) -> dict[str, Looks]:
+    """The same of a workbook that nobody changes."""
+    return all_looks(path)
+
+
 def drawn(path: Path) -> dict[str, tuple[int, int]]:
     """Of each drawing of ours how many outlines and words stand in it, and how many charts."""
     with ZipFile(path) as package:
@@ -68,15 +75,15 @@ def by_openpyxl(path: Path) -> None:
     load_workbook(path).save(path)
 
 
-@pytest.mark.parametrize("demo", DEMOS, ids=[demo.stem for demo in DEMOS])
 @pytest.mark.parametrize("program", ["LibreOffice", "openpyxl"])
+@pytest.mark.parametrize("demo", DEMOS, ids=[demo.stem for demo in DEMOS])
 def test_looks_survive_and_are_right_after_a_check(
     demo: Path, program: str, as_written: Path, worked_out: Path, tmp_path: Path
 ) -> None:
     """Panes, filters, titles, links and validations are still there in what the other program saved; after one more check all
     is as the first check wrote it, the drawings with every outline."""
     name = file_name(f"result of {demo.stem}")
-    wanted, path = all_looks(as_written / name), tmp_path / demo.name
+    wanted, path = first_looks(as_written / name), tmp_path / demo.name
     copy(worked_out / name if program == "LibreOffice" else as_written / name, path)
     if program == "openpyxl":
         by_openpyxl(path)

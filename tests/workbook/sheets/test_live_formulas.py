@@ -15,8 +15,9 @@ from tests.workbook.sheets.sample_reports import VAN
 
 
 def test_recalculated_equals_stored(built: Built, tmp_path: Path) -> None:
-    """Every formula of every sheet gives in LibreOffice what is stored in its cell."""
-    found, count = recalculated(built.in_source, tmp_path), 0
+    """Every formula of every sheet gives in LibreOffice what is stored in its cell. The values stay stored: the sample's own
+    workbook is not typed quite as one that was read; results that were, are worked out without in `test_every_workbook.py`."""
+    found, count = recalculated(built.in_source, tmp_path, stored=b""), 0
     for sheet in built.formulas:
         for cell in (cell for row in sheet.iter_rows() for cell in row if cell.data_type == "f"):
             stored = built.values[sheet.title][cell.coordinate].value

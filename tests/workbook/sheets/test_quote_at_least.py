@@ -12,8 +12,8 @@ from bomcheck.io.sheets.page import Book, Page
 from bomcheck.io.sheets.quote_parts import DETAIL, FIGURE, KEY, TOTAL, WIDTHS, Figure, Sums
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
-from tests.workbook.changed_quantity import headings
-from tests.workbook.sheets.office import recalculated
+from tests.workbook.changed_quantity import headings, money_sheets, saved
+from tests.workbook.sheets.office import recalculated, recalculated_all
 from tests.workbook.sheets.test_quote import row
 
 MANY = 250
@@ -25,7 +25,7 @@ def result(demo: Path, tmp_path: Path) -> Workbook:
     path = tmp_path / demo.name
     path.write_bytes(demo.read_bytes())
     checked(path)
-    return load_workbook(path)
+    return money_sheets(path)
 
 
 def typed(sheet: Worksheet, key: str, value: object) -> None:
@@ -34,14 +34,9 @@ def typed(sheet: Worksheet, key: str, value: object) -> None:
     sheet.cell(at, FIGURE + 1).value = value
 
 
-def said(book: Workbook, tmp_path: Path) -> tuple[str, str, object, str]:
+def said(book: Workbook) -> tuple[str, str, object, str]:
     """Title, what is missing, and amount of the total without tax, and the title of that with it, by LibreOffice."""
-    out = BytesIO()
-    book.save(out)
-    where = tmp_path / str(len(list(tmp_path.iterdir())))
-    where.mkdir()
-    found = recalculated(out.getvalue(), where)["Quote"]
-    net, both = row(found, "Total without tax"), row(found, "Total with tax")
+    net, both = row(book["Quote"], "Total without tax"), row(book["Quote"], "Total with tax")
     return str(net[0]), str(net[DETAIL] or ""), net[TOTAL], str(both[0])
 
 
@@ -51,34 +46,41 @@ def test_machining_and_kit(tmp_path: Path) -> None:
     book = result(SALOON, tmp_path)
     least, firm = "Total without tax, EUR (at least)", "Total without tax, EUR"
     tax = "Total with tax, EUR"
-    assert said(book, tmp_path) == (
+    steps = [saved(book)]
+    parts = book["Parts list"]
+    at = headings(parts)
+    bore = next(line[0].row for line in parts.iter_rows(min_row=3) if str(line[0].value).startswith("Bore the hat"))
+    parts.cell(bore, at["Price, yours"]).value = 40
+    steps.append(saved(book))
+    typed(book["Quote"], "quote kit", 900)
+    typed(book["Quote"], "quote shelf fluid @ job", 25)
+    typed(book["Quote"], "quote shelf cleaner @ job", 9)
+    steps.append(saved(book))
+    typed(book["Quote"], "quote labour test", "by the customer")
+    first, bored, whole, untested = map(said, recalculated_all([*steps, saved(book)], tmp_path))
+    assert first == (
         least,
         "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, Bore the hat to 60.18 to 60.25 mm",
         377.0,
         f"{tax} (at least)",
     )
-    parts = book["Parts list"]
-    at = headings(parts)
-    bore = next(line[0].row for line in parts.iter_rows(min_row=3) if str(line[0].value).startswith("Bore the hat"))
-    parts.cell(bore, at["Price, yours"]).value = 40
-    assert said(book, tmp_path)[:3] == (least, "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can", 457.0)
-    typed(book["Quote"], "quote kit", 900)
-    typed(book["Quote"], "quote shelf fluid @ job", 25)
-    typed(book["Quote"], "quote shelf cleaner @ job", 9)
-    assert said(book, tmp_path) == (firm, "", 1391.0, tax)
-    typed(book["Quote"], "quote labour test", "by the customer")
-    assert said(book, tmp_path)[:3] == (least, "Not in it: test", 1362.0)
+    assert bored[:3] == (least, "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can", 457.0)
+    assert whole == (firm, "", 1391.0, tax)
+    assert untested[:3] == (least, "Not in it: test", 1362.0)
 
 
 def test_a_kit_that_the_customer_brings(tmp_path: Path) -> None:
     """0 is a price, also of what comes from the shelf: then only the labour is missing, whose rate the job does not state."""
     book = result(COUPE, tmp_path)
-    assert said(book, tmp_path)[1] == "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
+    steps = [saved(book)]
     for key in ("quote kit", "quote shelf fluid @ job", "quote shelf cleaner @ job"):
         typed(book["Quote"], key, 0)
-    assert said(book, tmp_path)[1] == "Not in it: the labour"
+    steps.append(saved(book))
     typed(book["Quote"], "quote rate", 50)
-    assert said(book, tmp_path) == ("Total without tax, EUR", "", 15.1 + 6.5 * 50, "Total with tax: not known")
+    first, brought, rated = map(said, recalculated_all([*steps, saved(book)], tmp_path))
+    assert first[1] == "Not in it: the kit, Brake fluid DOT 4, Brake cleaner, can, the labour"
+    assert brought[1] == "Not in it: the labour"
+    assert rated == ("Total without tax, EUR", "", 15.1 + 6.5 * 50, "Total with tax: not known")
 
 
 @pytest.mark.parametrize("priced", [True, False])

@@ -1,7 +1,6 @@
 """The mark-up on parts: live, on every line of the Parts list and on the options, not on kit, freight, work and labour."""
 
 from decimal import ROUND_HALF_UP, Decimal
-from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -10,8 +9,8 @@ from openpyxl import load_workbook
 from bomcheck.io.sheets.quote_parts import FIGURE, KEY, TOTAL
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
-from tests.workbook.changed_quantity import headings
-from tests.workbook.sheets.office import recalculated
+from tests.workbook.changed_quantity import headings, money_sheets, saved
+from tests.workbook.sheets.office import recalculated, recalculated_all
 from tests.workbook.sheets.test_quote import row, total
 
 ESTATE, SALOON = (folder("demo_workbooks") / f"{name}.xlsx" for name in ("estate_rear_axle", "saloon_drums_to_discs"))
@@ -19,6 +18,7 @@ PRICES = {
     "Shaft seal": "12.80", "Spindle washer": "2.40", "Cotter pin": "3.00", "Grease cap": "5.20", "Wheel bearing grease": "8.00",
     "Parking-brake shoes": "38.90", "Springs, pins": "14.20",
 }  # fmt: skip
+PERCENTS = ("0", "12.5", "25", "33.3", "7.5")
 ONE_PIN = "0.12"
 """A cotter pin from the shelf: 3.00 for a pack of 25."""
 """Of the estate's parts, in the order of its Parts list; freight 16.30."""
@@ -30,28 +30,28 @@ def raised(price: str, percent: str) -> Decimal:
     return value.quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
-@pytest.mark.parametrize("percent", ["0", "12.5", "25", "33.3", "7.5"])
-def test_typed_into_the_result(percent: str, tmp_path: Path) -> None:
+def test_typed_into_the_result(tmp_path: Path) -> None:
     """LibreOffice works it out, and a further check writes the same: each line to the cent, freight and labour as before."""
     path = tmp_path / ESTATE.name
     path.write_bytes(ESTATE.read_bytes())
     checked(path)
-    book = load_workbook(path)
-    sheet = book["Quote"]
-    before = {words: total(load_workbook(path, data_only=True)["Quote"], words) for words in ("Freight", "Labour, sub")}
+    result, book, typed = path.read_bytes(), money_sheets(path), list[bytes]()
+    stored, sheet = load_workbook(path, data_only=True)["Quote"], book["Quote"]
+    before = {words: total(stored, words) for words in ("Freight", "Labour, sub")}
     at = next(line[0].row for line in sheet.iter_rows() if line[KEY].value == "quote mark-up")
-    sheet.cell(at, FIGURE + 1).value = float(percent)
-    out = BytesIO()
-    book.save(out)
-    found = recalculated(out.getvalue(), tmp_path)["Quote"]
-    checked(path, {"quote mark-up": {"figure": float(percent)}})
-    for one in (found, load_workbook(path, data_only=True)["Quote"]):
-        for words, price in PRICES.items():
-            assert Decimal(str(row(one, words)[TOTAL])) == raised(price, percent), words
-        assert {words: total(one, words) for words in before} == before
-        parts = sum(raised(price, percent) for price in PRICES.values()) + raised(ONE_PIN, percent) + Decimal("16.30")
-        assert total(one, "Parts, subtotal") == pytest.approx(float(parts))
-        assert total(one, "Fluid, good") == pytest.approx(float(raised("25.20", percent)))
+    for percent in PERCENTS:
+        sheet.cell(at, FIGURE + 1).value = float(percent)
+        typed.append(saved(book))
+    for percent, found in zip(PERCENTS, recalculated_all(typed, tmp_path), strict=True):
+        path.write_bytes(result)
+        checked(path, {"quote mark-up": {"figure": float(percent)}})
+        for one in (found["Quote"], load_workbook(path, data_only=True)["Quote"]):
+            for words, price in PRICES.items():
+                assert Decimal(str(row(one, words)[TOTAL])) == raised(price, percent), (words, percent)
+            assert {words: total(one, words) for words in before} == before
+            parts = sum(raised(price, percent) for price in (*PRICES.values(), ONE_PIN)) + Decimal("16.30")
+            assert total(one, "Parts, subtotal") == pytest.approx(float(parts)), percent
+            assert total(one, "Fluid, good") == pytest.approx(float(raised("25.20", percent))), percent
 
 
 def test_not_on_work_and_kit(tmp_path: Path) -> None:
