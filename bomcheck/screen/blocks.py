@@ -112,7 +112,7 @@ def _solve_line(world: World, job: Job, name: str) -> tuple[int, set[str]]:
 
 
 FEW = 300  # pairs that are sooner judged whole than sifted first
-LANES = 5_000  # pairs that are judged in full at a time
+LANES = 8_000  # pairs that are judged in full at a time
 CELLS = 65_536  # pairs of one block: a few arrays of it lie in the cache of a core
 
 
