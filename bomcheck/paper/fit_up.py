@@ -12,11 +12,11 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words
-from bomcheck.paper.fit_up_words import IN_CALIPER, IN_HAT, needed, new_master, parks, steers
+from bomcheck.paper.fit_up_words import needed, new_master, parks, steers
 from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.paper.wrenches import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
-from bomcheck.supply.roles import was_drum
+from bomcheck.supply.roles import IN_CALIPER, IN_HAT, was_drum
 
 NOT_PARTS = ("labour", "machining", "question")
 
@@ -98,7 +98,7 @@ def _lay_out(report: Report) -> Iterator[str]:
     for finding in report.findings:
         if finding.verdict is Verdict.NEEDS_MACHINING and finding.do:
             yield f"Before anything is fitted: {finding.do}."
-    if was_drum(report.job):
+    if was_drum(report.job) == "yes":
         yield (
             "Car safe on stands. Wheel, drum, shoes, wheel cylinder and backing plate off; cap the open line. The drum's residual "
             "valve comes out of the master cylinder or the line: it would hold the pads on the rotor; then bleed all four corners."

@@ -8,7 +8,7 @@ from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
 
-MASTER, IN_HAT, IN_CALIPER = "master cylinder", "drum in hat", "in caliper"
+MASTER = "master cylinder"
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 CAUTIONS = (
     "Brakes are for people who are trained, and where the law asks for it licensed, to work on them. Another competent person looks over the finished job.",

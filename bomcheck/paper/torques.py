@@ -321,7 +321,7 @@ def _for_all(report: Report) -> Iterator[Tool]:
     yield Tool("vernier and rule", "pads, shims")
     yield Tool("wire brush and 0.02 mm straightedge or blade rule", "hub face and ears")
     yield Tool("bleed hose, bottle and bleed screw wrench", "bleeding")
-    if report.cured.get("park_brake") == "in caliper":
+    if "in caliper" in (report.cured.get("park_brake"), report.cured.get("kit_park_brake")):
         yield Tool("tool that turns the piston back", "parking brake")
     if any(line.role == "wheel stud" and line.needed for line in report.parts):
         yield Tool("press, or a pull-in tool for studs", "hub")

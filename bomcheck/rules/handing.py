@@ -59,11 +59,8 @@ def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> 
     Source:
         common practice, no source
     """
-    said = (
-        f"caliper sits {caliper_position_present} the axle line now and {caliper_position_kit} it with the kit".replace(
-            "ahead", "ahead of"
-        )
-    )
+    words = {"ahead": "caliper ahead of the axle line", "behind": "caliper behind the axle line", "drum": "drum brake"}
+    said = f"{words[caliper_position_present]} now, {words[caliper_position_kit]} with the kit"
     if caliper_position_present == caliper_position_kit:
         return Match(True, said)
     return Match(

@@ -18,7 +18,7 @@ def _lost(reading: Reading) -> Cure:
     )
 
 
-@match(when={**REAR, "park_brake": ("drum in hat", "in caliper")}, remedy=_lost)
+@match(when={**REAR, "park_brake": ("drum in hat", "in caliper", "in drum")}, remedy=_lost)
 def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> Match:
     """Parking brake kept
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.supply.needs import Assembly, known, needs, only_ask, state
+from bomcheck.supply.roles import IN_CALIPER, IN_DRUM, IN_HAT, was_drum
 
 PLACE = "pads in the caliper"
 
@@ -19,7 +20,7 @@ def pad_set(assembly: Assembly) -> Iterator[Demand]:
     )  # fmt: skip
 
 
-PARKING_BRAKE, IN_HAT = "parking brake", "drum in hat"
+PARKING_BRAKE = "parking brake"
 SHOES_IN_DRUM = 3.0  # mm that shoes may be smaller than their drum as they are sold: common practice, no source
 
 
@@ -49,9 +50,10 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
 
 
 def _shoes_in_hat(assembly: Assembly) -> bool:
-    """Whether shoes run in the new hat: it has a drum, and the car's own parking brake of this axle is, or becomes, that.
+    """Whether shoes run in the new hat: it has a drum, and the car's own brake or parking brake of this axle is, or becomes, that.
 
     A hat of which nothing is said counts as that of the car.
     """
     car = assembly.get("park_brake")
-    return car in (IN_HAT, "in caliper") and assembly.get("kit_park_brake", car) == IN_HAT
+    becomes = car in (IN_HAT, IN_CALIPER, IN_DRUM) or was_drum(assembly.job) == "yes"
+    return becomes and assembly.get("kit_park_brake", car) == IN_HAT

@@ -14,18 +14,23 @@ from bomcheck.tables.fields import fields
 Row = dict[str, str]
 ALWAYS, OFF = "always", "off"
 IN_PLACE = {ALWAYS: "in place already", OFF: "comes off the car and is not fitted again"}
+IN_HAT, IN_CALIPER, IN_DRUM = "drum in hat", "in caliper", "in drum"
 _DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
 DRUM_VALVE = 0.03  # MPa: valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
 
 
-def was_drum(job: Job) -> bool:
-    """Whether this axle has drums today, as far as the job says so: a drum's residual valve, or the words of its labels."""
-    if (job.get(f"residual_valve_{job.get('axle')}") or 0.0) > DRUM_VALVE:
-        return True
-    if job.get("park_brake") not in (None, "none") and job.get("axle") == "rear":
-        return False
+def was_drum(job: Job) -> str | None:
+    """Whether this axle has drums today: "yes" or "no" as the job says or lets see, None where nothing tells."""
+    axle, now = job.get("axle"), job.get("caliper_position_present")
+    park = job.get("park_brake") if axle == "rear" else None
+    if now is not None or park == IN_DRUM:
+        return "yes" if now == "drum" or park == IN_DRUM else "no"
+    if (job.get(f"residual_valve_{axle}") or 0.0) > DRUM_VALVE:
+        return "yes"
+    if park in (IN_HAT, IN_CALIPER) or job.get(f"present_{axle}_bores"):
+        return "no"
     words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
-    return any(_DRUMS.search(text) and "drum in hat" not in text.lower() for text in words)
+    return "yes" if any(_DRUMS.search(text) and IN_HAT not in text.lower() for text in words) else None
 
 
 def _hub_off(assembly: Assembly) -> str | None:
@@ -45,7 +50,8 @@ FOLLOWS: dict[str, tuple[Any, str]] = {
     "hub_off": (_hub_off, "hub_removed"),
     "sensor_ring": (lambda one: "yes" if one.sizes.has("sensor_ring_diameter") else "no", ""),
     "same_park": (_same_park, ""),
-    "was_drum": (lambda one: "yes" if was_drum(one.job) else "no", ""),
+    "was_drum": (lambda one: was_drum(one.job), "caliper_position_present"),
+    "own_adapter": (lambda one: "yes" if any(part.role == "cable adapter" for part in one.job.box) else "no", ""),
     "new_master": (lambda one: "yes" if "master cylinder" in one.ordered else "no", ""),
 }
 

@@ -102,7 +102,7 @@ def test_drums_to_discs() -> None:
     assert "Wheel, caliper, pads and rotor off" not in words
     assert "wheel cylinder" not in work(demo("estate_rear_axle")), "a drum in the hat is no drum brake"
     assert "wheel cylinder" not in work(assessed())
-    assert "wheel cylinder" in work(assessed(axle="front", residual_valve_front=0.069))
+    assert "wheel cylinder" in work(assessed(axle="front", caliper_position_present=None, residual_valve_front=0.069))
 
 
 def test_a_new_master_cylinder() -> None:

@@ -30,7 +30,7 @@ HUB = {
 KNUCKLE = {
     "ear_face_position": 91.0, "ear_side": "outboard", "ear_spacing": 130.0, "ear_height": (95.0, 0.2),
     "ear_sideways_offset": (3.0, 0.3), "ear_hole": "tapped through", "ear_thread": "M12x1.5", "ear_thread_depth": 20.0,
-    "ear_thickness": 20.0, "ear_material": "iron", "shield": "none",
+    "ear_thickness": 20.0, "ear_material": "iron", "shield": "none", "caliper_position_present": "behind",
 }  # fmt: skip
 LINE = {
     "line_end": "M10x1.0 bubble male", "corner_extras": "none", "line_bracket": "yes", "line_clip": "yes", "hose_path_length": 400.0,

@@ -73,6 +73,7 @@ def corner(number: int, families: int) -> Row:
         "ear_spacing": round(family.spacing + draw.gauss(0, 0.05), 2), "ear_height": round(family.height + draw.gauss(0, 0.2), 1),
         "ear_sideways_offset": round(family.sideways + draw.gauss(0, 0.2), 1), "ear_hole": family.hole,
         "ear_thread_depth": round(draw.uniform(18, 26), 1), "ear_thickness": round(draw.uniform(16, 22), 1),
+        "caliper_position_present": "behind",
         "ear_material": draw.choice(("steel", "iron", "iron", "aluminium")),
         "shield": draw.choice(("none", "removable", "fixed")), "shield_position": round(family.plane + draw.uniform(15, 24), 1),
         "line_end": family.line_end, "line_bracket": "yes", "line_clip": draw.choice(("yes", "no")),

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.model.job import Part
 from bomcheck.model.line import ASK, ON_CAR, Line
 from bomcheck.paper import fit_up
 from bomcheck.rules.joint_table import condition
@@ -86,6 +87,7 @@ def lines_of(**changes: Any) -> dict[str, list[Line]]:
 
 
 REAR = {"axle": "rear", "park_brake": "in caliper", "park_lever": "cable", "kit_park_brake": "in caliper", "kit_park_lever": "cable"}  # fmt: skip
+DRUMS = {"axle": "rear", "caliper_position_present": "drum", "kit_park_brake": "drum in hat", "park_lever": "cable"}
 HUB = {"hub_removed": "yes"}
 # What is said of the job -> roles with what both corners need, and what stays or comes fitted.
 CASES: list[tuple[dict[str, Any], dict[str, float], dict[str, float]]] = [
@@ -113,10 +115,12 @@ CASES: list[tuple[dict[str, Any], dict[str, float], dict[str, float]]] = [
     ({**HUB, "bearing": "live axle"}, {"axle screw": 8, "axle gasket": 2, "gear oil": 1.0, "hub seal": 2}, {}),
     ({"hub_in_kit": "yes", "bearing": "tapered pair", "spindle_nut_lock": "staked"}, {"wheel stud": 10, "wheel bearing": 4}, {}),
     ({**REAR, "kit_comes_fitted": "return springs"}, {}, {"parking cable": 2, "cable equaliser": 1, "return spring": 2}),
-    ({"note": "From drums to discs"}, {}, {"backing plate": 2, "wheel cylinder": 2}),
-    ({"note": "From drums to discs", "axle": "rear", "park_brake": "none", "kit_park_brake": "drum in hat"}, {"backing plate": 2}, {"wheel cylinder": 2}),
+    ({"note": "From drums to discs", "caliper_position_present": None}, {}, {"backing plate": 2, "wheel cylinder": 2}),
+    ({**DRUMS, "park_brake": "none"}, {"backing plate": 2}, {"wheel cylinder": 2}),
     ({"axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, {}, {"backing plate": 2}),
-    ({**REAR, "park_brake": "drum in hat"}, {"parking cable": 2, "cable adapter": 2}, {"cable equaliser": 1}),
+    ({**REAR, "park_brake": "drum in hat"}, {"parking cable": 2}, {"cable equaliser": 1}),
+    ({**DRUMS, "park_brake": "separate"}, {"park shoe set": 1, "park hardware set": 1, "parking cable": 2}, {"wheel cylinder": 2}),
+    ({**DRUMS, "park_brake": "in drum"}, {"park shoe set": 1, "park hardware set": 1, "backing plate": 2, "parking cable": 2}, {}),
     ({**REAR, "park_lever": "electric", "kit_park_lever": "electric"}, {"parking actuator": 2, "labour": 0.5}, {}),
 ]  # fmt: skip
 
@@ -130,6 +134,23 @@ def test_each_rule_by_hand(typed: dict[str, Any], needed: dict[str, float], ther
         assert sum(line.needed for line in mine) == pytest.approx(quantity), role
     for role, quantity in there.items():
         assert [(line.needed, line.to_order, line.status) for line in found[role]] == [(quantity, 0, ON_CAR)]
+
+
+def test_a_cable_and_its_adapter_are_never_both_bought() -> None:
+    """Cables that end at the new lever; where the box holds adapters for the old cable, those instead."""
+    typed = {**REAR, "park_brake": "drum in hat"}
+    assert "cable adapter" not in lines_of(**typed)
+    found = lines_of(**typed, box=(Part("cable adapter", quantity=2.0),))
+    assert "parking cable" not in found
+    assert [line.status for line in found["cable adapter"]] == ["in kit"]
+
+
+def test_disc_or_drum_is_asked_where_nothing_tells() -> None:
+    """No caliper, valve, parking brake or word says which; an answer settles what comes off. Common practice, no source."""
+    (asked,) = (line for line in lines_of(caliper_position_present=None)["wheel cylinder"])
+    assert (asked.status, "or is the brake a drum" in asked.note) == (ASK, True)
+    assert "wheel cylinder" not in lines_of(caliper_position_present="behind")
+    assert [line.status for line in lines_of(caliper_position_present="drum")["wheel cylinder"]] == [ON_CAR]
 
 
 @pytest.mark.parametrize(

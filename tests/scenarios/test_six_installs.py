@@ -75,7 +75,7 @@ install(
     "drum to disc with a new hub",
     {
         **ONE_PIECE, **FLANGE, "hub_removed": "yes", "hub_in_kit": "yes", "bearing": "tapered pair", "spindle_nut_lock": "staked",
-        "note": "From drums to discs",
+        "caliper_position_present": "drum",
     },
     {
         **EVERY, **FIXED, "hub": 2, "wheel bearing": 4, "hub seal": 2, "spindle washer": 2, "spindle nut": 2, "dust cap": 2,

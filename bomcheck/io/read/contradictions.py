@@ -37,6 +37,7 @@ def find_contradictions(found: Found, system: str) -> None:
     _rotor_plane(found, system)
     _pad_top(found, system)
     _corners(found)
+    _drum_brake(found)
     _thread_lengths(found, system)
     _bores(found)
     _rim(found, system)
@@ -162,6 +163,17 @@ def _corners(found: Found) -> None:
     if (count.value == 1) == (side.value == "both"):
         wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
         disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
+
+
+def _drum_brake(found: Found) -> None:
+    both = _have(found, "park_brake", "caliper_position_present")
+    if (
+        both is not None
+        and both[0].value not in ("none", "separate")
+        and (both[0].value == "in drum") != (both[1].value == "drum")
+    ):
+        wrong = " but ".join(f"{at(value)} says {value.value}," for value in both).rstrip(",")
+        disagree(found, ("caliper_position_present", "park_brake"), wrong, "Correct one of the two")
 
 
 def _bores(found: Found) -> None:
