@@ -175,8 +175,8 @@ def _questions(job: Job, today: date | None) -> Iterator[LineQuestion]:
             path_length=None if path is None else (path.value, path.plus_minus),
             road_use=None if road is None else road == "yes",
             needed_in_days=job.days_left(today),
-            has_bracket=job.get("line_bracket") == "yes",
-            clip_on_car=job.get("line_clip") == "yes",
+            has_bracket=job.get("line_bracket") is not None,
+            clip_on_car=job.get("line_bracket") == job.get("line_clip") == "yes",
             side=side,
             limits=limits,
         )

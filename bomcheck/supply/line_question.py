@@ -26,7 +26,7 @@ class LineQuestion:
 
     path_length: (mm, ±mm) along the route at full droop and lock, None if not measured. road_use: None if not stated.
     needed_in_days: None if no date is set. side: "left", "right", or "centre" for one hose that serves the whole axle.
-    has_bracket: a tab on the car holds the joint at the car's end. clip_on_car: its clip is there and sound.
+    has_bracket: a tab, on the car or new, holds the joint at the car's end. clip_on_car: its clip is there and sound.
     """
 
     car_end: LineEnd

@@ -243,8 +243,12 @@ def line_clip(assembly: Assembly) -> Iterator[Demand]:
     there = assembly.get("line_bracket")
     if there is None:
         yield from only_ask(assembly, "line clip", "line_bracket", used_at=IN_TAB)
-    if there == "yes":
-        yield _clip(assembly.get("line_clip") == "yes")
+        return
+    if there == "no":
+        said = "bracket that holds the joint of tube and hose, with its screw"
+        reason = "nothing on the car holds that joint; one that moves breaks its tube"
+        yield Demand("strut bracket", 1, said=said, reason=reason, used_at=IN_TAB)
+    yield _clip(there == "yes" and assembly.get("line_clip") == "yes")
 
 
 def _clip(on_car: bool) -> Demand:

@@ -153,7 +153,7 @@ def kit(number: int, families: int) -> Row:
         "bracket_washer_count": draw.choice((0, 1, 2)), "bracket_nut_height": 12.0, "bracket_screw_into": into,
         "bracket_nut_kind": "all-metal lock", "caliper_build": "sliding" if sliding else "fixed",
         "caliper_mount": "axial lug" if lug else "radial", "caliper_mount_spacing": draw.choice((*[130.0] * 14, 136.0)),
-        "caliper_hole_diameter": 10.5, "caliper_fastening": fastening,
+        "caliper_hole_diameter": 10.5, "caliper_fastening": fastening, "caliper_material": "aluminium",
         "caliper_screw_thread": family.thread if into == "bracket" and draw.random() < 0.3 else "M10x1.25",
         "caliper_screw_length": round(length + draw.choice((0, 2, 4))), "caliper_screw_class": "10.9",
         "caliper_nut_kind": "plain", "caliper_lug_thickness": lug_thickness, "caliper_thread_depth": 25.0,

@@ -47,7 +47,7 @@ THROUGH = {
     "bracket_caliper_hole_diameter": 10.5,
     "caliper_screw_length": 75.0,
 }
-BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
+BODY = {"caliper_fastening": "screw into caliper", "caliper_material": "aluminium", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
         "caliper_screw_length": 42.0}  # fmt: skip
 HAT = {
     "hat_screw_thread": "M8x1.25", "hat_screw_length": 30.0, "hat_clamped_thickness": 16.0, "hat_nut_height": 8.0,

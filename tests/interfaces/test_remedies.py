@@ -167,6 +167,17 @@ def test_a_pitch_is_asked_never_assumed() -> None:
     assert found.asks == ("hub_stud_thread",)
 
 
+def test_a_thread_in_iron_needs_less_than_one_in_aluminium() -> None:
+    """17 - 0.3 mm of M10 in the caliper: 1.67 diameters, enough for iron's 1.5, too little for aluminium's 2; blank it is asked."""
+    changes = {**BODY, "caliper_tapping": "through", "caliper_thread_depth": 17.0, "caliper_screw_length": 40.0}
+    found = {
+        metal: finding("screw_in_caliper", assessed(**{**changes, "caliper_material": metal}))
+        for metal in ("iron", "aluminium", None)
+    }
+    assert [one.verdict for one in found.values()] == [Verdict.FITS, NO, Verdict.NOT_KNOWN]
+    assert found[None].asks == ("caliper_material",)
+
+
 def test_a_limit_of_the_user_s_own_rules_the_caliper_s_thread_too() -> None:
     """14.7 mm of thread at worst: too short for two diameters of M10, enough for 1.4 (14 mm) if the kit's sheet allows that;
     what is wrong then are screws of 25 mm, and longer ones cure it."""

@@ -30,7 +30,7 @@ THROUGH = {
     "bracket_caliper_hole_diameter": 10.5,
     "caliper_screw_length": 75.0,
 }
-BODY = {"caliper_fastening": "screw into caliper", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
+BODY = {"caliper_fastening": "screw into caliper", "caliper_material": "aluminium", "bracket_caliper_thickness": 15.0, "caliper_thread_depth": 25.0, "caliper_tapping": "blind", "bracket_caliper_hole_diameter": 10.5,
         "caliper_screw_length": 42.0}  # fmt: skip
 REAR = {"axle": "rear", "park_brake": "drum in hat", "kit_park_brake": "drum in hat", "hat_park_drum_diameter": 172.0,
         "park_shoe_diameter_min": 170.0, "park_shoe_diameter_max": 175.0}  # fmt: skip

@@ -14,6 +14,7 @@ from bomcheck.supply.stock import Wanted
 FRONT: dict[str, Any] = {
     "axle": "front", "corners": 2, "corner_side": "both", "road_use": "yes", "duty": "road",
     "hub_removed": "no", "hub_in_kit": "no", "corner_extras": ("none",), "spindle_nut_lock": "cotter pin", "bearing": "sealed unit", "line_bracket": "yes", "line_clip": "no",
+    "caliper_position_present": "behind",
     "line_end": "M10x1.0 bubble female", "hose_path_length": 380.0, "caliper_inlet": "M10x1.0 banjo port",
     "rotor_build": "two-piece", "hat_joint": "screws", "hat_washer_count": 0, "rotor_vanes": "directional", "rotor_diameter": 330.0, "rotor_thickness": 28.0,
     "rotor_plane_position": 45.0, "hat_screw_count": 10, "hat_screw_thread": "M8x1.25", "hat_screw_class": "10.9",
@@ -34,7 +35,7 @@ FRONT: dict[str, Any] = {
 REAR: dict[str, Any] = {
     **FRONT, "axle": "rear", "rotor_build": "one-piece", "rotor_vanes": "straight", "hub_removed": "yes",
     "bearing": "tapered pair", "caliper_build": "sliding",
-    "kit_comes_fitted": ("guide pins", "slide boots", "slide pin screws", "bleed screw caps"), "caliper_fastening": "screw into caliper",
+    "kit_comes_fitted": ("guide pins", "slide boots", "slide pin screws", "bleed screw caps"), "caliper_fastening": "screw into caliper", "caliper_material": "aluminium",
     "caliper_screw_condition": "threadlocker", "park_brake": "drum in hat", "park_lever": "cable", "kit_park_brake": "drum in hat",
     "hat_park_drum_diameter": 190.0, "rotor_diameter": 300.0, "rotor_thickness": 20.0, "line_clip": "yes",
     "rotor_height": 66.0, "hat_flange_thickness": 7.0, "bracket_rise": 24.5, "bracket_offset": -51.8,

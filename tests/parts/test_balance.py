@@ -78,6 +78,7 @@ def test_one_corner_by_hand() -> None:
         "washer": 8, "threadlocker": 0.6, "caliper": 1, "caliper screw": 2, "caliper nut": 2, "shim": 6, "pad set": 1,
         "pad pin": 2, "pad clip": 2, "hose": 1, "adapter": 1, "thread sealant": 0.5, "fluid": 1.3, "cleaner": 2,
         "line cap": 1, "cable tie": 2, "torque paint": 1, "grease": 5, "anti-rattle spring": 1, "bleed screw cap": 2,
+        "strut bracket": 1, "line clip": 1,
     }  # fmt: skip
     assert {side for (role, side, _) in needed(ONE_CORNER) if role == "rotor"} == {"left"}
 

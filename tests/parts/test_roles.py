@@ -136,6 +136,15 @@ def test_each_rule_by_hand(typed: dict[str, Any], needed: dict[str, float], ther
         assert [(line.needed, line.to_order, line.status) for line in found[role]] == [(quantity, 0, ON_CAR)]
 
 
+def test_a_joint_that_nothing_holds_gets_a_bracket_and_its_clip() -> None:
+    """No tab on the car: a bracket with its clip for each hose, whatever is said of a clip. Common practice, no source."""
+    found = lines_of(line_bracket="no", line_clip="yes")
+    assert [(line.needed, line.status) for role in ("strut bracket", "line clip") for line in found[role]] == [
+        (2, "no source known")
+    ] * 2
+    assert "strut bracket" not in lines_of(line_bracket="yes")
+
+
 def test_a_cable_and_its_adapter_are_never_both_bought() -> None:
     """Cables that end at the new lever; where the box holds adapters for the old cable, those instead."""
     typed = {**REAR, "park_brake": "drum in hat"}

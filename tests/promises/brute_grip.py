@@ -45,4 +45,4 @@ def lug_screw_in_caliper(t: True_sizes, s: float) -> float | None:
     if (t["caliper_fastening"], t["caliper_mount"]) != ("screw into caliper", "axial lug"):
         return None
     clamped = t["bracket_caliper_thickness"] + _lug_shims(t, s)
-    return _held(t, clamped, t["caliper_thread_depth"]) - METAL["aluminium"]
+    return _held(t, clamped, t["caliper_thread_depth"]) - METAL[t["caliper_material"]]

@@ -225,7 +225,10 @@ def caliper_lug_screw_in_bracket(t: True_sizes, s: float) -> float | None:
 def screw_in_caliper(t: True_sizes, s: float) -> float | None:
     if (t["caliper_fastening"], t["caliper_mount"]) != ("screw into caliper", "radial"):
         return None
-    return _held(t, t["bracket_caliper_thickness"] + _radial(t, s), t["caliper_thread_depth"]) - METAL["aluminium"]
+    return (
+        _held(t, t["bracket_caliper_thickness"] + _radial(t, s), t["caliper_thread_depth"])
+        - METAL[t["caliper_material"]]
+    )
 
 
 def _tip(t: True_sizes, clamped: float) -> float:

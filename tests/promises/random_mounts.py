@@ -118,7 +118,7 @@ def _caliper(dice: "Dice") -> dict[str, Any]:
         "screw into caliper": flange,
     }[fastening]
     return {
-        "caliper_fastening": fastening, "caliper_screw_thread": screw, "bracket_thread": screw, "caliper_lug_thickness": lug,
+        "caliper_fastening": fastening, "caliper_material": "iron" if lug == 36.0 else "aluminium", "caliper_screw_thread": screw, "bracket_thread": screw, "caliper_lug_thickness": lug,
         "bracket_caliper_thickness": flange, "caliper_nut_height": 9.0, "caliper_washer_count": dice.choice((0, 1, 2)),
         "caliper_washer_thickness": 2.0, "caliper_thread_depth": dice.past(20.0), "caliper_mount_spacing": dice.near(130.0),
         "bracket_caliper_spacing": 130.0, "caliper_hole_diameter": round(screw.diameter + dice.choice((0.0, 0.3, 0.5, 1.25, 2.9, 5.0)), 2),

@@ -36,7 +36,7 @@ EVERY = {
 FIXED = {"caliper stud": 4, "caliper nut": 4, "washer": 8, "pad pin": 4, "pad clip": 4, "anti-rattle spring": 2, "grease": 10, "bleed screw cap": 4}  # fmt: skip
 # A sliding caliper on two screws that go into it, with locker: 0.3 x 4 more; its pins, boots, screws, clips, 5 g of grease each.
 SLIDING = {"caliper screw": 4, "washer": 8, "guide pin": 4, "slide boot": 4, "slide pin screw": 4, "pad clip": 8, "grease": 10, "bleed screw cap": 2}  # fmt: skip
-SLIDES = {"caliper_build": "sliding", "caliper_fastening": "screw into caliper", "caliper_screw_condition": "threadlocker", "caliper_thread": "M10x1.25", "caliper_thread_depth": 20.0, "bracket_caliper_thickness": 14.0, "caliper_screw_length": 34.0, "caliper_nut_kind": "none"}  # fmt: skip
+SLIDES = {"caliper_build": "sliding", "caliper_fastening": "screw into caliper", "caliper_material": "iron", "caliper_screw_condition": "threadlocker", "caliper_thread": "M10x1.25", "caliper_thread_depth": 20.0, "bracket_caliper_thickness": 14.0, "caliper_screw_length": 34.0, "caliper_nut_kind": "none"}  # fmt: skip
 ONE_PIECE = {"rotor_build": "one-piece", "rotor_height": 63.0, "hat_washer_count": None, "hat_joint": None}
 NOTHING = {"kit_comes_fitted": "none"}
 FLANGE = {"rotor_plane_position": None, "hat_flange_thickness": (7.0, 0.0), "rotor_thickness": (28.0, 0.0)}
