@@ -11,7 +11,7 @@ from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import IN_THE_BOX, KIT_MAKER, questions_of
-from bomcheck.engine.readings import with_readings
+from bomcheck.engine.readings import shims_as_fitted, with_readings
 from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest
 from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
@@ -116,7 +116,7 @@ def _judge_axle(job: Job, today: date | None) -> Judged:
     last.plans = {name: replace(plan, pieces=last.adjusted[name].pieces) for name, plan in last.plans.items()}
     changed = frozenset(key for cure in cascade.in_force().values() for key in cure.changes)
     read = with_readings((*told(first, cascade), *unrest(cascade)), job, changed)
-    findings = with_makers_word(read, job)
+    findings = (*with_makers_word(read, job), *shims_as_fitted(last.adjusted, job))
     return Judged(job, cascade, findings, Assembly(last.job, last.sizes, last.plans, last.job.get("brake_line")))
 
 

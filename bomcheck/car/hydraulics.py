@@ -31,26 +31,6 @@ def axle_force(area: float, friction: float, radius: float, tyre_radius: float, 
     return WHEELS * PADS * friction * area * radius * efficiency / tyre_radius
 
 
-def effective_radius(disc_radius: float, pad_overhang: float, pad_height: float) -> float:
-    """Effective radius [mm] from the disc's radius, the pad's top edge over it (negative inside) and the pad's height.
-
-    >>> effective_radius(165.0, -0.5, 52.0)
-    138.5
-    """
-    return disc_radius + pad_overhang - pad_height / 2
-
-
-def sector_radius(outer: float, inner: float) -> float:
-    """Effective radius of a pad of a ring's sector under even pressure [mm].
-
-    Source: Shigley, Mechanical Engineering Design, caliper brakes, uniform pressure.
-
-    >>> round(sector_radius(165.0, 113.0), 1)
-    140.6
-    """
-    return 2.0 / 3.0 * (outer**3 - inner**3) / (outer**2 - inner**2)
-
-
 NO_BOOSTER = float("inf")
 
 
@@ -237,16 +217,6 @@ def friction_of(code: str) -> Range | None:
         return None
     low, high = float(row["low"]), float(row["high"])
     return Range(low, round((low + high) / 2, 6), high)
-
-
-def friction_letter(friction: float) -> str:
-    """The letter of a friction coefficient [-].
-
-    >>> friction_letter(0.15), friction_letter(0.4), friction_letter(0.7)
-    ('C', 'F', 'H')
-    """
-    table = rows("friction_codes")
-    return next((row["letter"] for row in table if row["high"] and friction <= float(row["high"])), table[-1]["letter"])
 
 
 def legal_hose_compliance(bore: str, kind: str, pressure: int) -> float | None:

@@ -4,12 +4,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 
+from bomcheck.engine.adjust import Adjusting
+from bomcheck.engine.judge import with_deciding
 from bomcheck.model.box import Range
-from bomcheck.model.finding import Finding, Reason, limit_text, value_text
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.finding import Finding, Reason, limit_text, mm, value_text
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.rule import STACKS
-from bomcheck.model.verdict import Verdict, inside, margin
+from bomcheck.model.stack import FOR
+from bomcheck.model.verdict import Verdict, inside, margin, worst
+from bomcheck.notation.quantity import read_quantity
 from bomcheck.rules import all_checks
 from bomcheck.rules.bodies import BODIES
 from bomcheck.tables.fields import readings
@@ -18,6 +23,7 @@ BASIS = "reading"
 AGAIN = "What is cut, bought or changed moves it: read it again when that is done"
 AGAINST = "The sizes that were typed cannot give what was read: one of the two is wrong. Read it again, then the sizes"
 OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what cures it, or another kit"
+ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again what it was reckoned from"
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
 
@@ -106,3 +112,58 @@ def _limit(check: str, job: Job) -> Limit:
 @cache
 def _airs() -> dict[str, tuple[str, ...]]:
     return {body.name: tuple(pair.limit for pair in body.pairs) for body, _ in BODIES}
+
+
+def shims_as_fitted(adjusted: Mapping[str, Adjusting], job: Job) -> Iterator[Finding]:
+    """The stacks that the bench wrote down as final, each judged as it lies there: for all that it moves."""
+    where = f"{job.place.capitalize()}: " if job.place else ""
+    for name, adjusting in adjusted.items():
+        written = job.own.get(f"bench shims {where}{FOR[name]}", {}).get("done")
+        if written is not None:
+            yield _as_fitted(name, adjusting, str(written), _thickness(str(written), job.get("units")))
+
+
+def _thickness(written: str, system: object) -> float | None:
+    """[mm] of "1.30", "1.30 mm (2 x 0.50 mm + 0.30)", "2 x 0.5 + 0.3 mm" or "no shims"; None where no figure can be read."""
+    text = written.partition("(")[0].strip().lower()
+    pieces = [] if text in ("no shims", "none") else [part.rpartition("x") for part in text.split("+")]
+    try:
+        sizes = [
+            (float(count or 1), read_quantity(size, "mm", "in" if system == "inch" else "mm"))
+            for count, _, size in pieces
+        ]
+    except (Unreadable, ValueError):
+        return None
+    return None if any(size is None for _, size in sizes) else sum(count * (size or 0.0) for count, size in sizes)
+
+
+def _as_fitted(name: str, adjusting: Adjusting, written: str, thickness: float | None) -> Finding:
+    """One stack. What it is there for the bench has measured: there only a sure failure counts."""
+    base = Finding(
+        f"{name}_shims_fitted",
+        f"{name.capitalize()} shims as fitted",
+        "mount",
+        Verdict.DOES_NOT_APPLY,
+        source="what the bench wrote",
+    )
+    if thickness is None:
+        return replace(base, said=f'"{written}" gives no thickness, so that it is not judged: write it as 1.30 mm')
+    found, laid = list[Finding](), adjusting.laid
+    for one in adjusting.ready:
+        assert one.limit is not None
+        moved = laid.moved[one.check.name]
+        value = laid.range_at(moved, thickness)
+        holds = inside(value, one.limit)
+        if holds is False:
+            said = f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}"
+            found.append(
+                replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)
+            )
+        elif holds is None and moved is not laid.lead:
+            straddles = replace(base, verdict=Verdict.NOT_KNOWN, limit=one.limit, reason=Reason.STRADDLES)
+            found.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
+    verdict = worst([one.verdict for one in found]) if found else Verdict.FITS
+    bad = [one for one in found if one.verdict is verdict]
+    said = "; ".join(one.said for one in bad if one.said)
+    held = f"{mm(thickness, 2)} at each screw" + (f". {said}" if said else "" if bad else ": all that it moves holds")
+    return replace(bad[0] if bad else replace(base, verdict=verdict), said=held)

@@ -110,11 +110,6 @@ class Line:
         return " and ".join(dict.fromkeys(words)), " and ".join(filter(None, dict.fromkeys(numbers)))
 
     @property
-    def left_over(self) -> float:
-        """What stays of the packs [unit]."""
-        return round(max(0.0, self.ordered - self.to_order - self.shared), 6) if self.packs else 0.0
-
-    @property
     def is_bought(self) -> bool:
         """Whether it goes into the order: what has no known source does once the shop has named a supplier for it."""
         if self.status == NO_SOURCE:

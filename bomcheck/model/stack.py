@@ -7,6 +7,9 @@ from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
 
+FOR = {"axial": "Caliper centred on the rotor", "radial": "Pads flush with the rotor's edge"}
+"""What each stack is there for, as it is called where it is laid."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stack:

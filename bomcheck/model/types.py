@@ -32,10 +32,6 @@ class BoltCircle:
     high: float | None
 
     @property
-    def slotted(self) -> bool:
-        return self.low != self.high
-
-    @property
     def diameter(self) -> float | None:
         return self.low if self.low == self.high else None
 

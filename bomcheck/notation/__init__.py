@@ -19,7 +19,6 @@ from bomcheck.notation.thread_sizes import (
     pitch_diameter,
     remark,
     stress_area,
-    threads_per_inch,
 )
 
 __all__ = [
@@ -27,5 +26,5 @@ __all__ = [
     "minor_diameter", "pitch_diameter", "plain", "read_bolt_circle", "read_bolt_circles", "read_bores", "read_choice",
     "read_choices", "read_count", "read_date", "read_line_end", "read_numbers", "read_pair_sizes", "read_pairs",
     "read_quantity", "read_shims", "read_thread", "read_wheel_offset", "refuse_date", "remark", "show_length",
-    "show_number", "stress_area", "threads_per_inch", "without_about",
+    "show_number", "stress_area", "without_about",
 ]  # fmt: skip

@@ -111,11 +111,6 @@ def stress_area(thread: Thread) -> float | None:
     return math.pi / 4 * (thread.diameter - (0.9382 if thread.form == "M" else 0.9743) * _pitch_of(thread)) ** 2
 
 
-def threads_per_inch(thread: Thread) -> float | None:
-    """Threads in one inch, None for an unknown pitch."""
-    return None if thread.pitch is None else round(INCH / thread.pitch, 4)
-
-
 def is_standard(thread: Thread) -> bool:
     """Whether diameter and pitch stand together in a standard table; an unknown pitch is no fault."""
     pitches = standard_pitches(thread.form, thread.diameter)

@@ -23,7 +23,6 @@ class Column:
 
 
 COLUMNS = tuple(Column(one.order, one.title, one.type, one.says) for one in IN_FILE)
-BY_NAME = {column.name: column for column in COLUMNS}
 Row = dict[str, Any]
 
 

@@ -7,7 +7,7 @@ from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.sizes import Missing
-from bomcheck.model.stack import Stack, StackPlan
+from bomcheck.model.stack import FOR, Stack, StackPlan
 from bomcheck.rules.derived import DERIVATIONS
 
 
@@ -66,9 +66,7 @@ def _axial(report: Report, plan: StackPlan) -> Shims:
         f"Move the caliper by half the difference{within}.{way}",
         SAME,
     )
-    return Shims(
-        "Caliper centred on the rotor", stack_words(plan.likely, _system(report)), _span(plan, _system(report)), adjust
-    )
+    return Shims(FOR["axial"], stack_words(plan.likely, _system(report)), _span(plan, _system(report)), adjust)
 
 
 def _direction(report: Report) -> str:
@@ -92,7 +90,7 @@ def _radial(report: Report, plan: StackPlan) -> Shims:
         SAME,
     )
     return Shims(
-        "Pads flush with the rotor's edge",
+        FOR["radial"],
         stack_words(plan.likely, _system(report)),
         _span(plan, _system(report)),
         adjust,

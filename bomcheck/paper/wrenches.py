@@ -2,7 +2,6 @@
 
 from fractions import Fraction
 from functools import cache
-from math import ceil
 
 from bomcheck.model.finding import in_inches
 from bomcheck.model.records import dataclass
@@ -187,8 +186,6 @@ def castellated_reach(slots: int = 6, holes: int = 1) -> float:
 
 LONGEST_IN_GROUP = 24 * INCH  # mm of wire in one group: FAA AC 43.13-1B, p. 7-22
 WIDEST_SPAN = 6 * INCH  # mm from one screw to the next: FAA AC 43.13-1B, chapter 7 (seen in public copies)
-FOR_A_PAIR = 6 * INCH  # mm of wire for two heads: common practice, no source
-SPARE = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,12 +231,3 @@ def wire_pairs(count: int) -> tuple[tuple[int, ...], ...]:
         return ((1,),) if count else ()
     groups = [(number, number + 1) for number in range(1, count, 2)]
     return tuple(groups) if count % 2 == 0 else (*groups[:-1], (count - 2, count - 1, count))
-
-
-def wire_length(count: int) -> float:
-    """Wire to buy for so many heads in pairs [mm], with a fifth to spare.
-
-    >>> round(wire_length(8) / INCH, 1)
-    28.8
-    """
-    return ceil(count / 2) * FOR_A_PAIR * SPARE

@@ -1,6 +1,5 @@
 """Screws in figures: strength class, engagement, preload from torque, and the slips that a figure betrays."""
 
-import math
 import re
 from collections.abc import Sequence
 from functools import cache
@@ -61,15 +60,6 @@ def not_lower(offered: str, wanted: str, diameter: float | None) -> bool | None:
     if has is None or must is None:
         return None
     return has[0] >= must[0] and has[1] >= must[1]
-
-
-def engagement_of(area: float, diameter: float, pitch: float) -> float:
-    """The same from stress area, nominal diameter and pitch, all in one unit of length.
-
-    >>> round(engagement_of(0.1, 0.5, 0.1), 4)
-    0.2927
-    """
-    return 2.0 * area / (0.5 * math.pi * (diameter - 0.64952 * pitch))
 
 
 UNKNOWN_LOW, UNKNOWN_HIGH = 0.12, 0.20  # nut factors between which a thread of unknown condition is judged

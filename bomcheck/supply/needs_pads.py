@@ -54,6 +54,5 @@ def _shoes_in_hat(assembly: Assembly) -> bool:
 
     A hat of which nothing is said counts as that of the car.
     """
-    car = assembly.get("park_brake")
-    becomes = car in (IN_HAT, IN_CALIPER, IN_DRUM) or was_drum(assembly.job) == "yes"
-    return becomes and assembly.get("kit_park_brake", car) == IN_HAT
+    car, drums = assembly.get("park_brake"), was_drum(assembly.job) == "yes"
+    return assembly.get("kit_park_brake", car) == IN_HAT and (drums or car in (IN_HAT, IN_CALIPER, IN_DRUM))

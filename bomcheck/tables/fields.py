@@ -117,18 +117,6 @@ def plain(text: str) -> str:
     return re.sub(r"[\W_]+", "", text.lower())
 
 
-def validate(given: Mapping[str, Any], shape: str = "job") -> list[tuple[tuple[str | int, ...], str, str]]:
-    """What a job, or one line of a table ("part"), breaks of its schema: (path, name of the rule, message), in path order.
-
-    given: {"corner": {"ear_spacing": 130.0, ...}, ...} or {"role": "hose", "length": 400.0, ...} in internal units.
-    """
-    from jsonschema import Draft202012Validator
-
-    found = Draft202012Validator(schema(shape)).iter_errors(given)
-    broken = [(tuple(error.absolute_path), str(error.validator), error.message) for error in found]
-    return sorted(broken, key=lambda one: ([str(step) for step in one[0]], one[1]))
-
-
 @cache
 def _labels(section: str) -> dict[str, Field]:
     named = section_fields(section)

@@ -19,7 +19,9 @@ from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
 from bomcheck.tables.fields import fields, readings
+from tests.helpers.jobs import good_job
 
+NO = Verdict.DOES_NOT_FIT
 DEMO = read_job(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")[0]
 
 
@@ -121,3 +123,31 @@ def test_readings_take_a_plus_minus_and_are_of_one_car() -> None:
     keys = set(readings().values())
     assert all(fields()[key].takes_plus_minus for key in keys)
     assert not keys & {one.key for one in sheet_fields(CORNERS)}
+
+
+def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
+    """1.0 mm centres this caliper within 0.5 at worst 0.9: 1.3 mm may do, as the bench has measured it; none at all is 1.0 ± 0.4 off,
+    3 mm 2.0 off. A thickness may be a sum; what gives none is told and judges nothing."""
+
+    def fitted(text: object, title: str = "Caliper centred on the rotor") -> tuple[str, str]:
+        report = assess(replace(good_job(), own={f"bench shims {title}": {"done": text}}))
+        (found,) = (one for one in report.findings if one.check.endswith("_shims_fitted"))
+        assert found.verdict is not NO or report.verdict is NO
+        return str(found.verdict), found.said
+
+    assert fitted("1.30 mm (1 x 1.00 mm + 1 x 0.30 mm)") == fitted("0.3 + 2 x 0.5") == fitted(1.3)
+    assert fitted("1.3") == ("fits", "1.30 mm at each screw: all that it moves holds")
+    assert fitted("no shims")[0] == fitted("3")[0] == "does not fit"
+    assert "1.00 mm (0.60 to 1.40 mm inside the ±); must be -0.50 to 0.50 mm" in fitted("none")[1]
+    assert fitted("as planned") == (
+        "does not apply",
+        '"as planned" gives no thickness, so that it is not judged: write it as 1.30 mm',
+    )
+
+
+def test_final_shims_take_thread_from_the_screw() -> None:
+    """Under the caliper 58 mm of stud: with so thick a stack that the nut no longer shows thread it does not fit, centred or not."""
+    job = replace(good_job(), own={"bench shims Pads flush with the rotor's edge": {"done": "12"}})
+    (found,) = (one for one in assess(job).findings if one.check == "radial_shims_fitted")
+    assert found.verdict is NO
+    assert "nut" in found.said

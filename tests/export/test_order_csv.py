@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 
 from bomcheck.io.order.csv_file import as_csv, safe_text, write_csv
 from bomcheck.model.errors import WorkbookError
-from bomcheck.paper.order_rows import BY_NAME, COLUMNS
+from bomcheck.paper.order_rows import COLUMNS
 from tests.export.shop_books import NASTY, ROWS, row
 from tests.workbook.office import convert
 
@@ -92,4 +92,4 @@ def test_what_is_somebody_else_s_stays(tmp_path: Path, name: str, content: str, 
 
 def test_every_row_has_every_column() -> None:
     """The sample has the columns that the schema names."""
-    assert set(ROWS[0]) == set(BY_NAME)
+    assert set(ROWS[0]) == {column.name for column in COLUMNS}

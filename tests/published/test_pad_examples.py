@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from bomcheck.car.hydraulics import brake_torque, pressure_from, sector_radius
+from bomcheck.car.hydraulics import brake_torque, pressure_from
 
 INCH, POUND_FORCE = 25.4, 4.448222
 PSI, POUND_INCH = POUND_FORCE / INCH**2, POUND_FORCE * INCH / 1000
@@ -30,9 +30,3 @@ def test_lever_and_areas():
     small, large = 3.14159265 / 4 * bore**2, 3.14159265 * bore**2
     assert pressure_from(10.0, bore, 3.0) * large == pytest.approx(120.0)
     assert 120.0 / 3.0 * small / large == pytest.approx(10.0)
-
-
-def test_even_pressure_acts_farther_out_than_worn_in():
-    """The limits of a thin ring: both radii meet at its middle; a wide one acts outside it under even pressure."""
-    assert sector_radius(100.1, 99.9) == pytest.approx(100.0, abs=1e-3)
-    assert sector_radius(165.0, 100.0) > (165.0 + 100.0) / 2

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bomcheck.notation import read_line_end, read_thread, threads_per_inch
+from bomcheck.notation import read_line_end, read_thread
 from bomcheck.notation.thread_sizes import look_alike
 from bomcheck.tables import rows
 
@@ -17,7 +17,7 @@ def test_dash_sizes_are_those_of_an924(dash):
     assert end is not None
     assert end.thread is not None
     assert end.seat == "37"
-    assert (end.thread.diameter / 25.4, threads_per_inch(end.thread)) == pytest.approx(AN924[dash])
+    assert (end.thread.diameter / 25.4, 25.4 / end.thread.pitch) == pytest.approx(AN924[dash])
 
 
 # SAE J512: tube [in] and thread of its inverted flare nut; 5/16 and 3/8 from memory.

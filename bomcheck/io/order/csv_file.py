@@ -183,7 +183,6 @@ def _altered(target: Path) -> WorkbookError:
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 UNIQUE = ["job_number", "axle", "vehicle_label", "line_key"]
-HEADER = ",".join(column.name for column in COLUMNS)
 
 
 def safe_text(text: str) -> str:
