@@ -1,4 +1,4 @@
-"""A check that fails whatever its blanks are fails, and says what cures it in any case; only how far still hangs on the answer."""
+"""A check that holds, or fails, whatever its blanks are does so; how far it fails, and what cures it, may hang on the answer."""
 
 from dataclasses import replace
 from itertools import product
@@ -23,9 +23,9 @@ Ways = list[tuple[Finding, Cure | None]]
 
 
 def whatever(ready: Prepared, sizes: Inputs, most: float) -> Finding:
-    """The finding of a check that lacks sizes; where it fails for every plausible value of them, that is its verdict.
+    """The finding of a check that lacks sizes; where it holds or fails for every plausible value of them, that is its verdict.
 
-    What metal or nothing cures in any case is settled; which parts a blank leaves open stays not known, and says so.
+    What holds is not asked. What metal or nothing cures in any case is settled; which parts a blank leaves open stays not known, and says so.
     most: the thickest stack of shims that may lie in the joint [mm].
     """
     asked = ready.settled
@@ -33,8 +33,10 @@ def whatever(ready: Prepared, sizes: Inputs, most: float) -> Finding:
     keys = asked.asks
     if asked.reason is not Reason.BLANK or not may_be_sure(ready.check, keys):
         return asked
-    whole = _fail_alike(ready, sizes, most, keys, whole=True)
-    points = _fail_alike(ready, sizes, most, keys, whole=False) if whole else []
+    whole = _alike(ready, sizes, most, keys, whole=True)
+    if whole and whole[0][0].verdict is Verdict.FITS:
+        return replace(asked, verdict=Verdict.FITS, said=_said(whole, keys), do="", asks=(), reason=Reason.NONE)
+    points = _alike(ready, sizes, most, keys, whole=False) if whole else []
     if not points:
         return asked
     verdicts = {finding.verdict for finding, _ in (*whole, *points)}
@@ -63,8 +65,8 @@ def _said(whole: Ways, keys: tuple[str, ...]) -> str:
     return shown + (f"; must be {limit_text(first.limit)}" if first.limit else "")
 
 
-def _fail_alike(ready: Prepared, sizes: Inputs, most: float, keys: tuple[str, ...], *, whole: bool) -> Ways:
-    """What comes of each way to fill the blanks, with their whole ranges or points of them; empty if one does not fail."""
+def _alike(ready: Prepared, sizes: Inputs, most: float, keys: tuple[str, ...], *, whole: bool) -> Ways:
+    """What comes of each way to fill the blanks, with their whole ranges or points of them; empty unless all fail, or all hold."""
     found, stack = [], STACKS.get(ready.check.stack, "")
     for values in ways(keys, whole):
         trial = Inputs(replace(sizes.job, values={**sizes.job.values, **values}), DERIVATIONS)
@@ -74,7 +76,7 @@ def _fail_alike(ready: Prepared, sizes: Inputs, most: float, keys: tuple[str, ..
         trial.box.middle[stack] = trial.box.half[stack] = most / 2
         found.append(judge_range(again, trial, {}))
         sizes.touched |= trial.touched
-        if found[-1][0].verdict not in ANYHOW:
+        if found[-1][0].verdict is Verdict.NOT_KNOWN or len({one.verdict is Verdict.FITS for one, _ in found}) > 1:
             return []
     return found
 

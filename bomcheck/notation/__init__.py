@@ -15,15 +15,13 @@ from bomcheck.notation.thread import read_thread
 from bomcheck.notation.thread_sizes import (
     is_standard,
     look_alike,
-    minor_diameter,
-    pitch_diameter,
     remark,
     stress_area,
 )
 
 __all__ = [
     "BoltCircle", "LineEnd", "Pieces", "Thread", "circle_name", "end_name", "is_blank", "is_standard", "look_alike",
-    "minor_diameter", "pitch_diameter", "plain", "read_bolt_circle", "read_bolt_circles", "read_bores", "read_choice",
+    "plain", "read_bolt_circle", "read_bolt_circles", "read_bores", "read_choice",
     "read_choices", "read_count", "read_date", "read_line_end", "read_numbers", "read_pair_sizes", "read_pairs",
     "read_quantity", "read_shims", "read_thread", "read_wheel_offset", "refuse_date", "remark", "show_length",
     "show_number", "stress_area", "without_about",

@@ -87,20 +87,6 @@ def _figures(*texts: str) -> list[float]:
     return [float(figure) for text in texts for figure in text.split(",") if figure]
 
 
-HEIGHT = math.sqrt(3) / 2
-"""Height of the sharp 60° triangle per pitch (ISO 68-1, ASME B1.1)."""
-
-
-def pitch_diameter(thread: Thread) -> float | None:
-    """Basic pitch diameter [mm], d - 3/4 H (ISO 724, ASME B1.1); None for a taper thread or an unknown pitch."""
-    return None if _pitch(thread) is None else thread.diameter - 0.75 * HEIGHT * _pitch_of(thread)
-
-
-def minor_diameter(thread: Thread) -> float | None:
-    """Basic minor diameter [mm], d - 5/4 H (ISO 724, ASME B1.1); None for a taper thread or an unknown pitch."""
-    return None if _pitch(thread) is None else thread.diameter - 1.25 * HEIGHT * _pitch_of(thread)
-
-
 def stress_area(thread: Thread) -> float | None:
     """Tensile stress area [mm²]; None for a taper thread or an unknown pitch.
 

@@ -239,3 +239,44 @@ def test_what_locks_each_joint_is_said(joint: str) -> None:
     assert (locked.verdict, bare.verdict) == (FITS, FITS)
     assert not locked.do
     assert "Nothing but the torque" in bare.do
+
+
+def _held(key: str) -> list[str]:
+    """Checks of single sizes that hold although the field is blank."""
+    found = assessed(**{key: None}).findings
+    return [
+        one.check
+        for one in found
+        if one.verdict is FITS and "whatever" in one.said and not one.said.startswith("Nearest")
+    ]
+
+
+BLANKS = [
+    key
+    for key, field in fields().items()
+    if good_job().get(key) is not None and field.notation in ("choice", "number", "count")
+]
+
+
+def test_what_no_answer_changes_is_not_asked() -> None:
+    """Over every field of a good job: where a check holds with the field blank, it holds for each word, and for the ends and the
+    middle, of what the field may be; among them some that were worked by hand: a fillet of 0 to 5 leaves 7 of 12 of pilot, of 3
+    needed; nuts engage 1.8 diameters, of 1.5 in iron; 2 to 12 of backing plate leave 5.8 of travel at the least, of 2."""
+    held = {key: checks for key in BLANKS if (checks := _held(key))}
+    assert {
+        ("hub_pilot_fillet", "pilot_carries_hat"),
+        ("nut_material", "stud_engagement"),
+        ("pad_backing_thickness", "piston_travel_worn"),
+    } <= {(key, check) for key, checks in held.items() for check in checks}
+    for key, checks in held.items():
+        field = fields()[key]
+        number = field.notation == "number"
+        span = field.choices or (
+            field.low,
+            field.high,
+            ((field.low or 0.0) + (field.high or 0.0)) / 2 if number else field.low,
+        )
+        for size in span:
+            report = assessed(**{key: (float(size or 0), 0.0) if number else size})
+            for check in checks:
+                assert finding(check, report).verdict in (FITS, Verdict.DOES_NOT_APPLY), (key, size, check)

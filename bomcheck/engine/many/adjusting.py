@@ -9,7 +9,7 @@ import numpy as np
 
 from bomcheck.engine.adjust import Choice, choices
 from bomcheck.engine.laid import Laid
-from bomcheck.engine.many.checking import Found, cures_of, surely_failing
+from bomcheck.engine.many.checking import Found, cures_of, surely
 from bomcheck.engine.many.known import array
 from bomcheck.engine.many.lanes import Array, Index, Memo
 from bomcheck.engine.many.reach import stack_keys
@@ -65,7 +65,7 @@ class Adjusted:
     def _judge(self, one: Ready, mask: Array) -> Found:
         severity = self.severity[one.check.name]
         found = Found(severity, np.full(self.sizes.shape, np.nan))
-        found.odd = surely_failing(one, self.sizes, severity, self.laid.trade.thickest)
+        found.odd = surely(one, self.sizes, severity, self.laid.trade.thickest)
         moved = self.laid.moved.get(one.check.name)
         if moved is None:
             return found

@@ -105,12 +105,12 @@ def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
         return _judge_match(ready, sizes, cure)
     found = judge_range(ready, sizes, cure)
     if cure:
-        found.odd = np.union1d(found.odd, surely_failing(ready, sizes, found.severity))
+        found.odd = np.union1d(found.odd, surely(ready, sizes, found.severity))
     return found
 
 
-def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number = 0.0) -> Index:
-    """Write into the severities where a check that lacks sizes is sure to fail; lanes that are out of the ordinary.
+def surely(one: Ready, sizes: Sizes, severity: Array, thickest: Number = 0.0) -> Index:
+    """Write into the severities where a check that lacks sizes is sure to fail, or to hold; lanes that are out of the ordinary.
 
     thickest: the thickest stack of shims that may lie in the joint [mm].
     """
@@ -131,11 +131,13 @@ def surely_failing(one: Ready, sizes: Sizes, severity: Array, thickest: Number =
                     filled.variable(STACKS[one.check.stack], most[left] / 2, most[left] / 2)
                 with np.errstate(divide="ignore", invalid="ignore"):  # of lanes that lack more, which are not judged
                     said = judge_range(prepare(one.check, filled), filled)
-                same = (said.severity == NO) | (said.severity == MACHINING)
+                same = (said.severity == NO) | (said.severity == MACHINING) | (said.severity == FITS)
                 same &= (found[left] == said.severity) | (whole and number == 0)
                 odd = np.union1d(odd, lanes[left[said.odd]])
                 found[left] = said.severity
                 left = left[same]
+            severity.reshape(-1)[lanes[held := left[found[left] == FITS]]] = FITS
+            left = np.setdiff1d(left, held) if len(held) else left
         severity.reshape(-1)[lanes[left]] = found[left]
     return odd
 
