@@ -1,7 +1,6 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from functools import cache
 
@@ -19,7 +18,7 @@ from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Value
 from bomcheck.model.line import Line
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Question, Report, told_by
 from bomcheck.model.rule import Cure
 from bomcheck.model.verdict import Verdict, worst

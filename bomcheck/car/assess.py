@@ -1,7 +1,6 @@
 """All system checks of a job, before and after the kit."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from bomcheck.car.checks import INTERFACE, check_of
 from bomcheck.car.findings_balance import balance
@@ -12,6 +11,7 @@ from bomcheck.car.states import AXLES, Beside, car_with_kit, present_car
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
+from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 
 STEPS = (balance, pedal, valves, heat)

@@ -1,7 +1,6 @@
 """Whether the tyres give the stop asked for, before the kit and with it; only ever something to look at."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import partial
 
 from bomcheck.car import figures as formulas
@@ -25,6 +24,7 @@ from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, chang
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Weight
+from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 
 SOFTER = "Ask for a softer stop, for tyres with more grip, or for brakes that share the work better between the axles"

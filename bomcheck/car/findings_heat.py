@@ -1,7 +1,6 @@
 """Rotor, pads and fluid over the duty: one stop, the repeated stops, boiling."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 
 from bomcheck.car import figures as formulas
@@ -23,6 +22,7 @@ from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.limits import KIT, Limit
+from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables.fields import fields
 

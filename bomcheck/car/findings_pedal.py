@@ -1,7 +1,6 @@
 """The two circuits of the master cylinder: the stop on one of them alone, and the fluid that one takes."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import partial
 
 from bomcheck.car import circuits
@@ -13,7 +12,7 @@ from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 
 ALONE = {

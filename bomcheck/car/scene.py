@@ -1,7 +1,6 @@
 """The car in both states, and how one of its checks becomes a finding."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 from bomcheck.car.checks import INTERFACE, check_of
 from bomcheck.car.figures import now_and_then, one, shown
@@ -11,7 +10,7 @@ from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit, limit_for
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict, inside
 from bomcheck.tables.fields import fields
 

@@ -1,6 +1,5 @@
 """One job from file to file: read, assess, write back. Returns what the command prints; prints nothing itself."""
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +12,7 @@ from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import earlier_result, own_faults
 from bomcheck.model.errors import Fault
 from bomcheck.model.job import Job
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.summary import summary

@@ -1,12 +1,12 @@
 """The commands that file what a job knows, and begin a job from it."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from bomcheck.commands.terminal import PATH, note, say
+from bomcheck.model.records import replace
 
 if TYPE_CHECKING:
     from bomcheck.model.job import Job

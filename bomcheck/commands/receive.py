@@ -1,7 +1,7 @@
 """`bomcheck receive`: one slip into one job, or shared out over all open jobs of a folder."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from datetime import date
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from bomcheck.io.splice import require_in_place
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.job import Job
 from bomcheck.model.line import amount
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.paper.awaited import Expected, delivery, expected, missing_words, number_of
 from bomcheck.paper.order_rows import as_date, owner_texts

@@ -6,7 +6,6 @@ whether a single stack serves all of them at once.
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 
 from bomcheck.engine.inputs import Inputs
@@ -18,7 +17,7 @@ from bomcheck.model.affine import Affine, pieces
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, mm_range, with_unit
 from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.stack import Stack, StackPlan, other_stack
 from bomcheck.model.types import Pieces, Thread

@@ -1,7 +1,6 @@
 """One body of one job: the finding that says how near it comes to what turns, and what is to be measured or done."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from itertools import product
 from math import ceil, floor
 
@@ -15,6 +14,7 @@ from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, PairFound, Reason, length, limit_text, mm, mm_range, value_text
 from bomcheck.model.job import Value
 from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.records import replace
 from bomcheck.model.rule import Check, Cure, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import Verdict, worst

@@ -1,7 +1,6 @@
 """One check on one job: does it apply, what is missing, what is the value's range, what does it mean, what cures it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any, cast
 
 from bomcheck.engine.inputs import Inputs
@@ -9,7 +8,7 @@ from bomcheck.model.affine import Affine, Most, keys_of, pieces
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding, Reason, limit_text, number, value_text, within
 from bomcheck.model.limits import Limit, limit_for
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.rule import STACKS, Check, Cure, Match, Reading
 from bomcheck.model.sizes import Missing
 from bomcheck.model.verdict import Verdict, inside, margin

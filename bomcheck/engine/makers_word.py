@@ -1,11 +1,11 @@
 """The kit maker's list of cars: a fact with an owner. It stands in for sizes that are not known, never against one."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import cache
 
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
+from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 from bomcheck.tables import rows
 

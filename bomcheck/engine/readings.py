@@ -1,7 +1,6 @@
 """Direct readings, taken with the parts offered up: one figure that settles what a chain of sizes leaves open."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cache
 
 from bomcheck.engine.adjust import Adjusting
@@ -11,6 +10,7 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.finding import Finding, Reason, limit_text, mm, value_text
 from bomcheck.model.job import Job
 from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import FOR
 from bomcheck.model.verdict import Verdict, inside, margin, worst

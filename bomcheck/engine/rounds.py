@@ -1,7 +1,6 @@
 """The rounds of one axle: all checks on one state of the job, and again with every remedy that changes a size, to the end."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from functools import partial
 
 from bomcheck.engine.adjust import Adjusting
@@ -14,6 +13,7 @@ from bomcheck.engine.space import PLACED
 from bomcheck.engine.whatever import whatever
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
+from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS, Check, Cure
 from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict

@@ -3,10 +3,9 @@
 The values made here stand beside the typed ones under names of their own and point back to the typed field.
 """
 
-from dataclasses import replace
-
 from bomcheck.model.job import Job, Value
 from bomcheck.model.limits import limit_for
+from bomcheck.model.records import replace
 from bomcheck.model.types import BoltCircle
 from bomcheck.notation.bolt_circle import circle_from_chord, named_circles
 

@@ -13,7 +13,6 @@ have one entry for each pair. Every number below may be such an array.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from math import inf
 from typing import Protocol
 
@@ -21,7 +20,7 @@ from bomcheck.model.affine import NOISE, Affine
 from bomcheck.model.body import Pair, Part, Space
 from bomcheck.model.box import Range
 from bomcheck.model.numbers import Number, Truth, greater, isnt, least_of, lesser, pick, some
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 
 FAR = 10.0  # mm beyond the air: as far as this no closer look is taken
 PLACED = {"axial": "axial_off", "radial": "flush_off"}

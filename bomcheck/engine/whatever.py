@@ -1,6 +1,5 @@
 """A check that holds, or fails, whatever its blanks are does so; how far it fails, and what cures it, may hang on the answer."""
 
-from dataclasses import replace
 from itertools import product
 from typing import Any
 
@@ -8,6 +7,7 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.judge import Prepared, judge_range, label_of, prepare
 from bomcheck.model.finding import Finding, Reason, limit_text, mm_range, with_unit
 from bomcheck.model.job import Value
+from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS, Check, Cure
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.derived import DERIVATIONS

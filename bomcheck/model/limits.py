@@ -1,14 +1,13 @@
 """Limits: what a value is held against, and who set the figure: the house, the job's Limits sheet or the kit's sheet."""
 
 import json
-from dataclasses import replace
 from functools import cache
 from math import inf
 from typing import Protocol
 
 from bomcheck.model.job import Job
 from bomcheck.model.numbers import Number
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.shipped import folder
 
 HOUSE, SHEET, KIT = "usual limit", "Limits sheet", "kit's sheet"

@@ -1,13 +1,13 @@
 """The Report: everything that is known of a job after it was assessed. Pure data; sheets, JSON and terminal read it."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from typing import Any
 
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.line import Line
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 

@@ -2,13 +2,12 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.model.finding import limit_text
 from bomcheck.model.limits import limit_for
 from bomcheck.model.line import HERE, Line
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper import fit_up_words as words

@@ -5,7 +5,6 @@ its check then only says that it must be run again.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import combinations
 
 from bomcheck.engine.inputs import Inputs
@@ -17,7 +16,7 @@ from bomcheck.model.affine import Affine, Most, NotAffine, keys_of, pieces
 from bomcheck.model.body import ANY, Space
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import StackPlan

@@ -1,8 +1,6 @@
 """The columns of the Parts list, described once: for the sheet, what the shop types there, the order files and the JSON report."""
 
-from dataclasses import replace
-
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 
 NUMBER, WHOLE, TEXT, DATE = "number", "integer", "string", "date"  # types of Table Schema
 

@@ -3,7 +3,6 @@
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.car.hydraulics import boiling_points
@@ -11,7 +10,7 @@ from bomcheck.model.demand import Demand, scope_of
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.counting import up

@@ -1,10 +1,9 @@
 """What must lie on the bench before the car is taken apart: how many, which side, and what to look at. Pure data."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Line, amount
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 
 THREADED = "Thread with the gauge, length with the vernier, class on the head"
 NUT = "Thread with the gauge, lock intact, never used"

@@ -4,13 +4,13 @@ To add a body, add its boxes to `tables/body_boxes.txt`, and a row to `tables/bo
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from bomcheck.model.body import Body, Pair, Part, Space
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
+from bomcheck.model.records import replace
 from bomcheck.model.rule import Check, Cure, Reading, Remedy, no_cure, write_down
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict

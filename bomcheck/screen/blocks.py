@@ -1,7 +1,6 @@
 """A screening block by block: as many pairs at a time as stay in the cache, so that memory does not grow with the tables."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -18,7 +17,7 @@ from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.rounds import LINE
 from bomcheck.engine.many.world import Pair, blocks
 from bomcheck.model.job import Job
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import FITS, NO, PARTS, UNKNOWN
 from bomcheck.rules import all_checks
 from bomcheck.screen.prefilter import Gate, Judged, cascade_of, may_fit, settle_leading, settling

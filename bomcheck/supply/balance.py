@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from bomcheck.model.demand import Demand, Scope
@@ -24,7 +23,7 @@ from bomcheck.model.line import (
     price_per,
     same_name,
 )
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation.text import decimal
 from bomcheck.supply.balance_notes import notes

@@ -4,12 +4,12 @@ The search is exact: whole packs, freight once per supplier, minimum orders, and
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import entries_of, own_price, price_per, same_name
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, in_time, owners, pools, shares
 from bomcheck.supply.buy_search import Best, cheapest
 from bomcheck.supply.counting import per_unit

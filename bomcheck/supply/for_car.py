@@ -1,11 +1,11 @@
 """What a car needs whose axles both get a kit: each axle's own parts, and once what is for the whole car."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from bomcheck.model.demand import BOTH, Demand, Scope, scope_of
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
+from bomcheck.model.records import replace
 from bomcheck.supply.balance import CONSUMABLES
 from bomcheck.supply.counting import DONE_BY_PEOPLE
 from bomcheck.supply.spec import needed_side

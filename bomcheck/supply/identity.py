@@ -4,12 +4,12 @@ What a part must be (its measured sizes) is no part of the name: a size measured
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bomcheck.model.demand import BOTH, Demand
 from bomcheck.model.finding import said_in
 from bomcheck.model.job import Job
+from bomcheck.model.records import replace
 from bomcheck.supply.spec import needed_side, spec_text
 
 if TYPE_CHECKING:

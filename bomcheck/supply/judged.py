@@ -5,14 +5,13 @@ with the check that says so. Which figure goes where stands in `tables/bought_si
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from math import ceil, floor
 from typing import Any
 
 from bomcheck.model.demand import BOTH, Asked, Demand
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance import Parts, parts_list
 from bomcheck.supply.spec import REFUSED, SIZES, fit, on_side

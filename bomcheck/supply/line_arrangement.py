@@ -5,13 +5,12 @@ parts can say how. What such a tube needs at its ends is said, the tube itself i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_chain import Answer, AskFirst, Closed, solve, solve_corners
 from bomcheck.supply.line_ends import Need, Supply, opposite, part_asks

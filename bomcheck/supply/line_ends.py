@@ -5,13 +5,12 @@ with the reason in plain words; nothing that is missing is guessed.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from math import inf
 from typing import NamedTuple
 
 from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.tables.line_joints import JointRow, joint_rows, never_rows, wrenches
 

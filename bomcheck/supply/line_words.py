@@ -2,12 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from math import ceil, floor, inf, isfinite
 
 from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_ends import PRICE_STEPS, Item, Joint, Need, Rank, joins, opposite
 from bomcheck.supply.line_question import ROUNDING, LineQuestion, called, hose_window

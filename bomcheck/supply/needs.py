@@ -1,12 +1,11 @@
 """What the steps of the work consume: the list of all needs, and demands that ask for one part made into one."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bomcheck.model.demand import Asked, Demand, ask_of
 from bomcheck.model.job import Job
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.supply.spec import ALL_STATED
 from bomcheck.tables.fields import fields

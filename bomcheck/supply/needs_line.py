@@ -1,12 +1,12 @@
 """What the brake line consumes."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
 from bomcheck.model.demand import BOTH, Asked, Demand, ask_of
 from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
+from bomcheck.model.records import replace
 from bomcheck.model.types import LineEnd
 from bomcheck.supply.line_arrangement import CENTRE_HOSE, AxleLines
 from bomcheck.supply.line_chain import Answer, AskFirst, Closed, Open

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import cache
 from itertools import permutations
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.job import Part
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.stack import other_stack
 from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower

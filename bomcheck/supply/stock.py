@@ -1,14 +1,13 @@
 """What is wanted set against box, car and shelf."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from math import ceil, inf
 
 from bomcheck.model.demand import BOTH, Asked, Demand, Scope, ask_of, scope_of
 from bomcheck.model.job import Job, Part
 from bomcheck.model.limits import limit_for
 from bomcheck.model.line import SURPLUS, Line
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.supply.counting import DONE_BY_PEOPLE, TINY, UNITS, per_unit, whole
 from bomcheck.supply.counting import said as counted
 from bomcheck.supply.identity import line_name

@@ -41,7 +41,12 @@ def test_as_the_standard_library(how: dict[str, bool]) -> None:
         assert (first == same, first == other, first == "a") == (True, False, False)
         assert (first.twice, other.marks, same.secret) == (4.0, ("x",), 9)
         assert repr(first) == "Thing(name='a', size=2.0, marks=(), twice=4.0)"
-        assert dataclasses.asdict(dataclasses.replace(first, size=3.0))["twice"] == 6.0
+        for replace in (dataclasses.replace, records.replace):
+            changed = replace(first, size=3.0)
+            assert (changed.name, changed.twice, first.twice, changed.__class__) == ("a", 6.0, 4.0, one)
+            assert replace(first) == first
+            with pytest.raises(TypeError):
+                replace(first, colour=1)
         assert copy.copy(first) == first
         with pytest.raises(TypeError):
             one()

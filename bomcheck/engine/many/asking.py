@@ -5,7 +5,6 @@ are alike in what is filled in.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -27,6 +26,7 @@ from bomcheck.model.affine import Affine
 from bomcheck.model.box import Box, Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Value
+from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import UNKNOWN, Verdict
 from bomcheck.rules import all_checks

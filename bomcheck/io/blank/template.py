@@ -7,7 +7,6 @@ writes `templates_xlsx/job_metric.xlsx` and `job_inch.xlsx`, the same bytes each
 
 import csv
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
@@ -21,6 +20,7 @@ from bomcheck.io.blank.start import write_start
 from bomcheck.io.disk import content_of
 from bomcheck.io.replace_file import write_file
 from bomcheck.io.sheets.looks import DEFAULT_FONT, Book, styles
+from bomcheck.model.records import replace
 from bomcheck.model.shipped import folder
 from bomcheck.tables import FOLDER
 from bomcheck.tables.fields import Field, fields, part_fields

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import asdict, field, replace
+from dataclasses import asdict, field
 from functools import lru_cache
 from itertools import chain
 from typing import Any
@@ -12,7 +12,7 @@ from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.order.place import Place
 from bomcheck.io.package import Rows
 from bomcheck.io.xml import BAD_IN_XML
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.tables.fields import plain
 
 Line = Mapping[str, Any]

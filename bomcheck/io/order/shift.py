@@ -2,14 +2,13 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from html import unescape
 
 from bomcheck.io.order.place import Place
 from bomcheck.io.package import Package
 from bomcheck.io.parts import read_relations
 from bomcheck.io.xml import Edit, apply, ascii_xml, column_letters, column_number
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 
 _PARTS = re.compile(
     r"""(?P<text>"(?:[^"]|"")*")|(?P<brackets>\[(?:[^\[\]]|\[[^\[\]]*\])*\][\w.]*!?)"""

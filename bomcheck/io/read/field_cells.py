@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 from bomcheck import notation
@@ -13,7 +12,7 @@ from bomcheck.io.read.found import Context, Found, Grid, Headings, between, read
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Value
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.notation.text import read_choice

@@ -1,7 +1,7 @@
 """A job workbook as a job: its sheets read, and put together for each axle, corner and kit."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from bomcheck.io.read.tabs import axles_of, find_sheets
 from bomcheck.io.refusal import refuse
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.job import Job, Part, Terms, TypedLimit, Value
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.tables.fields import fields
 
 

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 from bomcheck.io import layout
@@ -13,6 +12,7 @@ from bomcheck.io.read.own import BENCH_PREFIX, MEASURE_PREFIX, TRY_PREFIX, Own, 
 from bomcheck.io.read.tables import PartLine
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.job import Job, Value
+from bomcheck.model.records import replace
 from bomcheck.paper.quote import QUOTE_PREFIX
 from bomcheck.tables.fields import fields, plain
 

@@ -1,7 +1,5 @@
 """What was written down on Measure next: read as if it had been typed in the field's own cell."""
 
-from dataclasses import replace
-
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.read.field_cells import Line, read_line
@@ -9,6 +7,7 @@ from bomcheck.io.read.found import Context, Found
 from bomcheck.io.read.kits import owner_of
 from bomcheck.io.read.own import MEASURE_PREFIX, input_cells
 from bomcheck.model.job import Value
+from bomcheck.model.records import replace
 from bomcheck.model.sizes import Profile
 from bomcheck.tables.fields import fields
 from bomcheck.tables.sources import MEASURED

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
 from bomcheck import notation
@@ -14,7 +13,7 @@ from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.tables.fields import Field, find_label, part_fields

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.package import texts_below
 from bomcheck.io.receive.slip import Slip, SlipLine
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.paper.awaited import BOX, Expected, denied, number_of, other_figures
 
 CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"

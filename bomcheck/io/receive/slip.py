@@ -4,7 +4,6 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from bomcheck.io.cells import Cell
@@ -12,7 +11,7 @@ from bomcheck.io.disk import mark_of, read_ordinary
 from bomcheck.io.package import cells_by_row
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.notation.text import decimal
 from bomcheck.tables.fields import plain
 

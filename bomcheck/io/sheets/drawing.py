@@ -1,7 +1,6 @@
 """The sheet Drawing: the corner to scale, from the side and along the axle, and its hub face, in vector shapes."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import groupby
 from math import ceil, floor
 
@@ -11,7 +10,7 @@ from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.pictures import Canvas, Pen, Picture, Spot
 from bomcheck.io.sheets.words import found_lines, in_unit, label, limit_words, lower, sentence
 from bomcheck.model.line import half_up
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 
 NAME, KIND = "Drawing", "drawing"

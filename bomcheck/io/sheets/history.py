@@ -1,7 +1,6 @@
 """The Job history: what the bench wrote on the printed sheets and typed in, with the day on which it was first seen."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 
 from bomcheck.io import layout as palette
@@ -10,7 +9,7 @@ from bomcheck.io.package import texts_below
 from bomcheck.io.read.own import BENCH_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.model.line import Line
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.paper.fit_up import fit_up
 from bomcheck.paper.tick_list import as_used

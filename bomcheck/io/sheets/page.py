@@ -1,7 +1,7 @@
 """A sheet of the result while it is written from the top down: rows of cells, each as tall as its texts need."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from math import ceil
 from typing import Any
 
@@ -13,7 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from bomcheck.io.sheets.looks import AROUND, FOOTER, PAPER, combined, lines_height, wrapped_lines
 from bomcheck.io.sheets.pictures import NUMBERED, Picture
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.paper.quote import kit_name
 

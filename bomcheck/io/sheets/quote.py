@@ -1,7 +1,6 @@
 """The head of the Quote: whose job it is and until when it holds; beside it the yellow figures for the whole quote."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 
 from bomcheck.io import layout as palette
@@ -12,6 +11,7 @@ from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.parts_freight import FREIGHT_KEYS
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
+from bomcheck.model.records import replace
 from bomcheck.paper import quote as paper
 from bomcheck.paper.awaited import delivery
 

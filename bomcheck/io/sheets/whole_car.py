@@ -4,7 +4,6 @@ Solid: with the kit; dotted: now; dashes: the fluid, and what they are held agai
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from math import ceil
 from typing import Any
 
@@ -22,7 +21,7 @@ from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
 
