@@ -4,6 +4,7 @@ Built-in formats after ISO/IEC 29500-1 18.8.30 (numFmt); day numbers after 18.17
 """
 
 import re
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from bomcheck.io.parts import doctype
@@ -198,6 +199,16 @@ class Cell:
     value: float | str | bool | None
     text: str
     is_formula: bool = False
+
+
+def added_up(cells: Mapping[str, Cell]) -> tuple[int, float, int] | None:
+    """(last row, sum of the numbers, letters of the texts), by which a change in a table is seen; None where dates, errors or
+    formulas without a value stand in it."""
+    if not cells or not {cell.kind for cell in cells.values()} <= {"number", "text", "bool"}:
+        return None
+    total = sum(float(cell.value or 0) for cell in cells.values() if cell.kind == "number")
+    letters = sum(len(str(cell.value)) for cell in cells.values() if cell.kind == "text")
+    return max(cell.row for cell in cells.values()), total, letters
 
 
 def shortest(number: float) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 
-from bomcheck.io.cells import Cell, CellReader, Dated, dated_styles, read_strings
+from bomcheck.io.cells import Cell, CellReader, Dated, added_up, dated_styles, read_strings
 from bomcheck.io.parts import STRICT, TYPES_PART, ContentTypes, Relation, doctype, read_relations, read_tree, read_types
 from bomcheck.io.refusal import damaged, refuse
 from bomcheck.io.xml import OFFICE, BadXml, Doctype, Node, looks_at_root
@@ -116,6 +116,7 @@ class Package:
         require_spreadsheet(self.file, self.workbook_root)
         self.relations = read_relations(self.archive, self.workbook_part)
         self.sheets = self._read_sheets()
+        self.tables: dict[str, tuple[int, float, int] | None] = {}
 
     @property
     def sheet_names(self) -> tuple[str, ...]:
@@ -136,6 +137,12 @@ class Package:
             return {}
         reader = CellReader(self.file, sheet.name, self.strings, self.dated)
         return reader.read(self.archive.read(sheet.part), sheet.part)
+
+    def table(self, sheet_name: str) -> dict[str, Cell]:
+        """The same of a table of the job, which is remembered as added up."""
+        cells = self.cells(sheet_name)
+        self.tables[sheet_name] = added_up(cells)
+        return cells
 
     @cached_property
     def strings(self) -> list[str]:

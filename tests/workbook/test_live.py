@@ -274,3 +274,33 @@ def test_no_verdict_stands_that_is_not_so_any_longer(
             stale.append(f"{book.stem}: {title}: {said}, check says {verdict}: {finding and finding.said}")
     assert stale == []
     assert told[AGAIN] > 3 * COUNT
+
+
+TABLES = ("Limits", "Price list", "On hand", "Box contents", "Supplier terms")
+
+
+def _one_more(demo: Path, result: Path, sheet: str, kind: str) -> None:
+    """A hundredth more in the first number of a table, or a letter more in its first word, beside the result."""
+    cell = next(one for one in open_package(demo).cells(sheet).values() if one.row > 3 and one.kind == kind)
+    more = round(float(cell.value or 0) + 0.01, 6) if kind == "number" else f"{cell.value}s"
+    data = _with(result.read_bytes(), {(sheet, cell.address): more})
+    result.with_name(f"{demo.stem} {sheet} {kind}.xlsx").write_bytes(data)
+
+
+def test_a_changed_line_of_a_table_is_told(tmp_path: Path) -> None:
+    """A price, a limit, a number of pieces: the first page says that it is older; that of a car with two kits too."""
+    estate, coupe = (
+        folder("demo_workbooks") / f"{name}.xlsx" for name in ("estate_rear_axle", "touring_coupe_both_axles")
+    )
+    for demo in (estate, coupe):
+        checked(demo, tmp_path / f"{demo.stem} as it is.xlsx")
+    for sheet in TABLES:
+        _one_more(estate, tmp_path / f"{estate.stem} as it is.xlsx", sheet, "number")
+    _one_more(estate, tmp_path / f"{estate.stem} as it is.xlsx", "Price list", "text")
+    _one_more(coupe, tmp_path / f"{coupe.stem} as it is.xlsx", "Box contents rear", "number")
+    (tmp_path / "done").mkdir()
+    recalculate(sorted(tmp_path.glob("*.xlsx")), tmp_path / "done")
+    pages = {one.stem: plain_cells(one)["Compatibility"].values() for one in (tmp_path / "done").glob("*.xlsx")}
+    older = {name: OLDER in {cell.value for cell in cells} for name, cells in pages.items()}
+    assert older == {name: not name.endswith("as it is") for name in older}
+    assert len(older) == 9

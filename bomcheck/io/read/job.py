@@ -85,7 +85,7 @@ def read_sheets(package: Package, earlier: Package | None = None) -> Sheets:
     for ours, table in {**dict(zip(layout.TABLES, layout.TABLES, strict=True)), **boxes}.items():
         if ours in tabs:
             found = Found(package.file, tabs[ours])
-            sheets.tables[ours] = found, read_table(found, sheets.context, table, package.cells(tabs[ours]))
+            sheets.tables[ours] = found, read_table(found, sheets.context, table, package.table(tabs[ours]))
     sheets.faults.extend(half_filled(sheets.forms, sheets.tables, sheets.axles))
     if layout.PRICES in sheets.tables:
         found, lines = sheets.tables[layout.PRICES]
@@ -101,11 +101,11 @@ def read_sheets(package: Package, earlier: Package | None = None) -> Sheets:
             sheets.measured[place, letter] = [found for found in read if found is not None]
     if layout.TERMS in tabs:
         found = Found(package.file, tabs[layout.TERMS])
-        cells = package.cells(tabs[layout.TERMS])
+        cells = package.table(tabs[layout.TERMS])
         sheets.terms = found, read_terms(found, sheets.context, cells, sheets.parts(layout.PRICES))
     if layout.LIMITS in tabs:
         found = Found(package.file, tabs[layout.LIMITS])
-        sheets.limits = found, read_limits(found, package.cells(tabs[layout.LIMITS]))
+        sheets.limits = found, read_limits(found, package.table(tabs[layout.LIMITS]))
     return sheets
 
 

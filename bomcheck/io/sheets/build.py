@@ -32,7 +32,7 @@ from bomcheck.io.sheets import proof as proof_sheet
 from bomcheck.io.sheets import sizes as sizes_sheet
 from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.looks import DEFAULT_FONT
-from bomcheck.io.sheets.page import Book, Page
+from bomcheck.io.sheets.page import Book, Page, Tables
 from bomcheck.io.sheets.pictures import with_pictures
 from bomcheck.io.sheets.proof import PROOF, Proof
 from bomcheck.io.sheets.sizes import PLAIN, PLAIN_HEADINGS, PLAIN_KIND, WHAT_IF, Sizes
@@ -72,24 +72,25 @@ def build_sheets(
     receipts: "Sequence[Receipt]" = (),
     history: Sequence[history_sheet.Entry] = (),
     extra: Mapping[str, Mapping[str, str | float]] | None = None,
+    tables: Tables | None = None,
 ) -> tuple[bytes, dict[str, str]]:
     """Our sheets as a workbook, and the kind of each by its name.
 
     kept: what the user typed on an earlier run, from `kept.read_kept`. system: "metric" or "inch". now: the day that is
     printed, None for none. receipts: what was booked from packing slips; without any there is no Receiving sheet.
-    history: what the bench wrote before. extra: columns that the shop added to the Parts list, by heading and line.
+    history: what the bench wrote before. extra: columns that the shop added to the Parts list, by heading and line. tables: those of the job, added up.
     """
     out = BytesIO()
     workbook = Workbook(out, OPTIONS)
     split = tuple(module.NAME for module in OF_AXLE) if report.axles else ()
     day = now.isoformat() if now else ""
-    book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {})
+    book = Book(workbook, report, system, version, day, kept or {}, split=split, extra=extra or {}, tables=tables or {})
     axles = [book.of_axle(one) for one in report.axles]
     compare.write_compare(book)
     car, *fronts = (_front(one) for one in (book, *axles))
-    views, billed = _write_pages(book, axles, fronts or [car])
+    views, marked, billed = _write_pages(book, axles, fronts or [car])
     if axles:
-        compatibility.write_compatibility(book, car, None, views)
+        compatibility.write_compatibility(book, car, None, views, marked)
     kinds = _kinds(axles, split) | billed | ({compare.NAME: compare.KIND} if report.kits else {})
     if receipts:
         from bomcheck.io.sheets import receiving
@@ -104,14 +105,16 @@ def build_sheets(
     return with_pictures(out.getvalue(), book.pictures), kinds
 
 
-def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> tuple[list[View], dict[str, str]]:
-    """All pages in their order but those of Compatibility for a car; returns (each corner from the side, kind of the bill by
-    its name)."""
+def _write_pages(
+    book: Book, axles: Sequence[Book], fronts: Sequence[Page]
+) -> tuple[list[View], list[Sizes], dict[str, str]]:
+    """All pages in their order but those of Compatibility for a car; returns (each corner from the side, its sizes, kind of the
+    bill by its name)."""
     parts_list.write_parts_list(book)
     quoted = quote.write_quote(book)
     tick_list.write_tick_list(book)
     billed = bill.write_bill(book, *quoted)
-    views, shims_pages = [], []
+    views, shims_pages, marked = [], [], []
     for own in axles or [book]:
         line_sheet.write_line(own)
         shims_pages.append(Page(own, shims.NAME, palette.PURPLE, shims.WIDTHS, landscape=False))
@@ -123,8 +126,9 @@ def _write_pages(book: Book, axles: Sequence[Book], fronts: Sequence[Page]) -> t
         proof = write_live(own)
         shims.write_shims(shims_page, proof)
         proof.sizes.write_stacks()
-        compatibility.write_compatibility(own, front, proof, [view])
-    return views, billed
+        marked.append(proof.sizes)
+        compatibility.write_compatibility(own, front, proof, [view], marked[-1:])
+    return views, marked, billed
 
 
 def _kinds(axles: Sequence[Book], split: Sequence[str]) -> dict[str, str]:
@@ -205,5 +209,6 @@ def write_result(
             receipts=receipts_from(package) if receipts is None else receipts,
             history=[*_history_from(earlier or package), *history_sheet.of_found(done.what, today)],
             extra=_extra_from(earlier or package),
+            tables=package.tables,
         )
     return write_back(package, ours, kinds, target, backup=backup, earlier=earlier, filled=filled.parts)

@@ -13,7 +13,7 @@ from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
 from bomcheck.io.sheets.looks import SIGNS
 from bomcheck.io.sheets.page import Book, Cell, Page, address, apart, text
 from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
-from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED
+from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED, Sizes
 from bomcheck.io.sheets.words import interface_title, jump, label, number_format, quantity, sentence, shown_unit
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding
@@ -59,13 +59,15 @@ OLDER = "Older than the sizes: something was changed since this was checked. Ver
 IS_TRIED = "What is tried on the sheets What if and Shims counts in the list below. Nothing of it is ordered."
 
 
-def write_compatibility(book: Book, page: Page, proof: Proof | None, views: Sequence[View]) -> None:
-    """Fills the sheet; Proof and Parts list must have been written before. proof: None for a car whose axles have theirs."""
+def write_compatibility(
+    book: Book, page: Page, proof: Proof | None, views: Sequence[View], marked: Sequence[Sizes]
+) -> None:
+    """Fills the sheet; Proof and Parts list must have been written before. proof: None for a car whose axles have theirs. marked: the
+    sizes that what stands here may be older than."""
     findings = [one for one in book.report.findings if one.verdict is not Verdict.DOES_NOT_APPLY]
     idle = [one for one in book.report.findings if one.verdict is Verdict.DOES_NOT_APPLY]
     _banner(page)
-    if proof is not None:
-        _mark(page, proof)
+    _mark(page, marked)
     for title, words, link in front(book):
         _section(page, title, words, link)
         if title.startswith(BUY) and not book.axle:
@@ -95,11 +97,13 @@ def _banner(page: Page) -> None:
     page.across(sentence(book.made), "subtitle", last=LAST)
 
 
-def _mark(page: Page, proof: Proof) -> None:
+def _mark(page: Page, marked: Sequence[Sizes]) -> None:
     """Whether what stands here is older than the sizes, or something is tried."""
-    sizes, row = proof.sizes, page.row
-    tried = sizes.moved(sizes.middle)
-    formula = f'=IF({sizes.total(CHANGED)}+{sizes.total(LOST)}>0,"{OLDER}",IF({sizes.total(TRIED)}>0,"{IS_TRIED}",""))'
+    row, tried = page.row, any(one.moved(one.middle) for one in marked)
+    changed, trying = (
+        "+".join(one.total(key) for one in marked for key in keys) for keys in ((CHANGED, LOST), (TRIED,))
+    )
+    formula = f'=IF({changed}>0,"{OLDER}",IF({trying}>0,"{IS_TRIED}",""))'
     page.across("", "mark", last=LAST, least=30)
     page.sheet.write_formula(row, 0, formula, page.book.format(("mark",)), IS_TRIED if tried else "")
     style = page.book.workbook.add_format({"bg_color": palette.YELLOW, "font_color": palette.BLACK})

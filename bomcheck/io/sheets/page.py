@@ -65,6 +65,9 @@ class Ref:
     received: str
 
 
+Tables = Mapping[str, tuple[int, float, int] | None]
+
+
 @dataclass
 class Book:
     """The workbook of our sheets. system: "metric" or "inch". kept: what the user typed on an earlier run, by line.
@@ -73,7 +76,7 @@ class Book:
     for those of the whole car. split: names of the sheets that each axle then has for itself. bench: rows in which the bench writes, by name, with
     what they are about. rows: lines of the Parts list by row. extra: columns that the shop added there, by heading and line.
     used: cells in which the bench writes how much of a line was used, what stands there and what was planned, without what is of the kit's box.
-    pictures: and charts, by their numbers.
+    pictures: and charts, by their numbers. tables: those of the job as they were read, by sheet.
     """
 
     workbook: Workbook
@@ -91,6 +94,7 @@ class Book:
     extra: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
     used: dict[str, list[tuple[str, float | None, float]]] = field(default_factory=dict)
     pictures: list[Picture] = field(default_factory=list)
+    tables: Tables = field(default_factory=dict)
 
     def of_axle(self, report: Report) -> "Book":
         """The same workbook, for the sheets of one axle of a car with two kits."""

@@ -44,6 +44,7 @@ PLAIN_HEADINGS = (
     "size", "as checked, mm", "±", "its cell", "± there", "changed", "lost", "counts", "±", "tried", "moved",
 )  # fmt: skip
 SAME = "1E-9"
+NEW_LINES = 200
 ROW = 15.3  # pt: one line, so that all sizes stand on two pages
 UNITS = {"mm": 1.0, "in": 25.4}
 Keys = Iterable[str]
@@ -105,6 +106,8 @@ class Sizes:
         for key in dict.fromkeys((*read, *there)):
             if key not in self.rows:
                 self._watched(key)
+        for name, sums in self.book.tables.items():
+            self._watch(name, _table_differs(name, *sums) if sums else "")
         self._orphans()
         self._sums()
         page.finish()
@@ -320,6 +323,13 @@ def _differs(value: Value) -> str:
         return f'IF({at}="",1,0)'
     same = f'IF({at}&""="{words}",0,1)'
     return same if number is None else f"IF(ISNUMBER({at}),IF(ABS({at}-{number:.15g})<{SAME},0,1),{same})"
+
+
+def _table_differs(sheet: str, last: int, total: float, letters: int) -> str:
+    """1 where the numbers or the letters of a table add up to something else than was read, else 0; new lines below it count."""
+    area = f"{_quoted(sheet)}!$A$1:$AZ${last + NEW_LINES}"
+    numbers = f"ABS(SUM({area})-({total:.15g}))>{SAME}*{1 + abs(total):.15g}"
+    return f"IFERROR(IF(OR({numbers},SUMPRODUCT(ISTEXT({area})*LEN({area}))<>{letters}),1,0),1)"
 
 
 def _filled(at: str) -> str:
