@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 from bomcheck.model.job import Part
 from bomcheck.notation import units
 from bomcheck.tables import fields as f
+from tests.helpers.schema import validate
 
 NOTATIONS = {
     *("text", "number", "count", "choice", "choices", "thread", "bolt circle", "bolt circles", "line end", "shims"),
@@ -109,8 +110,8 @@ def test_nearest_label(typed: str, section: str, meant: str) -> None:
 
 def test_good_job_is_valid() -> None:
     """A job of every kind of value breaks nothing."""
-    assert f.validate(JOB) == []
-    assert f.validate({"role": "hose", "part_number": "0012", "length": 400.0, "road_marked": "yes"}, "part") == []
+    assert validate(JOB) == []
+    assert validate({"role": "hose", "part_number": "0012", "length": 400.0, "road_marked": "yes"}, "part") == []
 
 
 @pytest.mark.parametrize(
@@ -128,7 +129,7 @@ def test_good_job_is_valid() -> None:
 )
 def test_what_is_broken_is_named(section: str, key: str, value: object, path: tuple[str | int, ...], rule: str) -> None:
     """One wrong value gives one line: where it stands and which rule it breaks."""
-    assert [broken[:2] for broken in f.validate({section: {key: value}})] == [(path, rule)]
+    assert [broken[:2] for broken in validate({section: {key: value}})] == [(path, rule)]
 
 
 def test_columns_are_those_of_a_part() -> None:

@@ -41,13 +41,14 @@ def prepare(check: Check, sizes: Inputs) -> Prepared:
     """Read what the check needs."""
     arguments: dict[str, Any] = {}
     lacking: tuple[str, ...] = ()
+    reason: str | None = None
     try:
         reason = why_not(check, sizes)
         if reason:
             return Prepared(check, {}, settled=apart(check, sizes, reason))
         limit = _limit(check, sizes)
     except Missing as missing:
-        if _surely_wanted(missing.keys):
+        if reason == "" or _surely_wanted(missing.keys):
             arguments, lacking = _arguments(check, sizes)
         asked = tuple(dict.fromkeys([*missing.keys, *lacking]))
         return Prepared(check, {}, settled=_unknown(check, sizes, asked))

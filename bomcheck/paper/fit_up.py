@@ -15,7 +15,7 @@ from bomcheck.paper.fit_up_words import needed, new_master, parks, steers
 from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.paper.wrenches import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
-from bomcheck.supply.roles import IN_CALIPER, IN_HAT, was_drum
+from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
 
 NOT_PARTS = ("labour", "machining", "question")
 

@@ -1,5 +1,6 @@
 """What the steps of the work consume: the list of all needs, and demands that ask for one part made into one."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -165,3 +166,22 @@ def _with(demand: Demand, cure: Demand) -> Demand:
         demand, spec=known({**spec, **cure.spec, **stated}), reason=reason, said=cure.said or demand.said, **count
     )
     return Asked(**{**vars(both), "ask": ask_of(both) or ask_of(cure)}) if ask_of(cure) else both
+
+
+IN_HAT, IN_CALIPER, IN_DRUM = "drum in hat", "in caliper", "in drum"
+_DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
+DRUM_VALVE = 0.03  # MPa: valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
+
+
+def was_drum(job: Job) -> str | None:
+    """Whether this axle has drums today: "yes" or "no" as the job says or lets see, None where nothing tells."""
+    axle, now = job.get("axle"), job.get("caliper_position_present")
+    park = job.get("park_brake") if axle == "rear" else None
+    if now is not None or park == IN_DRUM:
+        return "yes" if now == "drum" or park == IN_DRUM else "no"
+    if (job.get(f"residual_valve_{axle}") or 0.0) > DRUM_VALVE:
+        return "yes"
+    if park in (IN_HAT, IN_CALIPER) or job.get(f"present_{axle}_bores"):
+        return "no"
+    words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
+    return "yes" if any(_DRUMS.search(text) and IN_HAT not in text.lower() for text in words) else None

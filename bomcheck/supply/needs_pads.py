@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.supply.needs import Assembly, known, needs, only_ask, state
-from bomcheck.supply.roles import IN_CALIPER, IN_DRUM, IN_HAT, was_drum
+from bomcheck.supply.needs import IN_CALIPER, IN_DRUM, IN_HAT, Assembly, known, needs, only_ask, state, was_drum
 
 PLACE = "pads in the caliper"
 

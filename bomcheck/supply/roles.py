@@ -1,36 +1,17 @@
 """What a job consumes by rule, from `tables/roles.txt`: each row whose conditions hold is a demand, a blank condition a question."""
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
 from bomcheck.model.demand import Asked, Demand
-from bomcheck.model.job import Job
 from bomcheck.rules.joint_table import condition
-from bomcheck.supply.needs import Assembly, needs, state
+from bomcheck.supply.needs import Assembly, needs, state, was_drum
 from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 Row = dict[str, str]
 ALWAYS, OFF = "always", "off"
 IN_PLACE = {ALWAYS: "in place already", OFF: "comes off the car and is not fitted again"}
-IN_HAT, IN_CALIPER, IN_DRUM = "drum in hat", "in caliper", "in drum"
-_DRUMS = re.compile(r"\bdrums?\b(?!\s+in\b)", re.IGNORECASE)
-DRUM_VALVE = 0.03  # MPa: valves for discs hold about 0.014, those for drums about 0.07 (common practice, no source)
-
-
-def was_drum(job: Job) -> str | None:
-    """Whether this axle has drums today: "yes" or "no" as the job says or lets see, None where nothing tells."""
-    axle, now = job.get("axle"), job.get("caliper_position_present")
-    park = job.get("park_brake") if axle == "rear" else None
-    if now is not None or park == IN_DRUM:
-        return "yes" if now == "drum" or park == IN_DRUM else "no"
-    if (job.get(f"residual_valve_{axle}") or 0.0) > DRUM_VALVE:
-        return "yes"
-    if park in (IN_HAT, IN_CALIPER) or job.get(f"present_{axle}_bores"):
-        return "no"
-    words = (str(job.get(key) or "") for key in ("vehicle_label", "kit_label", "note"))
-    return "yes" if any(_DRUMS.search(text) and IN_HAT not in text.lower() for text in words) else None
 
 
 def _hub_off(assembly: Assembly) -> str | None:

@@ -37,7 +37,7 @@ from bomcheck.paper.live import live
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields
-from tests.workbook.every_workbook import TODAY, file_name
+from tests.workbook.every_workbook import TODAY, checked, file_name
 from tests.workbook.once import made_once
 from tests.workbook.plain_cells import Plain, plain_cells
 from tests.workbook.recalculate import recalculate

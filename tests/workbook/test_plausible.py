@@ -6,22 +6,17 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jsonschema import Draft202012Validator
 
 from bomcheck.io.read.plausible import bounded, refuse_implausible
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.types import Pieces
-from bomcheck.tables.fields import Field, fields, part_fields, schema
+from bomcheck.tables.fields import Field, fields, part_fields
+from tests.helpers.schema import validate
 from tests.workbook.reading import only_fault, read_row
 
 MEASURED = ("number", "count", "bores", "shims", "pairs")
 RANGED = [field for field in fields().values() if field.notation in MEASURED]
 COLUMNS = [field for field in part_fields().values() if field.notation in MEASURED]
-
-
-def validate(given: dict[str, Any], shape: str = "job") -> list[Any]:
-    """What a job, or one line of a table, breaks of its schema."""
-    return list(Draft202012Validator(schema(shape)).iter_errors(given))
 
 
 def as_json(value: Any) -> Any:
