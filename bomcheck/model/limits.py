@@ -55,9 +55,7 @@ class Limit:
     def shifted(self, by: float) -> "Limit":
         """The same limit moved by `by`."""
         return replace(
-            self,
-            low=None if self.low is None else self.low + by,
-            high=None if self.high is None else self.high + by,
+            self, low=None if self.low is None else self.low + by, high=None if self.high is None else self.high + by
         )
 
 

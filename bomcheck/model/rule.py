@@ -248,3 +248,8 @@ class Reading:
 def no_cure(verdict: Verdict, do: str) -> Cure:
     """Nothing that the trade sells cures it."""
     return Cure(verdict, do)
+
+
+def never(text: str) -> Callable[[Reading], Cure]:
+    """A remedy that is none: it does not fit, whatever was read."""
+    return lambda reading: no_cure(Verdict.DOES_NOT_FIT, text)

@@ -12,12 +12,7 @@ from bomcheck.notation.lists import read_bores, read_numbers, read_pair_sizes, r
 from bomcheck.notation.quantity import read_quantity, read_wheel_offset, show_length, show_number, without_about
 from bomcheck.notation.text import is_blank, plain, read_choice, read_choices, read_count
 from bomcheck.notation.thread import read_thread
-from bomcheck.notation.thread_sizes import (
-    is_standard,
-    look_alike,
-    remark,
-    stress_area,
-)
+from bomcheck.notation.thread_sizes import is_standard, look_alike, remark, stress_area
 
 __all__ = [
     "BoltCircle", "LineEnd", "Pieces", "Thread", "circle_name", "end_name", "is_blank", "is_standard", "look_alike",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from bomcheck.car.checks import BAD, word
 from bomcheck.model.finding import limit_text
 from bomcheck.model.limits import limit_for
-from bomcheck.model.line import HERE, Line
+from bomcheck.model.line import HERE, ON_CAR, Line
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -38,7 +38,7 @@ PLACES = {
     FIRST: ("machine shop", "cleaning"),
     "Clean and check the hub": ("hub", "hub pilot", "hub face"),
     "Join hat and friction ring": ("hat to friction ring",),
-    SHOES: (),
+    SHOES: ("parking shoes",),
     "Put the rotor on": ("hub to wheel", "rotor"),
     "Bracket on the knuckle": ("bracket to ear", "dust shield"),
     "Caliper on the bracket": ("caliper to bracket", "caliper", "slide pins"),
@@ -110,6 +110,8 @@ def _hub(report: Report) -> Iterator[str]:
     yield "Hub face and pilot to bare metal. Ears free of paint and burrs."
     if report.cured.get("hub_face_runout") is None:
         yield "Measure the hub face's runout: at the disc's edge it shows about twice over."
+    if any(line.status != ON_CAR for line in needed(report, "backing plate")):
+        yield "New backing plates on first: the hub hides them."
     if report.cured.get("hub_removed") == "yes":
         yield "Hub, seals, bearings and spindle nut by the car maker's manual."
     yield "A thin film of anti-seize on the pilot only; none on face and studs unless the maker says so."
@@ -140,6 +142,8 @@ def _rotor(report: Report) -> Iterator[str]:
 
 def _bracket(report: Report) -> Iterator[str]:
     yield "First without locking: bracket with its starting shims, screws snug, so that it can be set."
+    if report.cured.get("bracket_screw_into") == "nut":
+        yield "Screw heads on the disc's side, nuts away from it: only so was their room beside the disc judged."
     yield "When the caliper stands right: one screw out at a time, locking as the kit's sheet says, then the torque."
 
 

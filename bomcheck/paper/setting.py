@@ -89,12 +89,7 @@ def _radial(report: Report, plan: StackPlan) -> Shims:
         "More shims move the pads outward, fewer inward, by as much as their thickness.",
         SAME,
     )
-    return Shims(
-        FOR["radial"],
-        stack_words(plan.likely, _system(report)),
-        _span(plan, _system(report)),
-        adjust,
-    )
+    return Shims(FOR["radial"], stack_words(plan.likely, _system(report)), _span(plan, _system(report)), adjust)
 
 
 def _gap(value: float, report: Report, bare: bool = False) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Check, Cure, Reading, check, no_cure, write_down
+from bomcheck.model.rule import Check, Cure, Reading, check, never, no_cure, write_down
 from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
@@ -15,6 +15,8 @@ FAR_OFF = (
     "The caliper sits {} off, more than spacers or facing make up: check the signs of bracket offset and ear face position "
     "(+ is inboard), or ask the kit maker which bracket belongs here"
 )
+_thinner_pads = never("New pads do not go in over this rotor: ask the kit maker for pads that are made for it")
+_piston_falls_out = never("At the wear limits the pistons come out too far: ask the kit maker for the limits to keep")
 
 
 def _centre(reading: Reading) -> Cure:
@@ -89,10 +91,6 @@ def caliper_centred(
     return ear_face_position + bracket_offset + axial_shim_stack * shim_direction - rotor_plane
 
 
-def _thinner_pads(reading: Reading) -> Cure:
-    return no_cure(NO, "New pads do not go in over this rotor: ask the kit maker for pads that are made for it")
-
-
 @check(limit="new_pads", remedy=_thinner_pads)
 def new_pads_go_in(caliper_piston_gap: Any, rotor_thickness: Any, pad_thickness: Any) -> Any:
     """New pads go in
@@ -111,10 +109,6 @@ def new_pads_go_in(caliper_piston_gap: Any, rotor_thickness: Any, pad_thickness:
         common practice, no source
     """
     return caliper_piston_gap - rotor_thickness - 2 * pad_thickness
-
-
-def _piston_falls_out(reading: Reading) -> Cure:
-    return no_cure(NO, "At the wear limits the pistons come out too far: ask the kit maker for the limits to keep")
 
 
 HOME = ("caliper_piston_stroke", "caliper_piston_gap", "rotor_min_thickness", "pad_backing_thickness")

@@ -6,15 +6,14 @@ from bomcheck.model.affine import least, most
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.limits import limit_for
-from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.rule import Cure, Match, Reading, check, match, never, no_cure
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
-
-
-def _other_hat(reading: Reading) -> Cure:
-    return no_cure(NO, "Ask the kit maker for a hat with this hub's stud count")
+_other_hat = never("Ask the kit maker for a hat with this hub's stud count")
+_wall_lost = never("Too little metal stays between the bore and the stud holes: ask for a hat with the right bore")
+_sensor = never("Ask the kit maker: the wheel-speed ring has no room inside this hat")
 
 
 @match(remedy=_other_hat)
@@ -175,10 +174,6 @@ def pilot_fit(hat_bore: Any, hub_pilot_diameter: Any) -> Any:
     return hat_bore - hub_pilot_diameter
 
 
-def _wall_lost(reading: Reading) -> Cure:
-    return no_cure(NO, "Too little metal stays between the bore and the stud holes: ask for a hat with the right bore")
-
-
 @check(limit="wall_after_boring", remedy=_wall_lost)
 def bore_wall(hat_innermost_circle: Any, hat_stud_hole_diameter: Any, hat_bore: Any) -> Any:
     """Wall between bore and stud holes
@@ -305,10 +300,6 @@ def hub_face_true(hub_face_runout: Any) -> Any:
         common practice, no source
     """
     return hub_face_runout * 2.0
-
-
-def _sensor(reading: Reading) -> Cure:
-    return no_cure(NO, "Ask the kit maker: the wheel-speed ring has no room inside this hat")
 
 
 @check(limit="sensor_ring", requires=("sensor_ring_diameter",), remedy=_sensor)

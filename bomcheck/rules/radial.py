@@ -5,12 +5,16 @@ from typing import Any
 from bomcheck.model.affine import most
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Reading, check, no_cure
+from bomcheck.model.rule import Cure, Reading, check, never, no_cure
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.axial import DEEPEST, SHIMS_MAKE_UP, THICKEST
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 FAR_OFF = "more than a spacer or the mill makes up: check the heights of ears, bracket and pad (+ is outward), or ask the kit maker"
+_other_pads = never("The pad is too tall for this rotor: ask the kit maker for the pad shape that belongs to it")
+_belongs_together = never(
+    "The caliper is made for another disc: ask for the caliper or the rotor that belongs together"
+)
 
 
 def _raise_or_lower(reading: Reading) -> Cure:
@@ -78,10 +82,6 @@ def pad_flush(hub_axis_to_ears: Any, pad_top_from_ears: Any, radial_shim_stack: 
     return hub_axis_to_ears + pad_top_from_ears + radial_shim_stack - rotor_diameter / 2
 
 
-def _other_pads(reading: Reading) -> Cure:
-    return no_cure(NO, "The pad is too tall for this rotor: ask the kit maker for the pad shape that belongs to it")
-
-
 @check(limit="pad_inner_edge", stack="radial", remedy=_other_pads)
 def pad_on_ring(
     hub_axis_to_ears: Any,
@@ -134,10 +134,6 @@ def bracket_square(ears_sideways: Any, bracket_sideways_offset: Any) -> Any:
         common practice, no source
     """
     return ears_sideways - bracket_sideways_offset
-
-
-def _belongs_together(reading: Reading) -> Cure:
-    return no_cure(NO, "The caliper is made for another disc: ask for the caliper or the rotor that belongs together")
 
 
 @check(limit="calipers_disc", requires=("caliper_disc_least", "caliper_disc_most"), remedy=_belongs_together)

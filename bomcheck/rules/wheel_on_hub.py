@@ -5,15 +5,13 @@ from typing import Any
 from bomcheck.model.affine import most
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.rule import Cure, Match, Reading, check, match, never, no_cure
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
-
-
-def _other_wheel(reading: Reading) -> Cure:
-    return no_cure(NO, "This wheel does not belong on this hub: check what was written down, or ask for another wheel")
+_other_wheel = never("This wheel does not belong on this hub: check what was written down, or ask for another wheel")
+_hat_face = never("The wheel's pad stands over the hat's face: ask the kit maker for a hat with a larger face")
 
 
 @match(remedy=_other_wheel)
@@ -116,10 +114,6 @@ def pilot_left_for_wheel(
         common practice, no source
     """
     return wheel_pilot_length - hat_flange_thickness - wheel_spacer_thickness_now - wheel_bore_chamfer
-
-
-def _hat_face(reading: Reading) -> Cure:
-    return no_cure(NO, "The wheel's pad stands over the hat's face: ask the kit maker for a hat with a larger face")
 
 
 @check(limit="hat_face", remedy=_hat_face)

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from bomcheck.supply.balance import Balanced
 
 
+ALIKE = ("cleaner", "cable tie", "torque paint", "line cap")  # one is as good as the other
+
+
 def notes(line: "Balanced", buy: Purchase | None, status: str) -> str:
     """Sentences, each once."""
     texts = [
@@ -67,10 +70,7 @@ def _source(line: "Balanced", buy: Purchase | None) -> list[str]:
     role = "" if demand.role in demand.said else demand.role
     look = ", ".join(text for text in (role, demand.said, spec_text(demand)) if text)
     refused = why_not(line.prices, demand)
-    return [
-        f"Look for {said(line.lack, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?",
-        refused,
-    ]
+    return [f"Look for {said(line.lack, demand.unit)}: {look}. Supplied by whom: kit maker, shop or customer?", refused]
 
 
 def _work(line: "Balanced") -> Iterator[str]:
@@ -89,6 +89,9 @@ def _purchase(line: "Balanced", buy: Purchase) -> Iterator[str]:
         return
     if bought.days is not None:
         yield from _late(buy, bought.days)
+    demand = line.wanted.demand
+    if demand.unit in ("each", "set") and demand.role not in ALIKE and not spec_text(demand):
+        yield "Nothing in the job tells which one fits: hold it beside the old part, or ask, before you order"
     yield from _unpriced(line)
     if bought.owner(key):
         yield "Taken out of the packs of the line above"

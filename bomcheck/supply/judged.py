@@ -15,7 +15,7 @@ from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.balance import Parts, parts_list
 from bomcheck.supply.spec import REFUSED, SIZES, fit, on_side
-from bomcheck.supply.stock import Settled, same_line, settle
+from bomcheck.supply.stock import SHELF, Settled, same_line, settle
 from bomcheck.tables import rows
 
 ITSELF, WHERE_PUT, AT_MOST = ("=", "!", "~"), "~", "<"
@@ -66,7 +66,7 @@ def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench
     """
     settled, there = settle(job, demands), (*job.box, *job.shelf, *job.prices)
     lacking = _lacking(settled)
-    if not any(_rows(one) and lacking(one) for one in demands):
+    if not any(_rows(one) and lacking(one, SHELF) for one in demands):
         return parts_list(job, demands, days=days, settled=settled)
     sized = [_sized(one, benches.get(_bench_of(one)), there) if lacking(one) else one for one in demands]
     asked = _alike(demands, sized)
@@ -87,14 +87,19 @@ def _open(demand: Demand, refused: Sequence["Refused"]) -> Demand:
     return Asked(**vars(demand), ask=f"Ask which sizes go together: {why}") if why else demand
 
 
-def _lacking(settled: Settled) -> Callable[[Demand], bool]:
-    """Whether box, car and shelf do not cover a demand as it is asked for."""
-    lines = {same_line(one.demand) for i, one in enumerate(settled.wanted) if settled.allotment.lack(i)}
-    roles = {line[0] for line in lines}
+def _lacking(settled: Settled) -> Callable[..., bool]:
+    """Whether box, car and shelf do not cover a demand as it is asked for; with SHELF: box and car."""
+    bought, taken = set[tuple[Any, ...]](), set[tuple[Any, ...]]()
+    for number, one in enumerate(settled.wanted):
+        if settled.allotment.lack(number):
+            bought.add(same_line(one.demand))
+        if any(given.stock.kind == SHELF for given in settled.allotment.given(number)):
+            taken.add(same_line(one.demand))
 
-    def lacking(demand: Demand) -> bool:
+    def lacking(demand: Demand, beside: str = "") -> bool:
         sides = (demand.side,) if demand.side in BOTH else (demand.side, *BOTH)
-        return demand.role in roles and any(same_line(on_side(demand, side)) in lines for side in sides)
+        lines = bought | taken if beside else bought
+        return any(same_line(on_side(demand, side)) in lines for side in sides)
 
     return lacking
 

@@ -219,7 +219,8 @@ def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 
 def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
     """A pad that does not say what use it is for is not for this one."""
-    return ("", "") if _text(part, key, wanted, demand) == YES else (f"it does not say that it is for {wanted} use", "")
+    found = _text(part, key, wanted, demand)
+    return found if found == YES or found[0] else (f"it does not say that it is for {wanted} use", "")
 
 
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
@@ -235,6 +236,16 @@ def _words(text: str) -> str:
     return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
 
 
+_BEFORE = re.compile(r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without) )$")
+_BEHIND = re.compile(r" (?:use )?(?:racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
+
+
+def _denied(between: list[str]) -> bool:
+    """Whether the words before or behind what is looked for deny it: "not for road use", "off-road", "road racing"."""
+    before = any(_BEFORE.search(f"{text} ") for text in between[:-1])
+    return before or any(_BEHIND.match(f" {text} ") for text in between[1:])
+
+
 # Texts of one key that exclude each other: a part that says one of them is not the other.
 EXCLUDES = {
     "use": ("brake", "wheel bearing"), "position": ("inner", "outer"), "form": ("open", "closed"), "seat": ("cone", "ball", "flat"),
@@ -244,9 +255,11 @@ EXCLUDES = {
 def _text(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
     """Anything else: the text must stand in the part's class, description or remark."""
     must = _words(str(wanted))
-    said = [_words(text) for text in (part.strength_class, part.description, part.note)]
+    texts = (part.strength_class, part.description, part.note)
+    said = [_words(text) for text in texts]
     if any(must in text for text in said):
-        return YES
+        clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
+        return (f"by its own words it is not {wanted}", "") if any(_denied(one.split(must)) for one in clauses) else YES
     others = [other for other in EXCLUDES.get(key, ()) if any(_words(other) in text for text in said)]
     if others:
         return f"it is {others[0]}, {wanted} needed", ""

@@ -105,6 +105,31 @@ def test_drums_to_discs() -> None:
     assert "wheel cylinder" in work(assessed(axle="front", caliper_position_present=None, residual_valve_front=0.069))
 
 
+def test_a_new_backing_plate_goes_on_before_the_hub() -> None:
+    """The hub hides it; the shoes and their cable come next, before the rotor. Common practice, no source."""
+    report = assessed(
+        axle="rear", caliper_position_present="drum", park_brake="in drum", kit_park_brake="drum in hat", park_lever="cable",
+        hub_removed="yes", bearing="sealed unit", spindle_nut_lock="no nut", hat_park_drum_diameter=168.0,
+    )  # fmt: skip
+    made = [
+        step
+        for step in fit_up(report).steps
+        if any(one in "".join(step.parts) for one in ("backing plate that", "cable with"))
+    ]
+    assert [step.title for step in made] == ["Clean and check the hub", "Parking shoes on the backing plate"]
+    assert "New backing plates on first" in " ".join(made[0].do)
+    assert not [line for line in report.parts if line.role == "spindle nut"], "a unit that is bolted on has none"
+
+
+def test_the_nuts_side_is_prescribed() -> None:
+    """Only with the heads on the disc's side was the room beside the disc judged."""
+    said = "Screw heads on the disc's side"
+    assert said not in work(assessed())
+    assert said in work(
+        assessed(ear_hole="plain through", ear_hole_diameter=12.5, ear_thread=None, bracket_screw_into="nut")
+    )
+
+
 def test_a_new_master_cylinder() -> None:
     """Bled on the bench, push-rod play, all four corners; fluid for an empty system, 2.0 L, and 0.3 L for two dry calipers."""
     report = demo("hatchback_too_strong")

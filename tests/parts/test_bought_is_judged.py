@@ -10,12 +10,14 @@ import pytest
 
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
+from bomcheck.model.demand import Demand
 from bomcheck.model.job import Part, TypedLimit
 from bomcheck.model.line import ASK, NO_SOURCE, ON_SHELF, TO_ORDER, Line
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
 from bomcheck.notation.thread import read_thread
-from tests.helpers.jobs import finding, good_job
+from bomcheck.supply.spec import fit
+from tests.helpers.jobs import finding, good_job, hose
 
 BLIND = {
     "ear_hole": "tapped blind",
@@ -245,3 +247,53 @@ def test_a_sleeve_is_judged_with_its_own_bore(inside: float, bought: bool) -> No
     sleeve = Part("stepped sleeve", inner_diameter=inside, outer_diameter=15.95, unit_price=3.0)
     report = assess(replace(good_job(bracket_ear_hole_diameter=16.0), prices=(sleeve,)))
     assert (next(one for one in report.parts if one.role == "stepped sleeve").status == TO_ORDER) is bought
+
+
+BANJO = {
+    "banjo_screw_length": (24.0, 0.1),
+    "banjo_thickness": (10.0, 0.1),
+    "sealing_washer_thickness": (1.0, 0.05),
+    "caliper_inlet_depth": (14.0, 0.1),
+}
+EYES = [("hose", 6.0, "16.0 of screw in a port 14 deep"), ("hose", 14.0, "8.0 of 10 engaged"), ("sealing washer", 3.5, "7.0 of 10 engaged"),
+        ("sealing washer", 0.3, "13.4, 0.6 above the bottom where 1.0 is asked")]  # fmt: skip
+
+
+@pytest.mark.parametrize(("role", "thickness", "why"), EYES)
+@pytest.mark.parametrize("stock", ["prices", "shelf"])
+def test_an_eye_or_a_washer_of_another_thickness_is_not_taken(
+    role: str, thickness: float, why: str, stock: str
+) -> None:
+    """A banjo screw M10 of 24 through an eye of 10 and two washers of 1 reaches 12 of 14: the cheaper part, or the one on the shelf,
+    changes that; the one of the kit's own thickness is bought."""
+    line_hose, washer = hose(), Part("sealing washer", inner_diameter=10.2, outer_diameter=14.0, thickness=1.0)
+    right = replace(
+        {"hose": line_hose, "sealing washer": washer}[role],
+        part_number="RIGHT",
+        unit_price=9.0,
+        thickness={"hose": 10.0}.get(role, 1.0),
+    )
+    wrong = replace(
+        right, part_number="WRONG", unit_price=1.0, thickness=thickness, on_hand=20.0 if stock == "shelf" else None
+    )
+    stocks = {"prices": (right, wrong), "shelf": ()} if stock == "prices" else {"prices": (right,), "shelf": (wrong,)}
+    box = (line_hose,) if role != "hose" else ()
+    report = assess(replace(good_job(box=box, **BANJO), **stocks))
+    assert finding("banjo_engaged", report).verdict == finding("banjo_bottoms", report).verdict == "fits"
+    (line,) = (line for line in report.parts if line.role == role and line.needed)
+    assert (line.status, line.part_number) == (TO_ORDER, "RIGHT"), why
+
+
+WORDS = [
+    ("for road use", True), ("road and track", True), ("for road, not for race", True), ("not for race, road only", True), ("part no R2 road", True),
+    ("not for road use", False), ("race only, no road use", False), ("unsuitable for road", False), ("for race use, never for road", False),
+    ("off-road and race", False), ("for road racing", False), ("road use not allowed", False), ("non-road", False),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "serves"), WORDS)
+def test_a_pad_that_denies_the_road_is_no_road_pad(words: str, serves: bool) -> None:
+    """What stands before or behind "road" counts; another clause does not."""
+    demand = Demand("pad set", 1, spec={"duty": "road", "shape": "H-22"})
+    assert fit(Part("pad set", description=f"pads, shape H-22, {words}"), demand).serves is serves
+    assert not fit(Part("pad set", description="pads for road use (not H-22)"), demand).serves

@@ -248,6 +248,7 @@ SAME: tuple[tuple[tuple[str, ...], str, str], ...] = (
     (("caliper",), "end_a", "caliper_inlet"),
     (("banjo screw",), "length", "banjo_screw_length"),
     (("sealing washer",), "thickness", "sealing_washer_thickness"),
+    (("hose",), "thickness", "banjo_thickness"),
 )
 """(roles, column of the table, field of the kit) that state the same."""
 SHIM_FIELDS = ("shim_sizes_axial", "shim_sizes_radial")

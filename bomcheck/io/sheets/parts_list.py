@@ -34,7 +34,7 @@ NAME, KIND = "Parts list", "parts"
 GROUPS = (
     (TO_ORDER, "To order"), (NO_SOURCE, "Needed, but no source is known: find one"),
     (ASK, "To ask first, before anything is ordered"), (WORK, "Work"), (IN_KIT, "In the kit"),
-    (ON_CAR, "On the car, stays or goes back on"), (ON_SHELF, "On the shelf"), (SURPLUS, "Left over in the kit"),
+    (ON_CAR, "Nothing to buy: on the car, or comes fitted"), (ON_SHELF, "On the shelf"), (SURPLUS, "Left over in the kit"),
 )  # fmt: skip
 SUBTOTALS = ((TO_ORDER, "Parts to order"), (NO_SOURCE, "Parts without a source, at prices of your own"), (WORK, "Work"))
 OPEN = (TO_ORDER, NO_SOURCE, ASK)

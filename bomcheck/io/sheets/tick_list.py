@@ -50,11 +50,7 @@ def _cells(page: Page, group: str, tick: Tick) -> dict[int, Cell]:
     more = [line.spec, f"pack of {quantity(line.pack_size, line.unit)}" if line.packs and line.pack_size != 1 else ""]
     return {
         BOX: Cell(str(stands.get("ticked") or EMPTY_BOX), ("cell", "centre")),
-        PART: Cell(
-            sentence(words),
-            ("cell", "bold"),
-            more=tuple((said, ("quiet", "plain")) for said in more if said),
-        ),
+        PART: Cell(sentence(words), ("cell", "bold"), more=tuple((said, ("quiet", "plain")) for said in more if said)),
         SIDE: text("" if line.side == "either" else line.side, "bold"),
         QUANTITY: Cell(tick.quantity, ("cell", "right", "bold"), shown=amount_format(line.unit)),
         NUMBER: text(part_number, "small"),
