@@ -62,7 +62,8 @@ def steps(report: Report) -> tuple[Step, ...]:
     """All steps that this job has, numbered."""
     placed: dict[str, list[str]] = {}
     for line in report.parts:
-        if line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
+        listed = report.job.side != "right" or line.side == "right"
+        if listed and line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
             placed.setdefault(_step_of(line, report), []).append(_named(line, line.here))
     found: list[Step] = []
     for title in PLACES:
@@ -93,6 +94,8 @@ def _named(line: Line, came: str) -> str:
 
 
 def _lay_out(report: Report) -> Iterator[str]:
+    if report.job.side == "right":
+        yield "Parts that both sides take are listed with the left one."
     yield "Count the box against the parts list and look at every part: thread, mark, side, damage."
     for finding in report.findings:
         if finding.verdict is Verdict.NEEDS_MACHINING and finding.do:

@@ -216,3 +216,19 @@ def test_every_place_has_a_step() -> None:
     named = list(places_named())
     assert len(named) > 40
     assert not [(where, place) for where, place in named if place and place not in steps]
+
+
+def test_parts_of_both_corners_are_listed_once() -> None:
+    """Left and right judged apart: what both take stands with the left, with the number for both; the right has its own only."""
+    report = demo("touring_coupe_both_axles")
+    found = {step.title: step.parts for step in fit_up(report).steps if step.title.startswith("Rear ")}
+    left = [part for title, parts in found.items() if title.startswith("Rear left") for part in parts]
+    right = [part for title, parts in found.items() if title.startswith("Rear right") for part in parts]
+    assert len(left) > 10
+    assert not set(left) & set(right)
+    assert any(
+        "listed with the left" in one
+        for step in fit_up(report).steps
+        if step.title.startswith("Rear right")
+        for one in step.do
+    )
