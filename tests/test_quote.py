@@ -82,3 +82,13 @@ def test_questions_are_one_line() -> None:
     ]
     one = replace(given, questions=given.questions[:1])
     assert points(one)[-1] == "1 thing is still to be measured or looked up (sheet Measure next)"
+
+
+def test_a_parking_brake_that_is_made_anew_takes_its_hours() -> None:
+    """New shoes at both corners of the estate: half an hour each, common practice; a kit without any takes none."""
+    hours = {
+        name: {one.key: one for one in operations(report(name))}
+        for name in ("estate_rear_axle", "hill_climb_two_seater")
+    }
+    assert (hours["estate_rear_axle"]["park"].hours, hours["estate_rear_axle"]["park"].times) == (0.5, 2)
+    assert "park" not in hours["hill_climb_two_seater"]

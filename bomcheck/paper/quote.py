@@ -9,7 +9,7 @@ from bomcheck.car.hydraulics import boiling_points
 from bomcheck.model.demand import Demand, scope_of
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
+from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -21,6 +21,7 @@ QUOTE_PREFIX = "quote "
 """Before the name of every yellow figure of the Quote."""
 DAYS, MARK_UP, RATE, CONSUMABLES, TAX = ("days", "mark-up", "rate", "consumables", "tax")
 KIT, SHELF_KEY = "kit", "shelf "
+PARK_ROLES = ("park shoe set", "parking cable", "parking actuator")
 LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
 VALID_DAYS = 30.0
 MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
@@ -62,10 +63,11 @@ def operations(report: Report) -> list[Operation]:
     if _hub_comes_off(job):
         found.append(Operation("hub", "Hub off and on", "With new seals and locking parts, bearing set", 1.0, corners))
     if any(line.role in LINE_ROLES and line.status != SURPLUS for line in report.parts):
+        covers = "Hose and fittings, routed at full lock and droop"
+        found.append(Operation("line", "Brake line of a corner", covers, 0.5, corners))
+    if any(line.role in PARK_ROLES and line.needed and line.status not in (SURPLUS, ON_CAR) for line in report.parts):
         found.append(
-            Operation(
-                "line", "Brake line of a corner", "Hose and fittings, routed at full lock and droop", 0.5, corners
-            )
+            Operation("park", "Parking brake of a corner", "Shoes, plate, cable in, set and tried", 0.5, corners)
         )
     if any(line.role == MASTER and line.status in FITTED for line in report.parts):
         found.append(Operation("master", "Master cylinder", "Off and on, bled on the bench", 1.0, 1))
@@ -97,7 +99,7 @@ def _once(corners: Sequence[Sequence[Operation]]) -> Iterator[Operation]:
     )
 
 
-PER_AXLE = ("corner", "hub", "line")
+PER_AXLE = ("corner", "hub", "line", "park")
 
 
 def _hub_comes_off(job: Job) -> bool:
