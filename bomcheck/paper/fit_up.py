@@ -62,8 +62,8 @@ def steps(report: Report) -> tuple[Step, ...]:
     """All steps that this job has, numbered."""
     placed: dict[str, list[str]] = {}
     for line in report.parts:
-        listed = report.job.side != "right" or line.side == "right"
-        if listed and line.needed > 0 and line.status != "surplus" and line.role not in NOT_PARTS:
+        listed = line.role not in NOT_PARTS and (report.job.side != "right" or line.side == "right")
+        if listed and line.needed > 0 and line.status != "surplus":
             placed.setdefault(_step_of(line, report), []).append(_named(line, line.here))
     found: list[Step] = []
     for title in PLACES:

@@ -297,3 +297,16 @@ def test_a_pad_that_denies_the_road_is_no_road_pad(words: str, serves: bool) -> 
     demand = Demand("pad set", 1, spec={"duty": "road", "shape": "H-22"})
     assert fit(Part("pad set", description=f"pads, shape H-22, {words}"), demand).serves is serves
     assert not fit(Part("pad set", description="pads for road use (not H-22)"), demand).serves
+
+
+def test_the_line_is_planned_with_the_hose_that_is_bought() -> None:
+    """The cheaper hose has an eye of 6 where the kit's screw is made for 10: the plan of the line names the other one too."""
+    right, wrong = (
+        replace(hose(), part_number=name, description=name, thickness=eye, unit_price=price)
+        for name, eye, price in (("RIGHT", 10.0, 9.0), ("WRONG", 6.0, 1.0))
+    )
+    report = assess(replace(good_job(box=(), **BANJO), prices=(right, wrong)))
+    assert "RIGHT" in finding("line_closes", report).said
+    only = assess(replace(good_job(box=(), **BANJO), prices=(wrong,)))
+    assert "WRONG" in finding("line_closes", only).said
+    assert [line.status for line in only.parts if line.role == "hose" and line.needed] == [NO_SOURCE]
