@@ -7,11 +7,11 @@ from pathlib import Path
 
 from bomcheck.assess import assess
 from bomcheck.io.disk import only_writer, real_path
-from bomcheck.io.layout import CORNER, KIT
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.io.read.own import require_sound
+from bomcheck.io.read.tabs import is_job
 from bomcheck.io.receive import match
 from bomcheck.io.receive.slip import Slip, read_slips
 from bomcheck.io.refusal import refuse
@@ -127,7 +127,7 @@ def _jobs_in(folder: Path, slip: Path) -> tuple[list[Path], list[str]]:
     remarks: list[str] = []
     for path in workbooks(folder):
         try:
-            if real_path(path) != real_path(slip) and {CORNER, KIT} & set(open_package(path).sheet_names):
+            if real_path(path) != real_path(slip) and is_job(open_package(path)):
                 jobs.append(path)
         except WorkbookError as error:
             remarks.append(str(error))

@@ -7,42 +7,15 @@ from collections.abc import Iterable
 from bomcheck.model.errors import Unreadable
 
 LONGEST = 1000
-BLANKS = frozenset(
-    (
-        "?",
-        "-",
-        "tbc",
-        "tba",
-        "tbd",
-        "n/a",
-        "n / a",
-        "na",
-        "n.a",
-        "n/k",
-        "unknown",
-        "not known",
-        "not measured",
-        "to be confirmed",
-        "don't know",
-        "no idea",
-    )
-)
-_MARKS = str.maketrans(
-    {
-        **dict.fromkeys("‐‑‒–—―−﹣－", "-"),
-        **dict.fromkeys("×✕✖⨯╳", "x"),
-        **dict.fromkeys("“”„‟″＂ʺ", '"'),
-        **dict.fromkeys("‘’‚‛′＇ʹ`´", "'"),
-        **dict.fromkeys("\u00ad\u200b\u200c\u200d\u2060\ufeff", None),
-        "⁄": "/",
-        "∕": "/",
-        "≈": "~",
-        "⌀": "Ø",
-        "∅": "Ø",
-        "ø": "Ø",
-        "µ": "μ",
-    }
-)
+BLANKS = frozenset((
+    "?", "-", "tbc", "tba", "tbd", "n/a", "n / a", "na", "n.a", "n/k", "unknown", "not known", "not measured",
+    "to be confirmed", "don't know", "no idea",
+))  # fmt: skip
+_MARKS = str.maketrans({
+    **dict.fromkeys("‐‑‒–—―−﹣－", "-"), **dict.fromkeys("×✕✖⨯╳", "x"), **dict.fromkeys("“”„‟″＂ʺ", '"'),
+    **dict.fromkeys("‘’‚‛′＇ʹ`´", "'"), **dict.fromkeys("\u00ad\u200b\u200c\u200d\u2060\ufeff", None), "⁄": "/",
+    "∕": "/", "≈": "~", "⌀": "Ø", "∅": "Ø", "ø": "Ø", "µ": "μ",
+})  # fmt: skip
 
 
 def plain(typed: object) -> str:

@@ -18,7 +18,16 @@ from bomcheck.tables.fields import plain
 
 BOX, ORDER = "the kit's box", "the order"
 MOST_NAMED = 3  # things without a day
-PACK_WORDS = frozenset(["pack", "packs", "pk", "pkt", "packet", "packets", "box", "boxes", "bag", "bags", "bottle", "bottles", "tube", "tubes", "can", "cans", "spool", "spools", "roll", "rolls", "cartridge", "cartridges", "tin", "tins"])  # fmt: skip
+NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
+MEASURES = {
+    **dict.fromkeys(("l", "ltr", "liter", "litre"), ("L", 1.0)), "ml": ("mL", 1.0), "cl": ("mL", 10.0), "m": ("m", 1.0),
+    "metre": ("m", 1.0), **dict.fromkeys(("g", "gr", "gram"), ("g", 1.0)), "kg": ("g", 1000.0), "pair": ("pair", 1.0),
+    "set": ("set", 1.0),
+}  # fmt: skip
+_OF = r"(\d+(?:[.,]\d+)?)\s*([a-zü]*)"
+_CAN = "pack|pk|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet"
+PACK = re.compile(rf"(?:{_OF}(?:[\s/-]|per)*)?(?:{_CAN})s?\.?(?:(?:of|[\s/x@(-])*{_OF}\)?)?", re.IGNORECASE)
+"""How suppliers write one pack and what it holds: "pack of 10", "75 g tube", "10-pack", "pkt/10", "box"."""
 PIECES = ("each", "pair", "set", "")
 NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
 
@@ -54,24 +63,45 @@ class Expected:
         side = f" ({self.line.side})" if self.line.side in ("left", "right") else ""
         return f"{self.line.description or self.line.role}{number}{side}"
 
-    def unit_of(self, unit: str, quantity: float) -> float | None:
-        """How many of the line's unit one of the slip's is; None where "1" may be one piece or one pack: that is asked.
-
-        What is measured (g, L, m) is sold in packs only, so "1 pc" is a pack; of pieces more than the packs ordered are pieces.
+    def unit_of(self, unit: str, quantity: float, among: Sequence["Expected"] = ()) -> float | None:
+        """How many of the line's unit one of the slip's is; None where it may be one or a pack: that is asked. among: all that has
+        this number. What is measured (g, L, m) is sold in packs; a bare number of it that can only be the amount is the amount.
 
         >>> one = Expected(Line("k", "shim", "shim", unit="each"), ORDER, "S", 20.0, pack_size=10.0, packs=2.0)
-        >>> one.unit_of("packs", 2), one.unit_of("", 20), one.unit_of("pcs", 5), one.unit_of("", 2)
-        (10.0, 1.0, 1.0, None)
+        >>> one.unit_of("packs", 2), one.unit_of("", 20), one.unit_of("pcs", 5), one.unit_of("", 2), one.unit_of("pack of 5", 1)
+        (10.0, 1.0, 1.0, None, 5.0)
         """
-        word = unit.lower().rstrip(".")
-        if self.source == ORDER and self.pack_size != 1:
-            if word in PACK_WORDS or (word in NO_MEASURE and self.line.unit not in PIECES):
-                return self.pack_size
-            if not word and quantity <= self.packs:
-                return None
-        known = unit if unit in ("pair", "set", "L", "mL", "m", "g") else (self.part.unit if self.part else "")
-        factor = per_unit(self.line.role, known, self.line.unit) if self.source == BOX or unit else 1.0
-        return 1.0 if factor is None or factor == inf else factor
+        word, size, measured = unit.lower().strip(" ."), self.size_of(unit), self.line.unit not in PIECES
+        ordered = [one for one in among or [self] if one.source == self.source]
+        packs, amount = sum(one.packs for one in ordered), sum(one.quantity for one in ordered)
+        is_amount = quantity <= amount and round(quantity / size, 6).is_integer()
+        if PACK.fullmatch(word):
+            stated = any(sign.isdigit() for sign in word)
+            return None if stated and is_amount and quantity * size > amount else size
+        if self.source == ORDER and self.pack_size != 1 and word in NO_MEASURE:
+            if measured and is_amount != (quantity <= packs):
+                return 1.0 if is_amount else size
+            if measured:
+                return None if quantity >= size and not word else size
+            return None if not word and quantity <= packs else 1.0
+        known = self._each(word) if word and word not in NO_MEASURE else None
+        if known is None and self.source == BOX and self.part:
+            known = per_unit(self.line.role, self.part.unit, self.line.unit)
+        odd = known is None and word not in NO_MEASURE and self.source == ORDER and self.pack_size != 1
+        return None if odd else 1.0 if known in (None, inf) else known
+
+    def size_of(self, unit: str) -> float:
+        """How many of the line's unit a pack holds: as the slip states it, else as it was ordered."""
+        found = PACK.fullmatch(unit.lower().strip(" ."))
+        number, measure = (found[1] or found[3], found[2] or found[4] or "") if found else (None, "")
+        each = 1.0 if measure in NO_MEASURE else self._each(measure)
+        return (float(number.replace(",", ".")) * each if number and each else 0.0) or self.pack_size
+
+    def _each(self, word: str) -> float | None:
+        """How many of the line's unit one of a measure is."""
+        name, by = MEASURES.get(word, MEASURES.get(word.rstrip("s"), ("", 0.0)))
+        factor = per_unit(self.line.role, name, self.line.unit) if name else None
+        return None if factor in (None, inf) else round(factor * by, 9)
 
 
 def expected(report: Report, job: int = 0) -> list[Expected]:

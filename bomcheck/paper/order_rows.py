@@ -57,32 +57,17 @@ def _row(line: Line, report: Report) -> Row:
     served = [one for one in report.parts if one.key == line.key or one.key in line.also_for]
     axles = {one.axle for one in served if one.axle}
     return {
-        "line_key": line.key,
-        **owner_texts(job),
-        **({"axle": axles.pop()} if len(axles) == 1 else {}),
-        "side": line.side,
-        "role": line.role,
-        "part_number": line.part_number,
-        "supplier": line.supplier,
-        "description": line.description or line.role,
-        "spec": line.spec,
-        "unit": line.unit,
-        "quantity_needed": line.still_lacks,
-        "pack_size": size,
-        "packs": packs,
-        "quantity_ordered": round(packs * size, 6),
-        "price_each": None if price is None else round(price / size, 6),
-        "price_per_pack": price,
-        "line_total": None if price is None else cents(packs * price),
-        "currency": _text(job.get("currency")),
-        "lead_days": line.lead_days,
+        "line_key": line.key, **owner_texts(job), **({"axle": axles.pop()} if len(axles) == 1 else {}),
+        "side": line.side, "role": line.role, "part_number": line.part_number, "supplier": line.supplier,
+        "description": line.description or line.role, "spec": line.spec, "unit": line.unit,
+        "quantity_needed": line.still_lacks, "pack_size": size, "packs": packs,
+        "quantity_ordered": round(packs * size, 6), "price_each": None if price is None else round(price / size, 6),
+        "price_per_pack": price, "line_total": None if price is None else cents(packs * price),
+        "currency": _text(job.get("currency")), "lead_days": line.lead_days,
         "needed_by": as_date(job.get("needed_by")),
         "used_at": ", ".join(dict.fromkeys(filter(None, (f"{one.axle} {one.used_at}".strip() for one in served)))),
-        "reason": line.reason,
-        "note": line.own.note,
-        "came": line.came,
-        "whole_packs": line.whole_packs,
-    }
+        "reason": line.reason, "note": line.own.note, "came": line.came, "whole_packs": line.whole_packs,
+    }  # fmt: skip
 
 
 def owner_texts(job: Job) -> Row:

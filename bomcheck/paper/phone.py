@@ -5,10 +5,11 @@ from datetime import date
 
 from bomcheck.engine.makers_word import BASIS, NAME, list_name
 from bomcheck.model.finding import Finding
-from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
+from bomcheck.model.line import ASK, NO_SOURCE, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import delivery
+from bomcheck.paper.summary import whole_car
 from bomcheck.tables import rows
 
 MOST = 10
@@ -61,6 +62,10 @@ def _known(report: Report) -> Iterator[str]:
     if failing:
         yield "It does not go on as it is:"
         yield from _shortened([f"{one.title}: {one.said}. {one.do}".rstrip(". ") for one in failing])
+    bad = list(whole_car(report))
+    if bad:
+        yield "Not good for the brakes as a whole:"
+        yield from _shortened(bad)
     if listed:
         yield f"Likely: {len(listed)} more by {list_name(report.job)}."
     if still:
@@ -79,9 +84,9 @@ def _shortened(lines: Sequence[str]) -> Iterator[str]:
 
 
 def _money(report: Report, today: date) -> Iterator[str]:
-    ordered = [line for line in report.parts if line.status == TO_ORDER]
+    ordered = [line for line in report.parts if line.is_bought]
     priced = [line.line_total for line in ordered if line.line_total is not None]
-    unsure = [line for line in report.parts if line.status in (ASK, NO_SOURCE)]
+    unsure = [line for line in report.parts if line.status in (ASK, NO_SOURCE) and not line.is_bought]
     currency = str(report.job.get("currency") or "")
     if not ordered and not unsure:
         yield "\nParts beside the kit: none are missing."

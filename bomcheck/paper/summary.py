@@ -39,7 +39,7 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("Kits compared", list(_kits(report, today))),
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
-            *_block("Not good for the brakes as a whole", list(_whole_car(report))),
+            *_block("Not good for the brakes as a whole", list(whole_car(report))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("Purchase", list(_purchase(report))),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
@@ -129,7 +129,8 @@ def _work(report: Report) -> Iterator[str]:
             yield from _because(finding)
 
 
-def _whole_car(report: Report) -> Iterator[str]:
+def whole_car(report: Report) -> Iterator[str]:
+    """What is not good of the car's brakes, and what to do."""
     for finding in report.system:
         if word(finding) == BAD and finding not in report.deciding:
             yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")

@@ -117,6 +117,9 @@ def read_headings(grid: Grid, kind: str, troubles: Troubles) -> Headings:
             continue
         elif (one := _heading(place, text, kind)) is None:
             _unknown(text, kind, found, troubles)
+        elif one.field.reads:
+            wrong = "this is read with one kit on the car and says nothing of another; the column is not used"
+            troubles.column("not allowed here", f"column {text}", wrong, "Write it into the job workbook of that kit")
         else:
             _require_once(grid.file, one, texts)
             found.columns.append(one)
@@ -157,7 +160,7 @@ def _heading(place: int, text: str, kind: str) -> Heading | None:
     label, half, unit = _parted(text)
     found = (find_label(label, section) for section in SECTIONS[kind])
     known = next((one for one in found if one is not None), None)
-    return None if known is None or known.reads else Heading(place, text, known, half, unit)
+    return None if known is None else Heading(place, text, known, half, unit)
 
 
 def _unknown(text: str, kind: str, found: Headings, troubles: Troubles) -> None:

@@ -8,7 +8,7 @@ from dataclasses import field
 from math import ceil, inf
 
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import entries_of, own_price, price_per, same_name
+from bomcheck.model.line import cents, entries_of, own_price, price_per, same_name
 from bomcheck.model.records import dataclass, replace
 from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, in_time, owners, pools, shares
 from bomcheck.supply.buy_search import Best, cheapest
@@ -280,7 +280,7 @@ class Buying:
     that is short has a price. lines: by key the orders that serve it, the largest packs first. also_for: by key the other
     lines that take from the packs of its order. sold: the line of the price list by offer. cost [currency]: of what the
     lines show; more than the cheapest only where that divides packs in a way that a list cannot show. left_out: lines
-    that are short but have no price or no source. late: what cannot be there by the day, as soon as it can be had.
+    that are short but have no price or no source. own: (supplier, cost) of what the shop gets elsewhere at a price of its own. late: what cannot be there by the day, as soon as it can be had.
     """
 
     days: float | None = None
@@ -290,6 +290,7 @@ class Buying:
     sold: Mapping[Offer, Part] = field(default_factory=dict)
     cost: float = 0.0
     left_out: int = 0
+    own: tuple[tuple[str, float], ...] = ()
     late: Plan | None = None
 
     def owner(self, key: str) -> str:
@@ -303,7 +304,13 @@ def buying(job: Job, settled: Settled, days: float | None) -> Buying:
     found = _cheapest(asked, days)
     if days is not None:
         found = _with_late(asked, found)
-    return replace(found, left_out=sum(need.key not in found.lines for need in asked.needs))
+    short = [(need, entries_of(job.own.get(need.key, {}))) for need in asked.needs if need.key not in found.lines]
+    own = tuple(
+        (one.supplier, cents(ceil(need.quantity - SAME) * one.price))
+        for need, one in short
+        if one.supplier and one.price is not None
+    )
+    return replace(found, left_out=len(short) - len(own), own=own)
 
 
 def _with_late(asked: Question, found: Buying) -> Buying:

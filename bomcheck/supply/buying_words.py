@@ -17,6 +17,11 @@ def buying_words(buying: Buying | None, currency: str) -> Iterator[str]:
         yield from _late(buying, buying.late, currency)
     if buying.left_out:
         yield f"Not counted, as no price or no source is known: {_lines(buying.left_out)}, see the remarks"
+    own = sum(cost for _, cost in buying.own)
+    if buying.own:
+        names = _and(tuple(dict.fromkeys(name for name, _ in buying.own)))
+        rest = f"; {_money(plan.cost + own, currency)} in all with what follows" if plan.orders else ""
+        yield f"At prices of your own: {_money(own, currency)}, from {names}{rest}"
     if not plan.orders:
         return
     yield _cheapest(buying, plan, currency)

@@ -133,25 +133,13 @@ def _field(key: str, section: str, rule: Mapping[str, Any]) -> Field:
     unit = rule["x-unit"]
     low, high = _range(rule)
     return Field(
-        key=key,
-        section=section,
-        label=rule["title"],
-        help=rule["description"],
-        unit=unit,
-        inch_unit=rule.get("x-inch-unit", unit),
-        metric_unit=rule.get("x-metric-unit", unit),
-        notation=rule["x-notation"],
-        choices=tuple(rule.get("enum") or rule.get("items", {}).get("enum", ())),
-        plus_minus=float(rule.get("x-plus-minus", 0)),
-        low=low,
-        high=high,
-        instrument=rule.get("x-instrument", ""),
-        question=rule.get("x-question", ""),
-        group=rule["x-group"],
-        pair_ranges=tuple(_pair_ranges(rule)),
-        least_points=rule.get("minItems", 0),
-        reads=rule.get("x-reads", ""),
-    )
+        key=key, section=section, label=rule["title"], help=rule["description"], unit=unit,
+        inch_unit=rule.get("x-inch-unit", unit), metric_unit=rule.get("x-metric-unit", unit),
+        notation=rule["x-notation"], choices=tuple(rule.get("enum") or rule.get("items", {}).get("enum", ())),
+        plus_minus=float(rule.get("x-plus-minus", 0)), low=low, high=high, instrument=rule.get("x-instrument", ""),
+        question=rule.get("x-question", ""), group=rule["x-group"], pair_ranges=tuple(_pair_ranges(rule)),
+        least_points=rule.get("minItems", 0), reads=rule.get("x-reads", ""),
+    )  # fmt: skip
 
 
 def _range(rule: Mapping[str, Any]) -> tuple[float | None, float | None]:

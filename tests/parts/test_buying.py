@@ -194,6 +194,20 @@ def test_what_has_no_price_is_not_passed_over() -> None:
     assert words(job(a, hose), *needs)[0] == "Not counted, as no price or no source is known: 1 line, see the remarks"
 
 
+def test_a_supplier_and_a_price_of_the_shop_s_own_are_in_the_sum() -> None:
+    """24 screws that no list has, 0.10 each at the corner shop: 2.40 beside two hoses at 30.00; it is not called unknown."""
+    hose = Part("hose", "H", "hose", "A", length=400.0, unit_price=30.0, lead_days=3)
+    needs = (Demand("hose", 1, spec={"length": (390.0, 450.0)}), SCREWS)
+    key = lines_of(job(hose), *needs)[1].key
+    given = job(hose, own={key: {"own_price": 0.10, "own_supplier": "Corner shop"}})
+    assert lines_of(given, *needs)[1].line_total == 2.40
+    said = words(given, *needs)
+    assert said[0] == "At prices of your own: 2.40 EUR, from Corner shop; 62.40 EUR in all with what follows"
+    assert not [text for text in said if "Not counted" in text]
+    without = job(hose, own={key: {"own_supplier": "Corner shop"}})
+    assert words(without, *needs)[0].startswith("Not counted, as no price or no source is known: 1 line")
+
+
 def test_what_is_on_hand_is_not_to_order_anywhere() -> None:
     """24 screws on hand: the line lies on the shelf; 20 on hand: four are left to order."""
     given = job(screw("P1", unit_price=0.60))

@@ -5,8 +5,9 @@ import pytest
 from bomcheck.io.receive.match import CAME, SURPLUS, UNKNOWN, WRONG, Received, Wanted, receive
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.line import Line
+from bomcheck.model.records import replace
 from bomcheck.model.report import Report
-from bomcheck.paper.awaited import ORDER, Expected, expected, number_of
+from bomcheck.paper.awaited import BOX, ORDER, Expected, expected, number_of
 from tests.helpers.demo_jobs import checked, hill_climb
 
 
@@ -185,9 +186,9 @@ def test_a_part_for_two_lines_fills_what_is_needed_first(report: Report) -> None
 
 
 def test_nothing_is_ticked_off_beyond_what_is_expected(report: Report) -> None:
-    """For every line, what came is at most what was expected, however much the slip says."""
+    """For every line, what came is at most what was expected, however much the slip says [its unit: a bare number is asked]."""
     things = expected(report)
-    lines = tuple(SlipLine(f"row {n}", one.part_number, "", 100.0) for n, one in enumerate(things))
+    lines = tuple(SlipLine(f"row {n}", one.part_number, "", 100.0, unit=one.line.unit) for n, one in enumerate(things))
     done = receive(Slip("s", "1", lines), Wanted(things))
     assert all(one.came <= one.quantity for one in things)
     assert {one.word for one in done.results} <= {CAME, SURPLUS}
@@ -200,3 +201,68 @@ def test_a_piece_of_what_is_measured_is_a_pack(unit: str) -> None:
     paste = Expected(Line("k", "anti-seize", "anti-seize", unit="g"), ORDER, "A", 100.0, pack_size=100.0, packs=1.0)
     assert paste.unit_of(unit, 1) == 100.0
     assert paste.unit_of("g", 100) == 1.0
+
+
+CLIPS = Expected(Line("k", "line clip", "clip", unit="each"), ORDER, "C", 40.0, pack_size=10.0, packs=4.0)
+PASTE = Expected(Line("k", "grease", "grease", unit="g"), ORDER, "G", 75.0, pack_size=75.0, packs=1.0)
+FLUID = Expected(Line("k", "fluid", "fluid", unit="L"), ORDER, "F", 2.0, pack_size=0.5, packs=4.0)
+BOXED = Expected(Line("k", "screw", "screw", unit="each"), BOX, "S", 8.0)
+
+
+@pytest.mark.parametrize(
+    ("thing", "unit", "count", "each"),
+    [
+        (CLIPS, "pack of 10", 1, 10),
+        (CLIPS, "PK of 10", 2, 10),
+        (CLIPS, "pkt/10", 1, 10),
+        (CLIPS, "10-pack", 1, 10),
+        (CLIPS, "pack of 20", 2, 20),
+        (CLIPS, "box (10 pcs)", 1, 10),
+        (CLIPS, "Pk.", 1, 10),
+        (CLIPS, "pack of 10", 40, None),
+        (CLIPS, "drum", 1, None),
+        (BOXED, "pack of 4", 2, 4),
+        (BOXED, "pack of 4", 8, None),
+        (PASTE, "75 g tube", 1, 75),
+        (PASTE, "pack of 75 g", 1, 75),
+        (PASTE, "tube 0.075 kg", 1, 75),
+        (PASTE, "", 75, 1),
+        (PASTE, "", 1, 75),
+        (PASTE, "", 100, None),
+        (PASTE, "grams", 75, 1),
+        (FLUID, "bottle 500 ml", 4, 0.5),
+        (FLUID, "ML", 500, 0.001),
+        (FLUID, "", 4, 0.5),
+        (FLUID, "", 3, 0.5),
+        (FLUID, "", 2, None),
+        (FLUID, "", 1, None),
+    ],
+)
+def test_what_a_pack_holds_is_read(thing: Expected, unit: str, count: float, each: float | None) -> None:
+    """As suppliers write it, common practice, no source; where it may be a piece, an amount or a pack it is asked (None)."""
+    assert thing.unit_of(unit, count) == each
+
+
+def test_the_amount_of_two_lines_is_no_surplus() -> None:
+    """Two jobs with 75 g in one tube each: 150 g, or two tubes, are both of them."""
+    for count, left in ((150, 0), (2, 0), (75, 75)):
+        things = [replace(PASTE), replace(PASTE)]
+        done = receive(Slip("s", "1", (SlipLine("row 2", "G", "", float(count)),)), Wanted(things))
+        assert not done.asked
+        assert (sum(one.missing for one in things), {one.word for one in done.results}) == (left, {CAME})
+
+
+def test_a_unit_that_may_be_both_is_asked_with_both_answers() -> None:
+    """Forty packs of ten where forty clips are ordered; each answer settles it."""
+    for thing, unit, count, first, second in (
+        (CLIPS, "pack of 10", 40, "C=40 pcs", "C=40 packs"),
+        (FLUID, "", 2, "F=2 L", "F=2 packs"),
+        (BOXED, "pack of 4", 8, "S=8 pcs", "S=32 pcs"),
+    ):
+        line = SlipLine("row 2", thing.part_number, "", float(count), unit=unit)
+        asked = receive(Slip("s", "1", (line,)), Wanted([replace(thing)])).asked
+        assert asked
+        assert f'--say "{first}" or --say "{second}"' in asked[0]
+        for number, said in (one.removeprefix(f"{thing.part_number}=").split() for one in (first, second)):
+            again = replace(line, quantity=float(number), unit=said)
+            assert not receive(Slip("s", "1", (again,)), Wanted([replace(thing)])).asked

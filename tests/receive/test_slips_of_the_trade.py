@@ -387,6 +387,22 @@ def test_a_slip_is_shared_out_over_the_open_jobs(tmp_path: Path) -> None:
     assert (came(first, HOSE), came(second, HOSE)) == (2, 1)
 
 
+def test_a_car_with_two_kits_in_the_folder_is_served(tmp_path: Path) -> None:
+    """Its sheets are called "Kit front", "Kit rear": it is a job like the one-axle job beside it."""
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    car = jobs / "car.xlsx"
+    car.write_bytes((folder("demo_workbooks") / "touring_coupe_both_axles.xlsx").read_bytes())
+    for axle in ("front", "rear"):
+        sheet = load_workbook(car)[f"Kit {axle}"]
+        number = next(row[1].value for row in sheet.iter_rows() if row[0].value == "Kit number")
+        done = receive(slip(tmp_path, f"{HEAD}{number},{axle} kit,1,\n", f"{axle}.csv"), "--jobs", jobs)
+        assert f"the kit {number} {axle} kit: everything in its box" in done.stdout, done.output
+        if axle == "front":
+            job(jobs, "J-1", name="one.xlsx")
+    assert "from the kit's box, for J-1" in done.stdout
+
+
 def test_two_workbooks_of_one_job_are_refused(tmp_path: Path) -> None:
     """A copy in the folder would be booked too."""
     folder = tmp_path / "jobs"

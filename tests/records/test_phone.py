@@ -11,6 +11,7 @@ from bomcheck.io.blank.template import build_job_workbook
 from bomcheck.io.read.job import read_job
 from bomcheck.io.records.keep import keep
 from bomcheck.io.records.start import filled_from
+from bomcheck.model.records import replace
 from bomcheck.model.shipped import folder
 from bomcheck.paper.phone import MOST, open_questions, phone_page
 from bomcheck.tables import rows
@@ -51,3 +52,13 @@ def test_at_most_ten_questions_in_plain_words() -> None:
         assert row["key"] in fields()
         assert row["ask"].endswith("?")
         assert not any(word in row["ask"] for word in ("vernier", "micrometer", "gauge", "runout"))
+
+
+def test_what_is_bad_for_the_whole_car_is_on_the_page() -> None:
+    """A residual valve in a line that gets disc brakes drags the pads: the customer hears it before he orders."""
+    job = read_job(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")[0]
+    values = {**job.values, "residual_valve_front": replace(job.values["residual_valve_front"], value=0.1)}
+    assert "Not good for" not in phone_page(assess(job, DAY), DAY)
+    page = phone_page(assess(replace(job, values=values), DAY), DAY)
+    assert "Not good for the brakes as a whole:\n  Residual valve in the front line: It holds" in page
+    assert "Take the valve out" in page

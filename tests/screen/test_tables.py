@@ -190,3 +190,16 @@ def test_a_table_of_kits_with_their_boxes_and_prices_is_judged_like_the_jobs(tmp
         "BK-330-6": 1631.0,
         "BK-345-4": None,
     }
+
+
+def test_a_reading_with_a_kit_on_the_car_is_no_column_of_many_corners(tmp_path):
+    """It is of one corner with one kit: our blank table does not ask for it, and one that has it is told why it is not used."""
+    assert not [text for text, _, one in headings("corners", False) if one.reads or text.startswith("Read:")]
+    label = next(one.label for one in fields().values() if one.reads and one.section == "corner")
+    path = tmp_path / "corners.csv"
+    path.write_text(f"Vehicle,Hub pilot diameter [mm],{label},{label} ±\nA,60,0.1,0.01\n", "utf-8")
+    table = read_rows(path, "corners")
+    told = [one for one in table.faults if one.place.cell.startswith("column Read")]
+    assert [(one.place.cell, one.stops) for one in told] == [(f"column {label}", False), (f"column {label} ±", False)]
+    assert all("read with one kit on the car" in one.wrong and "Did you mean" not in one.instead for one in told)
+    assert table.rows.names == ["A"]

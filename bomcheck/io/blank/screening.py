@@ -18,17 +18,13 @@ LEFT_OUT = (
 )  # fmt: skip
 
 
-def headings(kind: str, inch: bool) -> list[tuple[str, str, Field]]:
-    """(heading, unit, field) of every column."""
-    return list(_headings(kind, "inch" if inch else "metric"))
-
-
-def _headings(kind: str, system: str) -> Iterator[tuple[str, str, Field]]:
+def headings(kind: str, inch: bool) -> Iterator[tuple[str, str, Field]]:
+    """(heading, unit, field) of every column; what was read with a kit on the car is of no other kit."""
     from bomcheck.io.layout import unit_text
 
     known = [one for section in SECTIONS[kind] for one in section_fields(section) if one.key not in LEFT_OUT]
-    for one in sorted(known, key=lambda one: one.key != FIRST[kind]):
-        unit = unit_text(one, system)
+    for one in sorted((one for one in known if not one.reads), key=lambda one: one.key != FIRST[kind]):
+        unit = unit_text(one, "inch" if inch else "metric")
         yield one.label, unit, one
         if one.takes_plus_minus:
             yield f"{one.label} ±", unit, one
@@ -37,7 +33,7 @@ def _headings(kind: str, system: str) -> Iterator[tuple[str, str, Field]]:
 def write_blank(path: Path, kind: str, inch: bool = False) -> None:
     """A blank table, as a workbook or as CSV by the file's name. Raises WorkbookError."""
     if path.suffix.lower() == ".csv":
-        table, text = headings(kind, inch), io.StringIO(newline="")
+        table, text = list(headings(kind, inch)), io.StringIO(newline="")
         csv.writer(text).writerows([[one[0] for one in table], [one[1] for one in table]])
         write_new(path, text.getvalue().encode("utf-8-sig"))
     elif path.suffix.lower() == ".xlsx":
@@ -64,7 +60,7 @@ def _workbook(kind: str, inch: bool) -> bytes:
         sheet.write_string(0, column, text, head)
         sheet.write_string(1, column, unit, unit_look)
         if not text.endswith("±"):
-            sheet.write_comment(0, column, _help(one), {"x_scale": 2})
+            sheet.write_comment(0, column, one.help, {"x_scale": 2})
         if one.notation == "choice" and one.choices and sum(map(len, one.choices)) < 250:
             sheet.data_validation(2, column, 5000, column, _choices(one))
     sheet.freeze_panes(2, 1)
@@ -75,14 +71,10 @@ def _workbook(kind: str, inch: bool) -> bytes:
             heading = one.label if one is number else palette.part_heading(one, "inch" if inch else "metric")
             box.set_column(column, column, 16)
             box.write_string(0, column, heading, head)
-            box.write_comment(0, column, _help(one), {"x_scale": 2})
+            box.write_comment(0, column, one.help, {"x_scale": 2})
         box.freeze_panes(1, 1)
     book.close()
     return out.getvalue()
-
-
-def _help(one: Field) -> str:
-    return one.help
 
 
 def _choices(one: Field) -> dict[str, Any]:

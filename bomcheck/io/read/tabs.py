@@ -45,6 +45,12 @@ def find_sheets(package: Package) -> tuple[dict[str, str], list[Fault]]:
     ]
 
 
+def is_job(package: Package) -> bool:
+    """Whether it has a sheet of a corner or a kit, of one axle or of a car's two."""
+    names = {plain(one) for one in (*NEEDED, *ADDED)}
+    return any(plain(sheet.name) in names for sheet in package.sheets)
+
+
 def _of_first_kit(name: str) -> str | None:
     """The sheet of the first kit where it is called "Kit A"."""
     named = (layout.axle_sheet(one, axle) for one in layout.OF_KIT for axle in ("", *layout.AXLES))
@@ -86,10 +92,8 @@ def _labels() -> dict[str, set[str]]:
 
 def _like_another(package: Package, tabs: dict[str, str], others: list[str]) -> Iterable[Fault]:
     """Tabs with the labels or headings of a sheet that is missing under its own name, such as a renamed box."""
-    role, missing = (
-        plain(part_fields()["role"].label),
-        [one for one in _labels() if one not in tabs and not _is_split(one, tabs)],
-    )
+    role = plain(part_fields()["role"].label)
+    missing = [one for one in _labels() if one not in tabs and not _is_split(one, tabs)]
     for name in others if missing else ():
         if _near(name, missing) is not None:
             continue

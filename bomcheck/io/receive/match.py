@@ -8,7 +8,7 @@ from bomcheck.io.cells import Cell
 from bomcheck.io.package import texts_below
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.records import dataclass, replace
-from bomcheck.paper.awaited import BOX, Expected, denied, number_of, other_figures
+from bomcheck.paper.awaited import BOX, PIECES, Expected, denied, number_of, other_figures
 
 CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"
 OTHER = {"left": "right", "right": "left"}
@@ -186,23 +186,30 @@ def _on_side(line: SlipLine, found: list[Expected]) -> list[Expected]:
 def _fill(line: SlipLine, found: Sequence[Expected], done: Received) -> None:
     left, each = line.quantity, 1.0
     for one in [thing for thing in found if thing.missing > TINY]:
-        size = one.unit_of(line.unit, left)
+        if left <= TINY:
+            break
+        size = one.unit_of(line.unit, line.quantity, found)
         if size is None:
-            pack = f"{one.pack_size:g}{'' if one.line.unit == 'each' else f' {one.line.unit}'}"
-            ones, packs = ("single one", "pack") if left == 1 else ("single ones", "packs")
-            both = f'--say "{_key(line)}={left:g} pcs" or --say "{_key(line)}={left:g} {packs}"'
-            asked = f"{left:g} {ones} or {left:g} {packs} of {pack}? Say it with {both}"
-            done.asked.append(f"{line.name} ({line.row}): {asked}")
+            _ask_unit(line, one, done)
             return
-        each = size
-        taken = min(round(left * each, 6), one.missing)
+        each, taken = size, min(round(left * size, 6), one.missing)
         if taken > TINY:
             done.add(line, one, taken, each, _in_place(line, one))
             left = round(left - taken / each, 6)
     if left > TINY:
         last = found[-1]
-        quantity = round(left * (last.unit_of(line.unit, left) or each), 6)
+        quantity = round(left * (last.unit_of(line.unit, line.quantity, found) or each), 6)
         done.results.append(Result(line, SURPLUS, quantity, last, "more than was expected", left, last.job))
+
+
+def _ask_unit(line: SlipLine, one: Expected, done: Received) -> None:
+    """Singly or in packs; of what is measured its amount or packs."""
+    left, unit, size = line.quantity, "" if one.line.unit in PIECES else f" {one.line.unit}", one.size_of(line.unit)
+    ones, packs = ("single one", "pack") if left == 1 else ("single ones", "packs")
+    other = f"{left:g} {packs}" if size == one.pack_size else f"{left * size:g}{unit or ' pcs'}"
+    both = f'--say "{_key(line)}={left:g}{unit or " pcs"}" or --say "{_key(line)}={other}"'
+    asked = f"{left:g}{unit or f' {ones}'} or {left:g} {packs} of {size:g}{unit}? Say it with {both}"
+    done.asked.append(f"{line.name} ({line.row}): {asked}")
 
 
 def _in_place(line: SlipLine, one: Expected) -> str:
@@ -234,17 +241,14 @@ def explain_surplus(things: Sequence[Expected], results: Sequence[Result]) -> No
         if result.word != SURPLUS or thing is None or thing.line.side not in OTHER:
             continue
         if any(_is_twin(one, thing) for one in things):
-            side, count = thing.line.side, _count(thing.came + result.quantity)
+            side, number = thing.line.side, thing.came + result.quantity
+            count = {2.0: "two", 3.0: "three", 4.0: "four"}.get(number, f"{number:g}")
             result.word, result.why = WRONG, f"{count} {side} ones came, and the {OTHER[side]} one is missing"
 
 
 def _is_twin(one: Expected, thing: Expected) -> bool:
     same = one.job == thing.job and one.line.role == thing.line.role
     return same and one.missing > TINY and one.line.side == OTHER[thing.line.side]
-
-
-def _count(number: float) -> str:
-    return {2.0: "two", 3.0: "three", 4.0: "four"}.get(number, f"{number:g}")
 
 
 INSTEAD, OF_KIT = "in place of ", "in the kit's box"

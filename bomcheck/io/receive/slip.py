@@ -13,24 +13,27 @@ from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
 from bomcheck.notation.text import decimal
+from bomcheck.paper.awaited import PACK
 from bomcheck.tables.fields import plain
 
 LEFT, RIGHT = ("left", "lh", "l", "lhs"), ("right", "rh", "r", "rhs")
 SIDES = {**dict.fromkeys(LEFT, "left"), **dict.fromkeys(RIGHT, "right")}
 NO_SIDE = ("", "either", "both", "none", "any", "na")
-_QUANTITY = re.compile(r"([\d.,]+)\s*(?:x|×)?\s*([A-Za-z]*)\.?")
+_QUANTITY = re.compile(r"([\d.,]+)(?:\s*[x×]?\s*([A-Za-z]*)\.?|(?:\s*[x×]\s*|\s+)(\S.*))")
 _SIDE_WORD = re.compile(r"\b(left|right|lh|rh|lhs|rhs)\b", re.IGNORECASE)
 
 
 def counted(text: str) -> tuple[float, str] | None:
     """(how many, of what) of "4", "2 pcs", "1,5 L"; None for what is no quantity, or a negative one.
 
-    >>> counted("4"), counted("2 pcs"), counted("1,5 L"), counted("-1"), counted("two")
-    ((4.0, ''), (2.0, 'pcs'), (1.5, 'L'), None, None)
+    >>> counted("4"), counted("1,5 L"), counted("-1"), counted("two"), counted("1 pack of 10"), counted("2 or 3")
+    ((4.0, ''), (1.5, 'L'), None, None, (1.0, 'pack of 10'), None)
     """
     found = _QUANTITY.fullmatch(text.strip())
     value = decimal(found[1]) if found else None
-    return None if found is None or value is None else (value, found[2])
+    if found is None or value is None or (found[3] and not PACK.fullmatch(found[3])):
+        return None
+    return value, found[2] or found[3] or ""
 
 
 def side_of(column: str, words: str) -> str | None:
