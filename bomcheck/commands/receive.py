@@ -347,9 +347,8 @@ def _results(results: Sequence[match.Result], parcels: Sequence[Parcel], jobs: S
             elif one.why.startswith(match.INSTEAD):
                 yield f"  {times(one.quantity, unit)} {one.line.name}, {match.INSTEAD}{named}{into}"
             else:
-                yield f"  {times(one.quantity, unit)} {named}{into}" + (
-                    f" ({one.line.row}): {one.why}" if one.why else ""
-                )
+                why = f" ({one.line.row}): {one.why}" if one.why else ""
+                yield f"  {times(one.quantity, unit)} {named}{into}{why}"
     later = [line for one in parcels for line in one.slip.lines if line.follows]
     if later:
         yield "\nTo follow, says the slip:"

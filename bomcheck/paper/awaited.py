@@ -25,7 +25,7 @@ MEASURES = {
     "set": ("set", 1.0),
 }  # fmt: skip
 _OF = r"(\d+(?:[.,]\d+)?)\s*([a-zü]*)"
-_CAN = "pack|pk|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet"
+_CAN = "pack|pk|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet|packung|beutel|dose|karton|rolle|flasche|vpe"
 PACK = re.compile(rf"(?:{_OF}(?:[\s/-]|per)*)?(?:{_CAN})s?\.?(?:(?:of|[\s/x@(-])*{_OF}\)?)?", re.IGNORECASE)
 """How suppliers write one pack and what it holds: "pack of 10", "75 g tube", "10-pack", "pkt/10", "box"."""
 PIECES = ("each", "pair", "set", "")

@@ -319,10 +319,8 @@ Rows = Iterator[tuple[str, list[str]]]
 def rows(kits: Sequence[Kit]) -> Rows:
     """What is set side by side below the verdicts: a heading, and a text for each kit."""
     yield "What decides", [_listed([one.title for one in kit.because], "nothing stands against it") for kit in kits]
-    yield (
-        "Not good for the whole car",
-        [_listed(kit.bad, "nothing" if _is_judged(kit) else "not judged") for kit in kits],
-    )
+    bad = [_listed(kit.bad, "nothing" if _is_judged(kit) else "not judged") for kit in kits]
+    yield "Not good for the whole car", bad
     yield "Least air at the wheel", [_air(kit) for kit in kits]
     yield "Parts to add", [_listed(kit.to_add, "none") for kit in kits]
     yield "Machining and extra work", [_listed(kit.work, "none") for kit in kits]

@@ -150,6 +150,11 @@ def _screened(asked: Asked, write: Callable[[str], object], progress: bool) -> S
     done = Screened(0, [str(fault) for table in (corners, kits) for fault in table.faults], pairs=pairs)
     if asked.parts is None and not wanted.parts:
         done.remarks.append(f"{pairs:,} pairs: the parts to add were left out; --parts adds them.")
+    if wanted.parts and len(kits.rows.boxes) < len(kits.rows):
+        of = f"{len(kits.rows) - len(kits.rows.boxes)} of {len(kits.rows)} kits have no contents of the box"
+        done.remarks.append(
+            f"{of}: what such a kit takes on any car (hose, shoes, fluid, screws) is taken to be in it and is in no price."
+        )
     answers = run(world, wanted, processes, asked.scheduler, _bar() if progress else None)
     deliver(asked, world, _tallied(answers, done), write, there)
     done.status = _status(done, [corners, kits])

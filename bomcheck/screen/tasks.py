@@ -172,12 +172,8 @@ def cluster_client(address: str) -> Any:
         return client(address, timeout="10s")
     except (OSError, TimeoutError, ValueError) as error:
         reason = str(error).splitlines()[0][:100] if str(error) else "no answer"
-        raise refuse(
-            "file",
-            "--scheduler",
-            f"no scheduler answers at {address} ({reason})",
-            "Start it with `dask scheduler`, workers with `dask worker`",
-        ) from None
+        wrong, instead = f"no scheduler answers at {address} ({reason})", "Start `dask scheduler` and `dask worker`"
+        raise refuse("file", "--scheduler", wrong, instead) from None
 
 
 def cluster_answers(address: str, do: Callable[..., Any], world: Any, wanted: Any, tasks: list[Any]) -> Iterator[Any]:

@@ -81,13 +81,19 @@ def test_it_is_asked_once_for_the_shop(tmp_path: Path) -> None:
 
 
 def test_what_the_shop_changed_counts_for_every_file(tmp_path: Path) -> None:
-    """The list is edited between the two runs."""
+    """The list is edited between the runs; a changed one waits for the word that it is right, as the README says."""
     path = book(tmp_path / "a.xlsx", ["Part no", "Qty", "Mine", "Job"])
     append_rows(path, LINES, confirm=lambda _: False)
     shop = tmp_path / "bomcheck_columns.json"
     kept = json.loads(shop.read_text("utf-8"))
     kept["columns"]["Mine"] = "description"
     shop.write_text(json.dumps(kept), "utf-8")
+    before = path.read_bytes()
+    _, remarks = append_rows(path, LINES, confirm=lambda _: False)
+    assert "run it again with --yes" in remarks[-1]
+    assert path.read_bytes() == before
+    guide = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    assert "nothing is written until you say\n`--yes`. Correct `bomcheck_columns.json` first" in guide
     append_rows(path, LINES, confirm=lambda _: True)
     assert cells(path)[1] == ["N-1", 1, "part 1, front axle", "J-7"]
 

@@ -21,6 +21,9 @@ def slip(folder: Path, text: str | bytes, name: str = "slip.csv") -> Path:
         "Part no,Description,Qty,Side\n0012,brake hose,2,left\n",
         "Delivery 17;;;\nfor job 4;;;\nArticle;Text;Qty shipped;L/R\n0012;brake hose;2 pcs;LH\n;Total;2;\n",
         "P/N\tItem\tPieces\tHand\r\n0012\tbrake hose\t2\tl\r\n",
+        "Code,Goods,Sent qty,Side\n0012,brake hose,2,left\n",
+        "Lieferschein Nr. 4711;;;\nArtikel;Bezeichnung;Menge;Seite\n0012;brake hose;2 Stk;L\n",
+        "Item code;Item description;Qty ordered;Delivered qty;Side\n0012;brake hose;4;2;left\n",
         "\ufeffpart_number,name,quantity,side\n0012,brake hose,2.0,Left\n",
     ],
 )
@@ -87,3 +90,9 @@ def test_same_contents_same_mark(tmp_path: Path) -> None:
         for one, name in ((text, "a.csv"), (text, "b.csv"), (text + "B,2\n", "a.csv"))
     ]
     assert marks[0] == marks[1] != marks[2]
+
+
+def test_the_number_of_a_note_in_german_is_read(tmp_path: Path) -> None:
+    """ "Lieferschein Nr. 4711" above the headings, as the firms of that country write it; common practice, no source."""
+    (read,) = read_slips(slip(tmp_path, "Lieferschein Nr. 4711;;\nArtikel;Bezeichnung;Menge\n0012;hose;2\n"))
+    assert read.note == "4711"

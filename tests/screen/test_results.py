@@ -8,6 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from bomcheck.commands.cli import main
+from bomcheck.model.shipped import folder
 from bomcheck.screen.command import screen_command
 from bomcheck.screen.tables import Asked
 from tests.helpers import tables
@@ -111,6 +112,16 @@ def test_exit_status_and_counts(files):
     assert result.exit_code == 4
     assert "row 4, column rotor_build" in result.stderr
     assert "1,170 pairs" in result.stderr
+
+
+def test_what_is_taken_to_be_in_a_box_that_nobody_stated_is_told(files):
+    """Without boxes no price holds the hose or the fluid, and it says so; a job workbook's kit has its box."""
+    words = ["screen", str(files[0]), str(files[1]), "--passers"]
+    said = "kits have no contents of the box: what such a kit takes on any car"
+    assert said in CliRunner().invoke(main, [*words, "--parts"]).stderr
+    assert said not in CliRunner().invoke(main, [*words, "--no-parts"]).stderr
+    job = str(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")
+    assert said not in CliRunner().invoke(main, ["screen", job, job]).stderr
 
 
 def test_no_traceback_for_a_file_that_is_not_there(files):

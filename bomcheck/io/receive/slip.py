@@ -54,22 +54,24 @@ HEADINGS_WITHIN = 40  # rows from the top
 LARGEST = 20_000_000  # bytes
 MOST_ROWS, MOST_COLUMNS = 5_000, 500
 NAMES: dict[str, tuple[str, ...]] = {
-    "part_number": ("part number", "part no", "part nr", "part num", "p/n", "pn", "part", "item no", "item number", "item nr",
-                    "article number", "article no", "article", "art no", "number", "sku", "code", "product code", "order code"),
-    "description": ("description", "item", "name", "product", "text", "designation", "what", "part description"),
-    "quantity": ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "quantity",
-                 "qty", "pieces", "pcs", "count", "sent", "amount", "how many"),
-    "side": ("side", "hand", "l/r", "left/right", "left or right"),
-    "unit": ("unit", "uom", "unit of measure", "counted in"),
+    "part_number": ("part number", "part no", "part nr", "part num", "p/n", "pn", "part", "item no", "item number", "item nr", "item code",
+                    "article number", "article no", "article", "art no", "number", "sku", "code", "product code", "order code", "stock code",
+                    "product no", "product number", "artikel", "artikelnummer", "artikel nr", "art nr", "teilenummer", "teile nr", "bestell nr"),
+    "description": ("description", "item", "name", "product", "text", "designation", "what", "part description", "goods", "article description",
+                    "item description", "product description", "details", "bezeichnung", "beschreibung", "artikelbezeichnung"),
+    "quantity": ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "quantity", "qty", "pieces",
+                 "pcs", "count", "sent", "sent qty", "qty sent", "quantity sent", "sent quantity", "shipped qty", "delivered qty", "supplied",
+                 "qty supplied", "dispatched", "despatched", "amount", "how many", "menge", "anzahl", "stück", "liefermenge", "geliefert"),
+    "side": ("side", "hand", "l/r", "left/right", "left or right", "seite"),
+    "unit": ("unit", "uom", "unit of measure", "counted in", "einheit"),
     "job": ("job", "job no", "job nr", "job number", "for job", "your job", "your ref", "your reference", "our job", "work order"),
     "note": ("delivery note", "delivery note no", "delivery note number", "packing slip", "packing slip no", "dispatch note",
-             "despatch note", "delivery no", "delivery number"),
+             "despatch note", "delivery no", "delivery number", "lieferschein", "lieferschein nr"),
     "follows": ("to follow", "back order", "backorder", "back ordered", "b/o", "bo", "outstanding", "follows"),
     "thread": ("thread",),
     "length": ("length", "length mm"),
 }  # fmt: skip
-_SENT = ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "sent")
-SENT = frozenset(map(plain, _SENT))
+SENT = frozenset(plain(one) for one in NAMES["quantity"] if re.search("ship|deliver|sent|suppl|patch|liefer", one))
 BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
 
 
@@ -220,13 +222,13 @@ def _plain_row(got: Mapping[str, str]) -> list[str]:
 
 
 _NOTE = re.compile(
-    r"\b(?:delivery|packing|dispatch|despatch|consignment|shipping)\s*(?:note|slip|list|docket)?(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)",
+    r"\b(?:delivery|packing|dispatch|despatch|consignment|shipping|liefer)\s*(?:note|slip|list|docket|schein)?(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)",
     re.IGNORECASE,
 )
 _JOB = re.compile(r"\b(?:your\s+|for\s+)?job(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)", re.IGNORECASE)
 
 
-_NOTE_ROW = re.compile(_NOTE.pattern.replace("docket)?", r"docket)").replace("(.*)", r"((?:\S*\d.*)?)"), re.IGNORECASE)
+_NOTE_ROW = re.compile(_NOTE.pattern.replace("schein)?", "schein)").replace("(.*)", r"((?:\S*\d.*)?)"), re.IGNORECASE)
 """Between the lines of parts it must be said in full: "Delivery note 4712"."""
 
 
