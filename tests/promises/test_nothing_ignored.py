@@ -65,6 +65,8 @@ class Altered:
         merged = {**cells_of(sheet), **self.changes.get(sheet, {})}
         return {address: cell for address, cell in merged.items() if cell is not None}
 
+    table = cells
+
 
 @cache
 def opened() -> Package:
