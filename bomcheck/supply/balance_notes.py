@@ -91,7 +91,7 @@ def _purchase(line: "Balanced", buy: Purchase) -> Iterator[str]:
         yield from _late(buy, bought.days)
     demand = line.wanted.demand
     if demand.unit in ("each", "set") and demand.role not in ALIKE and not spec_text(demand):
-        yield "Nothing in the job tells which one fits: hold it beside the old part, or ask, before you order"
+        yield "No size here tells which one fits: compare it with the old part"
     yield from _unpriced(line)
     if bought.owner(key):
         yield "Taken out of the packs of the line above"
