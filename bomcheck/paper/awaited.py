@@ -82,7 +82,7 @@ class Expected:
             if measured and is_amount != (quantity <= packs):
                 return 1.0 if is_amount else size
             if measured:
-                return None if quantity >= size and not word else size
+                return size if word else None
             return None if not word and quantity <= packs else 1.0
         known = self._each(word) if word and word not in NO_MEASURE else None
         if known is None and self.source == BOX and self.part:
