@@ -259,6 +259,19 @@ def faults(made: Demo, folder: Path) -> list[str]:
     return [str(fault) for fault in read_job(made.write(folder))[0].faults]
 
 
+def test_what_the_box_denies_is_named_on_its_own_axle_s_sheet(tmp_path: Path) -> None:
+    """A screw's length in the rear box against the rear kit's field: the fault names "Box contents rear", a sheet that is there."""
+    path = tmp_path / "car.xlsx"
+    book = load_workbook(folder("demo_workbooks") / "touring_coupe_both_axles.xlsx")
+    sheet = book["Box contents rear"]
+    column = next(cell.column for cell in sheet[2] if str(cell.value).startswith("Length"))
+    row = next(cells[0].row for cells in sheet.iter_rows(min_row=3) if cells[0].value == "bracket screw")
+    sheet.cell(row, column).value = 99
+    book.save(path)
+    (fault,) = (one for one in read_job(path)[0].faults if "is 99 mm" in one.wrong)
+    assert f"Box contents rear!{sheet.cell(row, column).coordinate}" in fault.wrong
+
+
 def test_a_kit_without_its_corner_is_refused_in_one_line(tmp_path: Path) -> None:
     """Half of an axle: the sheet that is missing is named."""
     path = demo(NAME).write(tmp_path)

@@ -7,7 +7,6 @@ from typing import Any
 
 from bomcheck import notation
 from bomcheck.engine.adjust import passes
-from bomcheck.io import layout
 from bomcheck.io.read.found import Found
 from bomcheck.io.read.tables import PartLine
 from bomcheck.model.errors import Fault
@@ -292,7 +291,7 @@ def _same_end(one: LineEnd, other: LineEnd) -> bool:
 
 
 def _denied(found: Found, typed: Value, line: PartLine, column: str, system: str) -> None:
-    there = f"{layout.BOX}!{line.cells[column]}"
+    there = f"{line.part.place.sheet}!{line.cells[column]}"
     label = part_fields()[column].label
     label = label[:1].lower() + label[1:]
     wrong = (
@@ -369,7 +368,7 @@ def _possible(lines: Sequence[PartLine], alone: bool) -> set[float]:
 def _shims_denied(
     found: Found, values: list[Value], lines: list[PartLine], thickness: float, counted: int, system: str
 ) -> None:
-    cells = ", ".join(f"{layout.BOX}!{line.cells['quantity']}" for line in lines)
+    cells = ", ".join(f"{line.part.place.sheet}!{line.cells['quantity']}" for line in lines)
     names = " and ".join(at(value) for value in values)
     size = _length(thickness, system)
     wrong = f"{names} states {counted} shims of {size}, but the box holds {_pieces(lines):g} ({cells})"
