@@ -26,14 +26,14 @@ def test_a_job_without_remedies_takes_one_round() -> None:
     assert unchanged == report.job.values
 
 
-def test_the_whole_chain_from_spoke_to_pilot_is_told() -> None:
-    """Spoke 10 mm too near: spacer 10; studs of 35 show 35 - 7 - 10 - 10 = 8 of 12 mm: longer; pilot 14 - 27 < 3: extension.
+def test_the_whole_chain_from_spoke_to_stud_is_told() -> None:
+    """Spoke 10 mm too near: spacer 10; studs of 35 show 35 - 7 - 10 - 10 = 8 of 12 mm: longer; the spacer has a pilot of its own.
 
     The track change of 3 mm becomes 1 + 10 = 11 mm; it is stated, not judged.
     """
     report = assessed(wheel_spoke="60:10; 180:-6; 210:-8", hub_stud_length=35.0, stock_rotor_flange_thickness=6.0)
     chain = finding("caliper_in_wheel", report).chain
-    assert [step.split(":")[0] for step in chain] == ["Wheel stud engaged in the wheel nut", "Pilot left for the wheel"]
+    assert [step.split(":")[0] for step in chain] == ["Wheel stud engaged in the wheel nut"]
     assert report.cured.get("wheel_spacer_thickness") == 10.0
     track = finding("track_change", report).value
     assert track is not None

@@ -89,13 +89,15 @@ def _wheel_spacer(reading: Reading) -> Cure:
     sold = sorted({p.thickness for p in stock if p.role == "wheel spacer" and p.thickness} | set(SPACERS))
     size = next((size for size in sold if size >= present + reading.short - 1e-9), None)
     if size is None:
-        more = mm(reading.short, 1)
-        return no_cure(Verdict.DOES_NOT_FIT, f"The spokes need {more} more room than spacers give: another wheel")
+        text = f"The spokes need {mm(reading.short, 1)} more than spacers give: another wheel"
+        return no_cure(Verdict.DOES_NOT_FIT, text)
     circle: BoltCircle = reading.sizes["hub_bolt_circle"]
     spacer = Demand("wheel spacer", 1, spec={"thickness": (size, size)}, used_at="hub to wheel",
                     reason=f"the spokes need {mm(reading.short, 1)} more room",
-                    said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot")  # fmt: skip
-    changes = {"wheel_spacer_thickness": (size, 0.0)}
+                    said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot, as long as the hub's")  # fmt: skip
+    changes, pilot = {"wheel_spacer_thickness": (size, 0.0)}, "wheel_pilot_length"
+    if reading.sizes.has(pilot):  # the spacer's own carries it on
+        changes[f"hub_{pilot}"] = (reading.number(pilot) + size, reading.sizes.half(pilot))
     return Cure(Verdict.FITS_WITH_PARTS, f"Fit a wheel spacer of {mm(size)}", (spacer,), changes)
 
 
@@ -103,8 +105,8 @@ OWN = {
     "dust_shield": Remedy(_shield_off, reads=("shield",)),
     "caliper_in_wheel": Remedy(
         _under_the_wheel, verdicts=(Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT),
-        reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope"),
-        changes=("wheel_weight_thickness", "wheel_spacer_thickness"),
+        reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope", "wheel_pilot_length"),
+        changes=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_wheel_pilot_length"),
     ),
 }  # fmt: skip
 PAGE = """{title}

@@ -98,8 +98,7 @@ def _lacking(settled: Settled) -> Callable[..., bool]:
 
     def lacking(demand: Demand, beside: str = "") -> bool:
         sides = (demand.side,) if demand.side in BOTH else (demand.side, *BOTH)
-        lines = bought | taken if beside else bought
-        return any(same_line(on_side(demand, side)) in lines for side in sides)
+        return any(same_line(on_side(demand, side)) in (bought | taken if beside else bought) for side in sides)
 
     return lacking
 

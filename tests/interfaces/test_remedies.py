@@ -140,6 +140,19 @@ def test_moving_stick_on_weights_cures_the_barrel() -> None:
     assert "weights moved" in found.do
 
 
+def test_a_spacer_with_its_own_pilot_asks_for_no_extension() -> None:
+    """Spokes 12 mm too near: the spacer uses up the hub's pilot, but brings one of its own, so nothing else is bought for it."""
+    report = assessed(wheel_spoke="60:40; 205:-12")
+    roles = [line.role for line in report.parts if line.needed]
+    assert "wheel spacer" in roles
+    assert "wheel extension" not in roles
+    bare = finding("pilot_left_for_wheel", assessed(wheel_spoke="60:120; 205:120"))
+    assert finding("pilot_left_for_wheel", report).value == bare.value, (
+        "as much stands out of it as out of the hub before"
+    )
+    assert finding("pilot_left_for_wheel", assessed(wheel_spacer_thickness=12.0)).verdict is PARTS
+
+
 def test_directional_rotors_come_as_a_pair() -> None:
     """Two left rotors: one is exchanged; one of each fits; rotors without a side are asked about."""
 
