@@ -16,7 +16,7 @@ from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
-from bomcheck.model.job import Job, Value
+from bomcheck.model.job import Job, Part, Value
 from bomcheck.model.line import Line
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Question, Report, told_by
@@ -108,8 +108,8 @@ class Judged:
         )  # fmt: skip
 
 
-def _judge_axle(job: Job, today: date | None) -> Judged:
-    first = Round(settle(_with_line(job, today)))
+def _judge_axle(job: Job, today: date | None, without: frozenset[Part]) -> Judged:
+    first = Round(settle(_with_line(job, today, without)))
     cascade = Cascade(first)
     last = cascade.last
     last.plans = {name: replace(plan, pieces=last.adjusted[name].pieces) for name, plan in last.plans.items()}
@@ -126,19 +126,28 @@ def _ruling(findings: Iterable[Finding]) -> tuple[Verdict, tuple[Finding, ...]]:
     return verdict, tuple(one for one in found if one.verdict is verdict and verdict is not Verdict.FITS)
 
 
-def _one_axle(job: Job, today: date | None) -> Report:
-    axle = _judge_axle(job, today)
+def _planned(judged: Sequence[Judged]) -> frozenset[Part]:
+    """The parts of which the lines are planned."""
+    answers = [answer for one in judged for answer in getattr(one.assembly.line, "answers", ())]
+    return frozenset(link.part for answer in answers for link in getattr(getattr(answer, "chain", None), "links", ()))
+
+
+def _one_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Report:
+    """without: parts that the list has refused, of which no line is planned again."""
+    axle = _judge_axle(job, today, without)
     system = assess_system(*axle.settled)
     of_system = [demand for finding in system for demand in finding.demands]
     benches = {"": axle.bench, CAR: axle.whole(system)}
     parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))
+    if refused := _planned([axle]) & parts.refused - without:
+        return _one_axle(job, today, without | refused)
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
     return replace(report, job=replace(job, own=parts.job.own))
 
 
-def _car(job: Job, today: date | None) -> Report:
-    """Both axles: each with its own checks, the brakes as they will be with both kits, and one list of parts."""
-    judged = [_judge_axle(axle, today) for axle in job.axles]
+def _car(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Report:
+    """Both axles: each with its own checks, the brakes as they will be with both kits, and one list of parts. without: as above."""
+    judged = [_judge_axle(axle, today, without) for axle in job.axles]
     axles = [one for one in judged if one.job.side != "right"]
     systems = [assess_system(*one.settled, [it.settled for it in axles if it is not one]) for one in axles]
     system = of_both(*systems) if len(systems) == 2 else systems[0]
@@ -149,7 +158,10 @@ def _car(job: Job, today: date | None) -> Report:
     for one in judged:
         axle = str(one.job.get("axle")) if several else ""
         benches[axle] = benches[axle].beside(one.bench) if axle in benches else one.bench
-    parts, bought, job, _ = judged_list(job, demands, benches, job.days_left(today))
+    found = judged_list(job, demands, benches, job.days_left(today))
+    if refused := _planned(judged) & found.refused - without:
+        return _car(job, today, without | refused)
+    parts, bought, job = found[:3]
     reports = tuple(one.report(of_axle[one.job.get("axle")], parts, bought, (), several) for one in judged)
     findings = tuple(_of_axle(one) for one in reports)
     counted = [one for one in system if counts(one)]
@@ -199,8 +211,8 @@ def _past_day_said(job: Job, today: date | None) -> Job:
     return job if fault in job.faults else replace(job, faults=(*job.faults, fault))
 
 
-def _with_line(job: Job, today: date | None) -> Job:
-    line = brake_line(job, today)
+def _with_line(job: Job, today: date | None, without: frozenset[Part]) -> Job:
+    line = brake_line(job, today, without)
     if line is None:
         return job
     return replace(job, values={**job.values, "brake_line": Value("line_end", line)})

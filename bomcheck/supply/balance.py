@@ -228,12 +228,13 @@ def balance(job: Job, demands: Sequence[Demand], corners: int | None = None) -> 
 class Parts(NamedTuple):
     """lines: first what is needed, in the order of the demands, then the questions about the scope, then what the box holds
     too much of. bought: the purchase that they show. job: with the shop's entries under today's names of the lines. named:
-    what is taken from the shelf or bought, each part with what it is for."""
+    what is taken from the shelf or bought, each part with what it is for. refused: what would make a check worse."""
 
     lines: tuple[Line, ...]
     bought: Buying
     job: Job
     named: tuple[tuple[Demand, Part], ...]
+    refused: frozenset[Part] = frozenset()
 
 
 def parts_list(

@@ -74,7 +74,7 @@ def judged_list(job: Job, demands: Sequence[Demand], benches: Mapping[str, Bench
     for _ in range(MOST_TRIES):
         refused = _refused(parts.named, benches, there)
         if not refused:
-            return parts
+            return parts._replace(refused=frozenset(part for one in asked for part, _ in one.spec.get(REFUSED, ())))
         asked = [_without(demand, refused) for demand in asked]
         parts = parts_list(job, asked, days=days)
     refused = _refused(parts.named, benches, ())

@@ -4,7 +4,7 @@ From a tee on, and where a caliper is fed straight by a rigid tube, the tube is 
 parts can say how. What such a tube needs at its ends is said, the tube itself is left to the person.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -141,23 +141,18 @@ def _tube_problem(end: LineEnd | None, named: str) -> str:
     )
 
 
-def brake_line(job: Job, today: date | None) -> Any:
-    """The lines of the axle as `bomcheck.supply.line_arrangement.AxleLines`; None while an end is blank."""
+def brake_line(job: Job, today: date | None, without: Collection[Part] = ()) -> Any:
+    """The lines of the axle as `bomcheck.supply.line_arrangement.AxleLines`; None while an end is blank. without: parts of shelf
+    and price list that were refused."""
     from bomcheck.supply.line_ends import Supply
 
     if not isinstance(job.get("line_end"), LineEnd) or not isinstance(job.get("caliper_inlet"), LineEnd):
         return None
-    how = list(_questions(job, today)), job.get("hose_arrangement") or EACH_CORNER, job.get("caliper_build")
-    alike = [tuple(part for part in parts if _has_the_eye(part, job)) for parts in (job.shelf, job.prices)]
-    found = solve_axle(Supply(job.box, *alike), *how)
-    closed = all(isinstance(answer, Closed) for answer in found.answers) or alike == [job.shelf, job.prices]
-    return found if closed else solve_axle(Supply(job.box, job.shelf, job.prices), *how)
-
-
-def _has_the_eye(part: Part, job: Job) -> bool:
-    """Whether it is no hose whose banjo eye is thicker or thinner than the kit's sheet says: others are planned with first."""
-    eye, own = job.get("banjo_thickness"), part.thickness
-    return part.role != "hose" or eye is None or own is None or abs(own - eye) < 0.25  # mm, common practice, no source
+    stock = [
+        tuple(part for part in parts if part not in without) if without else parts for parts in (job.shelf, job.prices)
+    ]
+    how = job.get("hose_arrangement") or EACH_CORNER, job.get("caliper_build")
+    return solve_axle(Supply(job.box, *stock), list(_questions(job, today)), *how)
 
 
 def sides(job: Job) -> tuple[str, ...]:

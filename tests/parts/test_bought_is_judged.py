@@ -299,14 +299,22 @@ def test_a_pad_that_denies_the_road_is_no_road_pad(words: str, serves: bool) -> 
     assert not fit(Part("pad set", description="pads for road use (not H-22)"), demand).serves
 
 
-def test_the_line_is_planned_with_the_hose_that_is_bought() -> None:
-    """The cheaper hose has an eye of 6 where the kit's screw is made for 10: the plan of the line names the other one too."""
-    right, wrong = (
-        replace(hose(), part_number=name, description=name, thickness=eye, unit_price=price)
-        for name, eye, price in (("RIGHT", 10.0, 9.0), ("WRONG", 6.0, 1.0))
+EYED = [((10.0, 9.0), (6.0, 1.0), "A"), ((10.0, 9.0), (10.5, 1.0), "B"), ((6.0, 9.0), (14.0, 1.0), "")]
+
+
+@pytest.mark.parametrize(("first", "second", "bought"), EYED)
+def test_the_line_is_planned_with_the_hose_that_is_bought(
+    first: tuple[float, float], second: tuple[float, float], bought: str
+) -> None:
+    """(Eye, price) of two hoses, A and B, for a screw that is made for 10: an eye of 6 bottoms, of 14 engages 8 of 10, of 10.5 leaves
+    11.5 of 14. List and plan of the line name the same one, or none: whatever was refused is not planned with either."""
+    prices = tuple(
+        replace(hose(), part_number=name, description=f"hose {name}", thickness=eye, unit_price=price)
+        for name, (eye, price) in zip("AB", (first, second), strict=True)
     )
-    report = assess(replace(good_job(box=(), **BANJO), prices=(right, wrong)))
-    assert "RIGHT" in finding("line_closes", report).said
-    only = assess(replace(good_job(box=(), **BANJO), prices=(wrong,)))
-    assert "WRONG" in finding("line_closes", only).said
-    assert [line.status for line in only.parts if line.role == "hose" and line.needed] == [NO_SOURCE]
+    report = assess(replace(good_job(box=(), **BANJO), prices=prices))
+    (line,) = (line for line in report.parts if line.role == "hose" and line.needed)
+    assert (line.status, line.part_number) == (TO_ORDER if bought else NO_SOURCE, bought)
+    planned = {name for name in "AB" if f"hose {name}" in finding("line_closes", report).said}
+    assert planned == set(bought)
+    assert str(finding("line_closes", report).verdict) == "fits with parts"
