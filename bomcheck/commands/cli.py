@@ -67,9 +67,7 @@ def new(
     if is_there(file):
         raise click.UsageError(f"{file} is there already; give a name that is not taken")
     if records is not None and both:
-        raise click.UsageError(
-            "--from begins a job of one axle: begin one for each, or leave --from out and type both in"
-        )
+        raise click.UsageError("--from begins a job of one axle: begin one for each, or leave --from out")
     if records is not None:
         new_from(file, records, inch, kit, car=car, axle=axle, wheel=wheel)
         return

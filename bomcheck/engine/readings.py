@@ -13,8 +13,8 @@ from bomcheck.model.limits import Limit, limit_for
 from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import FOR
-from bomcheck.model.verdict import Verdict, inside, margin, worst
-from bomcheck.notation.quantity import read_quantity
+from bomcheck.model.verdict import Verdict, inside, margin
+from bomcheck.notation.lists import read_stack
 from bomcheck.rules import all_checks
 from bomcheck.rules.bodies import BODIES
 from bomcheck.tables.fields import readings
@@ -116,54 +116,33 @@ def _airs() -> dict[str, tuple[str, ...]]:
 
 def shims_as_fitted(adjusted: Mapping[str, Adjusting], job: Job) -> Iterator[Finding]:
     """The stacks that the bench wrote down as final, each judged as it lies there: for all that it moves."""
-    where = f"{job.place.capitalize()}: " if job.place else ""
+    where, unit = f"{job.place.capitalize()}: " if job.place else "", "in" if job.get("units") == "inch" else "mm"
     for name, adjusting in adjusted.items():
         written = job.own.get(f"bench shims {where}{FOR[name]}", {}).get("done")
         if written is not None:
-            yield _as_fitted(name, adjusting, str(written), _thickness(str(written), job.get("units")))
+            yield _as_fitted(name, adjusting, written, unit)
 
 
-def _thickness(written: str, system: object) -> float | None:
-    """[mm] of "1.30", "1.30 mm (2 x 0.50 mm + 0.30)", "2 x 0.5 + 0.3 mm" or "no shims"; None where no figure can be read."""
-    text = written.partition("(")[0].strip().lower()
-    pieces = [] if text in ("no shims", "none") else [part.rpartition("x") for part in text.split("+")]
-    try:
-        sizes = [
-            (float(count or 1), read_quantity(size, "mm", "in" if system == "inch" else "mm"))
-            for count, _, size in pieces
-        ]
-    except (Unreadable, ValueError):
-        return None
-    return None if any(size is None for _, size in sizes) else sum(count * (size or 0.0) for count, size in sizes)
-
-
-def _as_fitted(name: str, adjusting: Adjusting, written: str, thickness: float | None) -> Finding:
+def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str) -> Finding:
     """One stack. What it is there for the bench has measured: there only a sure failure counts."""
-    base = Finding(
-        f"{name}_shims_fitted",
-        f"{name.capitalize()} shims as fitted",
-        "mount",
-        Verdict.DOES_NOT_APPLY,
-        source="what the bench wrote",
-    )
-    if thickness is None:
-        return replace(base, said=f'"{written}" gives no thickness, so that it is not judged: write it as 1.30 mm')
-    found, laid = list[Finding](), adjusting.laid
+    title, verdict = f"{name.capitalize()} shims as fitted", Verdict.DOES_NOT_APPLY
+    base = Finding(f"{name}_shims_fitted", title, "mount", verdict, source="what the bench wrote")
+    try:
+        thickness = read_stack(written, unit) or 0.0
+    except Unreadable as error:
+        return replace(base, said=f"Not judged: {error}")
+    bad, open_, laid = list[str](), list[Finding](), adjusting.laid
     for one in adjusting.ready:
         assert one.limit is not None
         moved = laid.moved[one.check.name]
         value = laid.range_at(moved, thickness)
         holds = inside(value, one.limit)
         if holds is False:
-            said = f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}"
-            found.append(
-                replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)
-            )
+            bad.append(f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}")
         elif holds is None and moved is not laid.lead:
             straddles = replace(base, verdict=Verdict.NOT_KNOWN, limit=one.limit, reason=Reason.STRADDLES)
-            found.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
-    verdict = worst([one.verdict for one in found]) if found else Verdict.FITS
-    bad = [one for one in found if one.verdict is verdict]
-    said = "; ".join(one.said for one in bad if one.said)
-    held = f"{mm(thickness, 2)} at each screw" + (f". {said}" if said else "" if bad else ": all that it moves holds")
-    return replace(bad[0] if bad else replace(base, verdict=verdict), said=held)
+            open_.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
+    said = ". ".join([f"{mm(thickness, 2)} at each screw", *bad])
+    if bad:
+        return replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)
+    return replace(open_[0] if open_ else replace(base, verdict=Verdict.FITS), said=said)

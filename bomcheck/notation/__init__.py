@@ -16,8 +16,8 @@ from bomcheck.notation.thread_sizes import is_standard, look_alike, remark, stre
 
 __all__ = [
     "BoltCircle", "LineEnd", "Pieces", "Thread", "circle_name", "end_name", "is_blank", "is_standard", "look_alike",
-    "plain", "read_bolt_circle", "read_bolt_circles", "read_bores", "read_choice",
-    "read_choices", "read_count", "read_date", "read_line_end", "read_numbers", "read_pair_sizes", "read_pairs",
-    "read_quantity", "read_shims", "read_thread", "read_wheel_offset", "refuse_date", "remark", "show_length",
-    "show_number", "stress_area", "without_about",
+    "plain", "read_bolt_circle", "read_bolt_circles", "read_bores", "read_choice", "read_choices", "read_count",
+    "read_date", "read_line_end", "read_numbers", "read_pair_sizes", "read_pairs", "read_quantity", "read_shims",
+    "read_thread", "read_wheel_offset", "refuse_date", "remark", "show_length", "show_number", "stress_area",
+    "without_about",
 ]  # fmt: skip

@@ -92,9 +92,9 @@ def stress_area(thread: Thread) -> float | None:
 
     Metric: pi/4 (d - 0.9382 P)² (ISO 898-1, 9.1.6); inch: pi/4 (d - 0.9743/n)² (ASME B1.1, appendix B).
     """
-    if _pitch(thread) is None:
+    if thread.form == "NPT" or thread.pitch is None:
         return None
-    return math.pi / 4 * (thread.diameter - (0.9382 if thread.form == "M" else 0.9743) * _pitch_of(thread)) ** 2
+    return math.pi / 4 * (thread.diameter - (0.9382 if thread.form == "M" else 0.9743) * thread.pitch) ** 2
 
 
 def is_standard(thread: Thread) -> bool:
@@ -117,14 +117,6 @@ def remark(thread: Thread) -> str | None:
     else:
         known = ", ".join(f"{INCH / pitch:.4g}" for pitch in pitches) + " threads per inch"
     return f"{thread.name} is not a standard pitch of this diameter, which has {known}; check it with a pitch gauge"
-
-
-def _pitch(thread: Thread) -> float | None:
-    return None if thread.form == "NPT" else thread.pitch
-
-
-def _pitch_of(thread: Thread) -> float:
-    return thread.pitch or 0.0
 
 
 CLOSE_DIAMETER = 0.75

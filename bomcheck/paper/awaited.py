@@ -5,31 +5,23 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from math import ceil, inf
 
-from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.notation.thread import read_thread
+from bomcheck.notation.units import spelled
 from bomcheck.paper.order_rows import lacking, left_out
 from bomcheck.supply.counting import per_unit
-from bomcheck.tables.fields import plain
 
 BOX, ORDER = "the kit's box", "the order"
 MOST_NAMED = 3  # things without a day
 NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
-MEASURES = {
-    **dict.fromkeys(("l", "ltr", "liter", "litre"), ("L", 1.0)), "ml": ("mL", 1.0), "cl": ("mL", 10.0), "m": ("m", 1.0),
-    "metre": ("m", 1.0), **dict.fromkeys(("g", "gr", "gram"), ("g", 1.0)), "kg": ("g", 1000.0), "pair": ("pair", 1.0),
-    "set": ("set", 1.0),
-}  # fmt: skip
 _OF = r"(\d+(?:[.,]\d+)?)\s*([a-zü]*)"
 _CAN = "pack|pk|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet|packung|beutel|dose|karton|rolle|flasche|vpe"
 PACK = re.compile(rf"(?:{_OF}(?:[\s/-]|per)*)?(?:{_CAN})s?\.?(?:(?:of|[\s/x@(-])*{_OF}\)?)?", re.IGNORECASE)
 """How suppliers write one pack and what it holds: "pack of 10", "75 g tube", "10-pack", "pkt/10", "box"."""
 PIECES = ("each", "pair", "set", "")
-NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
 
 
 @dataclass
@@ -99,9 +91,14 @@ class Expected:
 
     def _each(self, word: str) -> float | None:
         """How many of the line's unit one of a measure is."""
-        name, by = MEASURES.get(word, MEASURES.get(word.rstrip("s"), ("", 0.0)))
-        factor = per_unit(self.line.role, name, self.line.unit) if name else None
-        return None if factor in (None, inf) else round(factor * by, 9)
+        if word.rstrip("s") in PIECES:
+            found = per_unit(self.line.role, word.rstrip("s"), self.line.unit)
+            return None if found in (None, inf) else found
+        named = {unit.quantity: unit.factor for unit in spelled(word)}
+        own = (
+            round(named[unit.quantity] / unit.factor, 9) for unit in spelled(self.line.unit) if unit.quantity in named
+        )
+        return next(own, None)
 
 
 def expected(report: Report, job: int = 0) -> list[Expected]:
@@ -291,91 +288,3 @@ def day_name(day: date, today: date) -> str:
     ('Thursday', '2026-12-30')
     """
     return f"{day:%A}" if 0 < (day - today).days < 7 else "today" if day == today else day.isoformat()
-
-
-_THREAD = re.compile(
-    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*\d(?:[.,]\d+)?)?(?!\d)|\b\d{1,2}/\d{1,2}-\d{2}\b(?:\s*NPT)?", re.IGNORECASE
-)
-_LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
-_MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
-_COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
-LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
-
-
-def denied(said: str, part: Part) -> Iterator[str]:
-    """What the words of a slip's line deny of the part that was expected, one text each: thread, length, thickness, compound.
-
-    >>> from bomcheck.model.job import Part
-    >>> list(denied("hex screw M10x1.25 x 45", Part("bracket screw", thread=read_thread("M10x1.25"), length=38.0)))
-    ['length 45 mm on the slip, 38 mm expected']
-    """
-    rest = said
-    found = _THREAD.search(said)
-    if found:
-        rest = said[: found.start()] + " " + said[found.end() :]
-        yield from _other_thread(found[0], part)
-    if part.length is not None:
-        yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
-    elif part.thickness is not None and part.role == "shim":
-        yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
-    compound = _COMPOUND.search(said)
-    if compound and part.role == "pad set" and part.strength_class and plain(compound[1]) != plain(part.strength_class):
-        yield f"compound {compound[1]} on the slip, {part.strength_class} expected"
-
-
-def _other_thread(text: str, part: Part) -> Iterator[str]:
-    if part.thread is None:
-        return
-    try:
-        named = read_thread(text.replace(",", ".").replace(" ", ""))
-    except Unreadable:
-        return
-    if named is None:
-        return
-    alike = named.diameter == part.thread.diameter and named.form == part.thread.form
-    if not alike or (named.pitch is not None and part.thread.pitch is not None and named.name != part.thread.name):
-        yield f"thread {named.name} on the slip, {part.thread.name} expected"
-
-
-def _sizes(pattern: re.Pattern[str], text: str) -> list[float]:
-    return [float(one.replace(",", ".")) for one in pattern.findall(text)]
-
-
-def _other_size(name: str, named: list[float], expected: float, slack: float) -> Iterator[str]:
-    """Nothing where no size is named, or one of them is the expected one."""
-    if named and all(abs(one - expected) > slack for one in named):
-        yield f"{name} {named[-1]:g} mm on the slip, {expected:g} mm expected"
-
-
-_FIGURE = re.compile(r"(?<![\w./-])(\d+(?:[.,/]\d+)?)(?:\s*(?:mm|m?l|k?g|m|in|inch|\"))?(?![\w/-])", re.IGNORECASE)
-_COUNTS = re.compile(
-    r"\b(?:pack|bag|box|set|kit)s? (?:of )?\d+|\b\d+\s*(?:off|pcs?|pieces?|packs?|each|ea|x(?!\s*\d))\b", re.IGNORECASE
-)
-
-
-def _figures(text: str) -> list[tuple[str, float]]:
-    """The sizes that stand in words: numbers of ten and more, decimals and fractions, without counts of pieces."""
-    apart = re.sub(r"(?<=\d)\s*[x×]\s*(?=\d)", " ", _COUNTS.sub("", text), flags=re.IGNORECASE)
-    found = ((one, one.replace(",", ".").partition("/")) for one in _FIGURE.findall(apart))
-    read = [(one, float(top) / float(below or 1)) for one, (top, _, below) in found if float(below or 1)]
-    return [(one, value) for one, value in read if value >= 10 or not one.isdigit()]
-
-
-def other_figures(words: str, found: Sequence[Expected]) -> str:
-    """The sizes in the words of a slip's line, where none of them is one of the part that was expected and sizes of it are known."""
-    texts = [" ".join((one.line.description, one.line.spec, one.part_number, _said_of(one.part))) for one in found]
-    known, said = [value for _, value in _figures(" ".join(texts))], _figures(words)
-    factors = (1.0, 1000.0, 0.001, 25.4, 1 / 25.4)
-    same = any(
-        abs(value - one * by) <= max(0.05, 0.005 * value) for _, value in said for one in known for by in factors
-    )
-    return "" if same or not known else " and ".join(text for text, _ in said)
-
-
-def _said_of(part: Part | None) -> str:
-    """What the box or the price list says of a part."""
-    if part is None:
-        return ""
-    pack = None if part.unit in PIECES else part.pack_size
-    sizes = (part.length, part.thickness, part.inner_diameter, part.outer_diameter, pack)
-    return " ".join((part.description, part.note, *(f"{size:.2f}" for size in sizes if size is not None)))

@@ -10,6 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from bomcheck.commands.cli import main
 from bomcheck.io.sheets import history
 from bomcheck.io.sheets.looks import wrapped_lines
+from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import hill_climb, quoted_hill_climb
 
 
@@ -41,6 +42,18 @@ def write(path: Path, sheet: str, words: str, column: str, value: object) -> Non
     tab = book[sheet]
     tab.cell(row_of(tab, words), column_of(tab, column)).value = value  # type: ignore[assignment]
     book.save(path)
+
+
+@pytest.mark.parametrize("demo", ["hill_climb_two_seater", "touring_coupe_both_axles"])
+def test_final_shims_that_are_wrong_are_told_at_the_next_check(tmp_path: Path, demo: str) -> None:
+    """12 mm written as final at the first stack of Fit-up, through the workbook, also of a car with two kits: no screw is as long."""
+    path = tmp_path / "job.xlsx"
+    path.write_bytes((folder("demo_workbooks") / f"{demo}.xlsx").read_bytes())
+    check(path)
+    write(path, "Fit-up and test", "Caliper centred on the rotor", "Done by", "12 mm")
+    done = CliRunner().invoke(main, ["check", str(path)])
+    assert done.exit_code == 1
+    assert "xial shims as fitted: 12.00 mm at each screw. " in done.output
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,10 @@ from dataclasses import field
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.package import texts_below
+from bomcheck.io.receive.said import denied, other_figures
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.records import dataclass, replace
-from bomcheck.paper.awaited import BOX, PIECES, Expected, denied, number_of, other_figures
+from bomcheck.paper.awaited import BOX, PIECES, Expected, number_of
 
 CAME, WRONG, SURPLUS, UNKNOWN, OTHER_JOB = "came", "wrong", "surplus", "unknown", "other job"
 OTHER = {"left": "right", "right": "left"}

@@ -1,0 +1,95 @@
+"""What the words of a slip's line say of the part that was expected: sizes, threads, compounds that are not its own."""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.job import Part
+from bomcheck.notation.thread import read_thread
+from bomcheck.paper.awaited import PIECES, Expected
+from bomcheck.tables.fields import plain
+
+_THREAD = re.compile(
+    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*\d(?:[.,]\d+)?)?(?!\d)|\b\d{1,2}/\d{1,2}-\d{2}\b(?:\s*NPT)?", re.IGNORECASE
+)
+_LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
+_MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
+_COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
+LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
+
+
+def denied(said: str, part: Part) -> Iterator[str]:
+    """What the words of a slip's line deny of the part that was expected, one text each: thread, length, thickness, compound.
+
+    >>> list(denied("hex screw M10x1.25 x 45", Part("bracket screw", thread=read_thread("M10x1.25"), length=38.0)))
+    ['length 45 mm on the slip, 38 mm expected']
+    """
+    rest = said
+    found = _THREAD.search(said)
+    if found:
+        rest = said[: found.start()] + " " + said[found.end() :]
+        yield from _other_thread(found[0], part)
+    if part.length is not None:
+        yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
+    elif part.thickness is not None and part.role == "shim":
+        yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
+    compound = _COMPOUND.search(said)
+    if compound and part.role == "pad set" and part.strength_class and plain(compound[1]) != plain(part.strength_class):
+        yield f"compound {compound[1]} on the slip, {part.strength_class} expected"
+
+
+def _other_thread(text: str, part: Part) -> Iterator[str]:
+    if part.thread is None:
+        return
+    try:
+        named = read_thread(text.replace(",", ".").replace(" ", ""))
+    except Unreadable:
+        return
+    if named is None:
+        return
+    alike = named.diameter == part.thread.diameter and named.form == part.thread.form
+    if not alike or (named.pitch is not None and part.thread.pitch is not None and named.name != part.thread.name):
+        yield f"thread {named.name} on the slip, {part.thread.name} expected"
+
+
+def _sizes(pattern: re.Pattern[str], text: str) -> list[float]:
+    return [float(one.replace(",", ".")) for one in pattern.findall(text)]
+
+
+def _other_size(name: str, named: list[float], expected: float, slack: float) -> Iterator[str]:
+    """Nothing where no size is named, or one of them is the expected one."""
+    if named and all(abs(one - expected) > slack for one in named):
+        yield f"{name} {named[-1]:g} mm on the slip, {expected:g} mm expected"
+
+
+_FIGURE = re.compile(r"(?<![\w./-])(\d+(?:[.,/]\d+)?)(?:\s*(?:mm|m?l|k?g|m|in|inch|\"))?(?![\w/-])", re.IGNORECASE)
+_COUNTS = re.compile(
+    r"\b(?:pack|bag|box|set|kit)s? (?:of )?\d+|\b\d+\s*(?:off|pcs?|pieces?|packs?|each|ea|x(?!\s*\d))\b", re.IGNORECASE
+)
+
+
+def _figures(text: str) -> list[tuple[str, float]]:
+    """The sizes that stand in words: numbers of ten and more, decimals and fractions, without counts of pieces."""
+    apart = re.sub(r"(?<=\d)\s*[x×]\s*(?=\d)", " ", _COUNTS.sub("", text), flags=re.IGNORECASE)
+    found = ((one, one.replace(",", ".").partition("/")) for one in _FIGURE.findall(apart))
+    read = [(one, float(top) / float(below or 1)) for one, (top, _, below) in found if float(below or 1)]
+    return [(one, value) for one, value in read if value >= 10 or not one.isdigit()]
+
+
+def other_figures(words: str, found: Sequence[Expected]) -> str:
+    """The sizes in the words of a slip's line, where none of them is one of the part that was expected and sizes of it are known."""
+    texts = [" ".join((one.line.description, one.line.spec, one.part_number, _said_of(one.part))) for one in found]
+    known, said = [value for _, value in _figures(" ".join(texts))], _figures(words)
+    factors = (1.0, 1000.0, 0.001, 25.4, 1 / 25.4)
+    pairs = ((value, one * by) for _, value in said for one in known for by in factors)
+    same = any(abs(value - one) <= max(0.05, 0.005 * value) for value, one in pairs)
+    return "" if same or not known else " and ".join(text for text, _ in said)
+
+
+def _said_of(part: Part | None) -> str:
+    """What the box or the price list says of a part."""
+    if part is None:
+        return ""
+    pack = None if part.unit in PIECES else part.pack_size
+    sizes = (part.length, part.thickness, part.inner_diameter, part.outer_diameter, pack)
+    return " ".join((part.description, part.note, *(f"{size:.2f}" for size in sizes if size is not None)))
