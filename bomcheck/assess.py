@@ -108,7 +108,7 @@ class Judged:
         )  # fmt: skip
 
 
-def _judge_axle(job: Job, today: date | None, without: frozenset[Part]) -> Judged:
+def _judge_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Judged:
     first = Round(settle(_with_line(job, today, without)))
     cascade = Cascade(first)
     last = cascade.last

@@ -44,7 +44,7 @@ def report(own: Entered | None = None) -> Report:
 
 def planned(job: Job, needs: tuple[Demand, ...]) -> Report:
     """The job's report with a list of these needs alone."""
-    lines, bought, job, _ = parts_list(job, needs)
+    lines, bought, job = parts_list(job, needs)[:3]
     return replace(assess(job), job=job, parts=lines, buying=bought)
 
 
