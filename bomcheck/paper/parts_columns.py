@@ -100,7 +100,7 @@ PART_COLUMNS = (
     _file("reason", 23, "Reason", "Why it is needed", json="reason"),
 )  # fmt: skip
 ON_PAPER = {
-    "description": 33, "status": 12, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
+    "description": 28.2, "status": 17, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
     "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 7.6,
 }  # fmt: skip
 """Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""

@@ -39,12 +39,12 @@ BY_SIZES, BUY = "sizes", "What to buy"
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
 CHECKS = Table(
     (
-        Column("check", "Check", 22),
-        Column("verdict", "Verdict", 15),
+        Column("check", "Check", 20),
+        Column("verdict", "Verdict", 20),
         Column("found", "Found", 10.5, "figure"),
-        Column("must", "Must be", 14),
-        Column("room", "Room taken by ±", 14.5),
-        Column("do", "What to do", 22.5, "small"),
+        Column("must", "Must be", 13),
+        Column("room", "Room taken by ±", 16),
+        Column("do", "What to do", 19, "small"),
         Column("proof", "Proof", 6.5),
     )
 )

@@ -20,9 +20,9 @@ from bomcheck.paper.live import NEAR, Form, Group, Live, Straight
 NAME, KIND = "Proof", "proof"
 PROOF = Table(
     (
-        Column("check", "Check", 22),
-        Column("verdict", "Verdict", 16),
-        Column("known", "How it is known", 33, "small"),
+        Column("check", "Check", 21),
+        Column("verdict", "Verdict", 20),
+        Column("known", "How it is known", 30, "small"),
         Column("found", "Found", 8.5, "figure"),
         Column("least", "Least", 8.5, "figure"),
         Column("most", "Most", 8.5, "figure"),

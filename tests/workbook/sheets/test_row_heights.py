@@ -4,9 +4,22 @@ from pathlib import Path
 
 import pytest
 
-from bomcheck.io.sheets.looks import text_width
+from bomcheck.io.sheets.columns import Table
+from bomcheck.io.sheets.compatibility import CHECKS
+from bomcheck.io.sheets.looks import (
+    INDENT_POINTS,
+    PADDING_PIXELS,
+    PIXELS_PER_CHARACTER,
+    POINTS_PER_PIXEL,
+    SIGNS,
+    text_width,
+    wrapped_lines,
+)  # fmt: skip
+from bomcheck.io.sheets.proof import PROOF
+from bomcheck.model.verdict import Verdict
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.office import own_heights
+from tests.workbook.sheets.sample_reports import SAMPLES
 
 ROUNDING = 1.0  # points
 
@@ -29,3 +42,33 @@ def test_no_text_is_cut_off(tmp_path: Path) -> None:
 def test_widths_are_the_font_s(text: str, thousandths: int) -> None:
     """Widths of Helvetica as in Adobe's font metrics (Core 14 AFM files), figures from memory."""
     assert text_width(text, 1000) == thousandths
+
+
+@pytest.mark.parametrize("table", [CHECKS, PROOF], ids=["Compatibility", "Proof"])
+def test_every_verdict_is_read_whole(table: Table) -> None:
+    """The longest verdict with its sign, bold and one step in, has room in the columns that hold it and are not wrapped."""
+    width = table.widths[table["verdict"]]
+    for verdict in Verdict:
+        assert wrapped_lines(f"{SIGNS[str(verdict)]} {verdict}", width, 10.0, bold=True, indent=1) == 1, verdict
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_is_on_one_line_is_not_cut_off_by_its_neighbour(name: str) -> None:
+    """Every cell of the first twenty columns whose text is not wrapped: it fits its column, or may run on into an empty one."""
+    cut, seen = [], 0
+    for sheet in build(name).values:
+        wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
+        ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
+        for cell in (cell for row in sheet.iter_rows(max_col=20) for cell in row):
+            if not isinstance(cell.value, str) or cell.alignment.wrap_text or cell.alignment.shrink_to_fit:
+                continue
+            seen += 1
+            end = ends.get(cell.coordinate, cell.column)
+            columns = sum(wide.get(at, 8.43) for at in range(cell.column, end + 1))
+            room = (columns * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL
+            room -= (cell.alignment.indent or 0) * INDENT_POINTS
+            beside = sheet.cell(cell.row, end + 1).value
+            if beside not in (None, "") and text_width(cell.value, cell.font.sz, bool(cell.font.b)) > room:
+                cut.append(f"{sheet.title} {cell.coordinate}: {cell.value}")
+    assert cut == []
+    assert seen > 50
