@@ -149,9 +149,8 @@ def _new_valve(scene: Scene, found: Finding, knee: float, instead: bool) -> Find
 
 def _pressure(scene: Scene, pressure: float) -> str:
     """A pressure [MPa] in both units, the job's first: "3.3 MPa (475 psi)"."""
-    names = [scale.said(pressure) for scale in scales("MPa", "inch")]
-    first, second = names if scene.system == "inch" else reversed(names)
-    return f"{first} ({second})"
+    first, second = scales("MPa", "inch")[:: 1 if scene.system == "inch" else -1]
+    return f"{first.said(pressure)} ({second.said(pressure)})"
 
 
 def _knee(own: Brakes, here: Loads, slope: float) -> float | None:

@@ -20,7 +20,7 @@ from bomcheck.car.scene import Scene, against, blank, compared, judged, not_know
 from bomcheck.car.spread import Point, State, Unknown, exact
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
-from bomcheck.model.finding import Finding, Reason
+from bomcheck.model.finding import Finding, Reason, own_first
 from bomcheck.model.limits import KIT, Limit
 from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
@@ -143,7 +143,8 @@ def _residual(scene: Scene) -> Finding:
     if found.value is None:
         return found
     holds, low = found.value.middle, scene.job.get("reservoir_below_caliper")
-    found = replace(found, said=f"It holds {holds / PSI:.0f} psi ({holds:.3f} MPa)" if holds else "None is fitted")
+    held = own_first(f"{10 * holds:.2f} bar", f"{holds / PSI:.0f} psi")
+    found = replace(found, said=f"It holds {held}" if holds else "None is fitted")
     if low is None:
         asked = replace(not_known(found, Unknown(("reservoir_below_caliper",))), limit=None, before=None)
         return asked if found.verdict is Verdict.FITS else found
@@ -154,7 +155,7 @@ def _residual(scene: Scene) -> Finding:
 
 def _low_reservoir(scene: Scene, found: Finding) -> Finding:
     count, line = lines_of(scene, scene.axle)
-    said = f"residual valve of 2 psi (0.14 bar) for {line}"
+    said = f"residual valve of {own_first('0.14 bar', '2 psi')} for {line}"
     reason = "the reservoir is lower than the calipers: without it the fluid runs back and the pedal goes long"
     part = Demand("residual valve", count, per="axle", said=said, reason=reason, used_at="brake line")
     return replace(

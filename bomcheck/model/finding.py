@@ -118,6 +118,11 @@ def in_inches() -> bool:
     return _SYSTEM.get() == "inch"
 
 
+def own_first(metric: str, inch: str) -> str:
+    """Both, the job's own first."""
+    return f"{inch} ({metric})" if in_inches() else f"{metric} ({inch})"
+
+
 def length(value: float, digits: int | None = None) -> str:
     """A length [mm] as a bare figure: so many digits, None for as many as it has; in an inch job thousandths of an inch."""
     if in_inches():

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from bomcheck.car.checks import BAD, word
-from bomcheck.model.finding import limit_text
+from bomcheck.model.finding import limit_text, own_first
 from bomcheck.model.limits import limit_for
 from bomcheck.model.line import HERE, ON_CAR, Line
 from bomcheck.model.records import dataclass, replace
@@ -129,7 +129,7 @@ def _ring(report: Report) -> Iterator[str]:
         pairs = ", ".join("-".join(map(str, group)) for group in wire_pairs(int(count)))
         yield f"Wire the heads {pairs}; the wire pulls toward tightening, its end bent in."
         span, group = (
-            f"{round(length / 10)} cm ({length / INCH:.0f} in)" for length in (WIDEST_SPAN, LONGEST_IN_GROUP)
+            own_first(f"{length / 10:.0f} cm", f"{length / INCH:.0f} in") for length in (WIDEST_SPAN, LONGEST_IN_GROUP)
         )
         yield f"No more than {span} from head to head, and {group} of wire in one group."
 
@@ -208,7 +208,7 @@ def _bleed(report: Report) -> Iterator[str]:
 
 def _wheel(report: Report) -> Iterator[str]:
     yield "Do all checks below first, after bleeding. Wheel on by hand, nuts crosswise in stages to the figure of the car's or wheel's maker."
-    yield "Turn the wheel a full turn: no touch on caliper, weights or line. Tighten again after 50 to 100 km (30 to 60 miles)."
+    yield f"Turn the wheel a full turn: no touch on caliper, weights or line. Tighten again after {own_first('50 to 100 km', '30 to 60 miles')}."
 
 
 _WORK = {

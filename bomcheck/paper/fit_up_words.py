@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
-from bomcheck.model.finding import in_inches
+from bomcheck.model.finding import in_inches, own_first
 from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
@@ -124,13 +124,8 @@ def bedding(report: Report) -> Iterator[str]:
     yield f"Bed the pads by their maker's sheet{named}: it rules speeds, number of stops and cooling. No sheet, no guess: ask for it."
     low, high = job.get("pad_temperature_low"), job.get("pad_temperature_high")
     if of_kit and low is not None and high is not None:
-        both = _first(f"{low:.0f} to {high:.0f} °C", f"{_fahrenheit(low)} to {_fahrenheit(high)} °F")
+        both = own_first(f"{low:.0f} to {high:.0f} °C", f"{_fahrenheit(low)} to {_fahrenheit(high)} °F")
         yield f"They are made for {both}; do not stand on the brake while they are hot."
-
-
-def _first(metric: str, inch: str) -> str:
-    """Both, the job's own first."""
-    return f"{inch} ({metric})" if in_inches() else f"{metric} ({inch})"
 
 
 def _fahrenheit(celsius: float) -> str:
@@ -140,13 +135,13 @@ def _fahrenheit(celsius: float) -> str:
 def trial_before_driving(report: Report) -> Iterator[str]:
     """In the order in which a fault would hurt least."""
     yield "Standing, engine running: a firm foot for a full minute (60 s). The pedal must not creep down. Then a lamp and a clean rag at every joint."
-    warm = _first("20 °C", "68 °F")
+    warm = own_first("20 °C", "68 °F")
     if needed(report, "threadlocker"):
         yield f"Threadlocker has cured as long as its bottle says (often 24 hours at {warm}, longer in the cold) before the car is driven."
     yield "Pump: the pedal's height stays the same from push to push, and it comes back at once."
     once = "once straight and once in each direction at full steering" if steers(report) else "twice"
-    yield f"Private ground, level and empty: roll off and stop softly from {_first('10 km/h', '6 mph')}, {once}. Look again for wet joints and bright rub marks."
-    speeds = _first("20 km/h", "12 mph"), _first("40 km/h", "25 mph")
+    yield f"Private ground, level and empty: roll off and stop softly from {own_first('10 km/h', '6 mph')}, {once}. Look again for wet joints and bright rub marks."
+    speeds = own_first("20 km/h", "12 mph"), own_first("40 km/h", "25 mph")
     yield f"Still off the road: from {speeds[0]}, then from {speeds[1]}, a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
     yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
     yield "Then let it cool: torque, marks, gaps and joints once more."

@@ -4,7 +4,7 @@ import pytest
 
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, said_in
 from bomcheck.model.job import Part
 from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
@@ -119,6 +119,15 @@ def test_the_wire_is_told_its_pairs_and_its_longest_span():
     assert "1-2, 3-4, 5-6, 7-8" in words
     assert "15 cm (6 in) from head to head, and 61 cm (24 in) of wire" in words
     assert any("1.44 m safety wire" in part for part in ring.parts)
+
+
+@pytest.mark.parametrize(
+    ("system", "first"), [("metric", "50 to 100 km (30 to 60 miles)"), ("inch", "30 to 60 miles (50 to 100 km)")]
+)
+def test_the_job_s_own_unit_stands_first(system, first):
+    """How far the car goes until the wheel is tightened again: common practice, no source."""
+    with said_in(system):
+        assert f"Tighten again after {first}." in " ".join(sheet().steps[-1].do)
 
 
 def test_a_head_that_was_measured_is_the_only_socket():

@@ -117,11 +117,14 @@ def test_four_pistons_of_twice_the_present_area_are_caught_too():
 
 def test_a_valve_for_drums_on_a_disc_is_not_good():
     """10 psi keep the pads on the rotor; 2 psi with a low reservoir are in order; without them one is demanded."""
-    assert word(found(car(residual_valve_front=0.069))["residual_valve"]) == BAD
+    held = found(car(residual_valve_front=0.069))["residual_valve"]
+    assert word(held) == BAD
+    assert held.said == "It holds 0.69 bar (10 psi)"
     assert word(found(car(residual_valve_front=0.0138, reservoir_below_caliper="yes"))["residual_valve"]) == GOOD
     low = found(car(reservoir_below_caliper="yes"))["residual_valve"]
     assert word(low) == BAD
     assert [demand.role for demand in low.demands] == ["residual valve"]
+    assert low.demands[0].said.startswith("residual valve of 0.14 bar (2 psi) ")
 
 
 def test_fluid_and_pads_against_the_duty():

@@ -41,10 +41,10 @@ CHECKS = Table(
     (
         Column("check", "Check", 20),
         Column("verdict", "Verdict", 20),
-        Column("found", "Found", 10.5, "figure"),
-        Column("must", "Must be", 13),
+        Column("found", "Found", 11, "figure"),
+        Column("must", "Must be", 12),
         Column("room", "Room taken by ±", 16),
-        Column("do", "What to do", 19, "small"),
+        Column("do", "What to do", 19.5, "small"),
         Column("proof", "Proof", 6.5),
     )
 )
@@ -231,12 +231,12 @@ def _car(page: Page) -> None:
 
 
 def _of_car(report: Report) -> str:
-    against, look = ([one.title for one in report.system if word(one) == said] for said in (BAD, LOOK))
-    if against:
-        counted = any(counts(finding) for finding in report.system)
-        told = "counted in the verdict" if counted else "which the verdict does not count"
-        return f"Not good, {told}: {'; '.join(against)}"
-    return f"To look at: {_named(look)}" if look else "Nothing speaks against it"
+    bad, look = ([one for one in report.system if word(one) == said] for said in (BAD, LOOK))
+    told = {True: "counted in the verdict", False: "which the verdict does not count"}
+    named = {words: [one.title for one in bad if counts(one) is counted] for counted, words in told.items()}
+    said = ". ".join(f"Not good, {words}: {'; '.join(names)}" for words, names in named.items() if names)
+    looked = f"To look at: {_named([one.title for one in look])}" if look else "Nothing speaks against it"
+    return said or looked
 
 
 def _count(number: int, word: str) -> str:

@@ -17,7 +17,7 @@ NAME, KIND = "Drawing", "drawing"
 WIDTHS = (12, 12, 13, 14, 13, 8, 17, 14)
 LEFT, TOP, RIGHT, BOTTOM = 42, 24, 186, 40  # pixels around the drawn area
 STEP = {"metric": 50.0, "inch": 50.8}  # mm between lines of the grid
-ROOM = {"side": (526.0, 520.0), "face": (300.0, 300.0), "along": (430.0, 430.0)}  # pixels for the drawn area
+ROOM = {"side": (526.0, 520.0), "face": (285.0, 285.0), "along": (385.0, 385.0)}  # pixels for the drawn area
 LETTERS = 9.5  # pt
 BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
 PENS = {  # told apart by hatching and dash, without colour too
@@ -162,7 +162,8 @@ def drawn(view: View, room: Spot, system: str, told: str, floor_at: float = floa
     for name, points in view.drawn.items():
         _body(canvas, frame, name, points)
     taken: list[Spot] = []
-    for gap in sorted(view.gaps, key=lambda one: one.room)[: MOST_GAPS // 2 if title else MOST_GAPS]:
+    most = MOST_GAPS if floor_at == float("-inf") else MOST_GAPS // 2  # the first page is read on a telephone, too
+    for gap in sorted(view.gaps, key=lambda one: one.room)[:most]:
         if min(gap.start[1], gap.end[1]) >= frame.y0:
             _dimension(canvas, frame, gap, system, taken)
     if not title:
@@ -241,13 +242,12 @@ def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:
     """Each body's line and name, from the top down."""
     room = (canvas.height - TOP) / max(len(shown), 1)
     step = min(24.0, room)
-    for number, name in enumerate(shown):
+    for number, (name, points) in enumerate(shown.items()):
+        hatched = name in HATCHED and any(len(piece) == 5 for piece in _pieces(points))
         y = TOP + step * (number + 0.5)
         box = [(left, y - 6), (left + 24, y - 6), (left + 24, y + 6), (left, y + 6), (left, y - 6)]
         pen = _pen(name)
-        if name in HATCHED:
+        if hatched:
             canvas.lines(list(_strokes(box, *HATCHED[name])), Pen(pen.colour, 0.5))
-        canvas.lines(
-            [box] if name in HATCHED else [[(left, y), (left + 24, y)]], replace(pen, width=min(pen.width, 1.75))
-        )
+        canvas.lines([box] if hatched else [[(left, y), (left + 24, y)]], replace(pen, width=min(pen.width, 1.75)))
         canvas.words((left + 30, y), sentence(name.replace(FAINT, ", dotted")), LETTERS, palette.INK)

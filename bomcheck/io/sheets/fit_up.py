@@ -10,7 +10,7 @@ from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
 
 NAME, KIND = "Fit-up and test", "fit-up"
-WIDTHS = (3.5, 22, 36, 1, 34, 9)
+WIDTHS = (3.5, 19, 37, 1, 36, 9)
 NUMBER, TITLE, DO, _GAP, PARTS, DONE = range(6)
 BOX, LINE = ROOM
 
@@ -91,14 +91,11 @@ def _shims(page: Page, made: FitUp) -> None:
     page.name_column(page.headings(("", "Shims at each screw", "How to go on", "", "", FINAL)))
     for row in made.shims:
         final = _written(page, f"shims {row.title}", f"{row.title}: final shims, from {row.start}", LINE)
+        start = f"Start with {row.start}; may be needed: {row.span}"
         page.line(
             {
-                TITLE: Cell(
-                    row.title,
-                    ("cell", "bold", "small"),
-                    more=((f"start with {row.start}", ()), (f"may be needed: {row.span}", ("quiet", "plain"))),
-                ),
-                DO: text(" ".join(row.adjust), "small", span=3),
+                TITLE: text(row.title, "bold", "small"),
+                DO: Cell(start, ("cell", "bold", "small"), more=((" ".join(row.adjust), ("plain",)),), span=3),
                 DONE: final,
             }
         )

@@ -334,32 +334,35 @@ class Page:
 
     def page_breaks(self, squeeze: float = 1.0) -> list[int]:
         """Rows before which a page begins, so that all pages are about equally full and none holds a few rows alone."""
-        holds = self.paper()
-        repeated = sum(self.height(row) for row in range(*self.repeated))
         heights = [self.height(row) for row in range(self.start, self.row)]
-        whole = sum(heights)
-        if whole <= holds * squeeze:
+        if sum(heights) <= self.paper() * squeeze:
             return []
-        return min((self._breaks(heights, holds - repeated, early) for early in (0.65, 0.8, 1.0)), key=len)
+        for row in range(max(self.repeated[0], self.start), self.repeated[1]):
+            heights[row - self.start] = 0.0  # room for these is kept on each page, the first among them
+        room = self.paper() - sum(map(self.height, range(*self.repeated)))
+        fewest, most = ceil(sum(heights) / room), len(heights) + 1
+        ways = ((pages, early) for pages in range(fewest, most) for early in (0.65, 0.8, 1.0))
+        return next(filter(None, (self._breaks(heights, room, *way) for way in ways)), [])
 
-    def _breaks(self, heights: Sequence[float], room: float, early: float) -> list[int]:
+    def _breaks(self, heights: Sequence[float], room: float, pages: int, early: float) -> list[int]:
+        """None at all where so many pages do not hold all."""
         breaks, first = list[int](), 0
-        while (left := sum(heights[first:])) > room:
-            pages = ceil(left / room)
-            first = max(first + 1, self._page_end(heights, first, (left / pages, early), room))
+        for rest in range(pages - 1, 0, -1):
+            first = max(first + 1, self._page_end(heights, first, (rest, early), room))
             breaks.append(self.start + first)
-        return breaks
+        return breaks if sum(heights[first:]) <= room else []
 
-    def _page_end(self, heights: Sequence[float], first: int, share: tuple[float, float], room: float) -> int:
-        """Row, counted from `start`, before which the next page begins. share: height of an equal one, and what part of it a
-        page must hold to end at a heading already; no page ends with one."""
+    def _page_end(self, heights: Sequence[float], first: int, share: tuple[int, float], room: float) -> int:
+        """Row, counted from `start`, before which the next page begins. share: pages that follow, and what part of an equal
+        page this one must hold to end at a heading already; no page ends with one."""
         used, end, heading = 0.0, first, 0
-        rest = ceil(sum(heights[first:]) / room) - 1
-        while end < len(heights) and used < share[0] and used + heights[end] <= room:
+        rest, early = share
+        equal = sum(heights[first:]) / (rest + 1)
+        while end < len(heights) and used < equal and used + heights[end] <= room:
             used += heights[end]
             end += 1
             left = sum(heights[end:])
-            if self.start + end in self.headed and used > share[0] * share[1] and left <= room * rest:
+            if self.start + end in self.headed and used > equal * early and left <= room * rest:
                 heading = end
         while not heading and end - 1 > first and self.start + end - 1 in self.headed | self.glued:
             end -= 1

@@ -320,7 +320,7 @@ def bar_text(proof: Proof, finding: Finding, shown: Shown) -> str:
     if finding.with_stack is not None:
         return "set with shims"
     if finding.check not in proof.live.forms:
-        return "not live"
+        return "no bar"
     if shown.used is None or shown.margin is None:
         return ""
     filled = min(PLACES, ceil(round(shown.used * PLACES, 6)))

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from openpyxl.utils import range_boundaries
 
 from bomcheck.io.sheets.columns import Table
 from bomcheck.io.sheets.compatibility import CHECKS
@@ -72,3 +73,15 @@ def test_what_is_on_one_line_is_not_cut_off_by_its_neighbour(name: str) -> None:
                 cut.append(f"{sheet.title} {cell.coordinate}: {cell.value}")
     assert cut == []
     assert seen > 50
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_text_runs_off_the_paper(name: str) -> None:
+    """What begins in a printed column ends in one."""
+    off, seen = [], 0
+    for sheet in (one for one in build(name).values if one.print_area):
+        last = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))[2]
+        seen += len(sheet.merged_cells.ranges)
+        off += [f"{sheet.title} {one}" for one in sheet.merged_cells.ranges if one.min_col <= last < one.max_col]
+    assert off == []
+    assert seen > 20

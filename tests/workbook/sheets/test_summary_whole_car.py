@@ -53,6 +53,9 @@ def test_what_is_not_good_stands_on_top() -> None:
     assert title.hyperlink.location == "'Whole car'!A1"
     for one in report.system:
         assert (one.title in str(words.value)) == (word(one) == BAD)
+    counted, _, not_counted = str(words.value).partition(". Not good, which the verdict does not count: ")
+    assert counted == "Not good, counted in the verdict: Master cylinder stroke used by the front circuit"
+    assert not_counted == "Stopping power lost by the kit"
     other = bar(judged(GOOD, GOOD))[0]
     assert title.fill.start_color.rgb != other.fill.start_color.rgb
     assert report.verdict is Verdict.FITS_WITH_PARTS
