@@ -38,12 +38,16 @@ class State:
 
     def over(self, formula: Formula) -> Range:
         """Least, middle and greatest value of a formula that goes one way in each of its sizes. Raises Unknown."""
-        point = Point(self)
-        middle = formula(point)
-        loose = [key for key in point.used if self.ranges[key].low < self.ranges[key].high]
+        middle, loose = self._loose(formula)
         rising, flat = self._directions(formula, loose)
         ends = [self._settled(formula, self._corner(loose, rising, sign), flat, sign) for sign in (-1.0, 1.0)]
         return Range(min(ends[0], middle), middle, max(ends[1], middle))
+
+    def _loose(self, formula: Formula) -> tuple[float, list[str]]:
+        """The value at the sizes as stated, and those of them that have a ±."""
+        point = Point(self)
+        middle = formula(point)
+        return middle, [key for key in point if self.ranges[key].low < self.ranges[key].high]
 
     def _directions(self, formula: Formula, loose: list[str]) -> tuple[set[str], list[str]]:
         """Sizes that lift the value where all are least; and those that do nothing there."""
@@ -72,9 +76,7 @@ class State:
 
     def searched(self, formula: Formula) -> Range:
         """The same for a formula that may turn: corners are tried one size at a time until nothing more is gained."""
-        point = Point(self)
-        middle = formula(point)
-        loose = [key for key in point.used if self.ranges[key].low < self.ranges[key].high]
+        middle, loose = self._loose(formula)
         ends = [self._end(formula, loose, sign) for sign in (-1.0, 1.0)]
         return Range(min(ends[0], middle), middle, max(ends[1], middle))
 
@@ -122,11 +124,6 @@ class Point(dict[str, float]):
             raise Unknown(self.state.asks.get(key, (key,)), self.state.why.get(key, ""))
         self[key] = size.middle
         return size.middle
-
-    @property
-    def used(self) -> list[str]:
-        """The sizes that were read, or set."""
-        return list(self)
 
     def has(self, key: str) -> bool:
         """Whether the size is known."""

@@ -22,9 +22,10 @@ from bomcheck.model.rule import STACKS, Cure
 from bomcheck.model.stack import Stack, StackPlan, other_stack
 from bomcheck.model.types import Pieces, Thread
 from bomcheck.model.verdict import BY_SEVERITY, NO, Verdict
+from bomcheck.rules.joint_table import shim_joint, shim_screws
 
 WASHER_ROOM = 1.5  # mm that the hole of a shim or washer may be larger than its screw: common practice, no source
-SCREWS, CORNERS = 2, 2  # screws of one bracket; the box serves both corners of an axle
+CORNERS = 2  # the box serves both corners of an axle
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ def choices(name: str, job: Job) -> Choice:
     trade = possible_stacks([(size, count) for size in sorted(known)], count, most)
     if kit is None or mount is None:
         return Choice(None, trade)
-    return Choice(possible_stacks(_held(kit), count, most), trade)
+    return Choice(possible_stacks(_held(kit, name, job), count, most), trade)
 
 
 def stack_limits(name: str, job: Job) -> tuple[int, float]:
@@ -58,8 +59,7 @@ def stack_limits(name: str, job: Job) -> tuple[int, float]:
 
 def listed_shims(name: str, job: Job) -> list[float]:
     """Thicknesses [mm] on the price list and the shelf that go on this joint's screws; a hole that is not stated may."""
-    lug = name == "radial" or job.get("axial_shim_joint") == "lug"
-    screw: Thread | None = job.get("caliper_screw_thread" if lug else "bracket_screw_thread")
+    screw: Thread | None = job.get(f"{shim_joint(name, job.get)}_screw_thread")
     there = [part for part in (*job.prices, *job.shelf) if part.role == "shim" and part.thickness]
     mine = (part for part in there if passes(part.inner_diameter, screw) and not other_stack(part, name))
     return [part.thickness for part in mine if part.thickness]
@@ -70,9 +70,9 @@ def passes(hole: float | None, screw: Thread | None) -> bool:
     return hole is None or screw is None or screw.diameter <= hole <= screw.diameter + WASHER_ROOM
 
 
-def _held(kit: Sequence[Pieces] | None) -> list[tuple[float, int]]:
+def _held(kit: Sequence[Pieces] | None, name: str, job: Job) -> list[tuple[float, int]]:
     """What the box holds for one screw."""
-    return [(piece.thickness, piece.count // (SCREWS * CORNERS)) for piece in kit or ()]
+    return [(piece.thickness, piece.count // (shim_screws(name, job.get) * CORNERS)) for piece in kit or ()]
 
 
 class Adjusting:
@@ -125,7 +125,8 @@ class Adjusting:
 
     def _pieces(self, start: Set) -> Set | None:
         """Out of the box as far as that goes, and the fewest beside it. start: some that must be among them."""
-        held, listed = _held(self.sizes.job.get(f"shim_sizes_{self.name}")), listed_shims(self.name, self.sizes.job)
+        name, job = self.name, self.sizes.job
+        held, listed = _held(job.get(f"shim_sizes_{name}"), name, job), listed_shims(name, job)
         if len(self.choice.trade) == 1:  # nothing can be laid here
             return ()
         known = {size for size, _ in held} | set(listed)

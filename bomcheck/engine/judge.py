@@ -120,7 +120,7 @@ def judge_match(ready: Prepared, sizes: Inputs) -> tuple[Finding, Cure | None]:
     reason = {True: Reason.NONE, False: Reason.DIFFERS, None: Reason.UNCLEAR}[answer.same]
     finding = replace(finding_of(ready.check, sizes, verdict, said=answer.said, asks=answer.ask), reason=reason)
     if answer.same is None:
-        return replace(finding, do=ask_text(answer.ask, sizes) or answer.do), None
+        return replace(finding, do=answer.do or ask_text(answer.ask, sizes)), None
     return _with_cure(finding, ready, sizes, None) if answer.same is False else (replace(finding, do=answer.do), None)
 
 

@@ -1,11 +1,11 @@
 """What kind of file it is, and a zip file's directory and parts, looked at before anything is inflated."""
 
-import stat
 import struct
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
 
+from bomcheck.io.disk import read_ordinary
 from bomcheck.io.refusal import damaged, refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass
@@ -245,29 +245,9 @@ BY_FIRST_BYTES = (
 
 def read_file(path: Path) -> bytes:
     """The bytes of a regular file whose first bytes are a zip archive's; raises WorkbookError for all else."""
-    name = path.name
-    try:
-        _require_regular(path)
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise refuse("file", name, "there is no such file", "Check the name and the folder") from None
-    except PermissionError:
-        raise refuse("file", name, "you have no permission to read it", "Change its permissions or copy it") from None
-    except OSError as error:
-        raise refuse("file", name, f"it cannot be read ({error.strerror})", "Check the disk or copy the file") from None
-    require_zip(name, data)
+    data = read_ordinary(path, LARGEST_FILE, "a workbook")
+    require_zip(path.name, data)
     return data
-
-
-def _require_regular(path: Path) -> None:
-    status = path.stat()
-    if stat.S_ISDIR(status.st_mode):
-        raise refuse("file", path.name, "this is a folder", "Give the name of the workbook inside it")
-    if not stat.S_ISREG(status.st_mode):
-        raise refuse("file", path.name, "this is not an ordinary file", "Give the name of a workbook")
-    if status.st_size > LARGEST_FILE:
-        wrong = f"the file has {status.st_size // 1_000_000} MB; at most {LARGEST_FILE // 1_000_000} MB are read"
-        raise too_large(path.name, wrong, "Make the pictures in it smaller and try again")
 
 
 def require_zip(name: str, data: bytes) -> None:

@@ -26,7 +26,7 @@ STACKS = {"axial": "axial_shim_stack", "radial": "radial_shim_stack"}
 @dataclass(frozen=True, slots=True)
 class Match:
     """Answer of a match check: same, and in words what was compared. ask: fields to measure when same is None. do: what to mind though it
-    fits."""
+    fits, or to do where the fields' own questions do not say it."""
 
     same: bool | None
     said: str

@@ -13,7 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
-from bomcheck.rules.joint_table import JOINTS, condition
+from bomcheck.rules.joint_table import JOINTS, condition, screw_count
 from bomcheck.rules.screw_strength import (
     both_units,
     force,
@@ -167,15 +167,10 @@ def _turned_by(row: Mapping[str, str], thread: Thread | None) -> tuple[str, ...]
     return (row["tool"],)
 
 
-def screw_count(report: Report, joint: str) -> int | None:
-    """Screws of the joint at one corner."""
-    return report.cured.get("hat_screw_count") if joint == "hat" else 2
-
-
 def _torque(report: Report, joint: str) -> Torque:
     get = report.cured.get
     thread, grade, torque = (get(f"{joint}_screw_{what}") for what in ("thread", "class", "torque"))
-    count = screw_count(report, joint)
+    count = screw_count(joint, get)
     names = (f"{count} x" if count else "", thread.name if thread else "", str(grade or ""))
     doubt = _doubt(report, joint) if torque is not None else ""
     usable = torque is not None and not doubt
@@ -215,7 +210,7 @@ def _how(report: Report, joint: str, torque: float | None, count: int | None) ->
     steps = stages(torque, count) if torque and count else ()
     if steps:
         yield f"in {len(steps)} stages: {stages_said(steps, str(report.job.get('units')))}"
-    if joint == "hat" and count and count > 2:
+    if count and count > 2:
         yield f"order {'-'.join(map(str, star_order(count)))}, numbered round the circle"
     yield from _threads(report, joint)
     if joint == "hat" and report.cured.get("hat_screw_drilled") == "yes":
@@ -280,8 +275,7 @@ def _for_screws(report: Report) -> Iterator[Tool]:
         for wrench in row.wrenches:
             yield Tool(wrench, row.place)
     if report.cured.get("hat_screw_drilled") == "yes":
-        usual = wire()
-        yield Tool(f"twisting pliers for safety wire{f' {usual}' if usual else ''}", PLACES["hat"])
+        yield Tool(f"twisting pliers for safety wire {wire()}", PLACES["hat"])
 
 
 def _second(report: Report, joint: str) -> str:

@@ -203,22 +203,11 @@ class Wire:
 
 
 @cache
-def wires() -> tuple[Wire, ...]:
-    """The sizes of `tables/safety_wire.txt`, thinnest first."""
-    return tuple(
-        Wire(
-            float(row["diameter"]) * INCH,
-            float(row["twists_low"]),
-            float(row["twists_high"]),
-            float(row["hole"]) * INCH,
-        )
-        for row in rows("safety_wire")
-    )
-
-
-def wire(diameter: float = 0.032 * INCH) -> Wire | None:
-    """The wire of this diameter [mm], usual 0.032 in; None if the table has none."""
-    return next((one for one in wires() if abs(one.diameter - diameter) < 0.01), None)
+def wire() -> Wire:
+    """The usual wire, 0.032 in."""
+    row = next(row for row in rows("safety_wire") if row["diameter"] == "0.032")
+    thick, low, high, hole = (float(row[column]) for column in ("diameter", "twists_low", "twists_high", "hole"))
+    return Wire(thick * INCH, low, high, hole * INCH)
 
 
 def wire_pairs(count: int) -> tuple[tuple[int, ...], ...]:

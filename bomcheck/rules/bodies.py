@@ -16,6 +16,7 @@ from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.body_sizes import may_be_blank
 from bomcheck.rules.joint_table import condition, listed
+from bomcheck.rules.pads import shield_away
 from bomcheck.tables import rows
 
 TITLES = {"hub flange": "the hub's flange", "wheel barrel": "the wheel's barrel", "valve": "the wheel's valve"}
@@ -38,15 +39,7 @@ def _refused(fails: str, reading: Reading) -> Cure:
 
 
 def _shield_off(reading: Reading) -> Cure:
-    loose = reading.known("shield") == "removable"
-    what = "Take the dust shield off" if loose else "Trim the dust shield"
-    labour = Demand(
-        "labour", 0.5, unit="hour", reason="the dust shield is in the rotor's way", used_at="dust shield",
-        said=f"{what[:1].lower()}{what[1:]}",
-    )  # fmt: skip
-    return Cure(
-        Verdict.FITS_WITH_PARTS, f"{what}; make sure that the sensor lead and the knuckle stay covered", (labour,)
-    )
+    return shield_away(reading, "Trim the dust shield", "the dust shield is in the rotor's way")
 
 
 SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commonly sold: common practice, no source

@@ -26,7 +26,7 @@ PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in th
 }  # fmt: skip
 BEHIND = {  # sizes that other sizes bound where a field of their own is blank
     "caliper_bottom": ("caliper_lowest",), "caliper_bottom_outboard": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
-    "any_hat_outer_diameter": ("hat_outer_diameter",), "any_hub_flange_diameter": ("hub_flange_diameter",),
+    "any_hat_outer_diameter": ("hat_outer_diameter",), "head_height": ("bracket_screw_head_height",), "any_hub_flange_diameter": ("hub_flange_diameter",),
     "barrel_room": ("wheel_barrel", "caliper_top_width"), "any_barrel_room": ("caliper_top_width",),
     "spoke_room": ("caliper_top_width", "caliper_lowest"), "any_spoke_room": ("caliper_top_width", "caliper_lowest"),
 }  # fmt: skip
@@ -223,9 +223,12 @@ def _hole(height: Span, along: Span) -> tuple[float, float]:
     return hypot(height.low, nearest), hypot(height.high, max(abs(along.low), abs(along.high)))
 
 
+as_it_is("head_height", "height of the bracket screw's head", "bracket_screw_head_height")
+
+
 @derived("head_height", "height of the bracket screw's head", interval=True)
 def head_height(bracket_screw_diameter: Span) -> tuple[float, float]:
-    """From a hexagon head to a cap screw's [mm]. Source: ISO 4017, ISO 4762, from memory."""
+    """Where it is blank: from a hexagon head to a cap screw's [mm]. Source: ISO 4017, ISO 4762, from memory."""
     return HEX_HEAD * bracket_screw_diameter.low, CAP_HEAD * bracket_screw_diameter.high
 
 

@@ -222,42 +222,6 @@ def hat_circle_high(hat_pattern: BoltCircle) -> float:
     return float(hat_pattern.high or 0.0)
 
 
-@derived("shims_in_ear_joint", "axial shims in the ear joint")
-def shims_in_ear_joint(axial_shim_joint: str) -> float:
-    """1 where the axial shims lie between ear and bracket, else 0 [-]."""
-    return 1.0 if axial_shim_joint == "ear" else 0.0
-
-
-@derived("shims_in_lug_joint", "axial shims in the lug joint")
-def shims_in_lug_joint(axial_shim_joint: str) -> float:
-    """1 where the axial shims lie between bracket and caliper lug, else 0 [-]."""
-    return 1.0 if axial_shim_joint == "lug" else 0.0
-
-
-@derived("bracket_washers", "washers on a bracket screw")
-def bracket_washers(bracket_washer_count: float, bracket_washer_thickness: Any) -> Any:
-    """All washers on one bracket screw together [mm]."""
-    return bracket_washer_thickness * float(bracket_washer_count)
-
-
-@derived("bracket_washers", "washers on a bracket screw", decide=lambda sizes: sizes["bracket_washer_count"] == 0)
-def no_bracket_washers(bracket_washer_count: float) -> float:
-    """No washers: nothing in the grip [mm]."""
-    return 0.0 * bracket_washer_count
-
-
-@derived("caliper_washers", "washers on a caliper screw")
-def caliper_washers(caliper_washer_count: float, caliper_washer_thickness: Any) -> Any:
-    """All washers on one caliper screw or stud together [mm]."""
-    return caliper_washer_thickness * float(caliper_washer_count)
-
-
-@derived("caliper_washers", "washers on a caliper screw", decide=lambda sizes: sizes["caliper_washer_count"] == 0)
-def no_caliper_washers(caliper_washer_count: float) -> float:
-    """No washers: nothing in the grip [mm]."""
-    return 0.0 * caliper_washer_count
-
-
 @derived("inlet_seat", "seat of the caliper's inlet")
 def inlet_seat(caliper_inlet: LineEnd) -> str:
     """What the caliper's inlet seals on; "" where it is not stated."""

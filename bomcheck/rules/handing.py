@@ -43,26 +43,37 @@ def rotors_handed(
 
 
 @match(requires=("caliper_position_kit",))
-def bleed_screw_up(caliper_position_present: str, caliper_position_kit: str) -> Match:
+def bleed_screw_up(
+    caliper_position_present: str, caliper_position_kit: str, caliper_bores: tuple[float, ...] | None = None,
+    corners: int | None = None,
+) -> Match:  # fmt: skip
     """Bleed screw uppermost
 
     Must be true:
-        With the caliper where the kit puts it, its bleed screw is the highest point.
+        With the caliper where the kit puts it, its bleed screw is the highest point, and of pistons of several sizes the
+        smallest stands where the disc enters.
     Why:
-        Air that cannot rise to the bleed screw stays in the caliper.
+        Air that cannot rise to the bleed screw stays in the caliper; pistons the wrong way round wear the pads to a wedge.
     Example:
-        >>> bleed_screw_up("ahead", "behind").same
+        >>> bleed_screw_up("ahead", "behind", (40.0, 40.0)).same
         True
 
     Remedy:
-        Swapping the left and right caliper bodies where the caliper moves to the other side of the axle.
+        Swapping the left and right bodies where the caliper moves to the other side of the axle and its pistons are all alike;
+        else bodies that are made for that side.
     Source:
         common practice, no source
     """
     words = {"ahead": "caliper ahead of the axle line", "behind": "caliper behind the axle line", "drum": "drum brake"}
     said = f"{words[caliper_position_present]} now, {words[caliper_position_kit]} with the kit"
-    if caliper_position_present == caliper_position_kit:
+    if caliper_position_present in (caliper_position_kit, "drum"):
         return Match(True, said)
+    if corners == 1:
+        do = "Ask the kit maker for the other side's body: this corner's has its bleed screw below there"
+        return Match(None, said, ("caliper_position_kit",), do)
+    if caliper_bores is None or len(set(caliper_bores)) > 1:
+        do = "Ask the kit maker for bodies made for that side: swapped ones have their largest piston where the disc enters"
+        return Match(None, said, ("caliper_position_kit" if caliper_bores else "caliper_bores",), do)
     return Match(
-        True, said, do="Check that the bleed screw stands uppermost; if not, swap the left and right caliper bodies"
+        True, said, do="Put the left caliper body on the right and the right one on the left: bleed screw uppermost"
     )

@@ -12,7 +12,7 @@ from bomcheck.model.finding import mm
 from bomcheck.model.limits import limit_for
 from bomcheck.model.rule import Cure, Reading, Remedy, no_cure
 from bomcheck.model.verdict import Verdict
-from bomcheck.rules.joint_table import JOINTS, Grip, condition, hole_row
+from bomcheck.rules.joint_table import JOINTS, Grip, condition, hole_row, screw_count
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 PLACES = {joint: row["place"] for joint, row in JOINTS.items() if row["diameter"]} | {"banjo": "brake line"}
@@ -22,8 +22,8 @@ KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
 # What name, number and kind of the screws depend on.
 COUNTS = (
-    "caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread", "nut_material",
-    "wheel_seat", "wheel_seat_radius", "wheel_seat_angle",
+    "bracket_screw_count", "caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread",
+    "nut_material", "wheel_seat", "wheel_seat_radius", "wheel_seat_angle",
 )  # fmt: skip
 
 
@@ -41,9 +41,14 @@ def screws(joint: str, reading: Reading, said: str, reason: str, **spec: Any) ->
     spec = {**({"thread": thread.name} if thread is not None else {}), **spec}
     if joint == "wheel":
         spec = {key: value for key, value in {**_on_the_wheel(reading), **spec}.items() if value is not None}
-    count = JOINTS[joint]["count"]
-    number = float(count if count.isdigit() else reading.known(count, 1))
-    return Demand(role(joint, reading), number, spec=spec, reason=reason, used_at=PLACES[joint], said=said)
+    return Demand(
+        role(joint, reading), _each(joint, reading), spec=spec, reason=reason, used_at=PLACES[joint], said=said
+    )
+
+
+def _each(joint: str, reading: Reading) -> int:
+    """As many as the joint has screws."""
+    return screw_count(joint, reading.known) or 1
 
 
 def _on_the_wheel(reading: Reading) -> dict[str, Any]:
@@ -164,12 +169,12 @@ def _other_thread(grip: Grip, tapped: str, screw: str, reading: Reading) -> Cure
         return Cure(MACHINE, text, changes={tapped: (fitted, 0.0)})
     reason = f"{grip.row['holder']} has the thread {held.name}"
     if tapped == "ear_thread" and held.diameter > fitted.diameter:
-        part = Demand("thread insert", 2, spec={"thread": fitted.name}, reason=reason, used_at=PLACES["bracket"],
+        part = Demand("thread insert", _each("bracket", reading), spec={"thread": fitted.name}, reason=reason, used_at=PLACES["bracket"],
                       said=f"thread inserts {fitted.name} for an ear tapped {held.name}")  # fmt: skip
         text = f"Fit thread inserts {fitted.name} in the ear if the kit maker allows it"
         return Cure(PARTS, text, (part,), {tapped: (fitted, 0.0)})
     part = screws(grip.joint, reading, f"{name}s {held.name}", reason, thread=held.name)
-    return Cure(PARTS, f"Order {name}s {held.name}", (part,), {screw: (held, 0.0)})
+    return Cure(PARTS, f"Use {name}s {held.name}", (part,), {screw: (held, 0.0)})
 
 
 def _sleeve_or_drill(joint: str, hole: str, screw: str, reading: Reading) -> Cure:
@@ -180,14 +185,14 @@ def _sleeve_or_drill(joint: str, hole: str, screw: str, reading: Reading) -> Cur
         text = f"Drill the hole to {mm(fine, 1)}, only if the kit maker allows it"
         return Cure(MACHINE, text, changes={hole: (fine, 0.1)})
     said = f"{mm(now, 1)} outside and {mm(size, 1)} inside"
-    sleeve = Demand("stepped sleeve", 2, spec={"inner_diameter": (size, size + 0.1), "outer_diameter": (now - 0.1, now)},
+    sleeve = Demand("stepped sleeve", _each(joint, reading), spec={"inner_diameter": (size, size + 0.1), "outer_diameter": (now - 0.1, now)},
                     reason="the hole is larger than the screw", used_at=PLACES[joint], said=f"stepped sleeve, {said}")  # fmt: skip
     return Cure(PARTS, f"Fit stepped sleeves, {said}", (sleeve,), {hole: (size + 0.05, 0.05)})
 
 
 def _wider(joint: str, hole: str, reading: Reading) -> Cure:
     wide = sure(reading, hole, 1) + 2 * least_of(reading)
-    washer = Demand("washer", 2, spec={"outer_diameter": (wide, None)}, reason="the head sinks into the hole", used_at=PLACES[joint],
+    washer = Demand("washer", _each(joint, reading), spec={"outer_diameter": (wide, None)}, reason="the head sinks into the hole", used_at=PLACES[joint],
                     said=f"hardened washer, at least {mm(wide, 1)} outside")  # fmt: skip
     return Cure(PARTS, f"Use hardened washers at least {mm(wide, 1)} outside; they lengthen the grip", (washer,))
 
@@ -203,7 +208,9 @@ def _ream(joint: str, reading: Reading) -> Cure:
 
 
 HOLES = {  # by page of `joint_holes.txt`, from joint and sizes
-    "hole": lambda joint, *sizes: Remedy(partial(_sleeve_or_drill, joint, *sizes), sizes, sizes[:1], (PARTS, MACHINE)),
-    "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole,)),
+    "hole": lambda joint, *sizes: Remedy(
+        partial(_sleeve_or_drill, joint, *sizes), (*sizes, *COUNTS[:1]), sizes[:1], (PARTS, MACHINE)
+    ),
+    "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole, *COUNTS[:1])),
     "spacing": lambda joint, *sizes: Remedy(partial(_ream, joint), verdicts=(MACHINE, NO)),
 }

@@ -83,6 +83,23 @@ def grips() -> tuple[Grip, ...]:
     )  # fmt: skip
 
 
+def screw_count(joint: str, known: Callable[[str], Any]) -> int | None:
+    """Screws of a joint at one corner, or what is usual; None where nobody said. known: a size, None where it is blank."""
+    key, _, usual = JOINTS[joint]["count"].partition(" else ")
+    found = key if key.isdigit() else known(key) or usual
+    return int(found) if found else None
+
+
+def shim_joint(name: str, known: Callable[[str], Any]) -> str:
+    """The joint in which a shim stack lies, "axial" or "radial"."""
+    return "caliper" if name == "radial" or known("axial_shim_joint") == "lug" else "bracket"
+
+
+def shim_screws(name: str, known: Callable[[str], Any]) -> int:
+    """Screws of one corner at which such a stack lies, each with the same pieces."""
+    return screw_count(shim_joint(name, known), known) or 0
+
+
 def hole_row(diameter: float) -> Mapping[str, str]:
     """The row of `screw_holes.txt` nearest to a screw's diameter [mm]."""
     return min(rows("screw_holes"), key=lambda row: abs(float(row["diameter"]) - diameter))
@@ -127,10 +144,22 @@ def _sizes_of_a_screw(joint: str) -> None:
     _derive(f"{joint}_bearing", f"width of the {screw}'s head or washer", (thread, f"{joint}_washer_count"), _bearing)
 
 
+def _washers_of_a_screw(joint: str) -> None:
+    """All washers on one screw together [mm]; where there are none, their thickness does not matter."""
+    count, key, title = f"{joint}_washer_count", f"{joint}_washers", f"washers on a {joint} screw"
+    _derive(key, title, (count, f"{joint}_washer_thickness"), lambda number, thick: thick * float(number))
+    _derive(key, title, (count,), lambda number: 0.0 * number, decide=lambda sizes: bool(sizes[count] == 0))
+
+
 def _sizes_of_joints() -> None:
     for row in rows("joint_sizes"):
         parts = listed(f"{row['sum']}; {row['screw']}")
         _derive(row["key"], row["title"], parts, _float if row["screw"] else _total, row["when"])
+    for place in ("ear", "lug"):  # 1 where the axial shims lie there
+        key, title = f"shims_in_{place}_joint", f"axial shims in the {place} joint"
+        _derive(key, title, ("axial_shim_joint",), lambda at, place=place: float(at == place))
+    for joint in CLAMPED:
+        _washers_of_a_screw(joint)
     for joint in ("bracket", "caliper", "hat"):
         _sizes_of_a_screw(joint)
     stacked = {(grip.joint, grip.row["into"]): grip for grip in grips() if grip.members and grip.row["into"]}

@@ -12,6 +12,7 @@ from bomcheck.model.finding import INCH, in_inches, mm
 from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import Check, Match, write_down
 from bomcheck.model.types import Thread
+from bomcheck.rules.joint_table import screw_count
 from bomcheck.rules.joints import manual
 from bomcheck.rules.screw_strength import PSI, both_units, force, nut_factor, preload, proof_load, proof_use, slips
 from bomcheck.tables import rows
@@ -86,26 +87,26 @@ def _doubt(torque: float, use: Range, low: float) -> str:
 
 
 def slip(joint: str, **sizes: Any) -> Match:
-    """What two screws hold by friction against the pull of the pads; stated, not judged, as the figures are rough.
+    """What the screws of a joint hold by friction against the pull of the pads; stated, not judged, as the figures are rough.
 
     >>> from bomcheck.notation import read_thread
     >>> slip("bracket", bracket_screw_torque=70.0, bracket_screw_thread=read_thread("M12x1.5"), bracket_screw_condition="oiled",
     ...     caliper_bores=(38.0, 42.0), caliper_build="fixed").said
-    'two screws hold 2 × 38.9 kN × 0.12 = 9.3 kN by friction; the pads pull with up to 22.7 kN (0.45 × 2 × 2520 mm² at 10 MPa)'
+    '2 screws hold 2 × 38.9 kN × 0.12 = 9.3 kN by friction; the pads pull with up to 22.7 kN (0.45 × 2 × 2520 mm² at 10 MPa)'
     """
     torque, thread, condition = (sizes.get(f"{joint}_screw_{what}") for what in ("torque", "thread", "condition"))
     assert torque is not None
     assert thread is not None
     area = sum(pi / 4 * bore**2 for bore in sizes["caliper_bores"])
-    tension = preload(torque, thread.diameter, nut_factor(condition)[1])
-    held, pull = 2 * tension * GRIP_FRICTION, PAD_FRICTION * 2 * area * HARD_STOP
+    tension, count = preload(torque, thread.diameter, nut_factor(condition)[1]), screw_count(joint, sizes.get) or 0
+    held, pull = count * tension * GRIP_FRICTION, PAD_FRICTION * 2 * area * HARD_STOP
     pistons = (
         f"{area / INCH**2:.2f} in² at {HARD_STOP / PSI:.0f} psi"
         if in_inches()
         else f"{area:.0f} mm² at {HARD_STOP:g} MPa"
     )
     said = (
-        f"two screws hold 2 × {force(tension)} × {GRIP_FRICTION} = {force(held)} by friction; the pads pull with up to "
+        f"{count} screws hold {count} × {force(tension)} × {GRIP_FRICTION} = {force(held)} by friction; the pads pull with up to "
         f"{force(pull)} ({PAD_FRICTION} × 2 × {pistons})"
     )
     do = "Friction alone may not hold the hardest stop: the joint then bears on its screws; ask the kit maker whether it is made for that"
@@ -158,7 +159,8 @@ for _joint in JOINTS:
     _write(_joint, "torque_plausible", plausible, (_keys["torque"], _keys["thread"], _keys["class"]),
            {**_open, "proof_use_low": LOW, "proof_use_high": HIGH}, (_keys["torque"],))  # fmt: skip
     if _joint != "hat":
-        _write(_joint, "slip", slip, (_keys["torque"], _keys["thread"], "caliper_bores"), _open, (_keys["torque"], "caliper_bores"))  # fmt: skip
+        _count = {"bracket_screw_count": None} if _joint == "bracket" else {}
+        _write(_joint, "slip", slip, (_keys["torque"], _keys["thread"], "caliper_bores"), {**_open, **_count}, (_keys["torque"], "caliper_bores"))  # fmt: skip
     _into = {"hat": "hat_screw_drilled", "bracket": "bracket_screw_into", "caliper": "caliper_fastening"}[_joint]
     _kind = {} if _joint == "hat" else {f"{_joint}_nut_kind": None}
     _write(_joint, "locked", locked, (_keys["condition"],), {**_kind, _into: None}, (_keys["condition"],))

@@ -21,7 +21,7 @@ def _shape_cure(reading: Reading) -> Cure:
     duty = reading.known("duty")
     said = f"pads of shape {shape}" + (f" for {duty} use" if duty else "")
     pads = _pads(reading, said, **({"duty": duty} if duty else {}))
-    return Cure(Verdict.FITS_WITH_PARTS, f"Order {said}", (pads,), {"pad_shape": (shape, 0.0)})
+    return Cure(Verdict.FITS_WITH_PARTS, f"Use {said}", (pads,), {"pad_shape": (shape, 0.0)})
 
 
 @match(remedy=_shape_cure)
@@ -49,7 +49,7 @@ def _duty_cure(reading: Reading) -> Cure:
     duty, meant = reading.sizes["duty"], reading.sizes["pad_duty"]
     wanted = "road" if duty in meant else duty
     said = f"pads of a compound for {wanted} use"
-    text = f"Order {said}; keep the pads of the kit for what they are made for"
+    text = f"Use {said}; keep the pads of the kit for what they are made for"
     return Cure(
         Verdict.FITS_WITH_PARTS, text, (_pads(reading, said, duty=wanted),), {"pad_duty": ((*meant, wanted), 0.0)}
     )
@@ -103,15 +103,18 @@ def lining_at_wear_limit(pad_min_lining: Any) -> Any:
     return pad_min_lining
 
 
-def _cut_shield(reading: Reading) -> Cure:
-    loose = reading.known("shield") == "removable"
-    what = "Take the dust shield off" if loose else "Cut the dust shield out where the caliper stands"
-    labour = Demand(
-        "labour", 0.5, unit="hour", reason="the dust shield stands where the caliper goes", used_at="dust shield",
-        said=f"{what[:1].lower()}{what[1:]}",
-    )  # fmt: skip
+def shield_away(reading: Reading, cut: str, reason: str, **changes: Any) -> Cure:
+    """A dust shield that is taken off, or cut where it cannot be."""
+    what = "Take the dust shield off" if reading.known("shield") == "removable" else cut
+    said = f"{what[:1].lower()}{what[1:]}"
+    labour = Demand("labour", 0.5, unit="hour", reason=reason, used_at="dust shield", said=said)
     text = f"{what}; make sure that the sensor lead and the knuckle stay covered"
-    return Cure(Verdict.FITS_WITH_PARTS, text, (labour,), {"shield_window": ("yes", 0.0)})
+    return Cure(Verdict.FITS_WITH_PARTS, text, (labour,), changes)
+
+
+def _cut_shield(reading: Reading) -> Cure:
+    cut, reason = "Cut the dust shield out where the caliper stands", "the dust shield stands where the caliper goes"
+    return shield_away(reading, cut, reason, shield_window=("yes", 0.0))
 
 
 @match(when={"shield": ("fixed", "removable")}, remedy=_cut_shield)

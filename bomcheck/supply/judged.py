@@ -37,6 +37,8 @@ class Bench:
 
     def worse(self, changes: Changes) -> str:
         """The check that comes out worse with these sizes, or still asks for such a part; "" if none does."""
+        if not changes:
+            return ""
         before, cures = self.judge(()), changes.keys() & _CURES
         for name, found in self.judge(tuple(changes.items())).items():
             asks = found.verdict is Verdict.FITS_WITH_PARTS and not cures.isdisjoint(found.reads)

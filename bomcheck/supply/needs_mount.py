@@ -7,6 +7,7 @@ from typing import Any
 from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.stack import StackPlan
+from bomcheck.rules.joint_table import screw_count, shim_joint
 from bomcheck.supply.needs import (
     SHIM_SLACK,
     WASHER_SLACK,
@@ -83,7 +84,7 @@ def hat_screws(assembly: Assembly) -> Iterator[Demand]:
     yield state(
         assembly, "hat screw", count, *keys, spec=spec, reason="hold the hat to the friction ring", used_at=PLACE
     )
-    yield from _washers(assembly, "hat", PLACE, int(count))
+    yield from _washers(assembly, "hat", PLACE)
     yield from _locked(assembly, int(count))
 
 
@@ -117,16 +118,16 @@ def threadlocker(screws: int, place: str) -> Demand:
 
 
 EAR, CALIPER = "bracket to ear", "caliper to bracket"
-SCREWS = 2  # of one bracket, and of one caliper
 WITH_STUD, WITH_NUT = "stud in bracket", "screw and nut"
 
 
 @needs
 def bracket_screws(assembly: Assembly) -> Iterator[Demand]:
-    """Two screws hold the bracket to the ears, with a nut each where they go through."""
+    """Screws that hold the bracket to the ears, with a nut each where they go through."""
     keys = screw_keys("bracket")
     spec = screw_spec(assembly, "bracket")
-    yield state(assembly, "bracket screw", SCREWS, *keys, spec=spec, reason="hold the bracket to the ears", used_at=EAR)
+    count = _count(assembly, "bracket")
+    yield state(assembly, "bracket screw", count, *keys, spec=spec, reason="hold the bracket to the ears", used_at=EAR)
     into, kind = assembly.get("bracket_screw_into"), assembly.get("bracket_nut_kind")
     if into == "nut":
         yield _nut(assembly, "bracket", "bracket nut", EAR)
@@ -152,7 +153,8 @@ def caliper_fastening(assembly: Assembly) -> Iterator[Demand]:
     role = "caliper stud" if how == WITH_STUD else "caliper screw"
     keys = ("caliper_fastening", *screw_keys("caliper"))
     spec = screw_spec(assembly, "caliper")
-    yield state(assembly, role, SCREWS, *keys, spec=spec, reason="hold the caliper to the bracket", used_at=CALIPER)
+    count = _count(assembly, "caliper")
+    yield state(assembly, role, count, *keys, spec=spec, reason="hold the caliper to the bracket", used_at=CALIPER)
     if how in (WITH_STUD, WITH_NUT):
         yield _nut(assembly, "caliper", "caliper nut", CALIPER)
     yield from _washers(assembly, "caliper", CALIPER)
@@ -160,15 +162,20 @@ def caliper_fastening(assembly: Assembly) -> Iterator[Demand]:
     yield from _locker(assembly, "caliper", kind, CALIPER)
 
 
+def _count(assembly: Assembly, joint: str) -> int:
+    return screw_count(joint, assembly.get) or 0
+
+
 def _nut(assembly: Assembly, joint: str, role: str, place: str) -> Demand:
     words, once = lock_nut(assembly.get(f"{joint}_nut_kind"))
     reason = "a lock nut holds once" if once else "one on each screw"
     keys = (f"{joint}_screw_thread", f"{joint}_nut_kind")
     spec = known({"thread": thread_name(assembly, joint)})
-    return state(assembly, role, SCREWS, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
+    count = _count(assembly, joint)
+    return state(assembly, role, count, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
 
 
-def _washers(assembly: Assembly, joint: str, place: str, screws: int = SCREWS) -> Iterator[Demand]:
+def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:
     """As many at each screw as the kit's sheet says."""
     count = assembly.get(f"{joint}_washer_count")
     if count is None:
@@ -184,7 +191,7 @@ def _washers(assembly: Assembly, joint: str, place: str, screws: int = SCREWS) -
     said = f"hardened washer for {thread_name(assembly, joint) or 'the screw'}"
     keys = (f"{joint}_screw_thread",)
     yield state(
-        assembly, "washer", screws * count, *keys, spec=spec, said=said, reason=f"{count:g} at each screw",
+        assembly, "washer", _count(assembly, joint) * count, *keys, spec=spec, said=said, reason=f"{count:g} at each screw",
         used_at=place,
     )  # fmt: skip
 
@@ -193,25 +200,20 @@ def _locker(assembly: Assembly, joint: str, nut_kind: str | None, place: str) ->
     """Threadlocker where the sheet asks for it; where it says nothing, unless a lock nut locks. Never with a nylon lock nut."""
     condition, by_nut = assembly.get(f"{joint}_screw_condition"), nut_kind in ("all-metal lock", "nylon lock")
     if (condition == "threadlocker" and nut_kind != "nylon lock") or (condition is None and not by_nut):
-        yield threadlocker(SCREWS, place)
+        yield threadlocker(_count(assembly, joint), place)
 
 
 @needs
-def axial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces for every axial stack that may be needed, at every screw."""
-    joint = "caliper" if assembly.get("axial_shim_joint") == "lug" else "bracket"
-    yield from _shims(assembly, "axial", joint, CALIPER if joint == "caliper" else EAR)
+def shims(assembly: Assembly) -> Iterator[Demand]:
+    """Pieces for every stack that may be needed, at every screw."""
+    yield from _shims(assembly, "axial", "centre the caliper on the rotor")
+    yield from _shims(assembly, "radial", "bring the pads flush with the rotor's edge")
 
 
-@needs
-def radial_shims(assembly: Assembly) -> Iterator[Demand]:
-    """Pieces for every radial stack that may be needed, at every screw."""
-    yield from _shims(assembly, "radial", "caliper", CALIPER)
-
-
-def _shims(assembly: Assembly, name: str, joint: str, place: str) -> Iterator[Demand]:
+def _shims(assembly: Assembly, name: str, reason: str) -> Iterator[Demand]:
+    joint = shim_joint(name, assembly.get)
+    place = CALIPER if joint == "caliper" else EAR
     plan, field = assembly.plans.get(name), f"shim_sizes_{name}"
-    reason = "centre the caliper on the rotor" if name == "axial" else "bring the pads flush with the rotor's edge"
     rest: dict[str, Any] = {"reason": reason, "used_at": place}
     if plan is None:
         ask = f"Measure first what places the caliper; then the {name} shims can be counted"
@@ -232,4 +234,5 @@ def _pieces(assembly: Assembly, plan: StackPlan, joint: str, rest: dict[str, Any
         })  # fmt: skip
         said = f"{plan.name} shim {mm(thickness)}"
         told = {**rest, "reason": f"{rest['reason']}; {count} at each screw", "said": said, "spec": spec}
-        yield Asked("shim", SCREWS * count, ask=ask, **told) if ask else Demand("shim", SCREWS * count, **told)
+        number = _count(assembly, joint) * count
+        yield Asked("shim", number, ask=ask, **told) if ask else Demand("shim", number, **told)

@@ -204,9 +204,9 @@ def test_a_bore_two_tenths_too_small_changes_the_pilot_fit_alone() -> None:
     assert "71.54 to 71.61 mm" in findings(after)["pilot_fit"].do
 
 
-def test_a_bore_two_tenths_too_large_takes_a_ring() -> None:
-    """From 71.56 to 71.76 mm: a metal ring, and only that, joins the list."""
-    before, after = report_of("camper_van"), changed("camper_van", hat_bore=71.76)
+def test_a_bore_six_tenths_too_large_takes_a_ring() -> None:
+    """From 71.56 to 72.16 mm: a metal ring, and only that, joins the list."""
+    before, after = report_of("camper_van"), changed("camper_van", hat_bore=72.16)
     changed_now = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
     assert verdicts_that_differ(before, after) == {"pilot_fit": changed_now, "parts_complete": changed_now}
     gone, new = lines_that_differ(before, after)

@@ -3,10 +3,12 @@
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.engine.adjust import choices
 from bomcheck.io.read.job import read_job
 from bomcheck.model.finding import Finding, said_in
 from bomcheck.model.job import Part
 from bomcheck.model.shipped import folder
+from bomcheck.model.types import Pieces
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation import read_line_end
 from bomcheck.paper.fit_up import fit_up
@@ -47,6 +49,28 @@ def test_every_line_of_the_parts_list_stands_at_one_step():
             and (line.description or line.role) in part
             for part in told
         )
+
+
+def test_a_flange_with_four_screws_gets_them_all():
+    """Four in each of two corners, with washers, threadlocker, shims out of a box for eight screws, three stages, star order."""
+    four = {
+        "bracket_screw_count": 4,
+        "shim_sizes_axial": (Pieces(0.5, 16), Pieces(1.0, 7)),
+        "caliper_bores": ((38.0, 42.0), 0.0),
+    }
+    report = assessed(**TRADE, **four)
+    parts = {line.role: line.needed for line in report.parts if line.used_at == "bracket to ear"}
+    assert (parts["bracket screw"], parts["washer"]) == (8, 8)
+    assert sum(line.needed for line in report.parts if line.role == "threadlocker") == pytest.approx(0.3 * (8 + 4 + 16))
+    row = next(row for row in fit_up(report).torques if row.joint == "bracket")
+    assert row.screws.startswith("4 x M14x1.5")
+    assert "in 3 stages" in row.how
+    assert "order 1-3-2-4" in row.how
+    slip = next(found for found in report.findings if found.check == "bracket_slip")
+    assert slip.said.startswith("4 screws hold 4 × ")
+    held = choices("axial", report.job).box
+    assert max(stack.count for stack in held) == 2
+    assert {size for stack in held for size, _ in stack.pieces} == {0.5}
 
 
 def test_steps_are_numbered_and_come_in_the_order_of_the_work():

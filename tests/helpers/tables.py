@@ -172,6 +172,8 @@ def kit(number: int, families: int) -> Row:
         round(top - 50 - draw.uniform(-2, 6), 1),
         float(draw.choice((0, 60, 80))),
     )
+    row["bracket_screw_count"] = (2, 4, None)[number % 3]
+    row["bracket_screw_head_height"] = (None, 7.5, 12.0)[number % 3]
     row["caliper_pad_shape"] = row["pad_shape"] if draw.random() < 0.9 else "P9"
     if not two_piece:
         row["rotor_height"] = round(family.plane + flange + thickness / 2, 1)

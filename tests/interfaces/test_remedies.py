@@ -165,12 +165,34 @@ def test_directional_rotors_come_as_a_pair() -> None:
     assert rotors("either", "either") == "not known"
 
 
-def test_a_caliper_moved_behind_the_axle_minds_its_bleed_screw() -> None:
-    """It fits, with a word on the bleed screw; where it stays ahead nothing is said."""
-    moved = finding("bleed_screw_up", assessed(caliper_position_present="ahead", caliper_position_kit="behind"))
-    stays = finding("bleed_screw_up", assessed(caliper_position_present="ahead", caliper_position_kit="ahead"))
-    assert "bleed screw stands uppermost" in moved.do
-    assert stays.do == ""
+@pytest.mark.parametrize(
+    ("changes", "verdict", "words"),
+    [
+        ({"caliper_position_kit": "ahead"}, Verdict.FITS, ""),
+        ({"caliper_position_present": "drum"}, Verdict.FITS, ""),
+        ({"caliper_bores": ((40.0, 40.0), 0.0)}, Verdict.FITS, "left caliper body on the right"),
+        ({"caliper_bores": ((38.0, 32.0, 28.0), 0.0)}, Verdict.NOT_KNOWN, "largest piston where the disc enters"),
+        ({"caliper_bores": None}, Verdict.NOT_KNOWN, "made for that side"),
+        ({"caliper_bores": ((40.0, 40.0), 0.0), "corners": 1, "corner_side": "left"}, Verdict.NOT_KNOWN, "other side's body"),
+    ],
+)  # fmt: skip
+def test_a_caliper_moved_behind_the_axle_minds_its_bleed_screw(changes, verdict, words) -> None:
+    """Alike pistons: the bodies change sides. Of several sizes, the largest would lead; of one corner the body is not there.
+    Common practice, no source."""
+    moved = {"caliper_position_present": "ahead", "caliper_position_kit": "behind", **changes}
+    found = finding("bleed_screw_up", assessed(**moved))
+    assert found.verdict is verdict
+    assert words in found.do if words else found.do == ""
+
+
+@pytest.mark.parametrize(("over", "verdict"), [(0.49, Verdict.NEEDS_MACHINING), (0.51, Verdict.FITS_WITH_PARTS)])
+def test_a_centring_ring_has_a_wall(over: float, verdict: Verdict) -> None:
+    """Walls of 0.245 and 0.255 mm beside a least one of 0.25 (common practice, no source), in hat and wheel."""
+    assert (
+        finding("pilot_fit", assessed(hub_pilot_diameter=(66.5, 0.0), hat_bore=(66.5 + over, 0.0))).verdict is verdict
+    )
+    wheel = {"wheel_centring": "pilot", "hub_wheel_pilot_diameter": (66.5, 0.0), "wheel_bore": (66.5 + over, 0.0)}
+    assert finding("wheel_bore_fit", assessed(**wheel)).verdict is verdict
 
 
 def test_a_pitch_is_asked_never_assumed() -> None:

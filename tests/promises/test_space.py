@@ -57,7 +57,7 @@ def random_job(seed: int, wide: tuple[float, ...] = WIDE, blanks: tuple[int, ...
         "rotor_build": dice.choice(("one-piece", "two-piece")), "rotor_height": 63.0,
         "shield": dice.choice(("none", "fixed")), "shield_position": near(59.0), "shield_radius": near(150.0),
         "wheel_weight_thickness": dice.choice((0.0, 3.0)), "caliper_bores": dice.choice((None, "46+42")),
-        "hat_screw_reach": dice.choice((None, near(20.0))),
+        "hat_screw_reach": dice.choice((None, near(20.0))), "bracket_screw_head_height": dice.choice((None, near(8.0))),
     }  # fmt: skip
     if dice.random() < 0.4:
         changes["caliper_envelope"] = tuple((x, near(52.0)) for x in (-45.0, -20.0, 0.0, 30.0, 60.0))
@@ -120,7 +120,8 @@ class Truths:
         t["ears_sideways"] = t["ear_sideways_offset"]
         t["bracket_screw_diameter"] = t["bracket_screw_thread"].diameter
         t["washers"] = t["bracket_washer_thickness"] * t["bracket_washer_count"]
-        t["head_height"] = self.between(0.62, 1.0) * t["bracket_screw_diameter"]
+        head, typed = self.between(0.62, 1.0) * t["bracket_screw_diameter"], "bracket_screw_head_height"
+        t["head_height"] = self.size(typed) if typed in self.job.values else head
         t["fitting_half"] = self.between(0.0, 8.0)
         lining = t["pad_thickness"] - t["pad_backing_thickness"] - t["pad_min_lining"]
         t["worn_shift"] = lining + self.between(0.5, 1.0) * (t["rotor_thickness"] - t["rotor_min_thickness"])

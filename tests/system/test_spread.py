@@ -54,7 +54,7 @@ def state(valve: str, halves: float = 1.0) -> State:
 def loose_keys(where: State, formula) -> list[str]:
     point = Point(where)
     formula(point)
-    return [key for key in point.used if where.ranges[key].low < where.ranges[key].high]
+    return [key for key in point if where.ranges[key].low < where.ranges[key].high]
 
 
 @pytest.mark.parametrize("valve", VALVES)

@@ -44,7 +44,7 @@ def test_the_limit_itself_fits() -> None:
     exact = {"hub_pilot_diameter": (66.6, 0.0)}
     assert finding("pilot_fit", assessed(**exact, hat_bore=(66.62, 0.0))).verdict is Verdict.FITS
     assert finding("pilot_fit", assessed(**exact, hat_bore=(66.8, 0.0))).verdict is Verdict.FITS
-    assert finding("pilot_fit", assessed(**exact, hat_bore=(66.8001, 0.0))).verdict is Verdict.FITS_WITH_PARTS
+    assert finding("pilot_fit", assessed(**exact, hat_bore=(66.8001, 0.0))).verdict is Verdict.NEEDS_MACHINING
 
 
 def test_blank_is_asked_for_by_name() -> None:

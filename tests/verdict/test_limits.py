@@ -19,9 +19,9 @@ def test_the_house_rules_where_nothing_else_is_said() -> None:
 
 def test_the_limits_sheet_overrides_the_house() -> None:
     """A changed row changes the verdict, and the finding says who ruled."""
-    job = assessed(hat_bore=(66.75, 0.0), hub_pilot_diameter=(66.5, 0.0))
+    job = assessed(hat_bore=(67.05, 0.0), hub_pilot_diameter=(66.5, 0.0))
     assert finding("pilot_fit", job).verdict == "fits with parts"
-    loose = assessed(hat_bore=(66.75, 0.0), hub_pilot_diameter=(66.5, 0.0), limits={"pilot_clearance": (0.02, 0.3)})
+    loose = assessed(hat_bore=(67.05, 0.0), hub_pilot_diameter=(66.5, 0.0), limits={"pilot_clearance": (0.02, 0.6)})
     assert finding("pilot_fit", loose).verdict == "fits"
     assert finding("pilot_fit", loose).limit.ruled_by == SHEET  # type: ignore[union-attr]
 

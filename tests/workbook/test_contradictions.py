@@ -165,6 +165,13 @@ def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagre
     assert keys == (["rotor_height", "rotor_plane_position"] if disagrees else [])
 
 
+@pytest.mark.parametrize(("worn", "disagrees"), [(8, False), (6, True), (7, True), (10, True)])
+def test_a_worn_pad_is_its_plate_and_the_lining_left(worn: float, disagrees: bool) -> None:
+    """6 + 2 = 8: a worn pad of 6 would be bare metal."""
+    keys = held(kit={"pad_min_thickness": worn, "pad_backing_thickness": 6, "pad_min_lining": 2})
+    assert keys == (["pad_min_lining", "pad_min_thickness"] if disagrees else [])
+
+
 @pytest.mark.parametrize(
     ("section", "typed"),
     [
@@ -173,6 +180,7 @@ def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagre
         ("corner", {"park_shoe_diameter_min": 180, "park_shoe_diameter_max": 170}),
         ("kit", {"pad_temperature_low": 500, "pad_temperature_high": 300}),
         ("kit", {"pad_thickness": 10, "pad_min_thickness": 12}),
+        ("kit", {"pad_backing_thickness": 6, "pad_min_thickness": 5.5}),
         ("system", {"fluid_dry_boiling": 200, "fluid_wet_boiling": 230}),
         ("job", {"corners": 2, "corner_side": "left"}),
         ("job", {"corners": 1, "corner_side": "both"}),

@@ -173,7 +173,8 @@ def decide_keys(way: Derivation) -> set[str]:
 
 def stack_keys(stack: str) -> tuple[str, ...]:
     """The typed keys by which the stacks to choose from are made up."""
-    return f"shim_sizes_{stack}", f"shim_stack_max_{stack}", "caliper_mount"
+    screws = ("axial_shim_joint", "bracket_screw_count") if stack == "axial" else ()
+    return f"shim_sizes_{stack}", f"shim_stack_max_{stack}", "caliper_mount", *screws
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Sequence
 from itertools import product
+from operator import add
 from typing import Any
 
 from bomcheck import notation
@@ -19,7 +20,7 @@ MEASURE = "Measure it and correct the one that is wrong"
 SMALLER_FIRST = (
     ("rotor_min_thickness", "rotor_thickness"), ("rotor_ring_inner_diameter", "rotor_diameter"),
     ("park_shoe_diameter_min", "park_shoe_diameter_max"), ("pad_temperature_low", "pad_temperature_high"),
-    ("pad_min_thickness", "pad_thickness"), ("pad_backing_thickness", "pad_thickness"),
+    ("pad_min_thickness", "pad_thickness"), ("pad_backing_thickness", "pad_min_thickness"), ("pad_backing_thickness", "pad_thickness"),
     ("fluid_wet_boiling", "fluid_dry_boiling"), ("stop_speed_to", "stop_speed_from"),
     ("hat_inner_diameter", "hat_outer_diameter"), ("hat_bore", "hat_outer_diameter"),
     ("hat_park_drum_diameter", "hat_outer_diameter"), ("caliper_lowest", "caliper_bridge"), ("caliper_lowest", "caliper_lowest_outboard"),
@@ -27,6 +28,11 @@ SMALLER_FIRST = (
     ("caliper_disc_least", "caliper_disc_most"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
 )  # fmt: skip
 """Pairs of fields of which the first is never the larger."""
+SUMS = (
+    (("ears_to_pad_top", "bracket_rise", "caliper_pad_top"), ("ears_to_pad_top",)),
+    (("pad_min_thickness", "pad_backing_thickness", "pad_min_lining"), ("pad_min_thickness", "pad_min_lining")),
+)
+"""Fields of which the first is the other two together; and those that are used no more where it is not."""
 TINY = 1e-9
 
 
@@ -34,7 +40,9 @@ def find_contradictions(found: Found, system: str) -> None:
     """All contradictions among the fields themselves; `found` holds the values of all sheets."""
     _ear_height(found, system)
     _rotor_plane(found, system)
-    _pad_top(found, system)
+    for sizes, held in SUMS:
+        if (values := _have(found, *sizes)) is not None:
+            _must_follow(found, system, values, add, values[1:], held)
     _corners(found)
     _drum_brake(found)
     _thread_lengths(found, system)
@@ -134,13 +142,6 @@ def _rotor_plane(found: Found, system: str) -> None:
     values = _have(found, "rotor_plane_position", "rotor_height", "hat_flange_thickness", "rotor_thickness")
     if values is not None and build is not None and build.value == "one-piece":
         _must_follow(found, system, values, plane_of_height, values[1:2], ("rotor_plane_position", "rotor_height"))
-
-
-def _pad_top(found: Found, system: str) -> None:
-    """The pad's top in one figure beside the two that add up to it."""
-    values = _have(found, "ears_to_pad_top", "bracket_rise", "caliper_pad_top")
-    if values is not None:
-        _must_follow(found, system, values, lambda rise, top: rise + top, values[1:], ("ears_to_pad_top",))
 
 
 def _must_follow(

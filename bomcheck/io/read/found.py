@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 
 from bomcheck.io.cells import Cell
+from bomcheck.io.layout import split_heading
 from bomcheck.io.xml import column_letters
 from bomcheck.model.errors import Fault, Place, Unreadable
 from bomcheck.model.job import Value
 from bomcheck.model.records import dataclass
 from bomcheck.notation.text import short
+from bomcheck.tables.fields import find_label
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,11 @@ class Headings:
     name_of: Callable[[str], str | None]
     shown: Mapping[str, str]
     needed: tuple[str, ...]
+
+
+def column_named(section: str) -> Callable[[str], str | None]:
+    """From a heading to the field of a section that it names."""
+    return lambda text: getattr(find_label(split_heading(text)[0], section), "key", None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from bomcheck import notation
 from bomcheck.io import layout
 from bomcheck.io.cells import Cell
-from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
+from bomcheck.io.read.found import Context, Found, Grid, Headings, column_named, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.io.read.value import (
     read_money,
@@ -21,7 +21,7 @@ from bomcheck.model.job import Part, Terms, TypedLimit
 from bomcheck.model.limits import Limit, house_limits
 from bomcheck.model.line import same_name
 from bomcheck.notation import units
-from bomcheck.tables.fields import find_label, plain, supplier_fields
+from bomcheck.tables.fields import plain, supplier_fields
 
 WHAT, LOW, HIGH, UNIT, YOUR_LOW, YOUR_HIGH = layout.LIMIT_HEADINGS[:6]
 _NAMES = {name.lower(): name for name in layout.LIMIT_HEADINGS}
@@ -158,7 +158,7 @@ MONEY = ("freight", "minimum_order")
 def read_terms(found: Found, context: Context, cells: dict[str, Cell], prices: Iterable[Part]) -> tuple[Terms, ...]:
     """The terms by line. A supplier who stands there twice, or with a figure that cannot be used, is a fault."""
     shown = {key: supplier_fields()[key].label for key in layout.TERM_COLUMNS}
-    grid = read_grid(found, cells, Headings(_column_named, shown, ("supplier",)))
+    grid = read_grid(found, cells, Headings(column_named("supplier"), shown, ("supplier",)))
     if grid is None:
         return ()
     read: list[Terms] = []
@@ -168,11 +168,6 @@ def read_terms(found: Found, context: Context, cells: dict[str, Cell], prices: I
             read.append(terms)
     _strangers(found, read, prices)
     return tuple(read)
-
-
-def _column_named(text: str) -> str | None:
-    field = find_label(layout.split_heading(text)[0], "supplier")
-    return field.key if field else None
 
 
 def _line(found: Found, context: Context, grid: Grid, row: int) -> Terms | None:

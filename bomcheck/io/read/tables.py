@@ -9,14 +9,14 @@ from bomcheck.io import layout
 from bomcheck.io.cells import Cell
 from bomcheck.io.read import value as reading
 from bomcheck.io.read.field_cells import split_remark
-from bomcheck.io.read.found import Context, Found, Grid, Headings, read_grid
+from bomcheck.io.read.found import Context, Found, Grid, Headings, column_named, read_grid
 from bomcheck.io.read.plausible import refuse_implausible
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
-from bomcheck.tables.fields import Field, find_label, part_fields
+from bomcheck.tables.fields import Field, part_fields
 
 COUNTS = ("quantity", "on_hand", "unit_price")
 """Columns without which a table says nothing of how many, or for how much."""
@@ -37,12 +37,7 @@ class Column:
 def headings(sheet: str) -> Headings:
     """The headings of a table; those of the other tables are known there too."""
     shown = {key: part_fields()[key].label for key in layout.TABLES[sheet]}
-    return Headings(_column_named, shown, ("role",))
-
-
-def _column_named(text: str) -> str | None:
-    field = find_label(layout.split_heading(text)[0], "part")
-    return field.key if field else None
+    return Headings(column_named("part"), shown, ("role",))
 
 
 def columns_of(found: Found, context: Context, grid: Grid) -> dict[int, Column]:

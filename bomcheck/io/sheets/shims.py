@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator
 
-from bomcheck.engine.adjust import CORNERS, SCREWS
+from bomcheck.engine.adjust import CORNERS
 from bomcheck.engine.stacks import HOUSE_SIZES
 from bomcheck.io.read.own import BENCH_PREFIX, TRIED
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
@@ -19,6 +19,7 @@ from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.setting import lengths, stack_words
 from bomcheck.rules import all_checks
+from bomcheck.rules.joint_table import shim_screws
 
 NOISE = "0.000001"
 ANOTHER = "may need another"
@@ -105,7 +106,9 @@ def _tried(page: Page, size: float, start: int, name: str) -> int:
 def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> tuple[str, float]:
     """One row a thickness; returns the cell of the stack's thickness, and that [mm]."""
     system = page.book.system
-    held = {one.thickness: one.count for one in page.book.report.job.get(f"shim_sizes_{chain.name}") or ()}
+    job = page.book.report.job
+    held = {one.thickness: one.count for one in job.get(f"shim_sizes_{chain.name}") or ()}
+    screws = shim_screws(chain.name, job.get) * CORNERS
     likely = dict(plan.likely.pieces)
     sizes = {*held, *likely, *HOUSE_SIZES, *(size for size, _ in (*plan.least.pieces, *plan.most.pieces))}
     first, shown, whole = page.row, number_format("mm", system), 0.0
@@ -118,7 +121,7 @@ def _pieces(page: Page, chain: StackChain, plan: StackPlan) -> tuple[str, float]
                 0: text(f"Shim {lengths((size,), system)}"),
                 1: Cell(value, ("cell", "right"), shown=shown),
                 2: Cell(held.get(size, 0), ("cell", "right"), shown="0"),
-                3: Cell(held.get(size, 0) // (SCREWS * CORNERS), ("cell", "right"), shown="0"),
+                3: Cell(held.get(size, 0) // screws, ("cell", "right"), shown="0"),
                 4: Cell(tried, ("input figure", "bold"), shown="0"),
                 5: Cell(value * tried, ("cell", "right"), adds, shown=shown),
             }
@@ -246,7 +249,10 @@ def _plan_rows(report: Report, plan: StackPlan, system: str) -> Iterator[tuple[s
     covers = {True: "they serve every true size", False: "they do not serve every true size", None: "count them"}[
         plan.covered
     ]
-    yield f"Pieces in the kit, for {SCREWS} screws at {CORNERS} corners", f"{held}: {covers}"
+    yield (
+        f"Pieces in the kit, for {shim_screws(plan.name, report.job.get)} screws at {CORNERS} corners",
+        f"{held}: {covers}",
+    )
 
 
 def _chain_rows(page: Page, chain: StackChain, sizes: Sizes) -> None:
