@@ -24,6 +24,7 @@ AGAIN = "What is cut, bought or changed moves it: read it again when that is don
 AGAINST = "The sizes that were typed cannot give what was read: one of the two is wrong. Read it again, then the sizes"
 OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what cures it, or another kit"
 ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again what it was reckoned from"
+GOOD = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
 
@@ -47,7 +48,11 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
     words = f"Read with the parts offered up: {value_text(found, finding.unit)}"
     if changed & {*finding.reads, key}:
         return replace(finding, chain=(*finding.chain, AGAIN))
-    if finding.value is not None and not _may_be(found, finding):
+    limit = finding.limit or _limit(finding.check, job)
+    fails = finding.verdict in GOOD and inside(found, limit) is False
+    if fails and all_checks()[finding.check].stack:
+        return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
+    if finding.value is not None and (fails or not _may_be(found, finding)):
         said = f"{words}; by the sizes {value_text(finding.value, finding.unit)}"
         return replace(
             finding, verdict=Verdict.NOT_KNOWN, said=said, do=AGAINST, asks=(key,), settle=None, settle_each=(),
@@ -55,7 +60,7 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
         )  # fmt: skip
     if finding.verdict is not Verdict.NOT_KNOWN:
         return finding
-    return _settled(finding, key, found, words, finding.limit or _limit(finding.check, job))
+    return _settled(finding, key, found, words, limit)
 
 
 def _may_be(found: Range, finding: Finding) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 
 from bomcheck.model.body import ANY
 from bomcheck.model.sizes import Derivation, Profile, Span
-from bomcheck.rules.derived import DERIVATIONS, TITLES, as_it_is, derived, same
+from bomcheck.rules.derived import DERIVATIONS, TITLES, alike, as_it_is, derived, same
 from bomcheck.tables.fields import fields
 
 HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
@@ -303,13 +303,12 @@ def neighbour_gap(
     return _past_ring(neighbours, rotor_plane, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
 
 
-@derived("neighbour_gap_at_lock", "neighbours to the friction ring at full lock", interval=True)
-def neighbour_gap_at_lock(
-    neighbours_at_lock: Profile, rotor_plane: Span, rotor_thickness: Span, rotor_diameter: Span,
-    any_rotor_ring_inner_diameter: Span,
-) -> tuple[float, float]:  # fmt: skip
-    """The same at full lock [mm]."""
-    return _past_ring(neighbours_at_lock, rotor_plane, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
+alike(
+    "neighbour_gap_at_lock",
+    "neighbours to the friction ring at full lock",
+    neighbour_gap,
+    neighbours="neighbours_at_lock",
+)
 
 
 @derived("bracket_arm_gap", "bracket's arm to the friction ring", interval=True)

@@ -35,6 +35,15 @@ def derived(
     return write
 
 
+def alike(key: str, title: str, function: Callable[..., Any], **renamed: str) -> None:
+    """Write down the same way to another size, an interval; renamed: fields that take the place of its own."""
+    mine, _ = arguments_of(function)
+    named = tuple(renamed.get(name, name) for name in mine)
+    size = lambda **sizes: function(*(sizes[name] for name in named))  # noqa: E731
+    DERIVATIONS.setdefault(key, []).append(Derivation(key, title, size, named, {}, {}, None, False, True))
+    TITLES[key] = title
+
+
 def same(**size: Any) -> Any:
     """The one size that is handed over."""
     return next(iter(size.values()))
@@ -61,7 +70,9 @@ def _surely_proud(sizes: Sizes) -> bool:
 
 
 def _surely_not_proud(sizes: Sizes) -> bool:
-    """A height of 0 was typed: nothing is there; or what stands proud is never thicker than the thread."""
+    """A tapped hub has no stud; a height of 0 was typed; or what stands proud is never thicker than the thread."""
+    if sizes.has("hub_fixing") and sizes["hub_fixing"] == "bolt":
+        return True
     if sizes.number("hub_stud_shoulder_height") <= 0:
         return True
     thickest = sizes.number("hub_stud_shoulder_diameter") + sizes.half("hub_stud_shoulder_diameter")

@@ -5,25 +5,26 @@ from typing import Any
 from bomcheck.model.affine import least
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Match, Reading, check, match, no_cure
+from bomcheck.model.rule import Cure, Match, Reading, check, match, never
 from bomcheck.model.verdict import Verdict
 
 REAR = {"axle": "rear"}
 
 
-def _lost(reading: Reading) -> Cure:
-    return no_cure(
-        Verdict.DOES_NOT_FIT,
-        "The kit leaves the car without its parking brake: ask the kit maker for one that keeps it",
-    )
+_lost = never("The kit leaves the car without its parking brake: ask the kit maker for one that keeps it")
+_not_worked = never(
+    "Ask the kit maker for the parking brake that this car works: with a motor, or with a lever for its cable"
+)
 
 
-@match(when={**REAR, "park_brake": ("drum in hat", "in caliper", "in drum")}, remedy=_lost)
-def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> Match:
+@match(when={**REAR, "park_brake": ("drum in hat", "in caliper", "in drum", "separate")}, remedy=_lost)
+def parking_brake_kept(
+    park_brake: str, kit_park_brake: str, road_use: str, park_lever: str | None = None, kit_park_lever: str | None = None
+) -> Match:  # fmt: skip
     """Parking brake kept
 
     Must be true:
-        On a rear axle the kit keeps, or replaces, the parking brake that the car has.
+        On a rear axle the kit keeps, or replaces, the parking brake that the car has, and something works it.
     Why:
         A car on the road must hold itself on a slope.
     Example:
@@ -36,17 +37,19 @@ def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> M
         common practice, no source; local rules decide
     """
     said = f"on the car: {park_brake}, in the kit: {kit_park_brake}"
-    if kit_park_brake == "none":
-        return Match(
-            road_use != "yes",
-            said,
-            do="" if road_use == "yes" else "The car has no parking brake with this kit; not for the road",
+    if (park_brake, kit_park_brake) == ("separate", "none"):
+        do = "Ask the kit maker whether the separate parking caliper stays, on which bracket, and on this disc: then the kit's is separate too"
+        return Match(None, said, ("kit_park_brake",), do)
+    if (park_lever, kit_park_brake) == ("electric", "drum in hat") and park_brake != kit_park_brake:
+        said = (
+            f"{said}; its motors leave with the present brake, so nothing pulls the shoes unless the kit brings a motor"
         )
-    if kit_park_brake == park_brake:
-        return Match(True, said)
-    return Match(
-        True, said, do="The parking brake changes its kind: check cable ends, lever pull and wiring with the kit maker"
-    )
+        return Match(None if kit_park_lever is None else kit_park_lever == "electric", said, ("kit_park_lever",))
+    if kit_park_brake == "none":
+        do = "" if road_use == "yes" else "The car has no parking brake with this kit; not for the road"
+        return Match(road_use != "yes", said, do=do)
+    do = "The parking brake changes its kind: check cable ends, lever pull and wiring with the kit maker"
+    return Match(True, said, do="" if kit_park_brake == park_brake else do)
 
 
 def _shoes(reading: Reading) -> Cure:
@@ -66,10 +69,7 @@ def _shoes(reading: Reading) -> Cure:
 
 @match(
     when={**REAR, "park_lever": ("cable", "electric"), "kit_park_brake": ("in caliper", "separate")},
-    remedy=lambda reading: no_cure(
-        Verdict.DOES_NOT_FIT,
-        "Ask the kit maker for the parking brake that this car works: with a motor, or with a lever for its cable",
-    ),
+    remedy=_not_worked,
 )
 def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: str) -> Match:
     """What works the parking brake

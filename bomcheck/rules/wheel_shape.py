@@ -12,7 +12,7 @@ from typing import Any
 
 from bomcheck.model.sizes import Profile, Span
 from bomcheck.rules.body_sizes import corner_radius
-from bomcheck.rules.derived import as_it_is, derived
+from bomcheck.rules.derived import alike, as_it_is, derived
 
 Room = tuple[float, float] | None
 INCH = 25.4
@@ -235,12 +235,12 @@ def neighbours_in_barrel(
     return _points_in_barrel(neighbours, wheel_barrel, hat_flange_thickness, wheel_spacer_thickness)
 
 
-@derived("lock_wheel_gap", "neighbours at full lock to the wheel's barrel", interval=True)
-def neighbours_in_barrel_at_lock(
-    neighbours_at_lock: Profile, wheel_barrel: Profile, hat_flange_thickness: Span, wheel_spacer_thickness: Span
-) -> Room:
-    """The same at full lock [mm]."""
-    return _points_in_barrel(neighbours_at_lock, wheel_barrel, hat_flange_thickness, wheel_spacer_thickness)
+alike(
+    "lock_wheel_gap",
+    "neighbours at full lock to the wheel's barrel",
+    neighbours_in_barrel,
+    neighbours="neighbours_at_lock",
+)
 
 
 def _points_in_barrel(points: Profile, barrel: Profile, flange: Span, spacer: Span) -> Room:
@@ -268,28 +268,18 @@ def inlet_under_barrel(
     caliper_inlet_axial: Span, caliper_inlet_height: Span,
 ) -> Room:  # fmt: skip
     """Of the hose's end with its first bend [mm]."""
-    ends = (caliper_inlet_axial, caliper_inlet_height)
-    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, flush_mount_plane, *ends)
-
-
-@derived("bleeder_room", "bleed screw to the wheel's barrel", interval=True)
-def bleeder_under_barrel(
-    wheel_barrel: Profile, caliper_centre_from_wheel: Span, body_error: Span, sliding_shift: Span, flush_mount_plane: Span,
-    caliper_bleeder_axial: Span, caliper_bleeder_height: Span,
-) -> Room:  # fmt: skip
-    """Of the bleed screw with its cap [mm]."""
-    ends = (caliper_bleeder_axial, caliper_bleeder_height)
-    return _fitting(wheel_barrel, caliper_centre_from_wheel, body_error.high, sliding_shift, flush_mount_plane, *ends)
-
-
-def _fitting(
-    barrel: Profile, centre: Span, error: float, shift: Span, mount: Span, along: Span, height: Span
-) -> Room:  # fmt: skip
+    mount, along, height = flush_mount_plane, caliper_inlet_axial, caliper_inlet_height
     most, least = mount.high + height.high, mount.low + height.low
     wide = Profile(((along.low - FITTING, most), (along.high + FITTING, most)), 0.0)
     slim = Profile((((along.low + along.high) / 2, least), ((along.low + along.high) / 2 + 1e-6, least)), 0.0)
-    loose = Span(centre.low - (along.high - along.low) / 2, centre.high + (along.high - along.low) / 2)
-    return _barrel(barrel, wide, slim, loose, error, shift)
+    centre, half = caliper_centre_from_wheel, (along.high - along.low) / 2
+    return _barrel(
+        wheel_barrel, wide, slim, Span(centre.low - half, centre.high + half), body_error.high, sliding_shift
+    )
+
+
+alike("bleeder_room", "bleed screw to the wheel's barrel", inlet_under_barrel,
+      caliper_inlet_axial="caliper_bleeder_axial", caliper_inlet_height="caliper_bleeder_height")  # fmt: skip
 
 
 @derived("wheel_barrel_needed", "where the barrel must be known", interval=True)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomcheck.assess import assess
-from bomcheck.engine.readings import AGAINST, BASIS
+from bomcheck.engine.readings import AGAINST, BASIS, GOOD
 from bomcheck.io.read.job import read_job
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Value
@@ -93,6 +93,23 @@ def test_against_sure_sizes_nothing_is_known() -> None:
     )
     assert (told.verdict, told.reason, told.do) == (Verdict.NOT_KNOWN, Reason.DOUBTED, AGAINST)
     assert "by the sizes 0.10 mm" in told.said
+
+
+@pytest.mark.parametrize(
+    ("check", "read", "verdict"),
+    [
+        ("caliper_in_wheel", 2.9, Verdict.NOT_KNOWN), ("caliper_in_wheel", 1.0, Verdict.NOT_KNOWN),
+        ("caliper_bridge", 1.9, Verdict.NOT_KNOWN), ("caliper_centred", 0.7, Verdict.NOT_KNOWN),
+        ("caliper_centred", -1.5, Verdict.NOT_KNOWN), ("caliper_centred", 0.3, Verdict.FITS),
+        ("pad_flush", 0.3, Verdict.NOT_KNOWN), ("pad_flush", 2.0, Verdict.NOT_KNOWN), ("pad_flush", -0.4, Verdict.FITS_WITH_PARTS),
+    ],
+)  # fmt: skip
+def test_what_was_read_outside_its_limit_is_never_passed_over(check: str, read: float, verdict: Verdict) -> None:
+    """Sizes say that it fits with the right shims; as it lies there it does not: air of 3 and 2, centring within 0.5, flush to 0 mm."""
+    assert found(DEMO, check).verdict in GOOD
+    told = found(without(**{readings()[check]: (read, 0.05)}), check)
+    assert told.verdict is verdict
+    assert f"{read:.2f} mm" in told.said or verdict in GOOD
 
 
 def test_the_stack_that_is_read_is_no_question_any_more() -> None:

@@ -185,6 +185,39 @@ def test_a_caliper_moved_behind_the_axle_minds_its_bleed_screw(changes, verdict,
     assert words in found.do if words else found.do == ""
 
 
+@pytest.mark.parametrize(
+    ("car", "kit", "verdict"),
+    [
+        (("in caliper", "electric"), ("drum in hat", None), Verdict.NOT_KNOWN),
+        (("in caliper", "electric"), ("drum in hat", "electric"), Verdict.FITS),
+        (("in caliper", "electric"), ("drum in hat", "cable"), Verdict.DOES_NOT_FIT),
+        (("in caliper", "cable"), ("drum in hat", None), Verdict.FITS),
+        (("separate", "electric"), ("none", None), Verdict.NOT_KNOWN),
+        (("separate", "electric"), ("separate", "electric"), Verdict.FITS),
+        (("separate", "electric"), ("drum in hat", None), Verdict.NOT_KNOWN),
+    ],
+)
+def test_something_works_the_parking_brake(car, kit, verdict) -> None:
+    """Motors that leave with the old calipers pull no shoes; a second caliper clamps the disc that is changed. Common practice, no source."""
+    typed = {"park_brake": car[0], "park_lever": car[1], "kit_park_brake": kit[0], "kit_park_lever": kit[1]}
+    assert finding("parking_brake_kept", assessed(**{**REAR, **typed})).verdict is verdict
+
+
+def test_shoes_in_the_hat_of_a_car_that_had_none_take_plates_and_cables() -> None:
+    """From a cable at the calipers to shoes: a backing plate and a cable with other ends at each corner."""
+    typed = {"park_brake": "in caliper", "park_lever": "cable", "kit_park_brake": "drum in hat"}
+    needed = {line.role: line.needed for line in assessed(**{**REAR, **typed}).parts}
+    assert (needed["backing plate"], needed["parking cable"], needed["park shoe set"]) == (2, 2, 1)
+
+
+def test_a_tapped_hub_has_no_knurl() -> None:
+    """Wheel bolts: their thread is what passes the hat's holes, and nothing is asked of a stud."""
+    bolts = finding(
+        "stud_hole", assessed(hub_fixing="bolt", hub_stud_shoulder_height=None, hub_stud_shoulder_diameter=None)
+    )
+    assert (bolts.verdict, bolts.asks) == (Verdict.FITS, ())
+
+
 @pytest.mark.parametrize(("over", "verdict"), [(0.49, Verdict.NEEDS_MACHINING), (0.51, Verdict.FITS_WITH_PARTS)])
 def test_a_centring_ring_has_a_wall(over: float, verdict: Verdict) -> None:
     """Walls of 0.245 and 0.255 mm beside a least one of 0.25 (common practice, no source), in hat and wheel."""

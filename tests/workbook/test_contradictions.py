@@ -180,6 +180,8 @@ def test_a_worn_pad_is_its_plate_and_the_lining_left(worn: float, disagrees: boo
         ("corner", {"park_shoe_diameter_min": 180, "park_shoe_diameter_max": 170}),
         ("kit", {"pad_temperature_low": 500, "pad_temperature_high": 300}),
         ("kit", {"pad_thickness": 10, "pad_min_thickness": 12}),
+        ("kit", {"bracket_caliper_thread_depth": 22, "bracket_caliper_thickness": 18}),
+        ("kit", {"bracket_ear_thread_depth": 26, "bracket_ear_thickness": 14}),
         ("kit", {"pad_backing_thickness": 6, "pad_min_thickness": 5.5}),
         ("system", {"fluid_dry_boiling": 200, "fluid_wet_boiling": 230}),
         ("job", {"corners": 2, "corner_side": "left"}),
