@@ -263,7 +263,7 @@ def _standing(
     alike = {one.of_slip for _, one in earlier if one.of_slip.split("+")[0] == slip.mark}
     if another and alike:
         return replace(slip, mark=f"{slip.mark}+{len(alike) + 1}"), set(), []
-    known = {file for file, one in earlier if one.of_slip in (slip.mark, slip.old_mark)}
+    known = {file for file, one in earlier if one.of_slip == slip.mark}
     same = [(file, one) for file, one in earlier if slip.note and one.note == slip.note and one.of_slip not in alike]
     if same and not known and not another:
         file, one = same[0]

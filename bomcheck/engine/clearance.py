@@ -5,7 +5,7 @@ from itertools import product
 from math import ceil, floor
 
 from bomcheck.engine.inputs import Inputs
-from bomcheck.engine.judge import apart, ask_text, finding_of, label_of, why_not, with_deciding
+from bomcheck.engine.judge import apart, ask_text, asked_together, finding_of, label_of, why_not, with_deciding
 from bomcheck.engine.sight import JobSight
 from bomcheck.engine.space import PLACED, Look, Window, edges_of, with_shims
 from bomcheck.model.affine import NOISE, Affine
@@ -25,6 +25,7 @@ from bomcheck.tables.fields import fields
 BY_SHIMS = "It depends on where the shims leave the caliper: try it on the car before anything is ordered"
 CLOSER = "Measure what decides it more closely, and fill in what is blank"
 MOST_BLANKS = 4  # of which all corners are tried
+SHARES = (0.5, 0.25)  # of a ±: to these it is tried whether closer sizes settle it
 WAYS = ("along the axle", "along the axle", "from the axis", "from the axis")
 
 
@@ -199,7 +200,7 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
         worst_placed = _placed_worst(best, sight)
         if not worst_placed.spread(sizes.box.half):
             return replace(finding, do=BY_SHIMS, reason=Reason.SHIMS)
-        found = with_deciding(finding, (worst_placed,), sizes)
+        found = _fewest(with_deciding(finding, (worst_placed,), sizes), check, sight)
         closer = tuple(key for key in found.asks if not key.startswith(ANY))
         found = found if closer else replace(found, asks=(), settle=None, do=CLOSER)
         beside = [
@@ -217,6 +218,27 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
     if look.pair.turning == "wheel barrel" and "wheel_barrel" in asks and sizes.has("likely_barrel_gap"):
         said, do = f"{said}; {_likely(look, sizes)}", f"Hold the kit's template in the wheel, or: {do}"
     return replace(finding, said=said, asks=asks, do=do, reason=reason)
+
+
+def _fewest(finding: Finding, check: Check, sight: JobSight) -> Finding:
+    """Of several sizes that are to be read more closely the fewest that settle it, the roughest first; else all that count."""
+    job, space, asked = sight.sizes.job, check.space, dict(finding.settle_each)
+    assert space is not None
+    if len(asked) < 2:
+        return finding
+
+    def looks(share: float, *keys: str) -> list[Look]:
+        closer = {key: replace(job.values[key], plus_minus=share * job.values[key].plus_minus) for key in keys}
+        return JobSight(Inputs(replace(job, values={**job.values, **closer}), DERIVATIONS)).looks(space)
+
+    now = [(at, look.value) for at, look in enumerate(looks(1.0)) if not (look.clear or look.never)]
+    counts = [key for key in asked if (seen := looks(0.0, key)) and any(seen[at].value != one for at, one in now)]
+    rough = sorted(counts, key=lambda key: -job.values[key].plus_minus)[:MOST_BLANKS]
+    tries = [(share, rough[at : at + 1]) for share in SHARES for at in range(len(rough))]
+    for share, keys in (*tries, *((SHARES[-1], rough[:count]) for count in range(2, len(rough) + 1))):
+        if all(look.clear or look.never for look in looks(share, *keys)):
+            return asked_together(finding, {key: share * job.values[key].plus_minus for key in keys})
+    return asked_together(finding, {key: asked[key] for key in counts}) if counts else finding
 
 
 def _needed(table: str, sizes: Inputs) -> str:

@@ -220,13 +220,9 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
         return _both_closer(finding, across or parts, sizes)
     typed = _typed_sizes(key, sizes)
     settles = {name: shares[key] * width for name, width in typed.items()}
-    if len(typed) > 1:
-        return _asked_together(finding, settles)
-    name, settle = next(iter(settles.items()))
-    if name == "hub_bolt_circle":
-        settle = max(settle, circle_settles(sizes.job.get(name)))
-    do = f"Measure {label_of(name)} to {within(settle)} or better"
-    return replace(finding, asks=(name,), settle=settle, do=do)
+    if "hub_bolt_circle" in settles:
+        settles["hub_bolt_circle"] = max(settles["hub_bolt_circle"], circle_settles(sizes.job.get("hub_bolt_circle")))
+    return asked_together(finding, settles)
 
 
 def _across(parts: tuple[Affine, ...], limit: Limit, sizes: Inputs) -> tuple[Affine, ...]:
@@ -274,13 +270,17 @@ def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> 
     if share < 0.02:
         do = f"The sizes as stated lie on the limit: measure {' and '.join(label_of(key) for key in list(asked)[:2])} again"
         return replace(finding, asks=tuple(asked)[:2], do=do)
-    return _asked_together(finding, dict(list(asked.items())[:3]))
+    return asked_together(finding, dict(list(asked.items())[:3]))
 
 
-def _asked_together(finding: Finding, asked: dict[str, float]) -> Finding:
-    """Several sizes, each to its own ±."""
-    named = [f"{label_of(key)} to {within(settle)}" for key, settle in asked.items()]
-    do = f"Measure {', '.join(named[:-1])}{' and ' if len(named) > 1 else ''}{named[-1]}, or better"
+def asked_together(finding: Finding, asked: dict[str, float]) -> Finding:
+    """One size or several, each to its own ±."""
+    *named, last = [f"{label_of(key)} to {within(settle)}" for key, settle in asked.items()]
+    if not named:
+        return replace(
+            finding, asks=tuple(asked), settle=asked[next(iter(asked))], settle_each=(), do=f"Measure {last} or better"
+        )
+    do = f"Measure {', '.join(named)} and {last}, or better"
     return replace(finding, asks=tuple(asked), settle_each=tuple(asked.items()), do=do)
 
 

@@ -236,14 +236,10 @@ def _why(best: Kit, rest: Sequence[Kit], duty: str) -> str:
     if best.bad:
         why += f"; but look at: {_joined([_low(one) for one in best.bad[:MOST_NAMED]])}"
     if not best.delivery.open:
-        why += f", and all is there {_when(best)}"
+        why += f", and all is there {f'on {best.delivery.day}' if best.delivery.day else f'in {best.days:g} days'}"
     if best.delivery.open and best.report.job.get("needed_by"):
         why += f", but no delivery is known for {_joined(best.delivery.open[:MOST_NAMED])}"
     return f"{why}, {best.late} days too late" if best.late else why
-
-
-def _when(kit: Kit) -> str:
-    return f"on {kit.delivery.day}" if kit.delivery.day else f"in {kit.days:g} days"
 
 
 def _priced(kit: Kit) -> str:

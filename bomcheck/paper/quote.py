@@ -60,7 +60,7 @@ def operations(report: Report) -> list[Operation]:
     job = report.job
     corners = scope_of(job).count
     found = [Operation("corner", "Convert a corner", "Old brake off, the new one on, runout", 2.0, corners)]
-    if _hub_comes_off(job):
+    if "yes" in (job.get("hub_removed"), job.get("hub_in_kit")):
         found.append(Operation("hub", "Hub off and on", "With new seals and locking parts, bearing set", 1.0, corners))
     if any(line.role in LINE_ROLES and line.status != SURPLUS for line in report.parts):
         covers = "Hose and fittings, routed at full lock and droop"
@@ -100,10 +100,6 @@ def _once(corners: Sequence[Sequence[Operation]]) -> Iterator[Operation]:
 
 
 PER_AXLE = ("corner", "hub", "line", "park")
-
-
-def _hub_comes_off(job: Job) -> bool:
-    return "yes" in (job.get("hub_removed"), job.get("hub_in_kit"))
 
 
 def bought(report: Report) -> list[Line]:

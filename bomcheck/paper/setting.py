@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bomcheck.engine.inputs import Inputs
-from bomcheck.model.limits import Limit, limit_for
+from bomcheck.model.limits import limit_for
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.sizes import Missing
@@ -56,7 +56,7 @@ def _system(report: Report) -> str:
 def _axial(report: Report, plan: StackPlan) -> Shims:
     build = report.cured.get("caliper_build")
     within = (
-        f" until it is within {_gap(_most(limit_for(f'axial_error_{build}', report.cured)), report)}"
+        f" until it is within {_gap(limit_for(f'axial_error_{build}', report.cured).high or 0.0, report)}"
         if build in ("fixed", "sliding")
         else ""
     )
@@ -101,7 +101,3 @@ def _gap(value: float, report: Report, bare: bool = False) -> str:
 def _span(plan: StackPlan, system: str) -> str:
     least, most = plan.least.thickness, plan.most.thickness
     return "no other expected" if least == most else lengths((least, most), system)
-
-
-def _most(limit: Limit) -> float:
-    return limit.high or 0.0

@@ -64,15 +64,14 @@ def sifting() -> tuple[tuple[str, ...], ...]:
     """Checks by which pairs are sifted that may fit, the quick ones first: those that no shims move, unless the gate has asked
     them; those that shims move; and those that read tables of both corner and kit pair by pair, with what leads their shims."""
     names = [name for name, check in all_checks().items() if LINE not in check.parameters]
-    moved, tabled = ({name for name in names if holds(name)} for holds in (_is_moved, _reads_tables))
+    moved, tabled = (
+        {name for name in names if all_checks()[name].stack},
+        {name for name in names if _reads_tables(name)},
+    )
     unmoved = (name for name in names if name not in moved | tabled)
     unasked = tuple(name for name in unmoved if name not in gating() or reach_of(name).changes)
     leads = {name for name in moved if all_checks()[name].target is not None}
     return unasked, tuple(n for n in names if n in moved - tabled), tuple(n for n in names if n in tabled | leads)
-
-
-def _is_moved(name: str) -> bool:
-    return bool(all_checks()[name].stack)
 
 
 def _reads_tables(name: str) -> bool:

@@ -200,15 +200,11 @@ def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
     must = [end for end in (_read_end(one) if isinstance(one, str) else one for one in asked) if end]
     ways = [list(zip(way, must, strict=True)) for way in permutations((part.end_a, part.end_b), len(must))]
     ways = [way for way in ways if all(has is None or agrees(has, end) for has, end in way)]
-    if any(map(_all_clear, ways)):
+    if any(all(has is not None and not has.unknown for has, _ in way) for way in ways):
         return YES
     if ways:
         return "", ENDS
     return f"its ends are {' and '.join(end.name for end in (part.end_a, part.end_b) if end is not None)}", ""
-
-
-def _all_clear(way: list[tuple[LineEnd | None, LineEnd]]) -> bool:
-    return all(has is not None and not has.unknown for has, _ in way)
 
 
 def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:

@@ -101,6 +101,15 @@ def test_a_valve_over_the_caliper() -> None:
     assert [finding("caliper_at_valve", one).verdict for one in said] == [FITS, NO, FITS]
 
 
+def test_only_what_settles_it_is_asked_closer() -> None:
+    """A point at 58 ± 2 beside a disc that ends at 42 + 14 = 56 ± 0.125: 2 mm where 3 must be. Read to ± 0.5 it is short by at least
+    0.37; the disc's own sizes and its edges, 15 mm away, are left alone."""
+    near = finding("neighbours", assessed(neighbours=(((150.0, 58.0), (120.0, 70.0)), 2.0)))
+    assert (near.verdict, near.asks, near.settle, near.settle_each) == (UNKNOWN, ("neighbours",), 0.5, ())
+    assert near.do == "Measure neighbours of the disc to ±0.5 mm or better"
+    assert finding("neighbours", assessed(neighbours=(((150.0, 58.0), (120.0, 70.0)), 0.5))).verdict is NO
+
+
 def test_neighbours_meet_the_wheel_too() -> None:
     """60 inboard of the hub face is 67 from the mounting face: the barrel there is 206 - 3 x 7 / 90 = 205.8. A tie-rod end at 190 is
     clear, at 210 it stands in the barrel; at 150 inboard the table does not reach, but 120 is far inside it."""

@@ -23,7 +23,7 @@ from bomcheck.io.sheets.looks import DEFAULT_FONT, Book, styles
 from bomcheck.model.records import replace
 from bomcheck.model.shipped import folder
 from bomcheck.tables import FOLDER
-from bomcheck.tables.fields import Field, fields, part_fields
+from bomcheck.tables.fields import fields, part_fields
 
 SYSTEMS = ("metric", "inch")
 CREATED = datetime(2025, 1, 1, tzinfo=UTC)
@@ -140,7 +140,10 @@ def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
         _refuse(f"{side} field", set(filled.get(side, {})) - set(_keys_of("corner")))
     for section in SECTION_KEYS:
         _refuse(f"{section} field", set(filled.get(section, {})) - set(_keys_of(section)))
-    _refuse("field that takes a ±", set(filled.get("plus_minus", {})) - {f.key for f in _with_plus_minus()})
+    _refuse(
+        "field that takes a ±",
+        set(filled.get("plus_minus", {})) - {f.key for f in fields().values() if f.takes_plus_minus},
+    )
     for table in TABLE_KEYS:
         for line in filled.get(table, ()):
             _refuse(f"column of {table}", set(line) - set(_columns_of(table)))
@@ -151,10 +154,6 @@ def _refuse_unknown(system: str, filled: Mapping[str, Any]) -> None:
 
 def _keys_of(section: str) -> list[str]:
     return [field.key for field in fields().values() if field.section == section]
-
-
-def _with_plus_minus() -> list[Field]:
-    return [field for field in fields().values() if field.takes_plus_minus]
 
 
 def _columns_of(table: str) -> tuple[str, ...]:

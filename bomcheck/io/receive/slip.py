@@ -109,15 +109,13 @@ class SlipLine:
 @dataclass(frozen=True, slots=True)
 class Slip:
     """mark: the same for the same lines and delivery note, in whatever kind of file. remarks: rows that are not used, and
-    why. note: number of the delivery note, "" where the slip names none. old_mark: of the file's bytes, as earlier versions
-    kept it."""
+    why. note: number of the delivery note, "" where the slip names none."""
 
     name: str
     mark: str
     lines: tuple[SlipLine, ...]
     remarks: tuple[str, ...] = ()
     note: str = ""
-    old_mark: str = ""
 
 
 Rows = list[tuple[str, list[str]]]
@@ -142,11 +140,11 @@ def read_slips(path: Path, answers: Mapping[str, str] | None = None) -> list[Sli
     kind = path.suffix.lower()
     if kind not in (*TEXTS, *BOOKS):
         raise refuse("file", path.name, "a packing slip is read from .csv or .xlsx", "Save it as one of these")
-    rows, old_mark = rows_from_text(path) if kind in TEXTS else _from_book(path)
+    rows = rows_from_text(path) if kind in TEXTS else _from_book(path)
     notes: dict[str, list[_Row]] = {}
     for one in _below(rows, *_headings(path.name, rows)):
         notes.setdefault(plain(one.note), []).append(one)
-    slips = [_slip(path.name, found, answers or {}, old_mark) for found in notes.values()]
+    slips = [_slip(path.name, found, answers or {}) for found in notes.values()]
     if not any(one.lines for one in slips):
         wrong = "no line stands below the headings"
         raise refuse("nothing filled in", path.name, wrong, "Check that it is the right file")
@@ -194,7 +192,7 @@ def _head_ends(rows: Rows, start: int, quantity: int) -> int:
     return start
 
 
-def _slip(file: str, rows: Sequence[_Row], answers: Mapping[str, str], old_mark: str) -> Slip:
+def _slip(file: str, rows: Sequence[_Row], answers: Mapping[str, str]) -> Slip:
     """One delivery note's. With a number it is known by its lines in whatever order of rows and columns they stand."""
     remarks: list[str] = []
     note, found = rows[0].note, [(one, _line_of(file, one, remarks, answers)) for one in rows]
@@ -209,7 +207,7 @@ def _slip(file: str, rows: Sequence[_Row], answers: Mapping[str, str], old_mark:
         order.sort(key=lambda at: _facts(lines[at][0]))
         said = [[plain(note)], *(_facts(lines[at][0]) for at in order)]
     made = tuple(replace(line, at=order.index(at)) for at, (_, line) in enumerate(lines))
-    return Slip(file, mark_of(repr(said).encode()), made, tuple(remarks), note, old_mark)
+    return Slip(file, mark_of(repr(said).encode()), made, tuple(remarks), note)
 
 
 def _facts(row: _Row) -> list[str]:
@@ -243,7 +241,7 @@ def _stated(head: Rows, words: re.Pattern[str]) -> str:
     return ""
 
 
-def rows_from_text(path: Path, what: str = "packing slip") -> tuple[Rows, str]:
+def rows_from_text(path: Path, what: str = "packing slip") -> Rows:
     data = read_ordinary(path, LARGEST, f"a {what}")
     if not data.strip():
         raise refuse("file", path.name, "the file is empty", "Check that it is the right file")
@@ -256,7 +254,7 @@ def rows_from_text(path: Path, what: str = "packing slip") -> tuple[Rows, str]:
         lines = _within(path.name, reader, what)
     except csv.Error as error:
         raise refuse("damaged", path.name, f"this is no sound CSV ({error})", "Save it again as CSV") from None
-    return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)], mark_of(data)
+    return [(f"row {number}", [cell.strip() for cell in line]) for number, line in enumerate(lines, 1)]
 
 
 def _within(file: str, reader: Iterable[list[str]], what: str) -> list[list[str]]:
@@ -285,7 +283,7 @@ def _decoded(data: bytes) -> str:
         return data.decode("cp1252", "replace")
 
 
-def _from_book(path: Path) -> tuple[Rows, str]:
+def _from_book(path: Path) -> Rows:
     """The first sheet that has the headings of a slip."""
     from bomcheck.io.package import open_package
 
@@ -298,8 +296,8 @@ def _from_book(path: Path) -> tuple[Rows, str]:
         rows = [(f"{sheet.name}!A{number}", _row(cells)) for number, cells in sorted(grid.items())]
         found = found or rows
         if _heading_at(rows) is not None:
-            return rows, mark_of(package.data)
-    return found, mark_of(package.data)
+            return rows
+    return found
 
 
 def _row(cells: Mapping[int, Cell]) -> list[str]:

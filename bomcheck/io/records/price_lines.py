@@ -110,9 +110,8 @@ def price_lines(source: Path, system: str) -> tuple[list[Part], list[str]]:
 
 
 def _cells_of_text(source: Path) -> dict[str, Cell]:
-    rows, _ = rows_from_text(source, "price list")
     made = {}
-    for number, (_, texts) in enumerate(rows, start=1):
+    for number, (_, texts) in enumerate(rows_from_text(source, "price list"), start=1):
         for column, text in enumerate(texts, start=1):
             if text:
                 address = f"{column_letters(column)}{number}"

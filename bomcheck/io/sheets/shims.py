@@ -10,7 +10,6 @@ from bomcheck.io.sheets.proof import Proof, colour_words
 from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, Sizes
 from bomcheck.io.sheets.stack_chain import MovedCheck, Size, StackChain, stack_chain
 from bomcheck.io.sheets.words import figure, in_unit, jump, label, number_format, places, quantity, sentence, shown_unit
-from bomcheck.model.limits import Limit
 from bomcheck.model.line import Line
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
@@ -172,13 +171,9 @@ class _Moves:
                 },
                 5: Cell(low, look, shown=form_of),
                 6: Cell(high, look, shown=form_of),
-                7: text(_limit_name(moved.limit), "quiet"),
+                7: text(f"{moved.limit.title} ({moved.limit.ruled_by})", "quiet"),
             }
         )
-
-
-def _limit_name(limit: Limit) -> str:
-    return f"{limit.title} ({limit.ruled_by})"
 
 
 NAME, KIND = "Shims", "shims"
