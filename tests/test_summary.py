@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from bomcheck.io.sheets.compatibility import COUNTED as IN_THE_BAR
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
@@ -45,6 +45,21 @@ def test_on_a_terminal() -> None:
     given = replace(report(FITS=2, DOES_NOT_FIT=1, DOES_NOT_APPLY=5), verdict=Verdict.DOES_NOT_FIT)
     assert Verdict.DOES_NOT_APPLY not in COUNTED
     assert summary(given).splitlines()[1] == "3 checks: 1 does not fit, 2 fit"
+
+
+def test_what_may_fail_of_the_car_is_said() -> None:
+    """Straddling its limit, whatever counts is named; what is only blank, or only to look at, is not."""
+    one = next(one for one in assessed().findings if one.verdict is Verdict.FITS)
+    may = replace(
+        one, title="Which wheels lock first", verdict=Verdict.NOT_KNOWN, reason=Reason.STRADDLES, said="-2 to 3 points"
+    )
+    only = [replace(may, title="Other", reason=Reason.BLANK), replace(may, title="Third", weight=Weight.LOOK)]
+    said = summary(replace(assessed(), system=(may, *only)))
+    assert (
+        "Not sure for the brakes as a whole, and not counted above:\n  Which wheels lock first: -2 to 3 points" in said
+    )
+    assert "Other" not in said
+    assert "Third" not in said
 
 
 def test_what_no_size_tells_is_said() -> None:

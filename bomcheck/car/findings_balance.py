@@ -165,7 +165,6 @@ def _knee(own: Brakes, here: Loads, slope: float) -> float | None:
 
 
 HUNDRED = 100 / 3.6  # m/s
-SMALLER_FRONT = "Ask the kit maker for calipers with smaller pistons, or for pads of lower friction"
 
 
 def balance(scene: Scene) -> Iterator[Finding]:
@@ -260,15 +259,14 @@ def _customer_words(scene: Scene, found: Finding) -> str:
 
 
 def _area_that_keeps_balance(scene: Scene) -> str:
-    """The piston area with which the kit's axle brakes as strongly as the present one."""
+    """The piston area with which the kit's axle is as strong beside the other one, as it then is, as it is now."""
     axle = scene.axle
-    per = {name: getattr(scene, name).middle(formulas.brakes) for name in ("present", "kit")}
-    now, then = (getattr(per[name], axle) for name in ("present", "kit"))
-    area = scene.kit.ranges[f"{axle}_area"].middle * now / then
-    return (
-        f"{SMALLER_FRONT if axle == 'front' else SMALLER_FRONT.replace('smaller', 'other')}: about "
-        f"{scene.one(area, 'mm²')} of pistons on one side would keep the present balance"
-    )
+    now, then = (state.middle(formulas.brakes) for state in (scene.present, scene.kit))
+    share_now, share_then = (getattr(one, axle) / getattr(one, other(axle)) for one in (now, then))
+    area = scene.kit.ranges[f"{axle}_area"].middle * share_now / share_then
+    pistons, friction = ("smaller", "lower") if share_now < share_then else ("larger", "higher")
+    asked = f"Ask the kit maker for {axle} calipers with {pistons} pistons, or for pads of {friction} friction"
+    return f"{asked}: about {scene.one(area, 'mm²')} of pistons on one side would keep the present balance"
 
 
 def _rate_rule(scene: Scene) -> Finding:

@@ -1,7 +1,9 @@
 """Direct readings, taken with the parts offered up: one figure that settles what a chain of sizes leaves open."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
+from itertools import product
 
 from bomcheck.engine.adjust import Adjusting
 from bomcheck.engine.judge import with_deciding
@@ -25,6 +27,8 @@ AGAINST = "The sizes that were typed cannot give what was read: one of the two i
 OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what cures it, or another kit"
 ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again what it was reckoned from"
 GOOD = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+AS_LAID = "Type the stack that lies there, as 0.8 or 0.5 + 0.3; where the sides differ, left 0.8, right 1.2"
+SIDES = re.compile(r"\b(?:left|right|l|r)\b[\s:=]*([^;,/]*?)[\s;,/]*(?=\b(?:left|right|l|r)\b|$)", re.I)
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
 
@@ -133,11 +137,11 @@ def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str) -> F
     title, verdict = f"{name.capitalize()} shims as fitted", Verdict.DOES_NOT_APPLY
     base = Finding(f"{name}_shims_fitted", title, "mount", verdict, source="what the bench wrote")
     try:
-        thickness = read_stack(written, unit) or 0.0
+        stacks = [read_stack(text, unit) or 0.0 for text in SIDES.findall(str(written)) or [written]]
     except Unreadable as error:
-        return replace(base, said=f"Not judged: {error}")
+        return replace(base, verdict=Verdict.NOT_KNOWN, said=f"Not judged: {error}", do=AS_LAID, reason=Reason.UNCLEAR)
     bad, open_, laid = list[str](), list[Finding](), adjusting.laid
-    for one in adjusting.ready:
+    for thickness, one in product(stacks, adjusting.ready):
         assert one.limit is not None
         moved = laid.moved[one.check.name]
         value = laid.range_at(moved, thickness)
@@ -147,7 +151,7 @@ def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str) -> F
         elif holds is None and moved is not laid.lead:
             straddles = replace(base, verdict=Verdict.NOT_KNOWN, limit=one.limit, reason=Reason.STRADDLES)
             open_.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
-    said = ". ".join([f"{mm(thickness, 2)} at each screw", *bad])
+    said = ". ".join([f"{' and '.join(mm(one, 2) for one in stacks)} at each screw", *bad])
     if bad:
         return replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)
     return replace(open_[0] if open_ else replace(base, verdict=Verdict.FITS), said=said)

@@ -327,15 +327,14 @@ def _checked(size: _Size, seat: str | None, gender: str | None, typed: object) -
         )
     if gender and seat and (gender in ("eye", "port")) != (seat == "banjo"):
         raise refuse(
-            typed, f"{_with_article(seat)} cannot be {_with_article(gender)}", _genders(seat), "entries disagree"
+            typed,
+            f"{_with_article(seat)} cannot be {_with_article(gender)}",
+            'Type "banjo eye" or "banjo port"' if seat == "banjo" else "Type male or female",
+            "entries disagree",
         )
     if size == _Size() and seat is None:
         raise refuse(typed, "neither thread nor seat is stated", TYPE)
     return LineEnd(end_name(size.thread, seat, gender, size.tube), size.thread, seat, gender, size.tube)
-
-
-def _genders(seat: str) -> str:
-    return 'Type "banjo eye" or "banjo port"' if seat == "banjo" else "Type male or female"
 
 
 def _with_article(words: str) -> str:

@@ -6,7 +6,7 @@ from datetime import date
 from bomcheck.car.checks import BAD, word
 from bomcheck.engine.makers_word import BASIS, NAME
 from bomcheck.engine.questions import WHOM
-from bomcheck.model.finding import Finding, Reason
+from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.line import Line
 from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
@@ -40,6 +40,7 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("Because", [line for finding in _deciding(report) for line in _because(finding)]),
             *_block("Also needed", list(_work(report))),
             *_block("Not good for the brakes as a whole", list(whole_car(report))),
+            *_block("Not sure for the brakes as a whole, and not counted above", list(whole_car(report, sure=False))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("Purchase", list(_purchase(report))),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
@@ -129,10 +130,11 @@ def _work(report: Report) -> Iterator[str]:
             yield from _because(finding)
 
 
-def whole_car(report: Report) -> Iterator[str]:
-    """What is not good of the car's brakes, and what to do."""
+def whole_car(report: Report, sure: bool = True) -> Iterator[str]:
+    """What is not good of the car's brakes, and what to do; not sure: what may not be, as the sizes are typed."""
     for finding in report.system:
-        if word(finding) == BAD and finding not in report.deciding:
+        may_fail = finding.reason is Reason.STRADDLES and finding.weight is Weight.COUNTS
+        if (word(finding) == BAD and finding not in report.deciding) if sure else may_fail:
             yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")
 
 

@@ -111,7 +111,7 @@ def read_headings(grid: Grid, kind: str, troubles: Troubles) -> Headings:
     for place, text in enumerate(grid.headings):
         if not text:
             _blank(grid, place, troubles)
-        elif _is_own_name(text, kind):
+        elif notation.plain(text).lower().replace("_", "").replace(" ", "") in OWN_NAME[kind]:
             found.own = place if found.own is None else found.own
         elif text in OF_RECORDS:
             continue
@@ -134,10 +134,6 @@ def _blank(grid: Grid, place: int, troubles: Troubles) -> None:
     if holds_something(grid.columns[place]):
         wrong = "this column has no heading, so it is not used"
         troubles.column("heading missing", f"column {place + 1}", wrong, "Write the field's name above it")
-
-
-def _is_own_name(text: str, kind: str) -> bool:
-    return notation.plain(text).lower().replace("_", "").replace(" ", "") in OWN_NAME[kind]
 
 
 def _require_once(file: str, one: Heading, texts: dict[str, str]) -> None:

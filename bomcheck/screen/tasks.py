@@ -206,17 +206,13 @@ def run(
         doing = _on_cluster(world, wanted, scheduler) if scheduler else _here(world, wanted, processes, stack)
         if wanted.passers:
             tasks = judging_tasks(list(doing(tasks)), processes)
-        sizes = [_pairs_of(world, task) for task in tasks]
+        sizes = [(task[2] - task[1]) * len(world.kits) if task[0] == "all" else len(task[1]) for task in tasks]
         done, pairs = 0, sum(sizes)
         for size, answer in zip(sizes, doing(tasks), strict=True):
             yield answer
             done += size
             if progress:
                 progress(done, pairs)
-
-
-def _pairs_of(world: World, task: Task) -> int:
-    return (task[2] - task[1]) * len(world.kits) if task[0] == "all" else len(task[1])
 
 
 _shared: tuple[World, Wanted] | None = None

@@ -74,11 +74,9 @@ def _others(compared: Comparison, currency: str) -> Iterator[str]:
 
 
 def _other(plan: Plan, cheapest: Plan, currency: str) -> str:
-    return f"{_and(plan.suppliers)}: {_more(plan.cost - cheapest.cost, currency)}{_days(plan)}"
-
-
-def _more(difference: float, currency: str) -> str:
-    return "at the same price" if difference < LEAST else f"{_money(difference, currency)} more"
+    more = plan.cost - cheapest.cost
+    beside = "at the same price" if more < LEAST else f"{_money(more, currency)} more"
+    return f"{_and(plan.suppliers)}: {beside}{_days(plan)}"
 
 
 def _money(amount: float, currency: str) -> str:

@@ -94,7 +94,7 @@ def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
     glued = condition == "threadlocker" or (condition is None and nut == 0 and drilled != "yes")
     if nut or (nut is None and drilled != "yes" and not glued):
         blank = () if nut else ("hat_nut_height",)
-        spec = {"thread": thread_name(assembly, "hat")}
+        spec = {"thread": thread_name(assembly, "hat"), "nut_kind": "lock"}
         yield state(
             assembly, "hat nut", count, *blank, spec=spec, one_time=True, said="lock nut", used_at=PLACE,
             reason="lock the hat's screws; a lock nut holds once",
@@ -167,10 +167,11 @@ def _count(assembly: Assembly, joint: str) -> int:
 
 
 def _nut(assembly: Assembly, joint: str, role: str, place: str) -> Demand:
-    words, once = lock_nut(assembly.get(f"{joint}_nut_kind"))
+    kind = assembly.get(f"{joint}_nut_kind")
+    words, once = lock_nut(kind)
     reason = "a lock nut holds once" if once else "one on each screw"
     keys = (f"{joint}_screw_thread", f"{joint}_nut_kind")
-    spec = known({"thread": thread_name(assembly, joint)})
+    spec = known({"thread": thread_name(assembly, joint), "nut_kind": None if kind == "none" else kind})
     count = _count(assembly, joint)
     return state(assembly, role, count, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
 

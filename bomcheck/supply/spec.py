@@ -89,7 +89,7 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
     if key in SIZES:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
-            "road_marked": _road, "fluid": _fluid, "duty": _duty,
+            "road_marked": _road, "fluid": _fluid, "duty": _duty, "nut_kind": _nut_kind,
             "stack": _stack, "seat_radius": _seat, "seat_angle": _seat, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
 
 
@@ -220,12 +220,25 @@ def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
 
 
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids. Source: 49 CFR 571.116, classes by base."""
+    """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
+    Source: 49 CFR 571.116, classes by base."""
     said = _words(f"{part.strength_class} {part.description}")
-    silicone = "silicone" in said or bool(re.search(r" dot ?5 (?!1 )", said))
-    if silicone != (wanted == "silicone"):
-        return f"it is {'silicone' if silicone else 'glycol'} fluid, {wanted} needed", ""
-    return YES if part.strength_class or "dot" in said else ("", "class")
+    base = "silicone" if "silicone" in said or re.search(r" dot ?5 (?!1 )", said) else "glycol"
+    base = "mineral" if "dot" not in said and re.search(r" (?:mineral|hydraulic|oil|lhm) ", said) else base
+    if base != wanted:
+        return f"it is {base} fluid, {wanted} needed", ""
+    if re.search(r" dot ?3 ", said):
+        return "", "whether DOT 3 is the class on the reservoir's cap"
+    return YES if re.search(r" dot ?(?:4|5 1) ", said) else ("", "class")
+
+
+def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A plain nut locks nothing, and nylon gives up where brakes get hot: common practice, no source."""
+    said = _words(f"{part.strength_class} {part.description} {part.note}")
+    wrong = next((kind for kind in ("plain", "nylon") if f" {kind} " in said and kind not in wanted), "")
+    if wrong:
+        return f"it is a {wrong} nut, {wanted} needed", ""
+    return YES if "lock" in said or wanted == "plain" else ("", "kind")
 
 
 def _words(text: str) -> str:

@@ -58,13 +58,12 @@ def _by_side(demand: Demand, scope: Scope, parts: Sequence[Part]) -> list[Demand
     """The demand, or one for each side where a part that would serve is marked left or right."""
     if needed_side(demand) != "either" or demand.per != "corner" or not scope.sides or not demand.quantity:
         return [demand]
-    if not any(part.role == demand.role and part.side in BOTH and _otherwise(part, demand) for part in parts):
+    if not any(
+        part.role == demand.role and part.side in BOTH and fit(part, on_side(demand, part.side)).serves
+        for part in parts
+    ):
         return [demand]
     return [on_side(demand, side) for side in scope.sides]
-
-
-def _otherwise(part: Part, demand: Demand) -> bool:
-    return fit(part, on_side(demand, part.side)).serves
 
 
 def _total(group: list[Demand], scope: Scope, job: Job) -> Wanted | None:

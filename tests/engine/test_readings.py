@@ -144,7 +144,7 @@ def test_readings_take_a_plus_minus_and_are_of_one_car() -> None:
 
 def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
     """1.0 mm centres this caliper within 0.5 at worst 0.9: 1.3 mm may do, as the bench has measured it; none at all is 1.0 ± 0.4 off,
-    3 mm 2.0 off. A thickness may be a sum; what gives none is told and judges nothing."""
+    3 mm 2.0 off. A thickness may be a sum, or one for each side; what gives none is asked, never passed over."""
 
     def fitted(text: object, title: str = "Caliper centred on the rotor") -> tuple[str, str]:
         report = assess(replace(good_job(), own={f"bench shims {title}": {"done": text}}))
@@ -156,8 +156,16 @@ def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
     assert fitted("1.3") == ("fits", "1.30 mm at each screw")
     assert fitted("no shims")[0] == fitted("3")[0] == "does not fit"
     assert "1.00 mm (0.60 to 1.40 mm inside the ±); must be -0.50 to 0.50 mm" in fitted("none")[1]
-    verdict, said = fitted("as planned")
-    assert (verdict, said[:25]) == ("does not apply", 'Not judged: "as planned":')
+    assert fitted("left 1.3, right 1.2")[1] == "1.30 mm and 1.20 mm at each screw"
+    assert (
+        fitted("L 1.3 R 3")[0]
+        == fitted("left: 3; right: 1.3")[0]
+        == fitted("left none, right 1.3")[0]
+        == "does not fit"
+    )
+    for text in ("as planned", "0.8 / 3.0", "three"):
+        verdict, said = fitted(text)
+        assert (verdict, said.startswith(f'Not judged: "{text}":')) == ("not known", True)
 
 
 def test_final_shims_take_thread_from_the_screw() -> None:

@@ -36,3 +36,9 @@ def test_an_inch_job_has_no_millimetres_in_its_shims() -> None:
         assert " mm" not in words
         assert " in" in row.start or row.start == "no shims"
         assert row.start.count(" x ") == same.start.count(" x ")
+
+
+def test_nothing_is_laid_under_an_axial_lug() -> None:
+    """Its screws run along the axle: shims there move the caliper along, never outward."""
+    assert [one.title for one in shim_rows(assessed(caliper_mount="axial lug"))] == ["Caliper centred on the rotor"]
+    assert len(shim_rows(assessed())) == 2

@@ -137,12 +137,43 @@ def test_pads_for_another_use_never_serve() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "serves"), [("DOT 4", True), ("DOT 5.1", True), ("DOT5.1", True), ("DOT 5", False), ("silicone", False)]
+    ("text", "serves"),
+    [
+        ("DOT 4", True),
+        ("DOT 5.1", True),
+        ("DOT5.1", True),
+        ("DOT 5", False),
+        ("silicone", False),
+        ("mineral", False),
+        ("mineral hydraulic oil LHM", False),
+        ("hydraulic brake fluid DOT 4", True),
+    ],
 )
 def test_silicone_fluid_never_mixes(text: str, serves: bool) -> None:
     """Class 5 is silicone, 5.1 is not (49 CFR 571.116)."""
     fluid = Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})
     assert fit(Part("fluid", strength_class=text, unit="L"), fluid).serves is serves
+
+
+def test_dot_3_is_not_taken_for_the_class_on_the_cap() -> None:
+    """It serves only where the cap says so, and that is asked; an oil of no class is asked for it."""
+    fluid = Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})
+    assert "DOT 3 is the class" in fit(Part("fluid", strength_class="DOT 3", unit="L"), fluid).remark
+    assert fit(Part("fluid", description="brake fluid", unit="L"), fluid).unstated == ("class",)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted", "serves", "surely"),
+    [
+        ("plain nut M10", "all-metal lock", False, False), ("nylon lock nut", "all-metal lock", False, False),
+        ("nylon lock nut", "nylon lock", True, True), ("all-metal lock nut", "all-metal lock", True, True),
+        ("nut M10", "all-metal lock", True, False), ("plain nut", "plain", True, True), ("nylon lock nut", "lock", False, False),
+    ],
+)  # fmt: skip
+def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bool) -> None:
+    """Common practice, no source: no plain nut where the sheet locks, no nylon where it must stand the heat."""
+    found = fit(Part("caliper nut", description=said), Demand("caliper nut", 2, spec={"nut_kind": wanted}))
+    assert (found.serves, found.surely) == (serves, surely)
 
 
 def test_fluid_by_the_bottle_must_say_how_much() -> None:

@@ -1,9 +1,15 @@
 """What the system checks say of whole cars: good, refused, asked; never in the way of the fit."""
 
+import re
+from dataclasses import replace
+
 import pytest
 
-from bomcheck.car.assess import assess_system
+from bomcheck.car.assess import assess_system, scene_of
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, WORDS, word
+from bomcheck.car.figures import brakes
+from bomcheck.car.findings_balance import _area_that_keeps_balance
+from bomcheck.car.spread import exact
 from bomcheck.car.states import TYPED
 from bomcheck.model.job import Job, Value
 from bomcheck.tables.fields import section_fields
@@ -20,6 +26,24 @@ def test_a_kit_that_is_too_strong_is_refused_in_words_a_customer_understands():
     assert "from 100 km/h" in refused.said
     assert "m farther to stop" in refused.said
     assert "smaller pistons" in refused.do
+
+
+@pytest.mark.parametrize(
+    ("rear", "words"), [(1.0, "smaller pistons"), (0.6, "smaller pistons"), (2.0, "larger pistons")]
+)
+def test_the_area_that_keeps_the_balance_counts_with_the_rear_brakes_that_will_be_there(
+    rear: float, words: str
+) -> None:
+    """With that area the front brakes are as much stronger than the rear ones, changed too, as they are now."""
+    job = car(**{**TOO_MUCH, "caliper_bores": (42.0, 38.0), "pad_friction": 0.38})
+    scene = scene_of(job, sizes_of(job))
+    ranges = {**scene.kit.ranges, "rear_area": exact(rear * scene.kit.ranges["rear_area"].middle)}
+    scene = replace(scene, kit=replace(scene.kit, ranges=ranges))
+    said = _area_that_keeps_balance(scene)
+    ranges["front_area"] = exact(float(re.search(r"about (\d+) mm²", said)[1]))
+    now, then = (state.middle(brakes) for state in (scene.present, replace(scene.kit, ranges=ranges)))
+    assert then.front / then.rear == pytest.approx(now.front / now.rear, rel=1e-3)
+    assert words in said
 
 
 def test_the_next_master_cylinder_that_works_is_demanded():

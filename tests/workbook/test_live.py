@@ -272,8 +272,7 @@ def test_no_verdict_stands_that_is_not_so_any_longer(
         report = assess(job_of(open_package(book)), TODAY)
         findings = {one.title: one for one in report.findings}
         sheets = plain_cells(worked_out / book.name)
-        unmarked += [book.stem] if OLDER not in {cell.value for cell in sheets["Compatibility"].values()} else []
-        proof = sheets["Proof"]
+        marked, proof = OLDER in {cell.value for cell in sheets["Compatibility"].values()}, sheets["Proof"]
         words = {str(proof[row, "A"].value): one for (row, at), one in proof.items() if at == "B" and one.formula}
         assert len(words) > 40
         for title, word in words.items():
@@ -282,12 +281,13 @@ def test_no_verdict_stands_that_is_not_so_any_longer(
             told[said] += 1
             if said in (AGAIN, WITH_SHIMS, OTHER_SHIMS) or said == verdict or (said == FAILS and verdict in FAILING):
                 continue
-            if finding and _only_read_again(report, finding):
+            if _only_read_again(report, finding) if finding else report.job.rejected:
                 told["read again"] += 1
+                unmarked += [] if marked else [book.stem]
                 continue
             stale.append(f"{book.stem}: {title}: {said}, check says {verdict}: {finding and finding.said}")
     assert (stale, unmarked) == ([], [])
-    assert told["read again"] < 0.02 * COUNT + 2
+    assert told["read again"] < 0.05 * COUNT + 2
     assert told[AGAIN] > 3 * COUNT
 
 

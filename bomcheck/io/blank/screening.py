@@ -4,7 +4,6 @@ import csv
 import io
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from bomcheck.io.replace_file import write_new
 from bomcheck.model.errors import Fault, Place, WorkbookError
@@ -62,7 +61,13 @@ def _workbook(kind: str, inch: bool) -> bytes:
         if not text.endswith("±"):
             sheet.write_comment(0, column, one.help, {"x_scale": 2})
         if one.notation == "choice" and one.choices and sum(map(len, one.choices)) < 250:
-            sheet.data_validation(2, column, 5000, column, _choices(one))
+            sheet.data_validation(
+                2,
+                column,
+                5000,
+                column,
+                {"validate": "list", "source": list(one.choices), "error_title": "Not one of the choices"},
+            )
     sheet.freeze_panes(2, 1)
     if kind == "kits":
         box = book.add_worksheet(palette.BOX)
@@ -75,7 +80,3 @@ def _workbook(kind: str, inch: bool) -> bytes:
         box.freeze_panes(1, 1)
     book.close()
     return out.getvalue()
-
-
-def _choices(one: Field) -> dict[str, Any]:
-    return {"validate": "list", "source": list(one.choices), "error_title": "Not one of the choices"}

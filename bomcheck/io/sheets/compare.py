@@ -69,12 +69,10 @@ def _money(page: Page, kits: Sequence[Kit]) -> None:
         ("Labour and machining", [one.money.labour for one in kits]),
     )
     for title, amounts in figures:
-        page.line({0: text(title), **{at: _amount(one) for at, one in enumerate(amounts, 1)}})
+        none = text("no price", "right", "quiet")
+        shown = (none if one is None else Cell(one, ("cell", "money")) for one in amounts)
+        page.line({0: text(title), **dict(enumerate(shown, 1))})
     totals = {at: Cell(one.money.total, ("cell", "total", "money")) for at, one in enumerate(kits, 1)}
     page.line({0: text("Total", "total"), **totals})
     lacking = [f"At least; no price yet: {', '.join(one.money.lacking)}" if one.money.lacking else "" for one in kits]
     page.line(_line("", lacking, "quiet"))
-
-
-def _amount(value: float | None) -> Cell:
-    return text("no price", "right", "quiet") if value is None else Cell(value, ("cell", "money"))

@@ -324,11 +324,8 @@ def _charts(book: Book) -> Iterable[Chart]:
             if chart.curves in drawn:
                 continue
             drawn[chart.curves] = None
-            yield replace(chart, title=f"{chart.title}, {job.get('axle')} axle") if _is_of_axle(chart, axles) else chart
-
-
-def _is_of_axle(chart: Chart, axles: Sequence[object]) -> bool:
-    return len(axles) > 1 and ("Rotor" in chart.title or "Stroke" in chart.title)
+            own = len(axles) > 1 and ("Rotor" in chart.title or "Stroke" in chart.title)
+            yield replace(chart, title=f"{chart.title}, {job.get('axle')} axle") if own else chart
 
 
 def _to_enter(page: Page) -> None:
