@@ -31,14 +31,13 @@ SOFTER = "Ask for a softer stop, for tyres with more grip, or for brakes that sh
 AHEAD = 1e-9  # a stop at the very limit is still given
 
 
-def grip_held(scene: Scene, found: Finding, axle: str) -> Finding:
-    """The row of the grip that an axle uses, with a word where it is more than its tyres have."""
-    return _given(scene, found, lambda at: at["tyre_friction"] - formulas.grip_in_stop(at, axle))
-
-
 def stop_given(scene: Scene, found: Finding) -> Finding:
     """The row of the hardest stop, with a word where the stop asked for is harder."""
     return _given(scene, found, *(partial(_stop_room, axle=axle) for axle in formulas.AXLES))
+
+
+def _grip_left(at: Point, axle: str) -> float:
+    return at["tyre_friction"] - formulas.grip_in_stop(at, axle)
 
 
 def _stop_room(at: Point, axle: str) -> float:
@@ -106,7 +105,9 @@ def _cured_by_valve(scene: Scene, found: Finding) -> Finding:
     if own.valve.knee != NO_KNEE:
         knee = _knee(own, here, own.valve.slope)
         if knee is not None:
-            return replace(found, do=_set_again(scene, own.valve.knee, knee), weight=Weight.AGAINST)
+            begin, now = _pressure(scene, knee), _pressure(scene, own.valve.knee)
+            do = f"Set the valve that is there to begin at about {begin} instead of {now}, and try it where it is safe; if it "
+            return replace(found, do=f"{do}cannot be set, fit an adjustable one that can", weight=Weight.AGAINST)
     knee = _knee(own, here, VALVE_SLOPE)
     if knee is None:
         return replace(found, do=f"{MILDER}; {_tried(own, here)}")
@@ -117,13 +118,6 @@ def _sooner(scene: Scene, own: Brakes) -> str:
     if own.valve.knee != NO_KNEE:
         return f"let the valve that is there begin below {_pressure(scene, own.valve.knee)}, if it can be set"
     return f"an adjustable proportioning valve for {lines_of(scene, 'rear')[1]} gives room; try it where it is safe"
-
-
-def _set_again(scene: Scene, now: float, knee: float) -> str:
-    return (
-        f"Set the valve that is there to begin at about {_pressure(scene, knee)} instead of {_pressure(scene, now)}, and try it "
-        "where it is safe; if it cannot be set, fit an adjustable one that can"
-    )
 
 
 def _tried(own: Brakes, here: Loads) -> str:
@@ -175,7 +169,7 @@ def balance(scene: Scene) -> Iterator[Finding]:
     yield compared(scene, "ideal_share", formulas.ideal_share)
     for axle in formulas.AXLES:
         grip = compared(scene, f"grip_{axle}", partial(formulas.grip_in_stop, axle=axle), axle)
-        yield grip_held(scene, grip, axle)
+        yield _given(scene, grip, partial(_grip_left, axle=axle))
     yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)

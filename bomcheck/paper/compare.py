@@ -315,7 +315,10 @@ Rows = Iterator[tuple[str, list[str]]]
 def rows(kits: Sequence[Kit]) -> Rows:
     """What is set side by side below the verdicts: a heading, and a text for each kit."""
     yield "What decides", [_listed([one.title for one in kit.because], "nothing stands against it") for kit in kits]
-    bad = [_listed(kit.bad, "nothing" if _is_judged(kit) else "not judged") for kit in kits]
+    bad = [
+        _listed(kit.bad, "nothing" if any(word(one) != UNKNOWN for one in kit.report.system) else "not judged")
+        for kit in kits
+    ]
     yield "Not good for the whole car", bad
     yield "Least air at the wheel", [_air(kit) for kit in kits]
     yield "Parts to add", [_listed(kit.to_add, "none") for kit in kits]
@@ -333,10 +336,6 @@ def _air(kit: Kit) -> str:
         one.verdict is Verdict.DOES_NOT_FIT for axle in kit.axles for one in axle.findings if one.check == IN_WHEEL
     )
     return f"{mm(kit.air, 1)}{', does not clear it' if meets else ', may not clear it' if kit.air < 0 else ''}"
-
-
-def _is_judged(kit: Kit) -> bool:
-    return any(word(one) != UNKNOWN for one in kit.report.system)
 
 
 def _listed(words: Sequence[str], none: str = "") -> str:

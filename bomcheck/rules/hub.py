@@ -154,7 +154,7 @@ def _ring_or_bore(reading: Reading) -> Cure:
     if (bore - pilot) / 2 < ring_wall(reading):
         return Cure(MACHINE, f"A centring ring would be {mm((bore - pilot) / 2, 2)} thick: {NO_RING} of this bore")
     spec = {
-        "inner_diameter": (pilot + least_air, pilot + most_air), "outer_diameter": (bore - 0.10, bore),
+        "inner_diameter": (pilot + least_air, pilot + most_air), "outer_diameter": (bore - 0.10, bore), "metal": True,
         **_ring_length(reading),
     }  # fmt: skip
     ring = Demand(

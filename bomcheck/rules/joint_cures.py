@@ -142,11 +142,11 @@ def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float]
 
 
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:
-    """No length is right for every true size inside the ±."""
+    """No length is right for every true size inside the ±: none that is at hand serves before it is chosen."""
     name, enough = role(grip.joint, reading), mm(reading.number(grip.diameter), 0)
     text = f"Choose the length of the {name}s on the car: at least {enough} in the thread and clear of its bottom"
     why = "too short or too long, as the true sizes are"
-    part = screws(grip.joint, reading, f"{name}s, their length chosen on the car", why, length=None)
+    part = screws(grip.joint, reading, f"{name}s, their length chosen on the car", why, length=None, chosen=True)
     return Cure(PARTS, text, (Asked(**{**vars(part), "ask": f"{text}."}),))
 
 
@@ -185,7 +185,7 @@ def _sleeve_or_drill(joint: str, hole: str, screw: str, reading: Reading) -> Cur
         text = f"Drill the hole to {mm(fine, 1)}, only if the kit maker allows it"
         return Cure(MACHINE, text, changes={hole: (fine, 0.1)})
     said = f"{mm(now, 1)} outside and {mm(size, 1)} inside"
-    sleeve = Demand("stepped sleeve", _each(joint, reading), spec={"inner_diameter": (size, size + 0.1), "outer_diameter": (now - 0.1, now)},
+    sleeve = Demand("stepped sleeve", _each(joint, reading), spec={"inner_diameter": (size, size + 0.1), "outer_diameter": (now - 0.1, now), "metal": True},
                     reason="the hole is larger than the screw", used_at=PLACES[joint], said=f"stepped sleeve, {said}")  # fmt: skip
     return Cure(PARTS, f"Fit stepped sleeves, {said}", (sleeve,), {hole: (size + 0.05, 0.05)})
 

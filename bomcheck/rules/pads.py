@@ -62,7 +62,8 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     Must be true:
         The compound is meant for what the car is used for, and no compound for races alone is driven on public roads.
     Why:
-        A race pad does not bite cold and wears the rotor on the road; a road pad fades on a track.
+        A race pad does not bite cold and wears the rotor on the road; a road pad fades on a track. A car that is raced and driven on
+        the road takes pads that are made for both, or two sets that are changed.
     Example:
         >>> pad_compound_suits(("race",), "road").same
         False
@@ -72,9 +73,13 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     Source:
         common practice, no source
     """
-    cold = pad_duty == ("race",) and road_use == "yes"
+    cold, both = pad_duty == ("race",) and road_use == "yes", duty == "race" and road_use == "yes"
     said = f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}"
-    return Match(duty in pad_duty and not cold, f"{said} and on public roads" if cold else said)
+    said += " and on public roads" if cold or both else ""
+    if both and (cold or duty not in pad_duty):
+        do = "Agree with the customer on two sets of pads, changed at the track, and type the duty for the set that is fitted now"
+        return Match(None, said, ("duty",), do)
+    return Match(duty in pad_duty and not cold, said)
 
 
 def _worn_too_far(reading: Reading) -> Cure:

@@ -9,6 +9,7 @@ from bomcheck.model.rule import Cure, Match, Reading, check, match, never
 from bomcheck.model.verdict import Verdict
 
 REAR = {"axle": "rear"}
+BRAKES = ("drum in hat", "in caliper", "in drum", "separate")
 
 
 _lost = never("The kit leaves the car without its parking brake: ask the kit maker for one that keeps it")
@@ -17,7 +18,7 @@ _not_worked = never(
 )
 
 
-@match(when={**REAR, "park_brake": ("drum in hat", "in caliper", "in drum", "separate")}, remedy=_lost)
+@match(when={**REAR, "park_brake": BRAKES}, remedy=_lost)
 def parking_brake_kept(
     park_brake: str, kit_park_brake: str, road_use: str, park_lever: str | None = None, kit_park_lever: str | None = None
 ) -> Match:  # fmt: skip
@@ -68,7 +69,12 @@ def _shoes(reading: Reading) -> Cure:
 
 
 @match(
-    when={**REAR, "park_lever": ("cable", "electric"), "kit_park_brake": ("in caliper", "separate")},
+    when={
+        **REAR,
+        "park_brake": BRAKES,
+        "park_lever": ("cable", "electric"),
+        "kit_park_brake": ("in caliper", "separate"),
+    },
     remedy=_not_worked,
 )
 def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: str) -> Match:

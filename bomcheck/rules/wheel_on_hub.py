@@ -159,10 +159,9 @@ def track_change(hat_flange_thickness: Any, stock_rotor_flange_thickness: Any, w
     return hat_flange_thickness - stock_rotor_flange_thickness + wheel_spacer_thickness_now
 
 
-def _on_a_step(reading: Reading) -> Cure:
-    return no_cure(
-        NO, "The wheel clamps on the pilot's step, not on the hat: another wheel, or a hat with a thicker flange"
-    )
+_on_a_step = never(
+    "The wheel clamps on the pilot's step, not on the hat: another wheel, or a hat with a thicker flange"
+)
 
 
 @check(limit="wheel_on_step", requires=("hub_wheel_pilot_diameter",), remedy=_on_a_step)

@@ -153,15 +153,11 @@ def still_lacking(job: Job, key: str, lack: float) -> float:
     return max(0.0, round(lack - entries_of(job.own.get(key, {})).on_hand, 6))
 
 
-def chosen_supplier(job: Job, key: str) -> str:
-    """The supplier that the shop named for a line, "" for none."""
-    return entries_of(job.own.get(key, {})).supplier
-
-
 def _his(part: Part, by_role: Mapping[str, list[tuple[Wanted, float]]], job: Job) -> list[tuple[Wanted, float]]:
     """The lines that this part's supplier may serve."""
     lines = by_role.get(part.role, [])
-    return [one for one in lines if not (name := chosen_supplier(job, one[0].key)) or same_name(name, part.supplier)]
+    named = [entries_of(job.own.get(one[0].key, {})).supplier for one in lines]
+    return [one for one, name in zip(lines, named, strict=True) if not name or same_name(name, part.supplier)]
 
 
 def _terms(job: Job) -> Iterator[Supplier]:

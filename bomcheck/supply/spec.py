@@ -17,6 +17,7 @@ from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
 
 ENDS = "its ends"
+HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 SLACK = 1e-6  # mm: the noise of adding sizes
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
@@ -89,7 +90,7 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
     if key in SIZES:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
-            "road_marked": _road, "fluid": _fluid, "duty": _duty, "nut_kind": _nut_kind,
+            "road_marked": _road, "fluid": _fluid, "duty": _duty, "nut_kind": _nut_kind, "pattern": _pattern, "metal": _metal, "chosen": _chosen,
             "stack": _stack, "seat_radius": _seat, "seat_angle": _seat, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
 
 
@@ -127,6 +128,8 @@ def _axle(part: Part, demand: Demand) -> Answer:
 
 def _side(part: Part, demand: Demand) -> Answer:
     wanted, has = needed_side(demand), part.side or "either"
+    if wanted != "either" == has and part.role in HANDED:
+        return "", "side"
     return YES if "either" in (wanted, has) or has == wanted else (f"it is for the {has} side", "")
 
 
@@ -241,6 +244,23 @@ def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     return YES if "lock" in said or wanted == "plain" else ("", "kind")
 
 
+def _pattern(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """The bolt circles that stand in the part's words, as "5x112"."""
+    said = re.findall(r"\b\d{1,2} ?x ?\d{2,3}(?:\.\d+)?\b", f"{part.description} {part.note}".lower())
+    if not said:
+        return "", "bolt circle"
+    return YES if wanted in [one.replace(" ", "") for one in said] else (f"it is {said[0]}, {wanted} needed", "")
+
+
+def _chosen(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    return "its length is chosen on the car first", ""
+
+
+def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    soft = re.search(r" (?:plastic|nylon|polymer|resin) ", _words(f"{part.description} {part.note}"))
+    return (f"it is of {soft[0].strip()}, metal needed", "") if soft else YES
+
+
 def _words(text: str) -> str:
     return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
 
@@ -283,7 +303,7 @@ def on_side(demand: Demand, side: str) -> Demand:
 
 
 # Keys whose meaning the demand's own words or another key already carry.
-UNSAID = ("end_b", "side", "use", "position", "stack", ALL_STATED, REFUSED)
+UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", ALL_STATED, REFUSED)
 
 
 def spec_text(demand: Demand) -> str:
@@ -304,6 +324,8 @@ def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
         return " to ".join(map(str, ends))
     if key in UNSAID:
         return ""
+    if key == "metal":
+        return key
     if key in SEATS:
         return f"{key.replace('_', ' ')} {wanted:g}{' mm' if key == 'seat_radius' else '°'}"
     if key in ("fluid", "duty"):

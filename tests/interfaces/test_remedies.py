@@ -103,7 +103,6 @@ CASES: list[Case] = [
     ("caliper_in_wheel", {"wheel_spoke": "60:40; 205:-12"}, PARTS, "wheel spacer", "spacer of", None),
     ("pad_shape_matches", {"pad_shape": "P2"}, PARTS, "pad set", "shape P1", None),
     ("pad_compound_suits", {"pad_duty": "race"}, PARTS, "pad set", "road use", None),
-    ("pad_compound_suits", {"pad_duty": "race", "duty": "race", "road_use": "yes"}, PARTS, "pad set", "road use", None),
     ("parking_brake_kept", {**REAR, "kit_park_brake": "none"}, NO, "", "parking brake", None),
     ("park_shoes_reach", {**REAR, "hat_park_drum_diameter": 160.0}, PARTS, "park shoe set", "160.0 mm", None),
 ]  # fmt: skip

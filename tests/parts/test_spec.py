@@ -1,5 +1,7 @@
 """Does a part serve a demand: threads, lengths, classes, sides, ends, road marks, compounds."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -93,10 +95,11 @@ def test_spellings_of_a_grade(typed: str) -> None:
 
 
 def test_sides_stay_apart() -> None:
-    """A left part does not serve the right side; one without a side serves both."""
+    """A left part does not serve the right side; of one without a side that is asked, where left and right are two parts."""
     left = Demand("rotor", 1, side="left")
     assert fit(Part("rotor", side="left"), left).surely
-    assert fit(Part("rotor", side="either"), left).surely
+    assert fit(Part("rotor", side="either"), left).unstated == ("side",)
+    assert fit(Part("wheel stud", side="either"), replace(left, role="wheel stud")).surely
     assert not fit(Part("rotor", side="right"), left).serves
 
 
@@ -173,6 +176,24 @@ def test_dot_3_is_not_taken_for_the_class_on_the_cap() -> None:
 def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bool) -> None:
     """Common practice, no source: no plain nut where the sheet locks, no nylon where it must stand the heat."""
     found = fit(Part("caliper nut", description=said), Demand("caliper nut", 2, spec={"nut_kind": wanted}))
+    assert (found.serves, found.surely) == (serves, surely)
+
+
+@pytest.mark.parametrize(
+    ("role", "spec", "said", "serves", "surely"),
+    [
+        ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm 5x120", False, False),
+        ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm, 5 x 112", True, True),
+        ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm", True, False),
+        ("centring ring", {"metal": True}, "plastic ring 70/66.6", False, False),
+        ("centring ring", {"metal": True}, "ring 70/66.6", True, True), ("stepped sleeve", {"metal": True}, "sleeve, nylon", False, False),
+    ],
+)  # fmt: skip
+def test_a_part_is_held_to_its_own_words(
+    role: str, spec: dict[str, object], said: str, serves: bool, surely: bool
+) -> None:
+    """The circle of a spacer and what a ring is made of stand in no column, but in the words."""
+    found = fit(Part(role, description=said), Demand(role, 2, spec=spec))
     assert (found.serves, found.surely) == (serves, surely)
 
 

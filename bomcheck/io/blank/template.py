@@ -96,16 +96,11 @@ def template_name(system: str) -> str:
     return f"job_{system}.xlsx"
 
 
-def starter_name(system: str) -> str:
-    """File name of the template whose price list holds generic line parts with invented prices."""
-    return f"job_{system}_with_line_parts.xlsx"
-
-
 def write_templates(into: Path) -> list[Path]:
     """Writes the blank templates, and those with the starter price list, into a folder."""
     paths = []
     for system in SYSTEMS:
-        paths += [into / template_name(system), into / starter_name(system)]
+        paths += [into / template_name(system), into / f"job_{system}_with_line_parts.xlsx"]
         build_job_workbook(system, out=paths[-2])
         build_job_workbook(system, filled={"prices": starter_rows(system)}, out=paths[-1])
     return paths

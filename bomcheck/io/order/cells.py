@@ -49,7 +49,8 @@ def sheet_with_rows(package: Package, place: Place, lines: Sequence[Line], fills
     data = root.child("sheetData")
     if data is None:
         raise damaged(package.file, f'its sheet "{place.name}" has no rows')
-    if _is_on(root.child("sheetProtection")):
+    guard = root.child("sheetProtection")
+    if guard is not None and guard.attributes.get("sheet", "0") in ("1", "true", "on"):
         wrong, instead = "the sheet is protected", "Take the protection off and run it again"
         raise refuse("not allowed here", package.file, wrong, instead, sheet=place.name)
     there = xml.rows_of(data)
@@ -140,10 +141,6 @@ def _table_formulas(package: Package, place: Place) -> dict[int, str]:
         }
         return {number: node.text for number, node in texts.items() if node is not None and node.text}
     return {}
-
-
-def _is_on(node: xml.Node | None) -> bool:
-    return node is not None and node.attributes.get("sheet", "0") in ("1", "true", "on")
 
 
 def _day_zero(package: Package) -> date:

@@ -191,7 +191,8 @@ def _look_in_rows(line: Line, rows: dict[int, Texts], mapping: ColumnMap, found:
         if keyless or "job_number" not in texts:
             continue
         by_words = not entry.part_number or not mapping.has(("part_number",))
-        if _is_row(entry, texts, by_words=by_words, with_job=True) and _may_be_its_car(entry, texts):
+        its_car = "vehicle_label" not in texts or entry.owner.vehicle in ("", plain(texts["vehicle_label"]))
+        if its_car and _is_row(entry, texts, by_words=by_words, with_job=True):
             del rows[row]
             entry.row, entry.supplier, entry.packs = row, texts.get("supplier"), _packs(texts, line, mapping)
             entry.part_number = texts.get("part_number")
@@ -200,10 +201,6 @@ def _look_in_rows(line: Line, rows: dict[int, Texts], mapping: ColumnMap, found:
             if not texts.get("line_key") and not _AXLE.search(texts.get("description", "").strip()):
                 found.by_row.append(entry)
             return
-
-
-def _may_be_its_car(entry: Remembered, texts: Texts) -> bool:
-    return "vehicle_label" not in texts or entry.owner.vehicle in ("", plain(texts["vehicle_label"]))
 
 
 def _packs(texts: Texts, line: Line, mapping: ColumnMap) -> float | None:

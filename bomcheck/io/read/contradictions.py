@@ -103,11 +103,6 @@ def sideways_of_triangle(upper: float, lower: float, spacing: float) -> float:
     return (upper**2 - lower**2) / (2 * spacing)
 
 
-def plane_of_height(height: float, flange: float, thickness: float) -> float:
-    """Centre of a one-piece rotor's disc from the hub face, + inboard [mm]."""
-    return height - flange - thickness / 2
-
-
 def _ear_height(found: Found, system: str) -> None:
     """The ears' place typed twice: as height and offset, and as the distance of each hole from the hub axis."""
     three = _have(found, "ear_distance_upper", "ear_distance_lower", "ear_spacing")
@@ -141,7 +136,8 @@ def _rotor_plane(found: Found, system: str) -> None:
     build = found.values.get("rotor_build")
     values = _have(found, "rotor_plane_position", "rotor_height", "hat_flange_thickness", "rotor_thickness")
     if values is not None and build is not None and build.value == "one-piece":
-        _must_follow(found, system, values, plane_of_height, values[1:2], ("rotor_plane_position", "rotor_height"))
+        plane = lambda height, flange, thickness: height - flange - thickness / 2  # noqa: E731
+        _must_follow(found, system, values, plane, values[1:2], ("rotor_plane_position", "rotor_height"))
 
 
 def _must_follow(

@@ -135,15 +135,13 @@ def _house_figure_changed(found: Found, grid: Grid, row: int, limit: Limit) -> N
     lows, highs = zip((limit.low, limit.high), *limit.before, strict=True)
     for name, ours, own in ((LOW, lows, YOUR_LOW), (HIGH, highs, YOUR_HIGH)):
         cell, house = grid.cell(row, name), ours[0]
-        if cell is None or (cell.kind == "number" and any(_equal(cell, one) for one in ours)):
+        if cell is None or (
+            cell.kind == "number" and any(one is not None and abs(float(cell.value or 0) - one) < 1e-9 for one in ours)
+        ):
             continue
         stands = "none" if house is None else f"{house:g}"
         wrong = f"the usual limit here is {stands}; a figure typed over it is not used"
         found.remark("not allowed here", cell.address, cell.text, wrong, f'Type your own figure under "{own}"')
-
-
-def _equal(cell: Cell, figure: float | None) -> bool:
-    return figure is not None and abs(float(cell.value or 0) - figure) < 1e-9
 
 
 def _twice(found: Found, grid: Grid, row: int, limit: Limit, first: TypedLimit) -> None:
