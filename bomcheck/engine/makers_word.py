@@ -29,13 +29,11 @@ def with_makers_word(findings: Sequence[Finding], job: Job) -> tuple[Finding, ..
         return *findings, Finding(NAME, TITLE, "hub", Verdict.FITS, words, reads=(COVERS,), source=SOURCE)
     if job.get(AS_MADE) != "yes":
         return *findings, _not_sure(job)
-    counted = tuple(_by_the_list(finding, job) if vouched(finding) else finding for finding in findings)
+    open_ = (one.verdict is Verdict.NOT_KNOWN and covered(one) for one in findings)
+    counted = tuple(
+        _by_the_list(one, job) if stands_in else one for one, stands_in in zip(findings, open_, strict=True)
+    )
     return *counted, _what_it_settles(counted, job)
-
-
-def vouched(finding: Finding) -> bool:
-    """Whether the list may stand in for what this finding does not know."""
-    return finding.verdict is Verdict.NOT_KNOWN and covered(finding)
 
 
 def covered(finding: Finding) -> bool:

@@ -135,19 +135,16 @@ Judge = Callable[[Cell], Unreadable | None]
 
 def own_faults(package: Package, currency: str) -> list[Fault]:
     """Those of Parts list, Quote, Tick list and Bill, in this order. currency: of the job, "" where it states none."""
+    used = partial(_bad_number, what="how many were used", wrong="this is no quantity")
     judges: dict[str, Callable[[str, str], Judge | None]] = {
         "quote": partial(_quote_judge, currency),
-        "tick list": _used_judge,
+        "tick list": lambda _line, key: used if key == "used" else None,
         "bill": partial(_quote_judge, currency),
     }
     return [
         *typed_faults(package, currency),
         *(fault for kind, judge in judges.items() for fault in _sheet_faults(package, kind, judge)),
     ]
-
-
-def _used_judge(_line: str, key: str) -> Judge | None:
-    return partial(_bad_number, what="how many were used", wrong="this is no quantity") if key == "used" else None
 
 
 def typed_faults(package: Package, currency: str) -> list[Fault]:
