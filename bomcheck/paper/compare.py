@@ -315,10 +315,8 @@ Rows = Iterator[tuple[str, list[str]]]
 def rows(kits: Sequence[Kit]) -> Rows:
     """What is set side by side below the verdicts: a heading, and a text for each kit."""
     yield "What decides", [_listed([one.title for one in kit.because], "nothing stands against it") for kit in kits]
-    bad = [
-        _listed(kit.bad, "nothing" if any(word(one) != UNKNOWN for one in kit.report.system) else "not judged")
-        for kit in kits
-    ]
+    judged = [any(word(one) != UNKNOWN for one in kit.report.system) for kit in kits]
+    bad = [_listed(kit.bad, "nothing" if known else "not judged") for kit, known in zip(kits, judged, strict=True)]
     yield "Not good for the whole car", bad
     yield "Least air at the wheel", [_air(kit) for kit in kits]
     yield "Parts to add", [_listed(kit.to_add, "none") for kit in kits]

@@ -26,9 +26,8 @@ SAME = "The same stack at every screw of the bracket, against the bracket, never
 
 def shim_rows(report: Report) -> tuple[Shims, ...]:
     """One entry for each stack that this arrangement has."""
-    made = (
-        {"axial": _axial} if report.cured.get("caliper_mount") == "axial lug" else {"axial": _axial, "radial": _radial}
-    )
+    lug = report.cured.get("caliper_mount") == "axial lug"  # nothing can be laid there that raises it
+    made = {"axial": _axial} if lug else {"axial": _axial, "radial": _radial}
     return tuple(made[name](report, plan) for name, plan in report.plans.items() if name in made)
 
 

@@ -165,6 +165,16 @@ def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagre
     assert keys == (["rotor_height", "rotor_plane_position"] if disagrees else [])
 
 
+@pytest.mark.parametrize(
+    ("radius", "disagrees"),
+    [(139, False), (116, False), (163, False), (160, False), (114, True), (164, True), (80, True)],
+)
+def test_an_effective_radius_lies_within_its_pad(radius: float, disagrees: bool) -> None:
+    """A disc of 328 and a pad 50 high: it rubs from 114 to 164."""
+    keys = held(kit={"kit_effective_radius": radius, "rotor_diameter": 328, "pad_height": 50})
+    assert keys == (["kit_effective_radius"] if disagrees else [])
+
+
 @pytest.mark.parametrize(("worn", "disagrees"), [(8, False), (6, True), (7, True), (10, True)])
 def test_a_worn_pad_is_its_plate_and_the_lining_left(worn: float, disagrees: bool) -> None:
     """6 + 2 = 8: a worn pad of 6 would be bare metal."""

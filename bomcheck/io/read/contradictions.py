@@ -44,6 +44,7 @@ def find_contradictions(found: Found, system: str) -> None:
         if (values := _have(found, *sizes)) is not None:
             _must_follow(found, system, values, add, values[1:], held)
     _corners(found)
+    _effective_radius(found)
     _drum_brake(found)
     _thread_lengths(found, system)
     _bores(found)
@@ -151,23 +152,25 @@ def _must_follow(
         disagree(found, held, f"{at(direct)} says {_show(direct.value, direct, system)}, but {names} {gives} {middle}")
 
 
+def _effective_radius(found: Found) -> None:
+    """It lies within the pad, whose top edge stands at the disc's."""
+    values = _have(found, "kit_effective_radius", "rotor_diameter", "pad_height")
+    if values is not None and not values[1].value / 2 - values[2].value < values[0].value < values[1].value / 2:
+        wrong = f"{at(values[0])} lies outside the pad, by {at(values[1])} and {at(values[2])}"
+        disagree(found, ("kit_effective_radius",), wrong, "Read it on the kit's sheet again, or leave it blank")
+
+
 def _corners(found: Found) -> None:
-    both = _have(found, "corners", "corner_side")
-    if both is None:
-        return
-    count, side = both
-    if (count.value == 1) == (side.value == "both"):
+    count, side = _have(found, "corners", "corner_side") or (None, None)
+    if count is not None and side is not None and (count.value == 1) == (side.value == "both"):
         wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
         disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
 
 
 def _drum_brake(found: Found) -> None:
     both = _have(found, "park_brake", "caliper_position_present")
-    if (
-        both is not None
-        and both[0].value not in ("none", "separate")
-        and (both[0].value == "in drum") != (both[1].value == "drum")
-    ):
+    park, sits = (one.value for one in both) if both is not None else ("none", "")
+    if both is not None and park not in ("none", "separate") and (park == "in drum") != (sits == "drum"):
         wrong = " but ".join(f"{at(value)} says {value.value}," for value in both).rstrip(",")
         disagree(found, ("caliper_position_present", "park_brake"), wrong, "Correct one of the two")
 
