@@ -5,7 +5,7 @@ from datetime import date
 
 from bomcheck.io import layout as palette
 from bomcheck.io.read.kits import COMPARE, FOLLOWS
-from bomcheck.io.sheets.page import Book, Cell, Page, apart, text
+from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import jump
 from bomcheck.paper.compare import Kit, advice, kits_of, rows
 from bomcheck.paper.quote import kit_name
@@ -43,8 +43,7 @@ def write_compare(book: Book) -> None:
 
 
 def _line(title: str, words: Sequence[str], *looks: str) -> dict[int, Cell]:
-    cells = {0: text(title, "bold"), **{at: text(one, *looks) for at, one in enumerate(words, 1)}}
-    return apart(cells, range(2, len(words) + 1))
+    return {0: text(title, "bold"), **{at: text(one, *looks) for at, one in enumerate(words, 1)}}
 
 
 def _verdict(kit: Kit) -> Cell:

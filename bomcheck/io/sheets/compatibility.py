@@ -11,7 +11,7 @@ from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
 from bomcheck.io.sheets.looks import SIGNS
-from bomcheck.io.sheets.page import Book, Cell, Page, address, apart, text
+from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
 from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED, Sizes
 from bomcheck.io.sheets.words import interface_title, jump, label, number_format, quantity, sentence, shown_unit
@@ -273,7 +273,7 @@ def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:
     for name in dict.fromkeys(finding.interface for finding in live):
         page.group(interface_title(name))
         for finding in (one for one in live if one.interface == name):
-            page.line(apart(_finding_cells(page.book, proof, finding), (MUST, ROOM, DO, PROOF)))
+            page.line(_finding_cells(page.book, proof, finding))
     last = page.row - 1
     page.sheet.autofilter(top, 0, max(last, top), LAST)
     colour_words(page, f"{address(top + 1, VERDICT)}:{address(max(last, top + 1), VERDICT)}")
@@ -334,7 +334,7 @@ def _faults(page: Page) -> None:
     page.row += 1
     page.group("Remarks on what was typed, by cell")
     for fault in faults:
-        page.line(apart(_fault_cells(fault), (VERDICT, FOUND, DO)))
+        page.line(_fault_cells(fault))
 
 
 def _fault_cells(fault: Fault) -> dict[int, Cell]:

@@ -10,7 +10,7 @@ from bomcheck.io.sheets.words import sentence
 from bomcheck.paper.fit_up import FitUp, fit_up
 
 NAME, KIND = "Fit-up and test", "fit-up"
-WIDTHS = (3.5, 19, 37, 1, 36, 9)
+WIDTHS = (3.5, 18, 38.2, 0.3, 37, 8.5)
 NUMBER, TITLE, DO, _GAP, PARTS, DONE = range(6)
 BOX, LINE = ROOM
 

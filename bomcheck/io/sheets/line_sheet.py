@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.page import Book, Cell, Page, apart, text
+from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import jump, quantity, sentence
 from bomcheck.model.types import LineEnd
 from bomcheck.model.verdict import Verdict
@@ -22,7 +22,6 @@ HEADINGS = (
 JOINT, STATE, ENDS, SEALS, NEEDS, WRENCH, PART, FROM, PRICE, DAYS, RULE = range(11)
 WIDTHS = (21, 9, 20, 16, 21, 16, 19, 12, 10, 11, 23)
 PRINTED = 8
-SPACED = (ENDS, SEALS, NEEDS, WRENCH, PART, FROM, RULE)
 SOURCES = {"box": "in the kit", "shelf": "on the shelf", "order": "to order"}
 CLOSED, OPEN, ASK = "closed", "open", "to ask"
 WIDE = 4  # columns that a sentence takes
@@ -50,12 +49,8 @@ def _headings(page: Page) -> None:
         column: Cell(words, ("heading", "heading right") if column in right else ("heading",))
         for column, words in enumerate(HEADINGS)
     }
-    page.line(apart(cells, (STATE, *SPACED)), least=24)
+    page.line(cells, least=24)
     page.keep_in_view()
-
-
-def _line(page: Page, cells: dict[int, Cell]) -> None:
-    page.line(apart(cells, SPACED))
 
 
 def _nothing_known(page: Page) -> None:
@@ -65,18 +60,17 @@ def _nothing_known(page: Page) -> None:
     names = " and ".join(f'"{known[key].label}"' for key in blank)
     page.group(f"No brake line is planned here yet: {names} {'are' if len(blank) > 1 else 'is'} blank")
     for key in blank:
-        _line(page, _row(known[key].label, ASK, {ENDS: text(known[key].question, span=WIDE)}))
+        page.line(_row(known[key].label, ASK, {ENDS: text(known[key].question, span=WIDE)}))
 
 
 def _axle(page: Page, lines: AxleLines) -> None:
     if lines.refused:
         page.group(sentence(lines.arrangement))
-        _line(page, _row("Not planned", ASK, {ENDS: text(sentence(lines.refused), span=WIDE)}))
+        page.line(_row("Not planned", ASK, {ENDS: text(sentence(lines.refused), span=WIDE)}))
     for title, answer in _by_side(page.book, lines):
         _answer(page, title, answer)
     if lines.tee is not None:
-        _line(
-            page,
+        page.line(
             _row(
                 "Tee at the end of the hose",
                 CLOSED,
@@ -84,9 +78,9 @@ def _axle(page: Page, lines: AxleLines) -> None:
             ),
         )
     for need in lines.tubes:
-        _line(page, _row("Rigid tube", ASK, {NEEDS: text(_need_text(need)), SEALS: text(sentence(need.reason))}))
+        page.line(_row("Rigid tube", ASK, {NEEDS: text(_need_text(need)), SEALS: text(sentence(need.reason))}))
     for remark in lines.remarks:
-        _line(page, {JOINT: text("Left to the fitter"), ENDS: text(remark, span=WIDE)})
+        page.line({JOINT: text("Left to the fitter"), ENDS: text(remark, span=WIDE)})
 
 
 def _by_side(book: Book, lines: AxleLines) -> list[tuple[str, Answer]]:
@@ -108,9 +102,9 @@ def _answer(page: Page, title: str, answer: Answer) -> None:
     elif isinstance(answer, AskFirst):
         page.group(f"{title}: ask first")
         for question in answer.questions:
-            _line(page, _row("Question", ASK, {ENDS: text(question, span=WIDE)}))
+            page.line(_row("Question", ASK, {ENDS: text(question, span=WIDE)}))
         if answer.possible is not None:
-            _line(page, {JOINT: text("If the answers are good", "bold")})
+            page.line({JOINT: text("If the answers are good", "bold")})
             _chain(page, answer.possible, ASK)
     elif isinstance(answer, Open):
         page.group(f"{title}: the line stays open")
@@ -129,10 +123,10 @@ def _cost(chain: Chain, book: Book) -> str:
 
 def _chain(page: Page, chain: Chain, state: str) -> None:
     for step, link in zip(chain.steps, [*chain.links, None], strict=True):
-        _line(page, _step_cells(step, link, state))
+        page.line(_step_cells(step, link, state))
     in_joints = {(need.role, need.spec) for step in chain.steps for need in step.joint.needs}
     for need in (one for one in chain.needs if (one.role, one.spec) not in in_joints):
-        _line(page, {JOINT: text("Needs besides", "bold"), ENDS: text(f"{_need_text(need)}: {need.reason}", span=WIDE)})
+        page.line({JOINT: text("Needs besides", "bold"), ENDS: text(f"{_need_text(need)}: {need.reason}", span=WIDE)})
 
 
 def _step_cells(step: Step, link: Link | None, state: str) -> dict[int, Cell]:
@@ -175,37 +169,35 @@ def _others(page: Page, answer: Closed) -> None:
     """The next best chain, and one that answers might open."""
     if answer.alternative is not None:
         words = f"{sentence(str(answer.alternative))}: {answer.why_lost}"
-        _line(page, {JOINT: text("Next best, and why it lost", "bold"), ENDS: text(words, span=WIDE)})
+        page.line({JOINT: text("Next best, and why it lost", "bold"), ENDS: text(words, span=WIDE)})
     elif answer.chain.to_order:
-        _line(
-            page,
+        page.line(
             {
                 JOINT: text("Next best, and why it lost", "bold"),
                 ENDS: text("None: nothing else in the lists closes this line", span=WIDE),
             },
         )
     if answer.maybe is not None:
-        _line(
-            page,
+        page.line(
             {
                 JOINT: text("Better, if the answers are good", "bold"),
                 ENDS: text(sentence(str(answer.maybe)), span=WIDE),
             },
         )
     for question in answer.questions:
-        _line(page, _row("Question", ASK, {ENDS: text(question, span=WIDE)}))
+        page.line(_row("Question", ASK, {ENDS: text(question, span=WIDE)}))
 
 
 def _open(page: Page, answer: Open) -> None:
-    _line(page, _row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
+    page.line(_row("Open joint", OPEN, {ENDS: text(sentence(answer.open_joint), span=WIDE)}))
     if answer.missing is not None:
         said = answer.missing.said
-        _line(page, {JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
-    _line(page, {JOINT: text("This hose would close it", "bold"), ENDS: text(answer.wanted, "bold", span=WIDE)})
+        page.line({JOINT: text("This part is missing", "bold"), ENDS: text(sentence(said), "bold", span=WIDE)})
+    page.line({JOINT: text("This hose would close it", "bold"), ENDS: text(answer.wanted, "bold", span=WIDE)})
     if answer.wanted_adapter:
-        _line(page, {JOINT: text("This adapter would close it", "bold"), ENDS: text(answer.wanted_adapter, span=WIDE)})
+        page.line({JOINT: text("This adapter would close it", "bold"), ENDS: text(answer.wanted_adapter, span=WIDE)})
     for reason in answer.reasons:
-        _line(page, {JOINT: text("Passed over", "quiet"), ENDS: text(sentence(reason), span=WIDE)})
+        page.line({JOINT: text("Passed over", "quiet"), ENDS: text(sentence(reason), span=WIDE)})
 
 
 def _traps(page: Page, traps: Iterable[Trap]) -> None:
@@ -217,7 +209,7 @@ def _traps(page: Page, traps: Iterable[Trap]) -> None:
             PART: text(sentence(called(trap.part))),
             FROM: text(str(trap.part.place.sheet)),
         }
-        _line(page, _row("Never join", OPEN, more, "refused"))
+        page.line(_row("Never join", OPEN, more, "refused"))
 
 
 def _row(title: str, state: str, cells: dict[int, Cell], word: str = "") -> dict[int, Cell]:

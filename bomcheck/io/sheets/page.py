@@ -151,7 +151,7 @@ class Page:
         self.sheet: Worksheet = book.workbook.add_worksheet(self.name, _Sheet)
         self.row = self.start = 0
         self.landscape = landscape
-        self.headed, self.glued = set[int](), set[int]()
+        self.headed = set[int]()
         self.repeated = (0, 0)
         self._set_up(colour, landscape)
 
@@ -203,8 +203,11 @@ class Page:
         self.sheet.write_rich_string(row, column, *run, style)
 
     def line(self, cells: Mapping[int, Cell] | Iterable[Cell], least: float = 16.0) -> int:
-        """A row of cells, as tall as they need, the rest of it empty; returns its number."""
+        """A row of cells, as tall as they need, the rest of it empty, texts beside others one step in; returns its number."""
         placed = self._filled(cells if isinstance(cells, Mapping) else dict(enumerate(cells)))
+        for column, cell in placed.items():
+            if column and cell.value and isinstance(cell.value, str) and "align" not in combined(cell.looks):
+                placed[column] = replace(cell, looks=(*cell.looks, "indented"))
         for column, cell in placed.items():
             self.put(column, cell)
         self.sheet.set_row(
@@ -265,7 +268,7 @@ class Page:
         """A row of headings. right: columns of figures."""
         looks = [("heading", "heading right") if column in right else ("heading",) for column in range(len(headings))]
         looks = [(*one, "one line") if width < NARROW else one for one, width in zip(looks, self.widths, strict=False)]
-        self.glued.add(self.row)
+        self.headed.add(self.row)
         return self.line([Cell(words, look) for words, look in zip(headings, looks, strict=True)], least=20.0)
 
     def name_column(self, row: int) -> None:
@@ -345,7 +348,7 @@ class Page:
         return next(filter(None, (self._breaks(heights, room, *way) for way in ways)), [])
 
     def _breaks(self, heights: Sequence[float], room: float, pages: int, early: float) -> list[int]:
-        """None at all where so many pages do not hold all."""
+        """Empty where so many pages do not hold all."""
         breaks, first = list[int](), 0
         for rest in range(pages - 1, 0, -1):
             first = max(first + 1, self._page_end(heights, first, (rest, early), room))
@@ -357,14 +360,17 @@ class Page:
         page this one must hold to end at a heading already; no page ends with one."""
         used, end, heading = 0.0, first, 0
         rest, early = share
-        equal = sum(heights[first:]) / (rest + 1)
+        equal, begins = (
+            sum(heights[first:]) / (rest + 1),
+            {row - self.start for row in self.headed if row - 1 not in self.headed},
+        )
         while end < len(heights) and used < equal and used + heights[end] <= room:
             used += heights[end]
             end += 1
             left = sum(heights[end:])
-            if self.start + end in self.headed and used > equal * early and left <= room * rest:
+            if end in begins and used > equal * early and left <= room * rest:
                 heading = end
-        while not heading and end - 1 > first and self.start + end - 1 in self.headed | self.glued:
+        while not heading and end - 1 > first and self.start + end - 1 in self.headed:
             end -= 1
         return heading or end
 
@@ -388,11 +394,3 @@ def _safe(words: str) -> str:
     """A text that XlsxWriter takes for a text: it writes what stands between these two marks as bare XML."""
     words = words[:LONGEST_TEXT]
     return f"{words} " if words.startswith("<r>") and words.endswith("</r>") else words
-
-
-def apart(cells: Mapping[int, Cell], columns: Collection[int]) -> dict[int, Cell]:
-    """The cells of a row by column, those of `columns` indented."""
-    return {
-        column: replace(cell, looks=(*cell.looks, "indented")) if column in columns else cell
-        for column, cell in cells.items()
-    }

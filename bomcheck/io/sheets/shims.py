@@ -291,7 +291,7 @@ def _read_from(book: Book, key: str) -> Cell:
         return text(f"typed {figure(typed, 'mm', book.system)}; with the remedy", "small")
     if not found:
         return text("")
-    return Cell(f"{found[0][0]} {found[0][1]}", ("cell", "small", "link", "indented"), link=jump(*found[0]))
+    return Cell(f"{found[0][0]} {found[0][1]}", ("cell", "small", "link"), link=jump(*found[0]))
 
 
 def _orders(page: Page) -> None:

@@ -15,7 +15,7 @@ from bomcheck.car.figures import limit_shown, now_and_then, scales, shown
 from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.page import Book, Cell, Page, apart, text
+from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.pictures import Picture
 from bomcheck.io.sheets.words import label, places, sentence
 from bomcheck.model.box import Range
@@ -284,7 +284,7 @@ NAME, KIND = "Whole car", "system"
 HEADINGS = ("What", "Judged", "Before", "With the kit", "Limit", "What was found", "What to do", "How it is known")
 WIDTHS = (24, 13, 15, 15, 12, 30, 31, 44)
 PRINTED = 7
-KIT_FIGURE, LIMIT, SAID, DO = 3, 4, 5, 6
+SAID, DO = 5, 6
 LOOKS = {
     GOOD: "verdict fits",
     LOOK: "verdict needs machining",
@@ -304,7 +304,7 @@ def write_whole_car(book: Book) -> None:
     page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS)
     asked: set[str] = set()
     for finding in book.report.system:
-        page.line(apart(_cells(finding, book, asked), (KIT_FIGURE, LIMIT, SAID, DO)))
+        page.line(_cells(finding, book, asked))
     if [finding.check for finding in book.report.system] == [NOTHING]:
         _to_enter(page)
     page.row += 1
@@ -341,8 +341,8 @@ def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
         0: text(finding.title, "bold"),
         1: Cell(word(finding), (LOOKS[word(finding)],)),
         2: text(_figure(finding, finding.before, book.system)),
-        KIT_FIGURE: text(_figure(finding, finding.value, book.system)),
-        LIMIT: text(limit, "quiet"),
+        3: text(_figure(finding, finding.value, book.system)),
+        4: text(limit, "quiet"),
         SAID: text(beyond_figures(finding, book.system)),
         DO: text(to_do(finding, book.report.job, asked)),
         7: text(finding.formula, "quiet"),

@@ -1,8 +1,10 @@
 """Rows are tall enough for their texts, and not much taller."""
 
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from bomcheck.io.sheets.columns import Table
@@ -57,7 +59,7 @@ def test_every_verdict_is_read_whole(table: Table) -> None:
 def test_what_is_on_one_line_is_not_cut_off_by_its_neighbour(name: str) -> None:
     """Every cell of the first twenty columns whose text is not wrapped: it fits its column, or may run on into an empty one."""
     cut, seen = [], 0
-    for sheet in build(name).values:
+    for sheet in load_workbook(BytesIO(build(name).data)):
         wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
         ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
         for cell in (cell for row in sheet.iter_rows(max_col=20) for cell in row):
