@@ -79,7 +79,7 @@ PART_COLUMNS = (
           "Days from order to arrival"),
     _sheet("note", "Remarks", 40, "small", "note"),
     _typed("own_supplier", "Supplier, yours", 13, printed=False),
-    _typed("received", "Received", 9, "figure", "how many came", printed=False),
+    _typed("received", "Received", 10, "figure", "how many came", printed=False),
     PartColumn("own_note", "Note, yours", 20, typed=True, printed=False, order="note", file=24, title="Note",
                says="Note of the shop", json="own"),
     PartColumn("used_at", "Where and why, and how the number comes about", 70, "small", printed=False, order="used_at", file=22,
@@ -100,8 +100,8 @@ PART_COLUMNS = (
     _file("reason", 23, "Reason", "Why it is needed", json="reason"),
 )  # fmt: skip
 ON_PAPER = {
-    "description": 28.2, "status": 17, "to_order": 8, "side": 6, "needed": 8, "in_kit": 7, "pack_size": 8, "packs": 6.5,
-    "list_price": 9, "line_total": 9.5, "part_number": 14, "supplier": 9, "lead_days": 7.6,
+    "description": 26.8, "status": 17, "to_order": 8, "side": 6, "needed": 8.7, "in_kit": 6.5, "pack_size": 7.2, "packs": 7.1,
+    "list_price": 9, "line_total": 9.5, "part_number": 13.2, "supplier": 11.2, "lead_days": 7.6,
 }  # fmt: skip
 """Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""
 BESIDE = {"note": 80, "used_at": 150}

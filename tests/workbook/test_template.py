@@ -14,6 +14,7 @@ from openxml_audit import OpenXmlValidator
 from bomcheck.io import layout
 from bomcheck.io.blank.forms import house_limit_rows
 from bomcheck.io.blank.template import SYSTEMS, build_job_workbook, template_name, write_templates
+from bomcheck.io.sheets.looks import PIXELS_PER_CHARACTER, POINTS_PER_PIXEL, text_width
 from bomcheck.model.shipped import folder
 from bomcheck.tables.fields import Field, fields, part_fields, section_fields
 from bomcheck.tables.sources import SOURCES
@@ -228,3 +229,17 @@ def test_libreoffice_opens_it(system: str, tmp_path: Path) -> None:
     for sheet in ours:
         cells = {one.coordinate: one.value for row in sheet for one in row if one.value is not None}
         assert {at: theirs[sheet.title][at].value for at in cells} == cells
+
+
+def test_what_a_sheet_is_for_is_read_whole_on_paper(template: Workbook) -> None:
+    """The line beside each title, which runs on into empty cells, ends before the last column that is printed does."""
+    seen = 0
+    for sheet in template:
+        wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
+        for cell in (one for one in sheet[1] if isinstance(one.value, str) and not one.alignment.wrap_text):
+            room = sum(wide.get(at, 8.43) for at in range(cell.column, sheet.max_column + 1))
+            seen += 1
+            assert (
+                text_width(cell.value, cell.font.sz, bool(cell.font.b)) < room * PIXELS_PER_CHARACTER * POINTS_PER_PIXEL
+            ), sheet.title
+    assert seen > 10

@@ -184,7 +184,7 @@ TABLE_WIDTHS = {
     "end_b": 23, "class": 11, "note": 24,
 }  # fmt: skip
 TERMS_EXPLAINED = "What a delivery costs. It decides from whom the parts are bought at the least cost in all."
-TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 40}
+TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 62}
 LIMIT_WIDTHS = (48, 9, 9, 12, 11, 11, 31, 50)
 LIMIT_TEXTS = {"title": 58, "source": 40, "governs": 64}  # characters that go on one line
 LIMITS_EXPLAINED = (

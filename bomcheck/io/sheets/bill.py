@@ -30,6 +30,7 @@ def write_bill(book: Book, figures: Mapping[str, parts.Figure], rows: Mapping[st
     if not any(key == SIGNED or key.startswith(BILL_PREFIX) or "used" in typed for key, typed in book.kept.items()):
         return {}
     page = Page(book, NAME, palette.YELLOW, parts.WIDTHS, landscape=False, printed=parts.LAST_PRINTED + 1)
+    page.steps_in = False
     page.head(NAME, book.who, parts.HEADINGS, parts.FIGURES, above=letterhead(book))
     for key in ABOUT:
         page.line({parts.ITEM: text(label(key), "bold"), parts.DETAIL: text(str(book.report.job.get(key) or ""))})

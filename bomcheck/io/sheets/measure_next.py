@@ -15,12 +15,12 @@ NAME, KIND = "Measure next", "measure"
 COLUMNS = Table(
     (
         Column("what", "What", 22),
-        Column("ask", "How, and where", 30.5),
+        Column("ask", "How, and where", 29.5),
         Column("with", "With what", 14.5),
         Column("well", "How well", 12.5),
         Column("found", FOUND, 9, typed=True),
         Column("found_plus_minus", FOUND_PLUS_MINUS, 6.5, typed=True),
-        Column("found_by", FOUND_BY, 10, typed=True),
+        Column("found_by", FOUND_BY, 11, typed=True),
         Column("type_in", "Type it in", 13, printed=False),
         Column("settles", "Settles", 8, "figure", shown="0", printed=False),
         Column("effort", "Effort", 12, printed=False),

@@ -152,6 +152,7 @@ class Page:
         self.row = self.start = 0
         self.landscape = landscape
         self.headed = set[int]()
+        self.steps_in = True  # texts beside others; not on a page that must be one
         self.repeated = (0, 0)
         self._set_up(colour, landscape)
 
@@ -206,7 +207,8 @@ class Page:
         """A row of cells, as tall as they need, the rest of it empty, texts beside others one step in; returns its number."""
         placed = self._filled(cells if isinstance(cells, Mapping) else dict(enumerate(cells)))
         for column, cell in placed.items():
-            if column and cell.value and isinstance(cell.value, str) and "align" not in combined(cell.looks):
+            beside = self.steps_in and column and cell.value and isinstance(cell.value, str)
+            if beside and "align" not in combined(cell.looks):
                 placed[column] = replace(cell, looks=(*cell.looks, "indented"))
         for column, cell in placed.items():
             self.put(column, cell)
@@ -360,10 +362,8 @@ class Page:
         page this one must hold to end at a heading already; no page ends with one."""
         used, end, heading = 0.0, first, 0
         rest, early = share
-        equal, begins = (
-            sum(heights[first:]) / (rest + 1),
-            {row - self.start for row in self.headed if row - 1 not in self.headed},
-        )
+        begins = {row - self.start for row in self.headed if row - 1 not in self.headed}
+        equal = sum(heights[first:]) / (rest + 1)
         while end < len(heights) and used < equal and used + heights[end] <= room:
             used += heights[end]
             end += 1

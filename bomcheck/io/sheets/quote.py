@@ -145,6 +145,7 @@ def write_quote(book: Book) -> tuple[dict[str, parts.Figure], dict[str, parts.Qu
     """Adds the sheet; the Parts list must have been written before. Returns its yellow figures and its rows, for the Bill."""
     widths = parts.WIDE if book.report.axles else parts.WIDTHS
     page = Page(book, NAME, palette.YELLOW, widths, landscape=False, printed=parts.LAST_PRINTED + 1)
+    page.steps_in = False
     page.head(NAME, book.who, parts.HEADINGS, parts.FIGURES, above=letterhead(book))
     figures = write_about(page)
     sums = parts.Sums(page, figures[paper.MARK_UP])

@@ -181,7 +181,7 @@ TITLES = {
     "axial": "Axial shims: they centre the caliper on the rotor",
     "radial": "Radial shims: they bring the pads flush",
 }
-WIDTHS = (28, 13, 9, 9, 9, 10.5, 9.5, 15.5)
+WIDTHS = (27.5, 13, 9, 9, 9.5, 10.5, 9.5, 15.5)
 FIGURES = (1, 2, 3, 4)
 HEADINGS = ("Size", "Value", "±", "Counts", "Adds", "Read from", "", "")
 ON_CAR = {

@@ -15,7 +15,7 @@ from bomcheck.paper.tick_list import SHELF, Tick, from_a_box, planned, tick_grou
 
 NAME, KIND = "Tick list", "tick list"
 HEADINGS = (TICKED, "Part", "Side", "Quantity", "Part number", "What to look at", CAME_HEADING, USED_UP, INITIALS)
-WIDTHS = (3.5, 29.5, 6, 9, 12.5, 23.5, 6, 6, 7)
+WIDTHS = (3.5, 29.5, 6, 9, 12.5, 21.7, 6.9, 6.4, 7.5)
 BOX, PART, SIDE, QUANTITY, NUMBER, LOOK, CAME, USED, SIGN = range(9)
 EMPTY_BOX = "☐"
 

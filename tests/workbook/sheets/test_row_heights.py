@@ -7,6 +7,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
+from bomcheck.io.layout import BLUE
 from bomcheck.io.sheets.columns import Table
 from bomcheck.io.sheets.compatibility import CHECKS
 from bomcheck.io.sheets.looks import (
@@ -59,7 +60,7 @@ def test_every_verdict_is_read_whole(table: Table) -> None:
 def test_what_is_on_one_line_is_not_cut_off_by_its_neighbour(name: str) -> None:
     """Every cell of the first twenty columns whose text is not wrapped: it fits its column, or may run on into an empty one."""
     cut, seen = [], 0
-    for sheet in load_workbook(BytesIO(build(name).data)):
+    for sheet in load_workbook(BytesIO(build(name).data), data_only=True):
         wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
         ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
         for cell in (cell for row in sheet.iter_rows(max_col=20) for cell in row):
@@ -87,3 +88,23 @@ def test_no_text_runs_off_the_paper(name: str) -> None:
         off += [f"{sheet.title} {one}" for one in sheet.merged_cells.ranges if one.min_col <= last < one.max_col]
     assert off == []
     assert seen > 20
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_word_of_a_heading_is_broken(name: str) -> None:
+    """Each word of a heading, white and bold, has room on one line of its column in figures of 7 pixels (Arial 10, from memory)."""
+    broken, seen = [], 0
+    for sheet in load_workbook(BytesIO(build(name).data), data_only=True):
+        wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
+        ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
+        heads = (one for row in sheet.iter_rows() for one in row if one.fill.start_color.rgb == f"FF{BLUE[1:]}")
+        for cell in (one for one in heads if isinstance(one.value, str) and one.alignment.wrap_text):
+            columns = sum(wide.get(at, 8.43) for at in range(cell.column, ends.get(cell.coordinate, cell.column) + 1))
+            room = (columns * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL
+            room -= (cell.alignment.indent or 0) * INDENT_POINTS
+            seen += 1
+            broken += [
+                f"{sheet.title}: {one}" for one in cell.value.split() if text_width(one, cell.font.sz, True) > room
+            ]
+    assert broken == []
+    assert seen > 50
