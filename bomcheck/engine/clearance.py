@@ -222,7 +222,8 @@ def _asked(finding: Finding, check: Check, sight: JobSight, look: Look, open_loo
 
 def _fewest(finding: Finding, check: Check, sight: JobSight) -> Finding:
     """Of several sizes that are to be read more closely the fewest that settle it, the roughest first; else all that count."""
-    job, space, asked = sight.sizes.job, check.space, dict(finding.settle_each)
+    job, space = sight.sizes.job, check.space
+    asked = {key: width for key, width in finding.settle_each if key in job.values}
     assert space is not None
     if len(asked) < 2:
         return finding

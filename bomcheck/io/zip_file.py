@@ -245,7 +245,7 @@ BY_FIRST_BYTES = (
 
 def read_file(path: Path) -> bytes:
     """The bytes of a regular file whose first bytes are a zip archive's; raises WorkbookError for all else."""
-    data = read_ordinary(path, LARGEST_FILE, "a workbook")
+    data = read_ordinary(path, LARGEST_FILE, "the workbook")
     require_zip(path.name, data)
     return data
 

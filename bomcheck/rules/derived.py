@@ -70,10 +70,11 @@ def _surely_proud(sizes: Sizes) -> bool:
 
 
 def _surely_not_proud(sizes: Sizes) -> bool:
-    """A tapped hub has no stud; a height of 0 was typed; or what stands proud is never thicker than the thread."""
-    if sizes.has("hub_fixing") and sizes["hub_fixing"] == "bolt":
+    """A tapped hub of which no stud is typed; a height of 0 was typed; or what stands proud is never thicker than the thread."""
+    height = "hub_stud_shoulder_height"
+    if not sizes.has(height) and sizes.has("hub_fixing") and sizes["hub_fixing"] == "bolt":
         return True
-    if sizes.number("hub_stud_shoulder_height") <= 0:
+    if sizes.number(height) <= 0:
         return True
     thickest = sizes.number("hub_stud_shoulder_diameter") + sizes.half("hub_stud_shoulder_diameter")
     return bool(thickest <= sizes["hub_stud_thread"].diameter)
