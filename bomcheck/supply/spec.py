@@ -324,11 +324,16 @@ def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
         return " to ".join(map(str, ends))
     if key in UNSAID:
         return ""
-    if key == "metal":
-        return key
     if key in SEATS:
         return f"{key.replace('_', ' ')} {wanted:g}{' mm' if key == 'seat_radius' else '°'}"
-    if key in ("fluid", "duty"):
-        return f"{wanted} based" if key == "fluid" else f"for {wanted} use"
+    words = {
+        "fluid": f"{wanted} based",
+        "duty": f"for {wanted} use",
+        "nut_kind": f"{wanted} nut",
+        "metal": "metal",
+        "pattern": wanted,
+    }
+    if key in words:
+        return str(words[key])
     name = getattr(wanted, "name", str(wanted))
     return name if key == "thread" else f"{key.replace('_', ' ')} {name}"
