@@ -230,7 +230,8 @@ def _fewest(finding: Finding, check: Check, sight: JobSight) -> Finding:
 
     def looks(share: float, *keys: str) -> list[Look]:
         closer = {key: replace(job.values[key], plus_minus=share * job.values[key].plus_minus) for key in keys}
-        return JobSight(Inputs(replace(job, values={**job.values, **closer}), DERIVATIONS)).looks(space)
+        tried = JobSight(Inputs(replace(job, values={**job.values, **closer}), DERIVATIONS))
+        return [with_shims(look, tried, sight.windows) for look in tried.looks(space)]
 
     now = [(at, look.value) for at, look in enumerate(looks(1.0)) if not (look.clear or look.never)]
     counts = [key for key in asked if (seen := looks(0.0, key)) and any(seen[at].value != one for at, one in now)]

@@ -276,12 +276,9 @@ def _both_closer(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) -> 
 def asked_together(finding: Finding, asked: dict[str, float]) -> Finding:
     """One size or several, each to its own ±."""
     *named, last = [f"{label_of(key)} to {within(settle)}" for key, settle in asked.items()]
-    if not named:
-        return replace(
-            finding, asks=tuple(asked), settle=asked[next(iter(asked))], settle_each=(), do=f"Measure {last} or better"
-        )
-    do = f"Measure {', '.join(named)} and {last}, or better"
-    return replace(finding, asks=tuple(asked), settle_each=tuple(asked.items()), do=do)
+    settle, each = (None, tuple(asked.items())) if named else (next(iter(asked.values())), ())
+    do = f"Measure {', '.join(named)} and {last}, or better" if named else f"Measure {last} or better"
+    return replace(finding, asks=tuple(asked), settle=settle, settle_each=each, do=do)
 
 
 def _with_cure(finding: Finding, ready: Prepared, sizes: Inputs, value: Range | None) -> tuple[Finding, Cure | None]:

@@ -29,10 +29,8 @@ def with_makers_word(findings: Sequence[Finding], job: Job) -> tuple[Finding, ..
         return *findings, Finding(NAME, TITLE, "hub", Verdict.FITS, words, reads=(COVERS,), source=SOURCE)
     if job.get(AS_MADE) != "yes":
         return *findings, _not_sure(job)
-    open_ = (one.verdict is Verdict.NOT_KNOWN and covered(one) for one in findings)
-    counted = tuple(
-        _by_the_list(one, job) if stands_in else one for one, stands_in in zip(findings, open_, strict=True)
-    )
+    unknown = Verdict.NOT_KNOWN
+    counted = tuple(_by_the_list(one, job) if one.verdict is unknown and covered(one) else one for one in findings)
     return *counted, _what_it_settles(counted, job)
 
 

@@ -1,6 +1,5 @@
 """Direct readings, taken with the parts offered up: one figure that settles what a chain of sizes leaves open."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import product
@@ -16,7 +15,7 @@ from bomcheck.model.records import replace
 from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import FOR
 from bomcheck.model.verdict import Verdict, inside, margin
-from bomcheck.notation.lists import read_stack
+from bomcheck.notation.lists import read_stacks
 from bomcheck.rules import all_checks
 from bomcheck.rules.bodies import BODIES
 from bomcheck.tables.fields import readings
@@ -28,7 +27,6 @@ OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what c
 ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again what it was reckoned from"
 GOOD = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
 AS_LAID = "Type the stack that lies there, as 0.8 or 0.5 + 0.3; where the sides differ, left 0.8, right 1.2"
-SIDES = re.compile(r"\b(?:left|right|l|r)\b[\s:=]*([^;,/]*?)[\s;,/]*(?=\b(?:left|right|l|r)\b|$)", re.I)
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
 
@@ -137,7 +135,7 @@ def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str) -> F
     title, verdict = f"{name.capitalize()} shims as fitted", Verdict.DOES_NOT_APPLY
     base = Finding(f"{name}_shims_fitted", title, "mount", verdict, source="what the bench wrote")
     try:
-        stacks = [read_stack(text, unit) or 0.0 for text in SIDES.findall(str(written)) or [written]]
+        stacks = read_stacks(written, unit)
     except Unreadable as error:
         return replace(base, verdict=Verdict.NOT_KNOWN, said=f"Not judged: {error}", do=AS_LAID, reason=Reason.UNCLEAR)
     bad, open_, laid = list[str](), list[Finding](), adjusting.laid

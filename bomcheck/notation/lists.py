@@ -138,6 +138,22 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     return round(sum(int(one[1] or 1) * one_size(one[2], "mm", cell_unit, typed) for one in pieces if one), 6)
 
 
+_SIDE = re.compile(r"\b(?:left|right|l|r)\b", re.I)
+
+
+def read_stacks(typed: object, cell_unit: str | None = None) -> list[float]:
+    """The same of one stack for both sides, or of one for each, its side before it or behind. Raises Unreadable.
+
+    >>> read_stacks("0.8"), read_stacks("left 0.8, right 1.2"), read_stacks("0.8 L / 2 x 0.5 R"), read_stacks("L none R 1")
+    ([0.8], [0.8, 1.2], [0.8, 1.0], [0.0, 1.0])
+    """
+    parts = [part.strip(" \t\n:=,;/") for part in _SIDE.split(str(typed))]
+    stacks = [read_stack(part, cell_unit) for part in parts if part]
+    if len(parts) > 1 and len(stacks) != len(parts) - 1:
+        raise refuse(typed, "a stack is missing for one of the sides", "Type one for each, as left 0.8, right 1.2")
+    return [stack or 0.0 for stack in stacks]
+
+
 def _shim(item: str, cell_unit: str | None, typed: object) -> Pieces:
     parts = [part for part in _TIMES.split(_PIECES.sub("", item)) if part]
     if len(parts) != 2:

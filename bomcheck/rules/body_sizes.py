@@ -303,12 +303,8 @@ def neighbour_gap(
     return _past_ring(neighbours, rotor_plane, rotor_thickness, rotor_diameter, any_rotor_ring_inner_diameter)
 
 
-alike(
-    "neighbour_gap_at_lock",
-    "neighbours to the friction ring at full lock",
-    neighbour_gap,
-    neighbours="neighbours_at_lock",
-)
+alike("neighbour_gap_at_lock", "neighbours to the friction ring at full lock", neighbour_gap,
+      neighbours="neighbours_at_lock")  # fmt: skip
 
 
 @derived("bracket_arm_gap", "bracket's arm to the friction ring", interval=True)

@@ -67,13 +67,13 @@ def bleed_screw_up(
     words = {"ahead": "caliper ahead of the axle line", "behind": "caliper behind the axle line", "drum": "drum brake"}
     said = f"{words[caliper_position_present]} now, {words[caliper_position_kit]} with the kit"
     if caliper_position_present in (caliper_position_kit, "drum"):
-        return Match(True, said)
+        drum = caliper_position_present == "drum"
+        return Match(True, said, do="Check that the bleed screw stands uppermost" if drum else "")
     if corners == 1:
         do = "Ask the kit maker for the other side's body: this corner's has its bleed screw below there"
         return Match(None, said, ("caliper_position_kit",), do)
     if caliper_bores is None or len(set(caliper_bores)) > 1:
         do = "Ask the kit maker for bodies made for that side: swapped ones have their largest piston where the disc enters"
         return Match(None, said, ("caliper_position_kit" if caliper_bores else "caliper_bores",), do)
-    return Match(
-        True, said, do="Put the left caliper body on the right and the right one on the left: bleed screw uppermost"
-    )
+    do = "Put the left caliper body on the right and the right one on the left: bleed screw uppermost"
+    return Match(True, said, do=do)

@@ -135,12 +135,13 @@ def _ring_length(reading: Reading) -> dict[str, tuple[float | None, float]]:
     return {"length": (None, reading.number("hat_flange_thickness") - reading.sizes.half("hat_flange_thickness"))}
 
 
-NO_RING = "have the bore opened for a thicker one, or ask for a part"
-
-
-def ring_wall(reading: Reading) -> float:
-    """Least wall of a centring ring [mm]."""
-    return limit_for("ring_wall", reading.sizes.job).low or 0.0
+def too_thin(bore: float, pilot: float, reading: Reading) -> Cure | None:
+    """What is done where a centring ring would have less than the least wall; None where it has it."""
+    wall = (bore - pilot) / 2
+    if wall >= (limit_for("ring_wall", reading.sizes.job).low or 0.0):
+        return None
+    return Cure(MACHINE, f"A centring ring would be {mm(wall, 2)} thick: have the bore opened for a thicker one, or ask for a part "
+                "that is bored for this pilot")  # fmt: skip
 
 
 def _ring_or_bore(reading: Reading) -> Cure:
@@ -151,8 +152,8 @@ def _ring_or_bore(reading: Reading) -> Cure:
         low, high = (pilot + least_air + share * (most_air - least_air) for share in BORED_TO)
         text = f"Bore the hat to {mm_range(low, high, 2)}"
         return Cure(MACHINE, text, changes={"hat_bore": ((low + high) / 2, (high - low) / 2)})
-    if (bore - pilot) / 2 < ring_wall(reading):
-        return Cure(MACHINE, f"A centring ring would be {mm((bore - pilot) / 2, 2)} thick: {NO_RING} of this bore")
+    if (thin := too_thin(bore, pilot, reading)) is not None:
+        return thin
     spec = {
         "inner_diameter": (pilot + least_air, pilot + most_air), "outer_diameter": (bore - 0.10, bore), "metal": True,
         **_ring_length(reading),

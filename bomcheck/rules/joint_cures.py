@@ -20,9 +20,10 @@ NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
+HELD_BY = "bracket_screw_count"
 # What name, number and kind of the screws depend on.
 COUNTS = (
-    "bracket_screw_count", "caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread",
+    HELD_BY, "caliper_fastening", "hat_screw_count", "hub_fixing", "hub_lug_count", "hub_stud_thread",
     "nut_material", "wheel_seat", "wheel_seat_radius", "wheel_seat_angle",
 )  # fmt: skip
 
@@ -41,9 +42,8 @@ def screws(joint: str, reading: Reading, said: str, reason: str, **spec: Any) ->
     spec = {**({"thread": thread.name} if thread is not None else {}), **spec}
     if joint == "wheel":
         spec = {key: value for key, value in {**_on_the_wheel(reading), **spec}.items() if value is not None}
-    return Demand(
-        role(joint, reading), _each(joint, reading), spec=spec, reason=reason, used_at=PLACES[joint], said=said
-    )
+    number = _each(joint, reading)
+    return Demand(role(joint, reading), number, spec=spec, reason=reason, used_at=PLACES[joint], said=said)
 
 
 def _each(joint: str, reading: Reading) -> int:
@@ -209,8 +209,8 @@ def _ream(joint: str, reading: Reading) -> Cure:
 
 HOLES = {  # by page of `joint_holes.txt`, from joint and sizes
     "hole": lambda joint, *sizes: Remedy(
-        partial(_sleeve_or_drill, joint, *sizes), (*sizes, *COUNTS[:1]), sizes[:1], (PARTS, MACHINE)
+        partial(_sleeve_or_drill, joint, *sizes), (*sizes, HELD_BY), sizes[:1], (PARTS, MACHINE)
     ),
-    "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole, *COUNTS[:1])),
+    "bears": lambda joint, bearing, hole: Remedy(partial(_wider, joint, hole), (hole, HELD_BY)),
     "spacing": lambda joint, *sizes: Remedy(partial(_ream, joint), verdicts=(MACHINE, NO)),
 }

@@ -97,7 +97,7 @@ def shim_joint(name: str, known: Callable[[str], Any]) -> str:
 
 def shim_screws(name: str, known: Callable[[str], Any]) -> int:
     """Screws of one corner at which such a stack lies, each with the same pieces."""
-    return screw_count(shim_joint(name, known), known) or 0
+    return screw_count(shim_joint(name, known), known) or 1
 
 
 def hole_row(diameter: float) -> Mapping[str, str]:

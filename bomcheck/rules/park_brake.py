@@ -10,6 +10,7 @@ from bomcheck.model.verdict import Verdict
 
 REAR = {"axle": "rear"}
 BRAKES = ("drum in hat", "in caliper", "in drum", "separate")
+WORKED: dict[str, str | tuple[str, ...]] = {**REAR, "park_brake": BRAKES, "park_lever": ("cable", "electric")}
 
 
 _lost = never("The kit leaves the car without its parking brake: ask the kit maker for one that keeps it")
@@ -41,10 +42,10 @@ def parking_brake_kept(
     if (park_brake, kit_park_brake) == ("separate", "none"):
         do = "Ask the kit maker whether the separate parking caliper stays, on which bracket, and on this disc: then the kit's is separate too"
         return Match(None, said, ("kit_park_brake",), do)
+    if kit_park_brake == "drum in hat" and park_lever is None and park_brake in ("in caliper", "separate"):
+        return Match(None, said, ("park_lever",))
     if (park_lever, kit_park_brake) == ("electric", "drum in hat") and park_brake != kit_park_brake:
-        said = (
-            f"{said}; its motors leave with the present brake, so nothing pulls the shoes unless the kit brings a motor"
-        )
+        said += "; its motors leave with the present brake, so nothing pulls the shoes unless the kit brings a motor"
         return Match(None if kit_park_lever is None else kit_park_lever == "electric", said, ("kit_park_lever",))
     if kit_park_brake == "none":
         do = "" if road_use == "yes" else "The car has no parking brake with this kit; not for the road"
@@ -68,15 +69,7 @@ def _shoes(reading: Reading) -> Cure:
     )
 
 
-@match(
-    when={
-        **REAR,
-        "park_brake": BRAKES,
-        "park_lever": ("cable", "electric"),
-        "kit_park_brake": ("in caliper", "separate"),
-    },
-    remedy=_not_worked,
-)
+@match(when={**WORKED, "kit_park_brake": ("in caliper", "separate")}, remedy=_not_worked)
 def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: str) -> Match:
     """What works the parking brake
 

@@ -8,7 +8,7 @@ from bomcheck.model.finding import mm
 from bomcheck.model.rule import Cure, Match, Reading, check, match, never, no_cure
 from bomcheck.model.types import BoltCircle
 from bomcheck.model.verdict import Verdict
-from bomcheck.rules.hub import NO_RING, ring_wall
+from bomcheck.rules.hub import too_thin
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 _other_wheel = never("This wheel does not belong on this hub: check what was written down, or ask for another wheel")
@@ -61,8 +61,8 @@ def _wheel_ring(reading: Reading) -> Cure:
     if reading.below:
         return no_cure(NO, "The wheel's bore is smaller than the hub's pilot: this wheel does not go on")
     assert reading.limit is not None
-    if (bore - pilot) / 2 < ring_wall(reading):
-        return Cure(MACHINE, f"A centring ring would be {mm((bore - pilot) / 2, 2)} thick: {NO_RING} of this bore")
+    if (thin := too_thin(bore, pilot, reading)) is not None:
+        return thin
     inside = (pilot + (reading.limit.low or 0.0), pilot + (reading.limit.high or 0.0))
     spec = {"inner_diameter": inside, "outer_diameter": (bore - 0.1, bore)}
     ring = Demand("centring ring", 1, spec=spec, reason="the wheel's bore is larger than its pilot", used_at="wheel",

@@ -235,12 +235,8 @@ def neighbours_in_barrel(
     return _points_in_barrel(neighbours, wheel_barrel, hat_flange_thickness, wheel_spacer_thickness)
 
 
-alike(
-    "lock_wheel_gap",
-    "neighbours at full lock to the wheel's barrel",
-    neighbours_in_barrel,
-    neighbours="neighbours_at_lock",
-)
+alike("lock_wheel_gap", "neighbours at full lock to the wheel's barrel", neighbours_in_barrel,
+      neighbours="neighbours_at_lock")  # fmt: skip
 
 
 def _points_in_barrel(points: Profile, barrel: Profile, flange: Span, spacer: Span) -> Room:

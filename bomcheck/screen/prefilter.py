@@ -64,10 +64,8 @@ def sifting() -> tuple[tuple[str, ...], ...]:
     """Checks by which pairs are sifted that may fit, the quick ones first: those that no shims move, unless the gate has asked
     them; those that shims move; and those that read tables of both corner and kit pair by pair, with what leads their shims."""
     names = [name for name, check in all_checks().items() if LINE not in check.parameters]
-    moved, tabled = (
-        {name for name in names if all_checks()[name].stack},
-        {name for name in names if _reads_tables(name)},
-    )
+    moved = {name for name in names if all_checks()[name].stack}
+    tabled = {name for name in names if _reads_tables(name)}
     unmoved = (name for name in names if name not in moved | tabled)
     unasked = tuple(name for name in unmoved if name not in gating() or reach_of(name).changes)
     leads = {name for name in moved if all_checks()[name].target is not None}

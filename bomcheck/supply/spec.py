@@ -2,16 +2,18 @@
 
 import re
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from functools import cache
 from itertools import permutations
 from typing import Any
 
-from bomcheck.model.demand import Demand
+from bomcheck.model.demand import BOTH, Demand
+from bomcheck.model.errors import Unreadable
 from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.stack import other_stack
-from bomcheck.model.types import LineEnd, Thread
+from bomcheck.model.types import BoltCircle, LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
@@ -128,7 +130,7 @@ def _axle(part: Part, demand: Demand) -> Answer:
 
 def _side(part: Part, demand: Demand) -> Answer:
     wanted, has = needed_side(demand), part.side or "either"
-    if wanted != "either" == has and part.role in HANDED:
+    if wanted in BOTH and has == "either" and part.role in HANDED:
         return "", "side"
     return YES if "either" in (wanted, has) or has == wanted else (f"it is for the {has} side", "")
 
@@ -238,18 +240,33 @@ def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A plain nut locks nothing, and nylon gives up where brakes get hot: common practice, no source."""
     said = _words(f"{part.strength_class} {part.description} {part.note}")
-    wrong = next((kind for kind in ("plain", "nylon") if f" {kind} " in said and kind not in wanted), "")
+    kinds = (("plain", " plain "), ("nylon", " nyl"))  # nyloc, nylock
+    wrong = next((kind for kind, word in kinds if word in said and kind not in wanted), "")
     if wrong:
         return f"it is a {wrong} nut, {wanted} needed", ""
-    return YES if "lock" in said or wanted == "plain" else ("", "kind")
+    return YES if "lock" in said or " nyl" in said or wanted == "plain" else ("", "kind")
+
+
+def _read_circle(text: str) -> BoltCircle | None:
+    """None for what is no bolt circle."""
+    from bomcheck.notation.bolt_circle import read_bolt_circle
+
+    with suppress(Unreadable):
+        return read_bolt_circle(text)
+    return None
 
 
 def _pattern(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    """The bolt circles that stand in the part's words, as "5x112"."""
-    said = re.findall(r"\b\d{1,2} ?x ?\d{2,3}(?:\.\d+)?\b", f"{part.description} {part.note}".lower())
-    if not said:
+    """The bolt circles that stand in the part's words, as "5x112" or "5x4.75"."""
+    said = re.findall(r"\b\d{1,2} ?x ?\d[\d.]*\d\b(?: in\b)?", f"{part.description} {part.note}".lower())
+    circles = [circle for circle in map(_read_circle, said) if circle is not None]
+    must = _read_circle(wanted)
+    if not circles or must is None:
         return "", "bolt circle"
-    return YES if wanted in [one.replace(" ", "") for one in said] else (f"it is {said[0]}, {wanted} needed", "")
+    alike = any(
+        one.count == must.count and abs((one.diameter or 0.0) - (must.diameter or 0.0)) < 0.1 for one in circles
+    )
+    return YES if alike else (f"it is {circles[0].name}, {wanted} needed", "")
 
 
 def _chosen(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
@@ -302,6 +319,7 @@ def on_side(demand: Demand, side: str) -> Demand:
     return replace(demand, side=side)
 
 
+SAID = {"fluid": "{} based", "duty": "for {} use", "nut_kind": "{} nut", "metal": "metal", "pattern": "{}"}
 # Keys whose meaning the demand's own words or another key already carry.
 UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", ALL_STATED, REFUSED)
 
@@ -326,14 +344,7 @@ def _spec_text_words(key: str, wanted: Any, demand: Demand) -> str:
         return ""
     if key in SEATS:
         return f"{key.replace('_', ' ')} {wanted:g}{' mm' if key == 'seat_radius' else '°'}"
-    words = {
-        "fluid": f"{wanted} based",
-        "duty": f"for {wanted} use",
-        "nut_kind": f"{wanted} nut",
-        "metal": "metal",
-        "pattern": wanted,
-    }
-    if key in words:
-        return str(words[key])
+    if key in SAID:
+        return SAID[key].format(wanted)
     name = getattr(wanted, "name", str(wanted))
     return name if key == "thread" else f"{key.replace('_', ' ')} {name}"

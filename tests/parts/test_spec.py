@@ -170,6 +170,7 @@ def test_dot_3_is_not_taken_for_the_class_on_the_cap() -> None:
     [
         ("plain nut M10", "all-metal lock", False, False), ("nylon lock nut", "all-metal lock", False, False),
         ("nylon lock nut", "nylon lock", True, True), ("all-metal lock nut", "all-metal lock", True, True),
+        ("nyloc nut", "all-metal lock", False, False), ("nylock nut", "all-metal lock", False, False), ("nyloc nut", "nylon lock", True, True),
         ("nut M10", "all-metal lock", True, False), ("plain nut", "plain", True, True), ("nylon lock nut", "lock", False, False),
     ],
 )  # fmt: skip
@@ -185,6 +186,10 @@ def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bo
         ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm 5x120", False, False),
         ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm, 5 x 112", True, True),
         ("wheel spacer", {"pattern": "5x112"}, "spacer 12 mm", True, False),
+        ("wheel spacer", {"pattern": "5x4.75"}, "spacer 1/2 in, 5x4.75", True, True),
+        ("wheel spacer", {"pattern": "5x114.3"}, "spacer 12 mm, 5x4.5 in", True, True),
+        ("wheel spacer", {"pattern": "5x4.75"}, "spacer 5x114.3", False, False),
+        ("wheel spacer", {"pattern": "5x112"}, "spacer with studs M12x1.5", True, False),
         ("centring ring", {"metal": True}, "plastic ring 70/66.6", False, False),
         ("centring ring", {"metal": True}, "ring 70/66.6", True, True), ("stepped sleeve", {"metal": True}, "sleeve, nylon", False, False),
     ],

@@ -61,13 +61,8 @@ def _workbook(kind: str, inch: bool) -> bytes:
         if not text.endswith("±"):
             sheet.write_comment(0, column, one.help, {"x_scale": 2})
         if one.notation == "choice" and one.choices and sum(map(len, one.choices)) < 250:
-            sheet.data_validation(
-                2,
-                column,
-                5000,
-                column,
-                {"validate": "list", "source": list(one.choices), "error_title": "Not one of the choices"},
-            )
+            choices = {"validate": "list", "source": list(one.choices), "error_title": "Not one of the choices"}
+            sheet.data_validation(2, column, 5000, column, choices)
     sheet.freeze_panes(2, 1)
     if kind == "kits":
         box = book.add_worksheet(palette.BOX)

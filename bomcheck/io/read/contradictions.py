@@ -18,14 +18,14 @@ from bomcheck.tables.fields import fields, part_fields
 
 MEASURE = "Measure it and correct the one that is wrong"
 SMALLER_FIRST = (
-    ("bracket_caliper_thread_depth", "bracket_caliper_thickness"), ("bracket_ear_thread_depth", "bracket_ear_thickness"),
-    ("park_shoe_diameter_min", "park_shoe_diameter_max"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
-    ("hat_park_drum_diameter", "hat_outer_diameter"), ("rotor_ring_inner_diameter", "rotor_diameter"),
-    ("pad_temperature_low", "pad_temperature_high"), ("pad_backing_thickness", "pad_min_thickness"), ("hat_bore", "hat_outer_diameter"),
-    ("caliper_lowest", "caliper_lowest_outboard"), ("hat_inner_diameter", "hat_outer_diameter"), ("pad_min_thickness", "pad_thickness"),
-    ("caliper_disc_least", "caliper_disc_most"), ("rotor_min_thickness", "rotor_thickness"), ("pad_backing_thickness", "pad_thickness"),
-    ("fluid_wet_boiling", "fluid_dry_boiling"), ("caliper_bridge", "caliper_body_height"), ("caliper_lowest", "caliper_body_height"),
-    ("stop_speed_to", "stop_speed_from"), ("caliper_lowest", "caliper_bridge"),
+    ("rotor_min_thickness", "rotor_thickness"), ("rotor_ring_inner_diameter", "rotor_diameter"), ("hat_bore", "hat_outer_diameter"),
+    ("hat_inner_diameter", "hat_outer_diameter"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
+    ("hat_park_drum_diameter", "hat_outer_diameter"), ("park_shoe_diameter_min", "park_shoe_diameter_max"),
+    ("bracket_ear_thread_depth", "bracket_ear_thickness"), ("bracket_caliper_thread_depth", "bracket_caliper_thickness"),
+    ("caliper_lowest", "caliper_bridge"), ("caliper_lowest", "caliper_lowest_outboard"), ("caliper_lowest", "caliper_body_height"),
+    ("caliper_bridge", "caliper_body_height"), ("caliper_disc_least", "caliper_disc_most"), ("pad_min_thickness", "pad_thickness"),
+    ("pad_backing_thickness", "pad_min_thickness"), ("pad_backing_thickness", "pad_thickness"), ("stop_speed_to", "stop_speed_from"),
+    ("pad_temperature_low", "pad_temperature_high"), ("fluid_wet_boiling", "fluid_dry_boiling"),
 )  # fmt: skip
 """Pairs of fields of which the first is never the larger."""
 SUMS = (

@@ -1,11 +1,14 @@
 """Rows are tall enough for their texts, and not much taller."""
 
+from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
+from openpyxl.cell import Cell
 from openpyxl.utils import range_boundaries
+from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.io.layout import BLUE
 from bomcheck.io.sheets.columns import Table
@@ -56,21 +59,26 @@ def test_every_verdict_is_read_whole(table: Table) -> None:
         assert wrapped_lines(f"{SIGNS[str(verdict)]} {verdict}", width, 10.0, bold=True, indent=1) == 1, verdict
 
 
+def _placed(sheet: Worksheet) -> Iterator[tuple[Cell, int, float]]:
+    """Every text, the last column that its cell takes, and the room in it [pt]."""
+    wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
+    ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
+    for cell in (cell for row in sheet.iter_rows() for cell in row if isinstance(cell.value, str)):
+        end = ends.get(cell.coordinate, cell.column)
+        columns = sum(wide.get(at, 8.43) for at in range(cell.column, end + 1))
+        room = (columns * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL
+        yield cell, end, room - (cell.alignment.indent or 0) * INDENT_POINTS
+
+
 @pytest.mark.parametrize("name", SAMPLES)
 def test_what_is_on_one_line_is_not_cut_off_by_its_neighbour(name: str) -> None:
     """Every cell of the first twenty columns whose text is not wrapped: it fits its column, or may run on into an empty one."""
     cut, seen = [], 0
     for sheet in load_workbook(BytesIO(build(name).data), data_only=True):
-        wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
-        ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
-        for cell in (cell for row in sheet.iter_rows(max_col=20) for cell in row):
-            if not isinstance(cell.value, str) or cell.alignment.wrap_text or cell.alignment.shrink_to_fit:
+        for cell, end, room in _placed(sheet):
+            if cell.alignment.wrap_text or cell.alignment.shrink_to_fit or cell.column > 20:
                 continue
             seen += 1
-            end = ends.get(cell.coordinate, cell.column)
-            columns = sum(wide.get(at, 8.43) for at in range(cell.column, end + 1))
-            room = (columns * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL
-            room -= (cell.alignment.indent or 0) * INDENT_POINTS
             beside = sheet.cell(cell.row, end + 1).value
             if beside not in (None, "") and text_width(cell.value, cell.font.sz, bool(cell.font.b)) > room:
                 cut.append(f"{sheet.title} {cell.coordinate}: {cell.value}")
@@ -95,13 +103,9 @@ def test_no_word_of_a_heading_is_broken(name: str) -> None:
     """Each word of a heading, white and bold, has room on one line of its column in figures of 7 pixels (Arial 10, from memory)."""
     broken, seen = [], 0
     for sheet in load_workbook(BytesIO(build(name).data), data_only=True):
-        wide = {at: one.width for one in sheet.column_dimensions.values() for at in range(one.min, one.max + 1)}
-        ends = {one.start_cell.coordinate: one.max_col for one in sheet.merged_cells.ranges}
-        heads = (one for row in sheet.iter_rows() for one in row if one.fill.start_color.rgb == f"FF{BLUE[1:]}")
-        for cell in (one for one in heads if isinstance(one.value, str) and one.alignment.wrap_text):
-            columns = sum(wide.get(at, 8.43) for at in range(cell.column, ends.get(cell.coordinate, cell.column) + 1))
-            room = (columns * PIXELS_PER_CHARACTER - PADDING_PIXELS) * POINTS_PER_PIXEL
-            room -= (cell.alignment.indent or 0) * INDENT_POINTS
+        for cell, _, room in _placed(sheet):
+            if cell.fill.start_color.rgb != f"FF{BLUE[1:]}" or not cell.alignment.wrap_text:
+                continue
             seen += 1
             broken += [
                 f"{sheet.title}: {one}" for one in cell.value.split() if text_width(one, cell.font.sz, True) > room
