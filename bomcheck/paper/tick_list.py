@@ -4,40 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Line, amount
 from bomcheck.model.records import dataclass, replace
+from bomcheck.tables import rows
 
-THREADED = "Thread with the gauge, length with the vernier, class on the head"
-NUT = "Thread with the gauge, lock intact, never used"
-LOOKS = {
-    "rotor": "Thickness with the micrometer at four places, no cracks",
-    "hat": "Bore and holes clean, no burrs, seats flat",
-    "bracket": "Holes and threads clean, no burrs",
-    "caliper": "Inlet thread with the gauge, pistons free, plugs in",
-    "pad set": "Compound mark on the backing plate, shape against the caliper, four pads",
-    "hose": "Maker's mark and date on the hose, road mark where needed, both ends with the gauge, length",
-    "adapter": "Both threads with the gauge, cone or taper unmarked",
-    "tube nut": "Thread with the gauge, hole for the tube",
-    "brake tube": "Diameter, flare, no kinks",
-    "sealing washer": "New, inside diameter, no scores",
-    "banjo screw": "Thread and pitch with the gauge, length, holes clear",
-    "shim": "Thickness with the micrometer, hole",
-    "washer": "Hardened mark or smooth faces, hole, thickness",
-    "bracket spacer": "Thickness with the micrometer, faces flat",
-    "caliper spacer": "Thickness with the micrometer, faces flat",
-    "wheel spacer": "Thickness with the micrometer, bolt circle, bore",
-    "centring ring": "Inside and outside diameter",
-    "fluid": "Class on the can, seal unbroken, date",
-    "hub seal": "Inside and outside diameter, lip unmarked",
-    "wheel bearing": "Number, sealed, turns freely",
-    "cotter pin": "New, diameter, length",
-    "spindle nut": NUT,
-    "park shoe set": "Diameter, lining bonded all over, four shoes",
-    "park hardware set": "Springs, pins and clips for both sides",
-    "threadlocker": "Strength on the bottle, date",
-    "safety wire": "Diameter, stainless",
-}
-SCREWS = ("hat screw", "bracket screw", "caliper screw", "caliper stud", "wheel stud", "wheel bolt", "bleed screw")
-NUTS = ("hat nut", "bracket nut", "caliper nut", "wheel nut", "bulkhead nut")
-LOOKS |= {**dict.fromkeys(SCREWS, THREADED), **dict.fromkeys(NUTS, NUT)}
+LOOKS = {row["role"]: row["look"] for row in rows("tick_looks")}
 PLAIN = "Part number and count, no damage"
 # What is looked at besides: at a part for one side only, and at one for either side.
 HANDED = {

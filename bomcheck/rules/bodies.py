@@ -85,7 +85,12 @@ def _wheel_spacer(reading: Reading) -> Cure:
         text = f"The spokes need {mm(reading.short, 1)} more than spacers give: another wheel"
         return no_cure(Verdict.DOES_NOT_FIT, text)
     circle: BoltCircle = reading.sizes["hub_bolt_circle"]
-    spacer = Demand("wheel spacer", 1, spec={"thickness": (size, size), "pattern": circle.name}, used_at="hub to wheel",
+    spec = {
+        "thickness": (size, size),
+        "pattern": circle.name,
+        "own_pilot": reading.sizes.has("wheel_pilot_length") or None,
+    }
+    spacer = Demand("wheel spacer", 1, spec=spec, used_at="hub to wheel",
                     reason=f"the spokes need {mm(reading.short, 1)} more room",
                     said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot, as long as the hub's")  # fmt: skip
     changes, pilot = {"wheel_spacer_thickness": (size, 0.0)}, "wheel_pilot_length"

@@ -47,12 +47,9 @@ def pad_shape_matches(pad_shape: str, caliper_pad_shape: str) -> Match:
 
 def _duty_cure(reading: Reading) -> Cure:
     duty, meant = reading.sizes["duty"], reading.sizes["pad_duty"]
-    wanted = "road" if duty in meant else duty
-    said = f"pads of a compound for {wanted} use"
+    said = f"pads of a compound for {duty} use"
     text = f"Use {said}; keep the pads of the kit for what they are made for"
-    return Cure(
-        Verdict.FITS_WITH_PARTS, text, (_pads(reading, said, duty=wanted),), {"pad_duty": ((*meant, wanted), 0.0)}
-    )
+    return Cure(Verdict.FITS_WITH_PARTS, text, (_pads(reading, said, duty=duty),), {"pad_duty": ((*meant, duty), 0.0)})
 
 
 @match(remedy=_duty_cure)
@@ -60,7 +57,7 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     """Pad compound against duty
 
     Must be true:
-        The compound is meant for what the car is used for, and no compound for races alone is driven on public roads.
+        The compound is meant for what the car is used for, and none for track or race alone is driven on public roads.
     Why:
         A race pad does not bite cold and wears the rotor on the road; a road pad fades on a track. A car that is raced and driven on
         the road takes pads that are made for both, or two sets that are changed.
@@ -73,7 +70,8 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     Source:
         common practice, no source
     """
-    cold, both = pad_duty == ("race",) and road_use == "yes", duty == "race" and road_use == "yes"
+    roads = road_use == "yes"
+    cold, both = roads and not {"road", "fast road"} & set(pad_duty), roads and duty in ("track", "race")
     said = f"pads are meant for {' and '.join(pad_duty)}, the car is used for {duty}"
     said += " and on public roads" if cold or both else ""
     if both and (cold or duty not in pad_duty):

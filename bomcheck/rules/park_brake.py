@@ -10,8 +10,6 @@ from bomcheck.model.verdict import Verdict
 
 REAR = {"axle": "rear"}
 BRAKES = ("drum in hat", "in caliper", "in drum", "separate")
-WORKED: dict[str, str | tuple[str, ...]] = {**REAR, "park_brake": BRAKES, "park_lever": ("cable", "electric")}
-
 
 _lost = never("The kit leaves the car without its parking brake: ask the kit maker for one that keeps it")
 _not_worked = never(
@@ -20,13 +18,11 @@ _not_worked = never(
 
 
 @match(when={**REAR, "park_brake": BRAKES}, remedy=_lost)
-def parking_brake_kept(
-    park_brake: str, kit_park_brake: str, road_use: str, park_lever: str | None = None, kit_park_lever: str | None = None
-) -> Match:  # fmt: skip
+def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> Match:
     """Parking brake kept
 
     Must be true:
-        On a rear axle the kit keeps, or replaces, the parking brake that the car has, and something works it.
+        On a rear axle the kit keeps, or replaces, the parking brake that the car has.
     Why:
         A car on the road must hold itself on a slope.
     Example:
@@ -42,11 +38,6 @@ def parking_brake_kept(
     if (park_brake, kit_park_brake) == ("separate", "none"):
         do = "Ask the kit maker whether the separate parking caliper stays, on which bracket, and on this disc: then the kit's is separate too"
         return Match(None, said, ("kit_park_brake",), do)
-    if kit_park_brake == "drum in hat" and park_lever is None and park_brake in ("in caliper", "separate"):
-        return Match(None, said, ("park_lever",))
-    if (park_lever, kit_park_brake) == ("electric", "drum in hat") and park_brake != kit_park_brake:
-        said += "; its motors leave with the present brake, so nothing pulls the shoes unless the kit brings a motor"
-        return Match(None if kit_park_lever is None else kit_park_lever == "electric", said, ("kit_park_lever",))
     if kit_park_brake == "none":
         do = "" if road_use == "yes" else "The car has no parking brake with this kit; not for the road"
         return Match(road_use != "yes", said, do=do)
@@ -69,16 +60,19 @@ def _shoes(reading: Reading) -> Cure:
     )
 
 
-@match(when={**WORKED, "kit_park_brake": ("in caliper", "separate")}, remedy=_not_worked)
-def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: str) -> Match:
+@match(when={**REAR, "park_brake": BRAKES, "kit_park_brake": BRAKES}, remedy=_not_worked)
+def parking_brake_worked(
+    park_brake: str, kit_park_brake: str, park_lever: str | None = None, kit_park_lever: str | None = None
+) -> Match:
     """What works the parking brake
 
     Must be true:
-        A caliper that is also the parking brake is worked as the car works it: by a cable, or by an electric motor.
+        The kit's parking brake is worked as the car works it: by a cable, or by an electric motor. Shoes that stay on the car keep
+        what pulls them.
     Why:
         A cable has nothing to pull on a motor, and a motor's plug nothing to feed on a lever.
     Example:
-        >>> parking_brake_worked("electric", "in caliper", "cable").same
+        >>> parking_brake_worked("in caliper", "in caliper", "electric", "cable").same
         False
 
     Remedy:
@@ -86,7 +80,19 @@ def parking_brake_worked(park_lever: str, kit_park_brake: str, kit_park_lever: s
     Source:
         common practice, no source
     """
-    return Match(park_lever == kit_park_lever, f"on the car: {park_lever}, in the kit: {kit_park_lever}")
+    said, shoes = f"on the car: {park_lever or 'not stated'}", kit_park_brake == "drum in hat"
+    if kit_park_lever is not None:
+        same = None if park_lever is None else park_lever == kit_park_lever
+        return Match(same, f"{said}, in the kit: {kit_park_lever}", ("park_lever",))
+    if shoes and park_brake == kit_park_brake:
+        return Match(True, "the shoes stay, and what pulls them")
+    if park_lever is None:
+        return Match(None, said, ("park_lever",))
+    if shoes and park_lever == "cable":
+        return Match(True, f"{said}; a cable pulls the kit's shoes too")
+    if shoes:
+        said += "; its motors leave with the present brake, so nothing pulls the shoes unless the kit brings a motor"
+    return Match(None, said, ("kit_park_lever",))
 
 
 @check(limit="park_drum", when={**REAR, "park_brake": "drum in hat", "kit_park_brake": "drum in hat"}, remedy=_shoes)

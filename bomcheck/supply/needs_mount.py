@@ -60,9 +60,11 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
         return
     circles = assembly.get("hat_bolt_circle") or ()
     said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
+    hub = assembly.get("hub_bolt_circle")
+    spec = {"pattern": hub.name} if hub is not None and hub.diameter and (not circles or hub in circles) else {}
     yield state(
-        assembly, "hat", 1, "rotor_build", "kit_comes_fitted", said=said, reason="carries the friction ring of a two-piece rotor",
-        used_at="hub",
+        assembly, "hat", 1, "rotor_build", "kit_comes_fitted", spec=spec, said=said, used_at="hub",
+        reason="carries the friction ring of a two-piece rotor",
     )  # fmt: skip
 
 
@@ -94,7 +96,7 @@ def _locked(assembly: Assembly, count: int) -> Iterator[Demand]:
     glued = condition == "threadlocker" or (condition is None and nut == 0 and drilled != "yes")
     if nut or (nut is None and drilled != "yes" and not glued):
         blank = () if nut else ("hat_nut_height",)
-        spec = {"thread": thread_name(assembly, "hat"), "nut_kind": "lock"}
+        spec = {"thread": thread_name(assembly, "hat"), "nut_kind": None if condition == "threadlocker" else "lock"}
         yield state(
             assembly, "hat nut", count, *blank, spec=spec, one_time=True, said="lock nut", used_at=PLACE,
             reason="lock the hat's screws; a lock nut holds once",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
-from bomcheck.supply.needs import IN_CALIPER, IN_DRUM, IN_HAT, Assembly, known, needs, only_ask, state, was_drum
+from bomcheck.supply.needs import IN_HAT, Assembly, known, needs, only_ask, state, was_drum
 
 PLACE = "pads in the caliper"
 
@@ -12,7 +12,10 @@ PLACE = "pads in the caliper"
 @needs
 def pad_set(assembly: Assembly) -> Iterator[Demand]:
     """Four pads for the axle: one set, even where one corner is converted."""
-    spec = known({"compound": assembly.get("pad_compound"), "shape": assembly.get("caliper_pad_shape")})
+    roads = "yes" if assembly.get("road_use") == "yes" else None
+    spec = known(
+        {"compound": assembly.get("pad_compound"), "shape": assembly.get("caliper_pad_shape"), "public_roads": roads}
+    )
     yield state(
         assembly, "pad set", 1, "caliper_pad_shape", per="axle", unit="set", spec=spec, said="pad set of 4 pads",
         reason="new pads on a new rotor, the same on both sides", used_at=PLACE,
@@ -54,4 +57,4 @@ def _shoes_in_hat(assembly: Assembly) -> bool:
     A hat of which nothing is said counts as that of the car.
     """
     car, drums = assembly.get("park_brake"), was_drum(assembly.job) == "yes"
-    return assembly.get("kit_park_brake", car) == IN_HAT and (drums or car in (IN_HAT, IN_CALIPER, IN_DRUM))
+    return assembly.get("kit_park_brake", car) == IN_HAT and (drums or car not in (None, "none"))

@@ -22,6 +22,8 @@ ENDS = "its ends"
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 SLACK = 1e-6  # mm: the noise of adding sizes
+SAME_CIRCLE = 0.3  # mm between circles that are one: the nearest two with names are 0.65 apart
+_FAST = re.compile(r"\bfast road\b", re.IGNORECASE)
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
 ALL_STATED = "all_stated"
 # Spec key: parts that make a check worse, each with what speaks against it.
@@ -92,7 +94,8 @@ def _matcher(key: str) -> Callable[[Part, str, Any, Demand], Answer]:
     if key in SIZES:
         return _size
     return {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer,
-            "road_marked": _road, "fluid": _fluid, "duty": _duty, "nut_kind": _nut_kind, "pattern": _pattern, "metal": _metal, "chosen": _chosen,
+            "road_marked": _road, "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "nut_kind": _nut_kind, "pattern": _pattern,
+            "own_pilot": _own_pilot, "metal": _metal, "chosen": _chosen,
             "stack": _stack, "seat_radius": _seat, "seat_angle": _seat, ALL_STATED: _no_answer, REFUSED: _refused}.get(key, _text)  # fmt: skip
 
 
@@ -219,7 +222,9 @@ def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 
 
 def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
-    """A pad that does not say what use it is for is not for this one."""
+    """A pad that does not say what use it is for is not for this one, and one for fast road is not one for the road."""
+    if wanted == "road":
+        part = replace(part, description=_FAST.sub("", part.description), note=_FAST.sub("", part.note))
     found = _text(part, key, wanted, demand)
     return found if found == YES or found[0] else (f"it does not say that it is for {wanted} use", "")
 
@@ -227,46 +232,71 @@ def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
     Source: 49 CFR 571.116, classes by base."""
-    said = _words(f"{part.strength_class} {part.description}")
-    base = "silicone" if "silicone" in said or re.search(r" dot ?5 (?!1 )", said) else "glycol"
-    base = "mineral" if "dot" not in said and re.search(r" (?:mineral|hydraulic|oil|lhm) ", said) else base
+    named = re.sub(r"^(?=[345](?:\.1)?$)", "DOT ", part.strength_class.strip())  # "4" in the column of the class
+    texts = (named, part.description)
+    oil = " (?:mineral|lhm) " if "dot" in _words(" ".join(texts)) else " (?:mineral|hydraulic|oil|lhm) "
+    base = "silicone" if _says(texts, " (?:silicone|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
     if base != wanted:
         return f"it is {base} fluid, {wanted} needed", ""
-    if re.search(r" dot ?3 ", said):
-        return "", "whether DOT 3 is the class on the reservoir's cap"
-    return YES if re.search(r" dot ?(?:4|5 1) ", said) else ("", "class")
+    if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
+        return YES
+    return "", "whether DOT 3 is the class on the reservoir's cap" if _says(texts, " dot ?3 ") else "class"
 
 
 def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A plain nut locks nothing, and nylon gives up where brakes get hot: common practice, no source."""
-    said = _words(f"{part.strength_class} {part.description} {part.note}")
-    kinds = (("plain", " plain "), ("nylon", " nyl"))  # nyloc, nylock
-    wrong = next((kind for kind, word in kinds if word in said and kind not in wanted), "")
+    texts = (part.strength_class, part.description, part.note)
+    nylon, metal = (
+        _says(texts, r" nyl\w* "),
+        _says(texts, r" (?:all ?metal|metal lock\w*|crimped|deformed) "),
+    )  # nyloc, nylock
+    wrong = (
+        "nylon" if nylon and "nylon" not in wanted else "plain" if _says(texts, " plain ") and wanted != "plain" else ""
+    )
     if wrong:
         return f"it is a {wrong} nut, {wanted} needed", ""
-    return YES if "lock" in said or " nyl" in said or wanted == "plain" else ("", "kind")
+    locks = metal or nylon or _says(texts, r" (?:self )?lock\w* ")
+    if wanted == "all-metal lock" and locks and not metal:
+        return "", "whether it is all-metal"
+    return YES if locks or wanted == "plain" else ("", "kind")
 
 
-def _read_circle(text: str) -> BoltCircle | None:
-    """None for what is no bolt circle."""
-    from bomcheck.notation.bolt_circle import read_bolt_circle
+def _read_circles(text: str) -> tuple[BoltCircle, ...]:
+    """() for what is no bolt circle."""
+    from bomcheck.notation.bolt_circle import read_bolt_circles
 
     with suppress(Unreadable):
-        return read_bolt_circle(text)
-    return None
+        return read_bolt_circles(text) or ()
+    return ()
+
+
+_CIRCLES = re.compile(
+    r"\b(?:\d{1,2} ?x ?\d{1,3}(?:\.\d+)?(?:/\d{2,3}(?:\.\d+)?)*|\d{2,3}(?:\.\d+)? ?x ?\d(?![\d.]))(?: ?(?:mm|in|inch)\b| ?\")?"
+)
+_CHANGES = re.compile(r" (?:to|adapter|adaptor|conversion|converts?) ")
 
 
 def _pattern(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    """The bolt circles that stand in the part's words, as "5x112" or "5x4.75"."""
-    said = re.findall(r"\b\d{1,2} ?x ?\d[\d.]*\d\b(?: in\b)?", f"{part.description} {part.note}".lower())
-    circles = [circle for circle in map(_read_circle, said) if circle is not None]
-    must = _read_circle(wanted)
-    if not circles or must is None:
+    """The bolt circles that stand in the part's words, as "5x112", "5x4.75" or "5x100/112"; of two that one changes into the other, asked."""
+    text = f"{part.description} {part.note}".lower()
+    circles = [one for found in _CIRCLES.findall(text) for one in _read_circles(found) if one.diameter]
+    must = _read_circles(wanted)
+    if not circles or not must:
         return "", "bolt circle"
-    alike = any(
-        one.count == must.count and abs((one.diameter or 0.0) - (must.diameter or 0.0)) < 0.1 for one in circles
-    )
-    return YES if alike else (f"it is {circles[0].name}, {wanted} needed", "")
+    apart = [abs((one.diameter or 0.0) - (must[0].diameter or 0.0)) for one in circles if one.count == must[0].count]
+    if min(apart, default=1.0) > SAME_CIRCLE:
+        return f"it is {circles[0].name}, {wanted} needed", ""
+    changes = len({one.name for one in circles}) > 1 and _CHANGES.search(_words(text))
+    return ("", f"whether it is {wanted} on both faces") if changes else YES
+
+
+def _own_pilot(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    """A spacer that carries the hub's pilot on, where the wheel is centred by it."""
+    texts, pilot = (part.description, part.note), " (?:pilots?|spigots?|hub ?centric) "
+    if _says(texts, pilot):
+        return YES
+    denied = re.search(pilot, _words(" ".join(texts)))
+    return ("it has no pilot of its own", "") if denied else ("", "whether it has a pilot of its own")
 
 
 def _chosen(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
@@ -274,8 +304,17 @@ def _chosen(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
 
 
 def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    soft = re.search(r" (?:plastic|nylon|polymer|resin) ", _words(f"{part.description} {part.note}"))
-    return (f"it is of {soft[0].strip()}, metal needed", "") if soft else YES
+    kinds = ("plastic", "nylon", "polymer", "resin")
+    soft = next((kind for kind in kinds if _says((part.description, part.note), f" {kind} ")), "")
+    return (f"it is of {soft}, metal needed", "") if soft else YES
+
+
+def _public_roads(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    """A pad whose own words keep it off the road."""
+    texts = [_words(text) for text in (part.strength_class, part.description, part.note)]
+    only = any(re.search(r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only ", text) for text in texts)
+    denied = any(re.search(r" (?:not|never) (?:[a-z]+ ){0,4}(?:road|street|highway)s? ", text) for text in texts)
+    return ("by its own words it is not for public roads", "") if only or denied else YES
 
 
 def _words(text: str) -> str:
@@ -283,13 +322,20 @@ def _words(text: str) -> str:
 
 
 _BEFORE = re.compile(r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without) )$")
-_BEHIND = re.compile(r" (?:use )?(?:racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
+_BEHIND = re.compile(r" (?:use )?(?:free|racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
 
 
 def _denied(between: list[str]) -> bool:
     """Whether the words before or behind what is looked for deny it: "not for road use", "off-road", "road racing"."""
     before = any(_BEFORE.search(f"{text} ") for text in between[:-1])
     return before or any(_BEHIND.match(f" {text} ") for text in between[1:])
+
+
+def _says(texts: Iterable[str], words: str) -> bool:
+    """Whether these words (a pattern over plain text) stand in one of the texts and nothing beside them denies them."""
+    clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
+    found = ((clause, one) for clause in clauses for one in re.finditer(words, clause))
+    return any(not _denied([clause[: one.start()], clause[one.end() :]]) for clause, one in found)
 
 
 # Texts of one key that exclude each other: a part that says one of them is not the other.
@@ -319,7 +365,10 @@ def on_side(demand: Demand, side: str) -> Demand:
     return replace(demand, side=side)
 
 
-SAID = {"fluid": "{} based", "duty": "for {} use", "nut_kind": "{} nut", "metal": "metal", "pattern": "{}"}
+SAID = {
+    "fluid": "{} based", "duty": "for {} use", "nut_kind": "{} nut", "metal": "metal", "pattern": "{}", "own_pilot": "with its own pilot",
+    "public_roads": "not for races only",
+}  # fmt: skip
 # Keys whose meaning the demand's own words or another key already carry.
 UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", ALL_STATED, REFUSED)
 

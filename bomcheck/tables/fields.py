@@ -12,6 +12,7 @@ from typing import Any
 
 from bomcheck.model.records import dataclass
 from bomcheck.model.shipped import folder
+from bomcheck.tables import rows
 
 SECTIONS = ("job", "corner", "kit", "system")
 NEAR_ENOUGH = 0.6
@@ -121,6 +122,14 @@ def plain(text: str) -> str:
 def _labels(section: str) -> dict[str, Field]:
     named = section_fields(section)
     return {plain(text): field for field in named for text in (field.key, field.label)}
+
+
+@cache
+def other_headings(table: str) -> dict[str, tuple[str, ...]]:
+    """What the columns of a shop's "order" or of a packing "slip" are called elsewhere, by our column, the likeliest first."""
+    return {
+        row["column"]: tuple(row["headings"].split("; ")) for row in rows("other_headings") if row["table"] == table
+    }
 
 
 @cache

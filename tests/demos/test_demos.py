@@ -237,8 +237,8 @@ def test_a_hose_in_the_box_that_is_too_long_opens_the_line() -> None:
     assert {line.role for line in (*gone, *new)} == {"hose"}
 
 
-def test_pads_for_another_use_are_taken_from_the_box() -> None:
-    """The kit's pads are said to suit fast road use: they are no longer ordered, and no longer left over."""
+def test_pads_are_not_taken_against_the_words_of_their_line() -> None:
+    """The kit's pads are said to suit fast road use, but their own line says "for race use only": the car stays without pads and says so."""
     before, after = (
         report_of("hill_climb_two_seater"),
         changed("hill_climb_two_seater", pad_duty=("fast road", "track")),
@@ -246,7 +246,8 @@ def test_pads_for_another_use_are_taken_from_the_box() -> None:
     assert verdicts_that_differ(before, after) == {"pad_compound_suits": (Verdict.FITS_WITH_PARTS, Verdict.FITS)}
     gone, new = lines_that_differ(before, after)
     assert [(line.status, line.part_number) for line in gone] == [(TO_ORDER, "P44-F2"), (SURPLUS, "P44-R9")]
-    assert [(line.status, line.part_number) for line in new] == [(IN_KIT, "P44-R9")]
+    assert [(line.status, line.part_number) for line in new] == [(NO_SOURCE, ""), (SURPLUS, "P44-R9")]
+    assert "by its own words it is not for public roads" in new[0].note
 
 
 def test_pads_for_racing_only_are_replaced() -> None:

@@ -291,15 +291,19 @@ def test_one_corner_takes_its_own_rotor() -> None:
 
 
 def test_an_electric_parking_brake_with_a_cable_kit() -> None:
-    """What pulls it must be the same on car and kit; a drum in the hat has shoes of the car's own."""
+    """What pulls it must be the same on car and kit; shoes that stay in the hat keep what pulls them."""
     rear = {"axle": "rear", "park_brake": "in caliper", "kit_park_brake": "in caliper", "road_use": "yes"}
     check = "parking_brake_worked"
     assert first(check, **rear, park_lever="electric", kit_park_lever="cable").verdict is Verdict.DOES_NOT_FIT
     assert first(check, **rear, park_lever="electric", kit_park_lever="electric").verdict is FITS
     assert first(check, **rear, park_lever="electric").asks == ("kit_park_lever",)
+    shoes = {**rear, "kit_park_brake": "drum in hat"}
+    assert first(check, **shoes, park_lever="electric").asks == ("kit_park_lever",)
+    assert first(check, **shoes, park_lever="cable").verdict is FITS
+    assert first(check, **{**shoes, "park_brake": "drum in hat"}, park_lever="electric").verdict is FITS
     assert (
-        first(check, **{**rear, "kit_park_brake": "drum in hat"}, park_lever="electric").verdict
-        is Verdict.DOES_NOT_APPLY
+        first(check, **{**shoes, "park_brake": "drum in hat"}, park_lever="cable", kit_park_lever="electric").verdict
+        is Verdict.DOES_NOT_FIT
     )
 
 

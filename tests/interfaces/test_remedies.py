@@ -193,15 +193,46 @@ def test_a_caliper_moved_behind_the_axle_minds_its_bleed_screw(changes, verdict,
         (("in caliper", "cable"), ("drum in hat", None), Verdict.FITS),
         (("in caliper", None), ("drum in hat", None), Verdict.NOT_KNOWN),
         (("separate", None), ("drum in hat", "electric"), Verdict.NOT_KNOWN),
-        (("separate", "electric"), ("none", None), Verdict.NOT_KNOWN),
         (("separate", "electric"), ("separate", "electric"), Verdict.FITS),
         (("separate", "electric"), ("drum in hat", None), Verdict.NOT_KNOWN),
+        (("in caliper", "cable"), ("drum in hat", "electric"), Verdict.DOES_NOT_FIT),
+        (("drum in hat", None), ("drum in hat", None), Verdict.FITS),
+        (("drum in hat", "cable"), ("drum in hat", "electric"), Verdict.DOES_NOT_FIT),
+        (("in drum", "electric"), ("separate", "cable"), Verdict.DOES_NOT_FIT),
+        (("in drum", "cable"), ("separate", None), Verdict.NOT_KNOWN),
     ],
 )
 def test_something_works_the_parking_brake(car, kit, verdict) -> None:
     """Motors that leave with the old calipers pull no shoes; a second caliper clamps the disc that is changed. Common practice, no source."""
     typed = {"park_brake": car[0], "park_lever": car[1], "kit_park_brake": kit[0], "kit_park_lever": kit[1]}
-    assert finding("parking_brake_kept", assessed(**{**REAR, **typed})).verdict is verdict
+    assert finding("parking_brake_worked", assessed(**{**REAR, **typed})).verdict is verdict
+    assert finding("parking_brake_kept", assessed(**{**REAR, **typed})).verdict is Verdict.FITS
+    lost = finding("parking_brake_kept", assessed(**{**REAR, **typed, "kit_park_brake": "none"})).verdict
+    assert lost is (Verdict.NOT_KNOWN if car[0] == "separate" else Verdict.DOES_NOT_FIT)
+
+
+BRAKES = ("none", "drum in hat", "in caliper", "separate", "in drum")
+MOVING = {"parking cable", "cable adapter", "parking actuator"}
+
+
+@pytest.mark.parametrize("lever", ["cable", "electric"])
+@pytest.mark.parametrize("kit", ["drum in hat", "in caliper", "separate"])
+@pytest.mark.parametrize("car", BRAKES[1:])
+def test_every_change_of_the_parking_brake_lists_what_it_takes(car, kit, lever) -> None:
+    """All pairs: what carries it (plates and shoes, or a caliper of its own), and what works it, unless the car's stays. Common practice,
+    no source."""
+    typed = {"park_brake": car, "park_lever": lever, "kit_park_brake": kit, "kit_park_lever": lever}
+    if car == "in drum":
+        typed |= {"caliper_position_present": "drum"}
+    lines = assessed(**{**REAR, **typed}).parts
+    listed = {line.role for line in lines if line.needed and line.status != "on car"}
+    on_car = {line.role for line in lines if line.needed} - listed
+    if kit == "drum in hat":
+        assert ("backing plate" in listed) is (car != kit)
+        assert {"park shoe set", "park hardware set"} <= listed | on_car
+    assert ("parking caliper" in listed) is ("parking bracket" in listed) is (kit == "separate" != car)
+    if car != kit:
+        assert listed & MOVING
 
 
 def test_shoes_in_the_hat_of_a_car_that_had_none_take_plates_and_cables() -> None:

@@ -135,6 +135,11 @@ def test_pads_for_another_use_never_serve() -> None:
     road = Demand("pad set", 1, unit="set", spec={"duty": "road"})
     assert not fit(Part("pad set", description="race pads", strength_class="R9"), road).serves
     assert fit(Part("pad set", description="pads for road and fast road"), road).surely
+    assert not fit(Part("pad set", description="fast road pads"), road).serves
+    public = Demand("pad set", 1, unit="set", spec={"public_roads": "yes"})
+    for text in ("race ONLY", "track use only", "not for road use", "never on public roads"):
+        assert not fit(Part("pad set", description=f"pads, {text}"), public).serves
+    assert fit(Part("pad set", description="track and fast road pads"), public).surely
     compound = Demand("pad set", 1, unit="set", spec={"compound": "F2"})
     assert "R9" in fit(Part("pad set", strength_class="R9"), compound).against[0]
 
@@ -150,6 +155,12 @@ def test_pads_for_another_use_never_serve() -> None:
         ("mineral", False),
         ("mineral hydraulic oil LHM", False),
         ("hydraulic brake fluid DOT 4", True),
+        ("4", True),
+        ("5.1", True),
+        ("5", False),
+        ("DOT 4, not silicone", True),
+        ("DOT 4, non-silicone", True),
+        ("mineral DOT 4 substitute", False),
     ],
 )
 def test_silicone_fluid_never_mixes(text: str, serves: bool) -> None:
@@ -162,6 +173,8 @@ def test_dot_3_is_not_taken_for_the_class_on_the_cap() -> None:
     """It serves only where the cap says so, and that is asked; an oil of no class is asked for it."""
     fluid = Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})
     assert "DOT 3 is the class" in fit(Part("fluid", strength_class="DOT 3", unit="L"), fluid).remark
+    assert fit(Part("fluid", strength_class="DOT 3/4", unit="L"), fluid).surely
+    assert fit(Part("fluid", strength_class="4", unit="L"), fluid).surely
     assert fit(Part("fluid", description="brake fluid", unit="L"), fluid).unstated == ("class",)
 
 
@@ -172,6 +185,9 @@ def test_dot_3_is_not_taken_for_the_class_on_the_cap() -> None:
         ("nylon lock nut", "nylon lock", True, True), ("all-metal lock nut", "all-metal lock", True, True),
         ("nyloc nut", "all-metal lock", False, False), ("nylock nut", "all-metal lock", False, False), ("nyloc nut", "nylon lock", True, True),
         ("nut M10", "all-metal lock", True, False), ("plain nut", "plain", True, True), ("nylon lock nut", "lock", False, False),
+        ("lock nut M10", "all-metal lock", True, False), ("self-locking nut", "all-metal lock", True, False),
+        ("all-metal, no nylon", "all-metal lock", True, True), ("crimped lock nut, not nylon", "all-metal lock", True, True),
+        ("lock nut", "plain", True, True), ("lock nut", "lock", True, True), ("crimped nut", "lock", True, True),
     ],
 )  # fmt: skip
 def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bool) -> None:
@@ -190,7 +206,17 @@ def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bo
         ("wheel spacer", {"pattern": "5x114.3"}, "spacer 12 mm, 5x4.5 in", True, True),
         ("wheel spacer", {"pattern": "5x4.75"}, "spacer 5x114.3", False, False),
         ("wheel spacer", {"pattern": "5x112"}, "spacer with studs M12x1.5", True, False),
+        ("wheel spacer", {"pattern": "5x112"}, "spacer 112x5, 20 mm", True, True),
+        ("wheel spacer", {"pattern": "5x112"}, "spacer 5x100/112", True, True),
+        ("wheel spacer", {"pattern": "5x112"}, "adapter 5x112 to 5x120", True, False),
+        ("wheel spacer", {"pattern": "5x114.3"}, "conversion 5x112 to 5x120", False, False),
+        ("wheel spacer", {"pattern": "5x120"}, "spacer 5x120.65", False, False),
+        ("hat", {"pattern": "5x112"}, "hat, 5x114.3", False, False), ("hat", {"pattern": "5x112"}, "hat 5x112.2", True, True),
+        ("wheel spacer", {"own_pilot": True}, "hub-centric spacer", True, True),
+        ("wheel spacer", {"own_pilot": True}, "spacer without pilot", False, False),
+        ("wheel spacer", {"own_pilot": True}, "spacer", True, False),
         ("centring ring", {"metal": True}, "plastic ring 70/66.6", False, False),
+        ("centring ring", {"metal": True}, "aluminium ring, not plastic", True, True),
         ("centring ring", {"metal": True}, "ring 70/66.6", True, True), ("stepped sleeve", {"metal": True}, "sleeve, nylon", False, False),
     ],
 )  # fmt: skip

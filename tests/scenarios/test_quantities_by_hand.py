@@ -122,7 +122,7 @@ def test_packs_are_rounded_up_once_for_the_job(
     threads = {"hat screw": "M8x1.25", "hat nut": "M8x1.25", "caliper nut": "M10x1.25", "bracket screw": "M12x1.5"}
     lengths = {"hat screw": 28.0, "bracket screw": 45.0}
     offer = Part(
-        role, "P-1", f"{role}, locks by itself", "Shop", thread=read_thread(threads[role]) if role in threads else None, length=lengths.get(role),
+        role, "P-1", f"{role}, all-metal, locks by itself", "Shop", thread=read_thread(threads[role]) if role in threads else None, length=lengths.get(role),
         inner_diameter=10.1, strength_class="DOT 4" if role == "fluid" else "10.9", pack_size=pack, unit_price=1.5,
         unit="L" if role == "fluid" else "each",
     )  # fmt: skip

@@ -11,7 +11,7 @@ from bomcheck.io.order.csv_file import Owner, owner_of
 from bomcheck.io.refusal import refuse
 from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
-from bomcheck.tables.fields import plain
+from bomcheck.tables.fields import other_headings, plain
 
 TEXTS = ("part_number", "supplier", "description")
 
@@ -88,42 +88,7 @@ TODAY = "today"
 KNOWN = (*(column.name for column in COLUMNS), TODAY)
 COUNTS, NAMES = ("quantity_ordered", "packs", "quantity_needed"), ("part_number", "description")
 """Of each of these an ordering sheet must take one, or nobody could order from it."""
-OTHER_NAMES: dict[str, tuple[str, ...]] = {
-    "part_number": ("part no", "part nr", "part num", "part #", "parts number", "part id", "part code", "item no", "item nr",
-                    "item number", "item #", "item code", "art", "art no", "art nr", "article", "article no", "article nr",
-                    "article number", "article code", "p/n", "pn", "sku", "part", "catalogue no", "catalogue number", "catalog no", "catalog number", "cat no", "stock no",
-                    "stock number", "stock code", "product no", "product number", "product code", "material number",
-                    "supplier part no", "supplier part nr", "supplier part number", "supplier part", "supplier no",
-                    "supplier number", "supplier code", "supplier sku", "supplier item no", "supplier article number",
-                    "supplier's part no", "supplier's part number", "supplier's number", "vendor part no",
-                    "vendor part number", "vendor part", "vendor sku", "vendor no", "mfr part no", "mfr part number",
-                    "mfr part", "mfr no", "mfg part no", "mfg part number", "mpn", "manufacturer part no",
-                    "manufacturer part number", "maker's number", "maker's part number", "order code", "number", "order number",
-                    "order no"),
-    "description": ("text", "item", "name", "what", "product", "designation", "part name", "part description", "part"),
-    "quantity_ordered": ("qty", "quantity", "pieces", "pcs", "amount", "order quantity", "order qty", "qty ordered",
-                         "quantity to order", "qty to order", "to order", "how many"),
-    "packs": ("packs to order", "number of packs"),
-    "pack_size": ("pack of", "pack", "packing", "per pack"),
-    "price_each": ("price", "unit price", "price each", "cost", "unit cost", "net price", "net", "net each", "net unit price", "price net", "unit net", "purchase price", "buying price"),
-    "price_per_pack": ("pack price", "price of a pack"),
-    "line_total": ("total", "sum", "line price", "line sum", "total price", "extended price", "value", "line value", "net total", "amount net"),
-    "supplier": ("vendor", "from", "bought from", "source", "ordered from", "company", "supplier name", "vendor name", "name of supplier",
-                 "name of the supplier", "seller", "bought at", "order from"),
-    "job_number": ("job", "job no", "job nr", "order for", "for job", "reference", "ref", "work order", "our reference"),
-    "vehicle_label": ("car", "for car"),
-    "needed_by": ("need by", "due", "due date", "date needed", "by when", "required by", "wanted by"),
-    "lead_days": ("lead time", "delivery days", "lead time days", "lead time, days"),
-    "unit": ("unit of measure", "uom", "measure", "qty unit"),
-    "currency": ("cur", "ccy", "curr", "currency code"),
-    "axle": ("front/rear", "front or rear", "axle f/r"),
-    "note": ("remark", "remarks", "notes", "comment", "comments"),
-    "spec": ("size", "specification", "spec"),
-    "side": ("left or right", "left/right", "l/r", "hand"),
-    "role": ("kind", "category", "type"),
-    "line_key": ("line key", "key"),
-    TODAY: ("date", "order date", "date ordered", "ordered on", "entered on"),
-}  # fmt: skip
+OTHER_NAMES = other_headings("order")
 SAID = (
     "On the left a heading of your sheet, on the right what goes into that column; it may be changed, taken out or added to. "
     f"On the right may stand: {', '.join(KNOWN)}. The lines under appended were put into the sheet; while they stand there they are never added twice. "

@@ -168,6 +168,10 @@ def _corners(found: Found) -> None:
 
 
 def _drum_brake(found: Found) -> None:
+    worked = _have(found, "park_lever", "park_brake")
+    if worked is not None and (worked[0].value == "none") != (worked[1].value == "none"):
+        wrong = " but ".join(f"{at(value)} says {value.value}," for value in worked).rstrip(",")
+        disagree(found, ("park_lever", "park_brake"), wrong, "Correct one of the two")
     both = _have(found, "park_brake", "caliper_position_present")
     park, sits = (one.value for one in both) if both is not None else ("none", "")
     if both is not None and park not in ("none", "separate") and (park == "in drum") != (sits == "drum"):

@@ -14,7 +14,7 @@ from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
 from bomcheck.notation.text import decimal
 from bomcheck.paper.awaited import PACK
-from bomcheck.tables.fields import plain
+from bomcheck.tables.fields import other_headings, plain
 
 LEFT, RIGHT = ("left", "lh", "l", "lhs"), ("right", "rh", "r", "rhs")
 SIDES = {**dict.fromkeys(LEFT, "left"), **dict.fromkeys(RIGHT, "right")}
@@ -53,24 +53,7 @@ TEXTS, BOOKS = (".csv", ".txt", ".tsv"), (".xlsx", ".xlsm")
 HEADINGS_WITHIN = 40  # rows from the top
 LARGEST = 20_000_000  # bytes
 MOST_ROWS, MOST_COLUMNS = 5_000, 500
-NAMES: dict[str, tuple[str, ...]] = {
-    "part_number": ("part number", "part no", "part nr", "part num", "p/n", "pn", "part", "item no", "item number", "item nr", "item code",
-                    "article number", "article no", "article", "art no", "number", "sku", "code", "product code", "order code", "stock code",
-                    "product no", "product number", "artikel", "artikelnummer", "artikel nr", "art nr", "teilenummer", "teile nr", "bestell nr"),
-    "description": ("description", "item", "name", "product", "text", "designation", "what", "part description", "goods", "article description",
-                    "item description", "product description", "details", "bezeichnung", "beschreibung", "artikelbezeichnung"),
-    "quantity": ("quantity shipped", "qty shipped", "shipped", "quantity delivered", "qty delivered", "delivered", "quantity", "qty", "pieces",
-                 "pcs", "count", "sent", "sent qty", "qty sent", "quantity sent", "sent quantity", "shipped qty", "delivered qty", "supplied",
-                 "qty supplied", "dispatched", "despatched", "amount", "how many", "menge", "anzahl", "stück", "liefermenge", "geliefert"),
-    "side": ("side", "hand", "l/r", "left/right", "left or right", "seite"),
-    "unit": ("unit", "uom", "unit of measure", "counted in", "einheit"),
-    "job": ("job", "job no", "job nr", "job number", "for job", "your job", "your ref", "your reference", "our job", "work order"),
-    "note": ("delivery note", "delivery note no", "delivery note number", "packing slip", "packing slip no", "dispatch note",
-             "despatch note", "delivery no", "delivery number", "lieferschein", "lieferschein nr"),
-    "follows": ("to follow", "back order", "backorder", "back ordered", "b/o", "bo", "outstanding", "follows"),
-    "thread": ("thread",),
-    "length": ("length", "length mm"),
-}  # fmt: skip
+NAMES = other_headings("slip")
 SENT = frozenset(plain(one) for one in NAMES["quantity"] if re.search("ship|deliver|sent|suppl|patch|liefer", one))
 BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
 
