@@ -26,6 +26,7 @@ AGAINST = "The sizes that were typed cannot give what was read: one of the two i
 OUTSIDE = "What was read is outside the limit: see `bomcheck explain` for what cures it, or another kit"
 ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again what it was reckoned from"
 GOOD = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
+READ_IT = "Read it with the parts offered up and the shims in place, and type what was read"
 AS_LAID = "Type the stack that lies there, as 0.8 or 0.5 + 0.3; where the sides differ, left 0.8, right 1.2"
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
@@ -51,7 +52,7 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
     if changed & {*finding.reads, key}:
         return replace(finding, chain=(*finding.chain, AGAIN))
     limit = finding.limit or _limit(finding.check, job)
-    fails = finding.verdict in GOOD and inside(found, limit) is False
+    fails = finding.verdict in GOOD and not _stated_inside(found, limit)
     if fails and all_checks()[finding.check].stack:
         return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
     if finding.value is not None and (fails or not _may_be(found, finding)):
@@ -63,6 +64,11 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
     if finding.verdict is not Verdict.NOT_KNOWN:
         return finding
     return _settled(finding, key, found, words, limit)
+
+
+def _stated_inside(found: Range, limit: Limit) -> bool:
+    """Whether the figure as it stands, without its ±, keeps the limit."""
+    return inside(Range(found.middle, found.middle, found.middle), limit) is True
 
 
 def _may_be(found: Range, finding: Finding) -> bool:
@@ -127,29 +133,48 @@ def shims_as_fitted(adjusted: Mapping[str, Adjusting], job: Job) -> Iterator[Fin
     for name, adjusting in adjusted.items():
         written = job.own.get(f"bench shims {where}{FOR[name]}", {}).get("done")
         if written is not None:
-            yield _as_fitted(name, adjusting, written, unit)
+            yield _as_fitted(name, adjusting, written, unit, job)
 
 
-def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str) -> Finding:
-    """One stack. What it is there for the bench has measured: there only a sure failure counts."""
+def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str, job: Job) -> Finding:
+    """One stack. What it is there for the bench has measured: there a failure counts, or a size as stated outside its limit."""
     title, verdict = f"{name.capitalize()} shims as fitted", Verdict.DOES_NOT_APPLY
     base = Finding(f"{name}_shims_fitted", title, "mount", verdict, source="what the bench wrote")
     try:
         stacks = read_stacks(written, unit)
     except Unreadable as error:
         return replace(base, verdict=Verdict.NOT_KNOWN, said=f"Not judged: {error}", do=AS_LAID, reason=Reason.UNCLEAR)
+    if lacking := _lacking(stacks, job):
+        said = f"Not judged: nothing is written of the {lacking} side's stack"
+        return replace(base, verdict=Verdict.NOT_KNOWN, said=said, do=AS_LAID, reason=Reason.UNCLEAR)
     bad, open_, laid = list[str](), list[Finding](), adjusting.laid
-    for thickness, one in product(stacks, adjusting.ready):
+    for thickness, one in product(stacks.values(), adjusting.ready):
         assert one.limit is not None
         moved = laid.moved[one.check.name]
         value = laid.range_at(moved, thickness)
         holds = inside(value, one.limit)
         if holds is False:
             bad.append(f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}")
-        elif holds is None and moved is not laid.lead:
+        elif holds is None and moved is laid.lead:
+            if not _stated_inside(value, one.limit) and (key := readings().get(one.check.name)) not in job.values:
+                said = f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}"
+                asked = replace(
+                    base, verdict=Verdict.NOT_KNOWN, asks=(key,) if key else (), do=READ_IT, reason=Reason.STRADDLES
+                )
+                open_.append(replace(asked, said=said, limit=one.limit))
+        elif holds is None:
             straddles = replace(base, verdict=Verdict.NOT_KNOWN, limit=one.limit, reason=Reason.STRADDLES)
             open_.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
-    said = ". ".join([f"{' and '.join(mm(one, 2) for one in stacks)} at each screw", *bad])
+    said = ". ".join([f"{' and '.join(mm(one, 2) for one in stacks.values())} at each screw", *bad])
     if bad:
         return replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)
-    return replace(open_[0] if open_ else replace(base, verdict=Verdict.FITS), said=said)
+    if open_:
+        return replace(open_[0], said=". ".join(filter(None, (said, open_[0].said))))
+    return replace(base, verdict=Verdict.FITS, said=said)
+
+
+def _lacking(stacks: Mapping[str, float], job: Job) -> str:
+    """The side in scope of which nothing is written, "" where there is none; a corner with sheets of its own names no side."""
+    side = job.get("corner_side")
+    sides = (side,) if job.get("corners") == 1 and side in ("left", "right") else ("left", "right")
+    return "" if "both" in stacks or job.place else next((one for one in sides if one not in stacks), "")

@@ -138,20 +138,23 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     return round(sum(int(one[1] or 1) * one_size(one[2], "mm", cell_unit, typed) for one in pieces if one), 6)
 
 
-_SIDE = re.compile(r"\b(?:left|right|l|r)\b", re.I)
+_SIDE = re.compile(r"\b(left|right|l|r|lh|rh|both|each)\b(?: sides?\b)?", re.I)
 
 
-def read_stacks(typed: object, cell_unit: str | None = None) -> list[float]:
-    """The same of one stack for both sides, or of one for each, its side before it or behind. Raises Unreadable.
+def read_stacks(typed: object, cell_unit: str | None = None) -> dict[str, float]:
+    """The same by "left", "right" or "both", the side before its stack or behind it. Raises Unreadable.
 
-    >>> read_stacks("0.8"), read_stacks("left 0.8, right 1.2"), read_stacks("0.8 L / 2 x 0.5 R"), read_stacks("L none R 1")
-    ([0.8], [0.8, 1.2], [0.8, 1.0], [0.0, 1.0])
+    >>> read_stacks("0.8"), read_stacks("left 0.8, right 1.2"), read_stacks("0.8 LH / 2 x 0.5 RH"), read_stacks("1 each side")
+    ({'both': 0.8}, {'left': 0.8, 'right': 1.2}, {'left': 0.8, 'right': 1.0}, {'both': 1.0})
     """
-    parts = [part.strip(" \t\n:=,;/") for part in _SIDE.split(str(typed))]
-    stacks = [read_stack(part, cell_unit) for part in parts if part]
-    if len(parts) > 1 and len(stacks) != len(parts) - 1:
-        raise refuse(typed, "a stack is missing for one of the sides", "Type one for each, as left 0.8, right 1.2")
-    return [stack or 0.0 for stack in stacks]
+    parts = _SIDE.split(str(typed))
+    texts = [part.strip(" \t\n:=,;/") for part in parts[::2]]
+    sides = [{"l": "left", "r": "right"}.get(side[0].lower(), "both") for side in parts[1::2]] or ["both"]
+    if len(texts) > 1:
+        texts = texts[:-1] if texts[0] else texts[1:]
+    if not all(texts) or len(set(sides)) < len(sides) or ("both" in sides and len(sides) > 1):
+        raise refuse(typed, "it is not clear which side has which stack", "Type one for each, as left 0.8, right 1.2")
+    return {side: read_stack(text, cell_unit) or 0.0 for side, text in zip(sides, texts, strict=True)}
 
 
 def _shim(item: str, cell_unit: str | None, typed: object) -> Pieces:

@@ -16,6 +16,7 @@ from bomcheck.rules.joint_table import JOINTS, Grip, condition, hole_row, screw_
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 PLACES = {joint: row["place"] for joint, row in JOINTS.items() if row["diameter"]} | {"banjo": "brake line"}
+METALS = ("steel", "iron", "aluminium")
 NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
@@ -72,7 +73,7 @@ def remedy(kind: str, grip: Grip) -> Remedy:
         return Remedy(partial(_other_thread, grip, tapped, screw), (tapped, screw, *COUNTS), changes, (PARTS, MACHINE))
     if kind == "shank":
         return Remedy(partial(_more_thread, grip, key), (key, thread, grip.pitch, *COUNTS), (key,))
-    reads = (grip.length, *grip.members, *grip.holds, thread, *COUNTS)
+    reads = (grip.length, *grip.members, *grip.holds, thread, *grip.row["limit"].split()[1:], *COUNTS)
     act: Any = {"engaged": _longer, "nut": partial(_to_length, grip.pitch), "bottoms": _shorter}[kind]
     return Remedy(partial(act, grip), reads, (grip.length,), (PARTS, MACHINE, NO))
 
@@ -122,10 +123,18 @@ def _to_length(unit: str, grip: Grip, reading: Reading) -> Cure:
 def _shorter(grip: Grip, reading: Reading) -> Cure:
     less = reading.short + max(0.0, NEW_HALF - reading.sizes.half(grip.length))
     new = float(floor(reading.number(grip.length) - less + 1e-9))
-    through = sum(sure(reading, key, 1) for key in grip.members)
-    if new <= through + reading.number(grip.diameter) / 2:
+    least = sum(sure(reading, key, 1) for key in grip.members) + _least_held(grip, reading) + NEW_HALF
+    if new < least:
         return _on_the_car(grip, reading)
-    return _ordered(grip, reading, new, (new - LONGER, new), "long")
+    return _ordered(grip, reading, new, (max(new - LONGER, least), new), "long")
+
+
+def _least_held(grip: Grip, reading: Reading) -> float:
+    """Thread that must stand in what holds it [mm], by the limit in force; of a metal that is not known, the most of any."""
+    family, _, by = grip.row["limit"].partition(" ")
+    metals = (reading.known(by),) if by and reading.known(by) else METALS if by else ("",)
+    limits = (limit_for("_".join(filter(None, (family, metal))), reading.sizes.job) for metal in metals)
+    return max(limit.low or 0.0 for limit in limits) * float(reading.number(grip.diameter))
 
 
 ROOT = "caliper_stud_root_length"

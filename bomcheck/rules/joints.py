@@ -13,8 +13,6 @@ from bomcheck.rules.joint_table import BANDS, OWN_THREAD, Grip, condition, grips
 from bomcheck.rules.threads import compare_threads
 from bomcheck.tables import rows
 
-METALS = ("steel", "iron", "aluminium")
-
 
 def engaged(grip: Grip, **sizes: Any) -> Any:
     """Thread held by its tapped part, in screw diameters: what comes through, at most what is tapped.
@@ -110,7 +108,7 @@ def _write_hole(row: Mapping[str, str]) -> None:
 def _write_grip(grip: Grip) -> None:
     row, reach, held = grip.row, grip.reach_sizes, grip.holds[:1]
     family, _, by = row["limit"].partition(" ")
-    metals = METALS[::2] if by == "nut_material" else METALS
+    metals = cures.METALS[::2] if by == "nut_material" else cures.METALS
     limit = {metal: f"{family}_{metal}" for metal in metals} if by else family
     own = (OWN_THREAD[row["tapped"]],) if row["tapped"] in OWN_THREAD else ()
     blind = {**grip.when, **condition(row["blind"])}

@@ -120,6 +120,18 @@ def test_a_shorter_screw_is_ordered_and_clears_the_bottom() -> None:
     assert cured["screw_in_caliper"].verdict is FITS
 
 
+def test_a_screw_that_bottoms_is_not_shortened_below_what_must_hold() -> None:
+    """20 deep, two diameters of M10 in aluminium are 20 too: no length clears the bottom and holds for all true sizes, so it is chosen on
+    the car; in steel one diameter is enough, and a length is ordered."""
+    for metal, chosen in (("aluminium", True), ("steel", False)):
+        report = assessed(
+            **{**BODY, "caliper_screw_length": 60.0, "caliper_thread_depth": 20.0, "caliper_material": metal}
+        )
+        told = finding("screw_bottoms_in_caliper", report)
+        assert told.verdict is PARTS
+        assert told.do.startswith("Choose the length") is chosen
+
+
 # remedies cut metal ---------------------------------------------------------------------------------------------------
 
 

@@ -55,7 +55,7 @@ def test_lock_nuts_on_the_hat_take_no_threadlocker_of_their_own() -> None:
         ("in caliper", "drum in hat", 1),  # the kit changes its kind: the car has no shoes yet
         ("drum in hat", "in caliper", 0),  # no drum is left for them
         ("drum in hat", "none", 0),
-        ("separate", "drum in hat", 0),  # the car keeps its own; the hat's drum stays empty
+        ("separate", "drum in hat", 1),  # what the kit brings or keeps are shoes: the separate caliper goes
         ("none", "drum in hat", 0),
     ],
 )
