@@ -190,6 +190,7 @@ def _thin(thickness: float, count: int, typed: object) -> Pieces:
     return Pieces(thickness, count)
 
 
+SIXTEENTH = 25.4 / 16  # mm
 SMALLEST_BORE, LARGEST_BORE = 10.0, 120.0
 """[mm]; no disc-brake piston is smaller or larger (common practice, no source)."""
 
@@ -197,11 +198,28 @@ SMALLEST_BORE, LARGEST_BORE = 10.0, 120.0
 def read_bores(typed: object, cell_unit: str | None = None) -> tuple[float, ...] | None:
     """Piston bores [mm], largest first; None for a blank cell. Raises Unreadable.
 
-    "42+38+34" are three bores, "4x44.45" are four, "2x1.88/1.75 in" are two of each.
+    "42+38+34" are three bores, "4x44.45" are four, "2x1.88/1.75 in" are two of each. Two bores that a comma divides look like
+    one with a decimal comma, which an inch size in sixteenths has; those of both sides look like more of one: both are asked.
     """
     text = list_text(typed, "mm")
     if text is None:
         return None
+    both = re.fullmatch(r"([2-7]\d),([2-7]\d)(?:\s*mm)?", text)
+    if (
+        both
+        and abs(float(f"{both[1]}.{both[2]}") / SIXTEENTH - round(float(f"{both[1]}.{both[2]}") / SIXTEENTH)) > 0.02
+    ):
+        raise refuse(
+            typed, "this is one bore or two", f"Type {both[1]}+{both[2]} or {both[1]}.{both[2]}", "both sides or one"
+        )
+    sides = [part.strip() for part in text.split("/")]
+    if len(sides) == 2 and all(re.search(r"\d\s*\+\s*\d", side) for side in sides):
+        raise refuse(
+            typed,
+            "these look like the pistons of both sides",
+            f"Type those of one side: {sides[0]}",
+            "both sides or one",
+        )
     text = re.sub(r"\s*(?:[+&]|\band\b)\s*", "; ", text)
     shared = unit_at_end(text) or cell_unit
     bores = [bore for item in split_list(text) for bore in _counted_bores(item, shared, typed)]

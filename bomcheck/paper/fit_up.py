@@ -151,6 +151,7 @@ def _bracket(report: Report) -> Iterator[str]:
 
 
 def _caliper(report: Report) -> Iterator[str]:
+    yield from (f"{one.do}." for one in report.findings if one.check == "bleed_screw_up" and one.do)
     yield "Caliper with its starting shims, bleed screw uppermost; turn the rotor: it touches nothing."
     yield "Set it by the shims (see Shims below), then tighten to the torque. Look at what page one says no size told."
 

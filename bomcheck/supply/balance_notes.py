@@ -22,7 +22,7 @@ def notes(line: "Balanced", buy: Purchase | None, status: str) -> str:
         *line.wanted.asks, *_remarks(line), *_shortage(line), *_source(line, buy), *_work(line), *_own_price(line, buy),
     ]  # fmt: skip
     texts += _purchase(line, buy) if status == TO_ORDER and buy else ()
-    return ". ".join(dict.fromkeys(text.rstrip(".") for text in texts if text))
+    return ". ".join(dict.fromkeys(text.rstrip(".") for text in texts if text)).replace("?. ", "? ")
 
 
 def _own_price(line: "Balanced", buy: Purchase | None) -> Iterator[str]:

@@ -37,6 +37,13 @@ def sections(name: str) -> dict[str, dict[str, str]]:
     return found
 
 
+@cache
+def texts(name: str) -> dict[str, tuple[str, ...]]:
+    """The sections of `<name>.txt`, each as its lines."""
+    body = (FOLDER / f"{name}.txt").read_text(encoding="utf-8")
+    return {section: tuple(lines.splitlines()) for section, lines in split_sections(body).items()}
+
+
 def split_sections(text: str) -> dict[str, str]:
     """{name: lines below it} of a text with lines "[name]"; remarks, and what stands before the first, are left out.
 

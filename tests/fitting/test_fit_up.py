@@ -32,6 +32,25 @@ def sheet(**changes):
     return fit_up(assessed(**{**TRADE, **changes}))
 
 
+def test_bodies_that_change_sides_are_told_at_their_step():
+    """From ahead of the axle line to behind it, pistons alike: the left body goes on the right."""
+    moved = {
+        "caliper_position_present": "ahead",
+        "caliper_position_kit": "behind",
+        "caliper_bores": ((40.0, 40.0), 0.0),
+    }
+    step = next(step for step in sheet(**moved).steps if step.title == "Caliper on the bracket")
+    assert step.do[0].startswith("Put the left caliper body on the right")
+
+
+def test_a_box_of_more_bracket_screws_than_usual_asks_how_many_a_corner_takes():
+    """Eight in the box and no number on the kit's sheet: two a corner are a guess, and it is asked."""
+    for count, asked in ((8, True), (4, False)):
+        box = [Part("bracket screw", quantity=count)]
+        line = next(line for line in assessed(**TRADE, box=box).parts if line.role == "bracket screw")
+        assert ("How many screws hold one bracket to its ears or flange? " in line.note) is asked
+
+
 def test_every_line_of_the_parts_list_stands_at_one_step():
     """Nothing that is needed is missing from the work, and nothing is there twice."""
     report = assessed(**TRADE)

@@ -87,6 +87,20 @@ def test_a_rounded_inch_bore_is_within_one_per_cent_of_area():
     assert all(abs((a / b) ** 2 - 1) < 0.01 for a, b in zip(rounded, exact, strict=True))
 
 
+@pytest.mark.parametrize("typed", ["40,40", "42,38", "38,42 mm", "40+40/40+40", "42+38 / 42+38 mm"])
+def test_bores_that_may_be_one_or_two_or_of_both_sides_are_asked(typed):
+    """40.40 is no inch size in sixteenths; a fixed caliper's two sides are not eight pistons of one."""
+    with pytest.raises(Unreadable) as caught:
+        read_bores(typed)
+    assert caught.value.kind == "both sides or one"
+
+
+@pytest.mark.parametrize(("typed", "bore"), [("44,45", 44.45), ("41,28", 41.28), ("38,10", 38.1), ("42,5", 42.5)])
+def test_a_decimal_comma_of_one_bore_is_read(typed, bore):
+    """1-3/4, 1-5/8 and 1-1/2 in; a second figure below 20 is no bore."""
+    assert read_bores(typed) == pytest.approx((bore,))
+
+
 @given(st.lists(st.integers(200, 500), min_size=1, max_size=6))
 def test_bores_joined_by_plus_are_read_back(tenths):
     """Whatever the sizes are."""

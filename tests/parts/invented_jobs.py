@@ -95,10 +95,13 @@ def part_for(wanted: Wanted, quantity: float | None = None) -> Part:
         key: _inside(spec[key]) for key in ("length", "thickness", "inner_diameter", "outer_diameter") if key in spec
     }
     ends = {key: read_line_end(spec[key]) for key in ("end_a", "end_b") if key in spec}
-    texts = [str(spec[key]) for key in ("shape", "use", "duty", "kind", "position", "form", "seat") if key in spec]
+    texts = [
+        str(spec[key]) for key in ("shape", "use", "duty", "kind", "position", "form", "seat", "pattern") if key in spec
+    ]
     texts += [
         said.format(spec[key]) for key, said in (("seat_radius", "R{:g}"), ("seat_angle", "{:g}°")) if key in spec
     ]
+    texts += ["with its own pilot"] if "own_pilot" in spec else []
     known = ("class", "compound")
     strength = next((str(spec[key]) for key in known if key in spec), "DOT 4" if "fluid" in spec else "")
     return Part(

@@ -167,10 +167,10 @@ def test_plane_and_height_of_a_one_piece_rotor(plane: float, build: str, disagre
 
 @pytest.mark.parametrize(
     ("radius", "disagrees"),
-    [(139, False), (116, False), (163, False), (160, False), (114, True), (164, True), (80, True)],
+    [(139, False), (127, False), (151, False), (126, True), (152, True), (114, True), (164, True), (80, True)],
 )
 def test_an_effective_radius_lies_within_its_pad(radius: float, disagrees: bool) -> None:
-    """A disc of 328 and a pad 50 high: it rubs from 114 to 164."""
+    """A disc of 328 and a pad 50 high: it rubs from 114 to 164, in its middle half from 126.5 to 151.5."""
     keys = held(kit={"kit_effective_radius": radius, "rotor_diameter": 328, "pad_height": 50})
     assert keys == (["kit_effective_radius"] if disagrees else [])
 
@@ -192,6 +192,8 @@ def test_a_worn_pad_is_its_plate_and_the_lining_left(worn: float, disagrees: boo
         ("kit", {"pad_thickness": 10, "pad_min_thickness": 12}),
         ("kit", {"bracket_caliper_thread_depth": 22, "bracket_caliper_thickness": 18}),
         ("kit", {"bracket_ear_thread_depth": 26, "bracket_ear_thickness": 14}),
+        ("corner", {"park_lever": "none", "park_brake": "in caliper"}),
+        ("corner", {"park_lever": "cable", "park_brake": "none"}),
         ("kit", {"pad_backing_thickness": 6, "pad_min_thickness": 5.5}),
         ("system", {"fluid_dry_boiling": 200, "fluid_wet_boiling": 230}),
         ("job", {"corners": 2, "corner_side": "left"}),
@@ -223,6 +225,24 @@ def test_what_cannot_be_in_this_order(section: str, typed: dict[str, Any]) -> No
 def test_no_screw_has_more_thread_than_its_length(typed: dict[str, Any], keys: list[str]) -> None:
     """But a stud may: its length counts from the bracket's face, its thread goes on inside."""
     assert held(kit=typed) == keys
+
+
+@pytest.mark.parametrize(
+    ("typed", "wrong"),
+    [
+        ({"bracket_ear_thickness": 14, "bracket_screw_into": "bracket"}, True),
+        ({"bracket_ear_thickness": 28, "bracket_screw_into": "bracket"}, False),
+        ({"bracket_ear_thickness": 14, "bracket_screw_into": "nut"}, False),
+        ({"bracket_ear_thickness": 14, "bracket_screw_into": "bracket", "bracket_ear_thread_depth": 12}, False),
+        ({"bracket_caliper_thickness": 18, "caliper_fastening": "stud in bracket"}, True),
+        ({"bracket_caliper_thickness": 18, "caliper_fastening": "screw into caliper"}, False),
+    ],
+)
+def test_one_thread_depth_for_both_joints_is_held_by_the_plate_that_it_is_tapped_in(
+    typed: dict[str, Any], wrong: bool
+) -> None:
+    """26 deep in a bracket of 14 or 18 there; where that joint has its own depth, or no thread in the bracket, it says nothing."""
+    assert ("bracket_thread_depth" in held(kit={"bracket_thread_depth": 26, **typed})) is wrong
 
 
 @pytest.mark.parametrize(

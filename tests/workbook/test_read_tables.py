@@ -32,6 +32,19 @@ def test_a_whole_line() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("row", "side"),
+    [
+        (("rotor", "rotor 330x28 LH"), "left"), (("caliper", "caliper, right"), "right"), (("rotor", "rotors left and right"), "either"),
+        (("rotor", "rotor 330x28"), "either"), (("bracket", "bracket, left"), "either"),
+    ],
+)  # fmt: skip
+def test_a_side_that_only_the_words_name(row: tuple[str, str], side: str) -> None:
+    """Of rotors and calipers left and right are two parts; one word of a side counts where the column is blank."""
+    job = read(box=[{"role": row[0], "description": row[1], "quantity": 1}])
+    assert (job.box[0].side or "either") == side
+
+
 def test_class_thread_and_counts() -> None:
     """The class is the part's strength; a bare 10.9 typed as a number is a class all the same."""
     job = read(box=[{"role": "bracket screw", "thread": "12x1.5", "class": 10.9, "quantity": 4, "length": 40}])

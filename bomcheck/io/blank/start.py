@@ -8,23 +8,10 @@ from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.looks import Book, row_height
 from bomcheck.model.records import dataclass
+from bomcheck.tables import texts
 
-# One letter a cell, the wheel's side left; the hub face lies between columns 12 and 13.
-SECTION = (
-    "   wwwwwwwwwwwwwwwwwwwwwwwwwwww",
-    "   ww                          ",
-    "    ww         cccccccc        ",
-    "     ww        ccprrpcc        ",
-    "      ww       ccprrpcc        ",
-    "       ww      ccprrpccbbb     ",
-    "        ww       prrp   bbkk   ",
-    "         ww       rr    bbkk   ",
-    "         ww       rr      kkk  ",
-    "         wwhhhhhhhhh      kkkk ",
-    "         wwhhuuu          kkkk ",
-    "         wwhhuuuuuuuuuuuuukkkk ",
-    "          uuuuuuuuuuuuuuuukkkk ",
-)
+TEXTS = texts("first_sheet")
+SECTION = tuple(line[1:] for line in TEXTS["section"])
 HUB_FACE = 13
 PARTS = {
     "w": ("#AEB8C2", "wheel"),
@@ -100,34 +87,6 @@ def _draw_lengths(workbook: Workbook, sheet: Worksheet, row: int) -> None:
 
 
 GRID = 40
-STEPS = (
-    (
-        "Fill in the yellow cells of Job, Corner and Kit. System is only for brake balance, pedal travel and heat. Leave blank "
-        'what you do not know, or type "?": the tool asks for it and says how to measure it. It never guesses.'
-    ),
-    (
-        "Type sizes as you read them. The unit beside the cell holds for bare numbers; a unit typed in the cell wins: "
-        "{examples}. Threads need their pitch (M12x1.5, 1/2-20), line ends their thread, seat and gender, torques their unit."
-    ),
-    (
-        "The ± beside a size says how far the true size may be off. Blank: the usual ± of the instrument named there. 0: exact. "
-        "A better reading with a smaller ± settles more."
-    ),
-    (
-        "List what lies in the kit's box, what you have on hand and where the rest can be bought. Quantities are for the whole "
-        "axle. These tables decide what must be ordered."
-    ),
-    "Change a limit only with a reason. A figure printed by the kit maker always rules.",
-    (
-        "Leave the names of the sheets and the labels in the first column as they are. Notes, pictures and sheets of your own may "
-        'be added. If left and right differ, copy the Corner sheet and name the copies "Corner left" and "Corner right". To compare '
-        'kits, copy Kit and Box contents and name the copies "Kit B" and "Box contents B".'
-    ),
-    (
-        "Save and close the workbook and run the command below. It adds the sheets Compatibility and Parts list, and changes "
-        "none of yours."
-    ),
-)
 EXAMPLES = {"metric": "44.5 mm, 1-3/4 in, 30 thou, 35 ft-lb", "inch": "1-3/4, .750, 44.5 mm, 30 thou, 48 N·m"}
 CELLS = (
     ("input", "To fill in"),
@@ -140,26 +99,6 @@ VERDICTS = (
     ("needs machining", "metal must be cut; the sheet says how much and what is left"),
     ("does not fit", "for no true size inside the ±"),
     ("not known", "a size is missing or not read well enough; the sheet names it"),
-)
-SIGNS = (
-    "Axial positions count from the bare hub face, which is 0. + is inboard, toward the middle of the car; - is outboard.",
-    "Heights and radii count from the hub axis, + outward. Mounting heights of the caliper count from its mounting plane.",
-    "Sideways offsets are + toward the upper ear hole.",
-    "Left and right are as seen sitting in the car, facing forward.",
-)
-CAUTIONS = (
-    (
-        "Brakes can kill. This workbook compares sizes that people typed. It cannot see wear, cracks, material or a wrong part, "
-        "and it approves and certifies nothing."
-    ),
-    (
-        "The kit maker's sheet, the car maker's data and the rules of the place where the car is driven stand above everything "
-        "here. Where the law asks for a licensed mechanic, a licensed mechanic does the work."
-    ),
-    (
-        "Nobody drives on a verdict. The assembled brake is checked by a qualified person, tested at a standstill and at walking "
-        'pace, and inspected as local rules ask. "Not known" means measure, not try.'
-    ),
 )
 
 
@@ -201,11 +140,11 @@ def write_start(book: Book) -> None:
     page.section("Where sizes count from")
     draw_section(page.book.workbook, sheet, page.row)
     page.row += 18
-    for sign in SIGNS:
+    for sign in TEXTS["signs"]:
         page.text(sign, "step")
     page.row += 1
     page.text("Cautions", "caution heading", height=18)
-    for caution in CAUTIONS:
+    for caution in TEXTS["cautions"]:
         page.text(caution, "caution")
     sheet.print_area(0, 0, page.row - 1, GRID - 1)
     sheet.fit_to_pages(1, 1)
@@ -213,7 +152,7 @@ def write_start(book: Book) -> None:
 
 def _how_to(page: Page) -> None:
     page.section("How to fill it in")
-    for number, step in enumerate(STEPS, start=1):
+    for number, step in enumerate(TEXTS["steps"], start=1):
         page.across(str(number), "number", 0, 1)
         page.text(step.format(examples=EXAMPLES[page.book.system]), "step", first=2)
     page.text("bomcheck check  this-workbook.xlsx", "command", first=2, last=GRID - 1, height=20)

@@ -14,20 +14,11 @@ from bomcheck.model.errors import Fault
 from bomcheck.model.job import Part, Value
 from bomcheck.model.stack import other_stack
 from bomcheck.model.types import LineEnd, Pieces, Thread
+from bomcheck.rules.joint_table import condition
+from bomcheck.tables import rows
 from bomcheck.tables.fields import fields, part_fields
 
 MEASURE = "Measure it and correct the one that is wrong"
-SMALLER_FIRST = (
-    ("rotor_min_thickness", "rotor_thickness"), ("rotor_ring_inner_diameter", "rotor_diameter"), ("hat_bore", "hat_outer_diameter"),
-    ("hat_inner_diameter", "hat_outer_diameter"), ("hat_outer_diameter", "rotor_ring_inner_diameter"),
-    ("hat_park_drum_diameter", "hat_outer_diameter"), ("park_shoe_diameter_min", "park_shoe_diameter_max"),
-    ("bracket_ear_thread_depth", "bracket_ear_thickness"), ("bracket_caliper_thread_depth", "bracket_caliper_thickness"),
-    ("caliper_lowest", "caliper_bridge"), ("caliper_lowest", "caliper_lowest_outboard"), ("caliper_lowest", "caliper_body_height"),
-    ("caliper_bridge", "caliper_body_height"), ("caliper_disc_least", "caliper_disc_most"), ("pad_min_thickness", "pad_thickness"),
-    ("pad_backing_thickness", "pad_min_thickness"), ("pad_backing_thickness", "pad_thickness"), ("stop_speed_to", "stop_speed_from"),
-    ("pad_temperature_low", "pad_temperature_high"), ("fluid_wet_boiling", "fluid_dry_boiling"),
-)  # fmt: skip
-"""Pairs of fields of which the first is never the larger."""
 SUMS = (
     (("ears_to_pad_top", "bracket_rise", "caliper_pad_top"), ("ears_to_pad_top",)),
     (("pad_min_thickness", "pad_backing_thickness", "pad_min_lining"), ("pad_min_thickness", "pad_min_lining")),
@@ -46,11 +37,12 @@ def find_contradictions(found: Found, system: str) -> None:
     _corners(found)
     _effective_radius(found)
     _drum_brake(found)
-    _thread_lengths(found, system)
     _bores(found)
     _rim(found, system)
-    for smaller, larger in SMALLER_FIRST:
-        _wrong_order(found, smaller, larger, system)
+    known = {key: value.value for key, value in found.values.items()}
+    for row in rows("sizes_in_order"):
+        if row["instead"] not in known and all(known.get(key) in held for key, held in condition(row["when"]).items()):
+            _wrong_order(found, row["smaller"], row["larger"], system)
 
 
 def disagree(found: Found, keys: tuple[str, ...], wrong: str, instead: str = MEASURE) -> Fault:
@@ -153,10 +145,13 @@ def _must_follow(
 
 
 def _effective_radius(found: Found) -> None:
-    """It lies within the pad, whose top edge stands at the disc's."""
+    """It lies in the middle half of the pad, whose top edge stands at the disc's: common practice, no source."""
     values = _have(found, "kit_effective_radius", "rotor_diameter", "pad_height")
-    if values is not None and not values[1].value / 2 - values[2].value < values[0].value < values[1].value / 2:
-        wrong = f"{at(values[0])} lies outside the pad, by {at(values[1])} and {at(values[2])}"
+    if values is None:
+        return
+    edge, height = values[1].value / 2, values[2].value
+    if not edge - 0.75 * height <= values[0].value <= edge - 0.25 * height:
+        wrong = f"{at(values[0])} lies outside the middle half of the pad, by {at(values[1])} and {at(values[2])}"
         disagree(found, ("kit_effective_radius",), wrong, "Read it on the kit's sheet again, or leave it blank")
 
 
@@ -219,14 +214,6 @@ def _rim(found: Found, system: str) -> None:
                 f"{at(barrel)} has a point at {_length(along, system)}, beyond the rim by {at(width)} and {at(offset)}"
             )
             disagree(found, ("wheel_barrel", "wheel_offset"), wrong)
-
-
-def _thread_lengths(found: Found, system: str) -> None:
-    """No screw has more thread than its length; a stud's length does not count what is screwed in, so it may."""
-    _wrong_order(found, "bracket_screw_thread_length", "bracket_screw_length", system)
-    fastening = found.values.get("caliper_fastening")
-    if fastening is not None and fastening.value != "stud in bracket":
-        _wrong_order(found, "caliper_screw_thread_length", "caliper_screw_length", system)
 
 
 def _wrong_order(found: Found, smaller: str, larger: str, system: str) -> None:

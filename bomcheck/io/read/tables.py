@@ -1,5 +1,6 @@
 """The columns of a table of parts: found by their headings, each with its unit and the way its cells are read."""
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
@@ -132,6 +133,9 @@ ATTRIBUTES = {"class": "strength_class"}
 """Where a column's key is not the name of the Part's attribute."""
 PIECES = ("each", "pair", "set")
 """Units of which there is no half; the first where none is stated."""
+HANDED = ("rotor", "caliper")
+"""Of which left and right are two parts: where the column of the side is blank, the words may name it."""
+_SIDE = re.compile(r"\b(?:left|lhs?|(right|rhs?))\b", re.IGNORECASE)
 LONGEST_BLANK = 20
 """No longer text says that nothing is known."""
 
@@ -182,6 +186,10 @@ def _line(
         return None
     _thread_remark(found, grid, row, values, seen)
     _part_of_a_piece(found, grid, row, values)
+    if values["role"] in HANDED and "side" not in values:
+        words = f"{values.get('description', '')} {values.get('note', '')}"
+        sides = {"right" if right else "left" for right in _SIDE.findall(words)}
+        values |= {"side": sides.pop()} if len(sides) == 1 else {}
     addresses = {columns[n].field.key: cell.address for n, cell in cells.items()}
     named = {ATTRIBUTES.get(key, key): value for key, value in values.items()}
     return PartLine(Part(**named, place=found.place(cells[role_at].address)), addresses)

@@ -6,7 +6,6 @@ from datetime import date
 
 from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
-from bomcheck.io.blank.start import CAUTIONS
 from bomcheck.io.sheets.columns import Column, Table
 from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
@@ -22,6 +21,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import delivery, ready
 from bomcheck.paper.summary import counted, not_looked_at
+from bomcheck.tables import texts
 
 NAME, KIND = "Compatibility", "compatibility"
 COUNTED = (
@@ -353,5 +353,5 @@ def _fault_cells(fault: Fault) -> dict[int, Cell]:
 def _cautions(page: Page) -> None:
     page.row += 1
     page.across("Cautions", "caution heading", last=LAST)
-    for caution in CAUTIONS:
+    for caution in texts("first_sheet")["cautions"]:
         page.across(caution, "caution", last=LAST)

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from bomcheck.io import layout as palette
-from bomcheck.io.blank.start import CAUTIONS
 from bomcheck.io.read.own import BILL_PREFIX
 from bomcheck.io.sheets import quote_parts as parts
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
@@ -14,6 +13,7 @@ from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
 from bomcheck.model.records import replace
 from bomcheck.paper import quote as paper
 from bomcheck.paper.awaited import delivery
+from bomcheck.tables import texts
 
 ABOUT = ("job_number", "customer_reference", "prepared_by", "currency")
 
@@ -156,7 +156,7 @@ def write_quote(book: Book) -> tuple[dict[str, parts.Figure], dict[str, parts.Qu
     parts.write_options(page, sums)
     _words(page, "Not included", paper.not_included(page.book.report), together=True)
     _words(page, "Still open", paper.open_points(book.report))
-    _words(page, "Cautions", CAUTIONS, together=True)
+    _words(page, "Cautions", texts("first_sheet")["cautions"], together=True)
     page.finish(squeeze=SQUEEZE)
     _write_orphans(page)
     return {key: replace(one, at=f"'{NAME}'!{one.at}") for key, one in figures.items()}, sums.by_key

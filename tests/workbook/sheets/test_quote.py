@@ -173,14 +173,14 @@ def test_what_was_typed_in_a_row_that_is_gone_is_kept(tmp_path: Path) -> None:
 
 
 def test_options_for_the_duty(tmp_path: Path) -> None:
-    """Fast road: F2 pads, never the road-only or the race-only ones; DOT 4 and, boiling later, DOT 5.1, never silicone."""
+    """Fast road: F2 pads, never the road-only or the race-only ones; on the road those for it, as the check says; DOT 4 and, boiling later, DOT 5.1, never silicone."""
     report = assess(read_job(hill_climb(tmp_path))[0])
     assert [(one.what, one.grade, one.purchase.part.part_number) for one in options(report)] == [
         ("pads", "good", "P44-F2"), ("fluid", "good", "BF-4-1"), ("fluid", "better", "BF-51-05"),
     ]  # fmt: skip
     road = assess(read_job(hill_climb(tmp_path, {"duty                    fast road": "duty  road"}))[0])
     assert [(one.grade, one.purchase.part.part_number) for one in options(road) if one.what == "pads"] == [
-        ("good", "P44-S1"), ("better", "P44-F2"),
+        ("good", "P44-S1"),
     ]  # fmt: skip
 
 
