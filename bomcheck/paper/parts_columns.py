@@ -100,7 +100,7 @@ PART_COLUMNS = (
     _file("reason", 23, "Reason", "Why it is needed", json="reason"),
 )  # fmt: skip
 ON_PAPER = {
-    "description": 26.8, "status": 17, "to_order": 8, "side": 6, "needed": 8.7, "in_kit": 6.5, "pack_size": 7.2, "packs": 7.1,
+    "description": 25.2, "status": 17, "to_order": 8, "side": 6, "needed": 8.7, "in_kit": 8.1, "pack_size": 7.2, "packs": 7.1,
     "list_price": 9, "line_total": 9.5, "part_number": 13.2, "supplier": 11.2, "lead_days": 7.6,
 }  # fmt: skip
 """Widths of what is printed, in the order of the sheet: letters of 8 pt and more across A4 and letter paper."""

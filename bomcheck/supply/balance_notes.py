@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from bomcheck.supply.balance import Balanced
 
 
+THE_KITS_OWN = ("rotor", "hat", "bracket", "caliper")
 ALIKE = ("cleaner", "cable tie", "torque paint", "line cap")  # one is as good as the other
 
 
@@ -90,7 +91,9 @@ def _purchase(line: "Balanced", buy: Purchase) -> Iterator[str]:
     if bought.days is not None:
         yield from _late(buy, bought.days)
     demand = line.wanted.demand
-    if demand.unit in ("each", "set") and demand.role not in ALIKE and not spec_text(demand):
+    if demand.role in THE_KITS_OWN:
+        yield "It must belong to this kit: order it by the kit maker's number"
+    elif demand.unit in ("each", "set") and demand.role not in ALIKE and not spec_text(demand):
         yield "No size here tells which one fits: compare it with the old part"
     yield from _unpriced(line)
     if bought.owner(key):

@@ -125,10 +125,10 @@ WITH_STUD, WITH_NUT = "stud in bracket", "screw and nut"
 
 @needs
 def bracket_screws(assembly: Assembly) -> Iterator[Demand]:
-    """Screws that hold the bracket to the ears, with a nut each where they go through. More in the box than is usual: asked how many."""
+    """Screws that hold the bracket to the ears, with a nut each where they go through. Twice as many in an axle's box: asked how many."""
     spec, count = screw_spec(assembly, "bracket"), _count(assembly, "bracket")
     box = sum(part.quantity or 0.0 for part in assembly.job.box if part.role == "bracket screw" and part.unit == "each")
-    keys = (*screw_keys("bracket"), *(("bracket_screw_count",) if box > count * (assembly.get("corners") or 2) else ()))
+    keys = (*screw_keys("bracket"), *(("bracket_screw_count",) if box >= 4 * count and box % (2 * count) == 0 else ()))
     yield state(assembly, "bracket screw", count, *keys, spec=spec, reason="hold the bracket to the ears", used_at=EAR)
     into, kind = assembly.get("bracket_screw_into"), assembly.get("bracket_nut_kind")
     if into == "nut":

@@ -367,7 +367,7 @@ def on_side(demand: Demand, side: str) -> Demand:
 
 SAID = {
     "fluid": "{} based", "duty": "for {} use", "nut_kind": "{} nut", "metal": "metal", "pattern": "{}", "own_pilot": "with its own pilot",
-    "public_roads": "not for races only",
+    "public_roads": "for public roads too",
 }  # fmt: skip
 # Keys whose meaning the demand's own words or another key already carry.
 UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", ALL_STATED, REFUSED)

@@ -239,7 +239,12 @@ def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[
 
 
 def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:
-    """Each body's line and name, from the top down."""
+    """Each body's line and name, from the top down; one that is dotted in part is named once."""
+    shown = {
+        name: points
+        for name, points in shown.items()
+        if name.removesuffix(FAINT) not in shown or not name.endswith(FAINT)
+    }
     room = (canvas.height - TOP) / max(len(shown), 1)
     step = min(24.0, room)
     for number, (name, points) in enumerate(shown.items()):

@@ -41,11 +41,13 @@ FOOTER = re.compile(r"certifies nothing\.(.*), page \d+ of \d+")
 
 @dataclass(frozen=True)
 class Printed:
-    """A page: of which sheet, its smallest letter [pt], and how far down it is used, in parts of what can be printed on."""
+    """A page: of which sheet, its smallest letter [pt], how far down it is used, in parts of what can be printed on, and whether a figure is
+    wider than its column, which a spreadsheet program shows as ###."""
 
     sheet: str
     smallest: float
     used: float
+    narrow: bool
 
 
 class _Letters(PDFLayoutAnalyzer):
@@ -82,7 +84,12 @@ def _measured(letters: list[LTChar], height: float) -> Printed | None:
     if told is None or not body:
         return None
     top, lowest = height - 0.4 * 72, min(one.y0 for one in body)
-    return Printed(told[1].strip(), min(one.size for one in body), (top - lowest) / (top - 0.55 * 72))
+    return Printed(
+        told[1].strip(),
+        min(one.size for one in body),
+        (top - lowest) / (top - 0.55 * 72),
+        "###" in "".join(one.get_text() for one in letters),
+    )
 
 
 def _print(into: Path) -> None:
@@ -118,6 +125,7 @@ def test_large_enough_and_well_filled(name: str, paper: str, on_paper: Path) -> 
     by_sheet = {sheet: [page for page in found if page.sheet == sheet] for sheet in {one.sheet for one in found}}
     assert set(map(kind_of, by_sheet)) == set(READ)
     assert [page for page in found if page.smallest < SMALLEST and page.sheet != CHARTS] == []
+    assert [page for page in found if page.narrow] == []
     if (paper == "letter") == name.startswith("inch"):
         several = [page for sheet, made in by_sheet.items() if len(made) > 1 and sheet != CHARTS for page in made]
         assert [page for page in several if page.used < EMPTIEST] == []
