@@ -28,6 +28,7 @@ ANOTHER_STACK = "Not on the road like this: lay another stack, or measure again 
 GOOD = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
 READ_IT = "Read it with the parts offered up and the shims in place, and type what was read"
 AS_LAID = "Type the stack that lies there, as 0.8 or 0.5 + 0.3; where the sides differ, left 0.8, right 1.2"
+CLOSE = 0.06  # mm that a stack may lie beside what may be needed: the thinnest shim
 MOST_SHIMS = 3.0  # mm: what shims may have moved when it was read
 
 
@@ -53,6 +54,8 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
         return replace(finding, chain=(*finding.chain, AGAIN))
     limit = finding.limit or _limit(finding.check, job)
     fails = finding.verdict in GOOD and not _stated_inside(found, limit)
+    if finding.verdict in GOOD and not fails and inside(found, limit) is None and not _meet(found, finding.value):
+        return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
     if fails and all_checks()[finding.check].stack:
         return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
     if finding.value is not None and (fails or not _may_be(found, finding)):
@@ -62,13 +65,18 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
             reason=Reason.DOUBTED,
         )  # fmt: skip
     if finding.verdict is not Verdict.NOT_KNOWN:
-        return finding
+        return replace(finding, chain=(*finding.chain, words))
     return _settled(finding, key, found, words, limit)
 
 
 def _stated_inside(found: Range, limit: Limit) -> bool:
     """Whether the figure as it stands, without its ±, keeps the limit."""
     return inside(Range(found.middle, found.middle, found.middle), limit) is True
+
+
+def _meet(found: Range, sizes: Range | None) -> bool:
+    """Whether what was read and what the sizes give have a figure in common."""
+    return sizes is not None and found.low <= sizes.high and found.high >= sizes.low
 
 
 def _may_be(found: Range, finding: Finding) -> bool:
@@ -115,11 +123,14 @@ def _stacks_settled(findings: Sequence[Finding], read: Mapping[str, str]) -> Ite
 
 
 def _limit(check: str, job: Job) -> Limit:
-    """The limit of a check whose sizes are blank; of a body the widest air of its pairs."""
-    named = all_checks()[check].limit
-    if isinstance(named, str) and named:
-        return limit_for(named, job)
-    return max((limit_for(name, job) for name in _airs()[check]), key=lambda one: one.low or 0.0)
+    """The limit of a check whose sizes are blank; of a body the widest air of its pairs; where a field chooses it and is blank,
+    the narrowest."""
+    named, by = all_checks()[check].limit, all_checks()[check].limit_by
+    if isinstance(named, Mapping):
+        chosen = (named[job.get(by)],) if job.get(by) in named else tuple(named.values())
+        return min((limit_for(name, job) for name in chosen), key=lambda one: one.ceiling - one.floor)
+    names = (named,) if named else _airs()[check]
+    return max((limit_for(name, job) for name in names), key=lambda one: one.low or 0.0)
 
 
 @cache
@@ -156,7 +167,11 @@ def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str, job:
         if holds is False:
             bad.append(f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}")
         elif holds is None and moved is laid.lead:
-            if not _stated_inside(value, one.limit) and (key := readings().get(one.check.name)) not in job.values:
+            planned = laid.ends()[0] - CLOSE <= thickness <= laid.ends()[1] + CLOSE
+            if (
+                not (planned and _stated_inside(value, one.limit))
+                and (key := readings().get(one.check.name)) not in job.values
+            ):
                 said = f"{one.check.title}: {value_text(value, one.check.unit)}; must be {limit_text(one.limit)}"
                 asked = replace(
                     base, verdict=Verdict.NOT_KNOWN, asks=(key,) if key else (), do=READ_IT, reason=Reason.STRADDLES

@@ -101,6 +101,7 @@ def _point(item: str, shared: str | None, typed: object) -> tuple[float, float]:
 THINNEST_SHIM, THICKEST_SHIM = 0.05, 5.0
 """[mm]; a thicker plate is a spacer, so "8x1" is most likely 8 pieces (common practice, no source)."""
 _TIMES = re.compile(r"\s*(?:[x*@]|\boff\b|\bpcs\.? of\b|\bpieces of\b)\s*", re.I)
+_COUNTED = re.compile(r"\d+\s*(?:shims?|washers?|pcs|pieces?|pc|off|each|ea|plates?|spacers?)\b.*", re.I)
 _LAID = re.compile(r"(?:(\d+)\s*x\s*)?([^x+]+)")
 _PIECES = re.compile(r"\s*\(?(?:pcs|pieces|pc|off|each|ea)\.?\)?\s*$", re.I)
 
@@ -129,13 +130,20 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     >>> read_stack("1.30 mm (1 x 1.00 mm + 1 x 0.30 mm)"), read_stack("2 x 0.5 + 0.3"), read_stack("0.030 in")
     (1.3, 1.3, 0.762)
     """
-    text = list_text(str(typed).partition("(")[0].strip(), "mm")
+    before, _, inside = str(typed).partition("(")
+    text = list_text(before.strip(), "mm")
     if text is None or text.lower() in ("none", "no shims"):
         return None if text is None else 0.0
     pieces = [_LAID.fullmatch(item.strip()) for item in text.split("+")]
-    if None in pieces:
+    if None in pieces or _COUNTED.fullmatch(text):
         raise refuse(typed, "this cannot be read as a stack of shims", "Type its thickness, 1.30 mm, or 2 x 0.5 + 0.3")
-    return round(sum(int(one[1] or 1) * one_size(one[2], "mm", cell_unit, typed) for one in pieces if one), 6)
+    thick = round(sum(int(one[1] or 1) * one_size(one[2], "mm", cell_unit, typed) for one in pieces if one), 6)
+    made_of = read_stack(inside.rstrip(") "), cell_unit) if inside else None
+    if made_of is not None and abs(made_of - thick) > THINNEST_SHIM / 2:
+        raise refuse(
+            typed, "the pieces in brackets are not that thick together", "Type its thickness, 1.30 mm, or 2 x 0.5 + 0.3"
+        )
+    return thick
 
 
 _SIDE = re.compile(r"\b(left|right|l|r|lh|rh|both|each)\b(?: sides?\b)?", re.I)

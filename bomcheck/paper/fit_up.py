@@ -107,6 +107,8 @@ def _lay_out(report: Report) -> Iterator[str]:
         )
         return
     yield "Car safe on stands. Wheel, caliper, pads and rotor off; hang the caliper up, never by its hose. Cap the open line."
+    if parks(report) and report.job.get("park_brake") == IN_HAT and not _shoes_in_hat(report):
+        yield "Parking shoes, springs and levers off the backing plate, their cable out: the new hat has no drum for them."
 
 
 def _hub(report: Report) -> Iterator[str]:
@@ -182,7 +184,7 @@ def _shoes(report: Report) -> Iterator[str]:
 
 
 def _shoes_in_hat(report: Report) -> bool:
-    return IN_HAT in (report.cured.get("kit_park_brake"), report.cured.get("park_brake"))
+    return bool(report.cured.get("kit_park_brake", report.cured.get("park_brake")) == IN_HAT)
 
 
 def _park(report: Report) -> Iterator[str]:

@@ -67,7 +67,13 @@ def operations(report: Report) -> list[Operation]:
         found.append(Operation("line", "Brake line of a corner", covers, 0.5, corners))
     if any(line.role in PARK_ROLES and line.needed and line.status not in (SURPLUS, ON_CAR) for line in report.parts):
         found.append(
-            Operation("park", "Parking brake of a corner", "Shoes, plate, cable in, set and tried", 0.5, corners)
+            Operation(
+                "park",
+                "Parking brake of a corner",
+                "What carries it and what works it: in, set and tried",
+                0.5,
+                corners,
+            )
         )
     if any(line.role == MASTER and line.status in FITTED for line in report.parts):
         found.append(Operation("master", "Master cylinder", "Off and on, bled on the bench", 1.0, 1))

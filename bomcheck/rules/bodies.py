@@ -85,11 +85,9 @@ def _wheel_spacer(reading: Reading) -> Cure:
         text = f"The spokes need {mm(reading.short, 1)} more than spacers give: another wheel"
         return no_cure(Verdict.DOES_NOT_FIT, text)
     circle: BoltCircle = reading.sizes["hub_bolt_circle"]
-    spec = {
-        "thickness": (size, size),
-        "pattern": circle.name,
-        "own_pilot": reading.sizes.has("wheel_pilot_length") or None,
-    }
+    pilots = tuple(reading.number(key) for key in ("hub_pilot_diameter", "wheel_bore") if reading.sizes.has(key))
+    own = {"own_pilot": pilots} if reading.sizes.has("wheel_pilot_length") else {}
+    spec = {"thickness": (size, size), "pattern": circle.name, "metal": True, **own}
     spacer = Demand("wheel spacer", 1, spec=spec, used_at="hub to wheel",
                     reason=f"the spokes need {mm(reading.short, 1)} more room",
                     said=f"wheel spacer {mm(size)}, {circle.name}, with its own pilot, as long as the hub's")  # fmt: skip
@@ -103,7 +101,7 @@ OWN = {
     "dust_shield": Remedy(_shield_off, reads=("shield",)),
     "caliper_in_wheel": Remedy(
         _under_the_wheel, verdicts=(Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT),
-        reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope", "wheel_pilot_length"),
+        reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope", "wheel_pilot_length", "hub_pilot_diameter", "wheel_bore"),
         changes=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_wheel_pilot_length"),
     ),
 }  # fmt: skip

@@ -34,7 +34,11 @@ def rotors_handed(
     lefts, rights, either = rotors_in_box
     said = f"{lefts} left and {rights} right in the box" + (f", {either} without a side" if either else "")
     if either:
-        return Match(None, said, ("rotor_vanes",))
+        return Match(
+            None, said, ("rotor_vanes",), "State in Box contents which rotor is the left and which the right one"
+        )
+    if corners == 1 and corner_side is None:
+        return Match(None, said, ("corner_side",))
     if corners in (None, 1) and corner_side in ("left", "right"):
         own = lefts if corner_side == "left" else rights
         do = f"The {corner_side} one goes on, on that side only"
@@ -42,9 +46,9 @@ def rotors_handed(
     return Match(lefts == rights, said, do="Fit each rotor on its own side, vanes leaning back at the top")
 
 
-@match(requires=("caliper_position_kit",))
+@match(requires=("caliper_position_present",))
 def bleed_screw_up(
-    caliper_position_present: str, caliper_position_kit: str, caliper_bores: tuple[float, ...] | None = None,
+    caliper_position_present: str, caliper_position_kit: str | None = None, caliper_bores: tuple[float, ...] | None = None,
     corners: int | None = None,
 ) -> Match:  # fmt: skip
     """Bleed screw uppermost
@@ -65,7 +69,13 @@ def bleed_screw_up(
         common practice, no source
     """
     words = {"ahead": "caliper ahead of the axle line", "behind": "caliper behind the axle line", "drum": "drum brake"}
-    said = f"{words[caliper_position_present]} now, {words[caliper_position_kit]} with the kit"
+    said = f"{words[caliper_position_present]} now, {words.get(caliper_position_kit or '', 'not stated')} with the kit"
+    if caliper_position_kit is None and caliper_position_present != "drum":
+        return Match(
+            True,
+            said,
+            do="Look where the kit puts the caliper: its bleed screw must stand uppermost, its smallest piston lead",
+        )
     if caliper_position_present in (caliper_position_kit, "drum"):
         drum = caliper_position_present == "drum"
         return Match(True, said, do="Check that the bleed screw stands uppermost" if drum else "")

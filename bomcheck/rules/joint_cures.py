@@ -106,7 +106,12 @@ def _longer(grip: Grip, reading: Reading) -> Cure:
             text = f"The thread in {grip.row['holder']} is only {mm(deep, 1)} deep, {mm(wanted, 1)} are needed"
             if key not in KITS_OWN and ("caliper" in grip.row["holder"] or grip.joint == "wheel"):
                 return no_cure(NO, f"{text}: ask the kit maker")
-            return Cure(MACHINE, f"{text}: fit a thread insert or ask the kit maker")
+            steel = limit_for("screw_engagement_steel", reading.sizes.job).low or 0.0
+            insert = deep >= steel * reading.number(grip.diameter)
+            what = (
+                "fit a thread insert of that length" if insert else "have it tapped deeper where there is metal for it"
+            )
+            return Cure(MACHINE, f"{text}: {what}, or ask the kit maker")
     return _to_length(grip.diameter, grip, reading)
 
 
@@ -152,7 +157,7 @@ def _ordered(grip: Grip, reading: Reading, new: float, span: tuple[float, float]
 
 def _on_the_car(grip: Grip, reading: Reading) -> Cure:
     """No length is right for every true size inside the ±: none that is at hand serves before it is chosen."""
-    name, enough = role(grip.joint, reading), mm(reading.number(grip.diameter), 0)
+    name, enough = role(grip.joint, reading), mm(_least_held(grip, reading), 0)
     text = f"Choose the length of the {name}s on the car: at least {enough} in the thread and clear of its bottom"
     why = "too short or too long, as the true sizes are"
     part = screws(grip.joint, reading, f"{name}s, their length chosen on the car", why, length=None, chosen=True)

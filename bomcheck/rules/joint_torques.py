@@ -128,6 +128,8 @@ def locked(joint: str, **sizes: Any) -> Match:
         return Match(True, "locked by threadlocker")
     if kind in ("all-metal lock", "nylon lock") and nut:
         return Match(True, f"locked by {kind} nuts")
+    if joint == "hat" and (sizes.get("hat_nut_height") or 0.0) > 0:
+        return Match(True, "locked by lock nuts: see the parts list")
     if sizes.get("hat_screw_drilled") == "yes" and joint == "hat":
         return Match(True, "locked by wire through the heads")
     do = "Nothing but the torque keeps the screws tight: mark them with paint, look again after the first drive, ask the kit maker"
@@ -162,5 +164,5 @@ for _joint in JOINTS:
         _count = {"bracket_screw_count": None} if _joint == "bracket" else {}
         _write(_joint, "slip", slip, (_keys["torque"], _keys["thread"], "caliper_bores"), {**_open, **_count}, (_keys["torque"], "caliper_bores"))  # fmt: skip
     _into = {"hat": "hat_screw_drilled", "bracket": "bracket_screw_into", "caliper": "caliper_fastening"}[_joint]
-    _kind = {} if _joint == "hat" else {f"{_joint}_nut_kind": None}
+    _kind = {"hat_nut_height": None} if _joint == "hat" else {f"{_joint}_nut_kind": None}
     _write(_joint, "locked", locked, (_keys["condition"],), {**_kind, _into: None}, (_keys["condition"],))

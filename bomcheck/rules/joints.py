@@ -6,11 +6,11 @@ from operator import sub
 from typing import Any
 
 from bomcheck.model.affine import least, most
-from bomcheck.model.rule import Check, Match, arguments_of, write_down
+from bomcheck.model.rule import Check, Match, arguments_of, match, never, write_down
+from bomcheck.model.types import Thread
 from bomcheck.rules import joint_cures as cures
 from bomcheck.rules import wheel_nuts as wheel
 from bomcheck.rules.joint_table import BANDS, OWN_THREAD, Grip, condition, grips, listed
-from bomcheck.rules.threads import compare_threads
 from bomcheck.tables import rows
 
 
@@ -38,6 +38,25 @@ def shows(grip: Grip, **sizes: Any) -> Any:
 def shank(grip: Grip, **sizes: Any) -> Any:
     """Clamped parts beyond the end of the plain shank, in pitches; a screw is threaded from its tip."""
     return (sizes[grip.row["needs"]] - grip.reach(sizes)) / sizes[grip.pitch]
+
+
+def compare_threads(first: Thread, second: Thread, one: str, other: str, keys: tuple[str, str]) -> Match:
+    """Same form, diameter and pitch. one, other: what the threads are on. keys: their fields, to ask for a pitch."""
+    said = f"{one}: {first.name}, {other}: {second.name}"
+    if first.form != second.form or abs(first.diameter - second.diameter) > 1e-6:
+        return Match(False, _with_reason(said, first, second))
+    blank = tuple(key for key, thread in zip(keys, (first, second), strict=True) if thread.pitch is None)
+    if blank:
+        return Match(None, f"{said}: the pitch is not stated", blank)
+    same = first.name == second.name or abs((first.pitch or 0.0) - (second.pitch or 0.0)) < 1e-6
+    return Match(same, said if same else _with_reason(said, first, second))
+
+
+def _with_reason(said: str, first: Thread, second: Thread) -> str:
+    from bomcheck.notation.thread_sizes import look_alike
+
+    reason = look_alike(first, second)
+    return f"{said}. {reason}" if reason else said
 
 
 def same_thread(grip: Grip, **sizes: Any) -> Match:
@@ -124,6 +143,33 @@ def _write_grip(grip: Grip) -> None:
             rest = {"when": grip.when, "requires": listed(row["needs"]), "stack": grip.stack, **rest}
             remedy = wheel.STUDS.get(row[kind], cures.remedy)(kind, grip)
             _write(kind, row, partial(function, grip), parameters, remedy=remedy, **rest)
+
+
+@match(
+    remedy=never(
+        "Nothing holds the bracket like this: ask the kit maker for the screws, nuts or bracket that this knuckle takes"
+    )
+)
+def bracket_screw_held(bracket_screw_into: str, ear_hole: str) -> Match:
+    """What holds the bracket's screws
+
+    Must be true:
+        Screws that go into the ear find a thread there; screws that go into the bracket or a nut pass the ear without one.
+    Why:
+        A screw in a plain hole holds nothing, and one that turns in two threads clamps nothing.
+    Example:
+        >>> bracket_screw_held("ear", "plain through").same
+        False
+
+    Remedy:
+        None: the kit maker's screws or bracket for this knuckle.
+    Source:
+        common practice, no source
+    """
+    tapped = ear_hole.startswith("tapped")
+    return Match(
+        tapped is (bracket_screw_into == "ear"), f"ear: {ear_hole}, the bracket's screws go into: {bracket_screw_into}"
+    )
 
 
 for _row in rows("joint_holes"):

@@ -65,8 +65,8 @@ def _wheel_ring(reading: Reading) -> Cure:
         return thin
     inside = (pilot + (reading.limit.low or 0.0), pilot + (reading.limit.high or 0.0))
     spec = {"inner_diameter": inside, "outer_diameter": (bore - 0.1, bore)}
-    ring = Demand("centring ring", 1, spec=spec, reason="the wheel's bore is larger than its pilot", used_at="wheel",
-                  said=f"wheel centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside")  # fmt: skip
+    ring = Demand("centring ring", 1, spec={**spec, "metal": True}, reason="the wheel's bore is larger than its pilot", used_at="wheel",
+                  said=f"metal wheel centring ring, {mm(bore, 2)} outside, {mm(pilot, 2)} inside")  # fmt: skip
     return Cure(PARTS, f"Fit a centring ring in the wheel, {mm(bore, 2)} outside and {mm(pilot, 2)} inside", (ring,))
 
 

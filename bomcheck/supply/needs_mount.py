@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 from typing import Any
 
-from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.demand import BOTH, Asked, Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.stack import StackPlan
 from bomcheck.rules.joint_table import screw_count, shim_joint
@@ -43,10 +43,15 @@ def rotor(assembly: Assembly) -> Iterator[Demand]:
         )  # fmt: skip
 
 
-def _rotor_spec(assembly: Assembly) -> dict[str, tuple[float, float]]:
+def _rotor_spec(assembly: Assembly) -> dict[str, Any]:
     sizes = (("outer_diameter", "rotor_diameter", 1.0), ("thickness", "rotor_thickness", 0.3))
     found = ((key, assembly.get(field), slack) for key, field, slack in sizes)
-    return {key: around(size, slack) for key, size, slack in found if size is not None}
+    hub, spec = (
+        assembly.get("hub_bolt_circle"),
+        {key: around(size, slack) for key, size, slack in found if size is not None},
+    )
+    one_piece = assembly.get("rotor_build") == "one-piece" and hub is not None and hub.diameter
+    return {**spec, "said_pattern": hub.name} if one_piece else spec
 
 
 def _comes_joined(assembly: Assembly) -> bool:
@@ -62,6 +67,7 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
     said = "hat" + (f", {' or '.join(circle.name for circle in circles)}" if circles else "")
     hub = assembly.get("hub_bolt_circle")
     spec = {"pattern": hub.name} if hub is not None and hub.diameter and (not circles or hub in circles) else {}
+    spec |= known({"bore": assembly.get("hat_bore")})
     yield state(
         assembly, "hat", 1, "rotor_build", "kit_comes_fitted", spec=spec, said=said, used_at="hub",
         reason="carries the friction ring of a two-piece rotor",
@@ -141,11 +147,13 @@ def bracket_screws(assembly: Assembly) -> Iterator[Demand]:
 
 @needs
 def caliper(assembly: Assembly) -> Iterator[Demand]:
-    """One caliper for each corner."""
-    build = assembly.get("caliper_build")
-    yield Demand(
-        "caliper", 1, said=f"{build} caliper" if build else "caliper", reason="the kit's caliper", used_at=CALIPER
-    )
+    """One caliper for each corner; of one corner whose side is blank, and a box that tells the sides apart, the side is asked."""
+    build, box = assembly.get("caliper_build"), assembly.job.box
+    sided = assembly.get("corners") == 1 and any(part.role == "caliper" and part.side in BOTH for part in box)
+    yield state(
+        assembly, "caliper", 1, *(("corner_side",) if sided else ()), said=f"{build} caliper" if build else "caliper",
+        reason="the kit's caliper", used_at=CALIPER,
+    )  # fmt: skip
 
 
 @needs

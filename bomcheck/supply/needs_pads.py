@@ -5,17 +5,21 @@ from collections.abc import Iterator
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.supply.needs import IN_HAT, Assembly, known, needs, only_ask, state, was_drum
+from bomcheck.supply.part_words import SHOES_BELOW
 
 PLACE = "pads in the caliper"
+PAD_SLACK = 0.5  # mm that pads may be thicker than the kit's sheet says: common practice, no source
 
 
 @needs
 def pad_set(assembly: Assembly) -> Iterator[Demand]:
     """Four pads for the axle: one set, even where one corner is converted."""
     roads = "yes" if assembly.get("road_use") == "yes" else None
-    spec = known(
-        {"compound": assembly.get("pad_compound"), "shape": assembly.get("caliper_pad_shape"), "public_roads": roads}
-    )
+    duty, thick = assembly.get("duty"), assembly.get("pad_thickness")
+    spec = known({
+        "compound": assembly.get("pad_compound"), "shape": assembly.get("caliper_pad_shape"), "public_roads": roads,
+        "for_use": (duty, assembly.job.box) if duty else None, "pad_thickness": None if thick is None else thick + PAD_SLACK,
+    })  # fmt: skip
     yield state(
         assembly, "pad set", 1, "caliper_pad_shape", per="axle", unit="set", spec=spec, said="pad set of 4 pads",
         reason="new pads on a new rotor, the same on both sides", used_at=PLACE,
@@ -23,7 +27,6 @@ def pad_set(assembly: Assembly) -> Iterator[Demand]:
 
 
 PARKING_BRAKE = "parking brake"
-SHOES_IN_DRUM = 3.0  # mm that shoes may be smaller than their drum as they are sold: common practice, no source
 
 
 @needs
@@ -40,9 +43,9 @@ def park_shoes(assembly: Assembly) -> Iterator[Demand]:
         return
     drum = assembly.get("hat_park_drum_diameter")
     said = f"parking-brake shoes for a drum of {mm(drum)}" if drum else "parking-brake shoes"
-    spec = {"outer_diameter": (drum - SHOES_IN_DRUM, drum)} if drum else {}
+    spec = {"outer_diameter": (drum - SHOES_BELOW, drum)} if drum else {}
     yield state(
-        assembly, "park shoe set", 1, "kit_park_brake", per="axle", unit="set", spec=spec, said=said,
+        assembly, "park shoe set", 1, "kit_park_brake", "hat_park_drum_diameter", per="axle", unit="set", spec=spec, said=said,
         reason="the shoes run in a new drum", used_at=PARKING_BRAKE,
     )  # fmt: skip
     yield state(

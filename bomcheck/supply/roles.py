@@ -32,6 +32,7 @@ FOLLOWS: dict[str, tuple[Any, str]] = {
     "sensor_ring": (lambda one: "yes" if one.sizes.has("sensor_ring_diameter") else "no", ""),
     "same_park": (_same_park, ""),
     "was_drum": (lambda one: was_drum(one.job), "caliper_position_present"),
+    "own_park_caliper": (lambda one: ("no", "yes")[any(part.role == "parking caliper" for part in one.job.box)], ""),
     "own_adapter": (lambda one: ("no", "yes")[any(part.role == "cable adapter" for part in one.job.box)], ""),
     "new_master": (lambda one: "yes" if "master cylinder" in one.ordered else "no", ""),
 }

@@ -48,12 +48,18 @@ def test_every_reading_stands_for_a_check() -> None:
     assert readings().keys() <= all_checks().keys()
 
 
-@pytest.mark.parametrize("check", ["pilot_fit", "pad_flush", "caliper_bridge", "caliper_in_wheel"])
+@pytest.mark.parametrize("check", ["pilot_fit", "caliper_centred", "pad_flush", "caliper_bridge", "caliper_in_wheel"])
 def test_what_a_blank_leaves_open_is_settled(check: str) -> None:
     """Left blank it is not known; read well inside its limit it fits, on the basis of the reading, and nothing is asked."""
     job = without(*OPEN[check])
     assert found(job, check).verdict is Verdict.NOT_KNOWN
-    inside = {"pilot_fit": 0.1, "pad_flush": -0.7, "caliper_bridge": 6.0, "caliper_in_wheel": 8.0}[check]
+    inside = {
+        "pilot_fit": 0.1,
+        "caliper_centred": 0.1,
+        "pad_flush": -0.7,
+        "caliper_bridge": 6.0,
+        "caliper_in_wheel": 8.0,
+    }[check]
     told = found(without(*OPEN[check], **{readings()[check]: (inside, 0.02)}), check)
     assert (told.verdict, told.basis, told.asks) == (Verdict.FITS, BASIS, ())
     assert told.said.startswith("Read with the parts offered up: ")
@@ -110,6 +116,16 @@ def test_what_was_read_outside_its_limit_is_never_passed_over(check: str, read: 
     told = found(without(**{readings()[check]: (read, 0.05)}), check)
     assert told.verdict is verdict
     assert f"{read:.2f} mm" in told.said or verdict in GOOD
+
+
+def test_a_reading_across_its_limit_that_the_sizes_cannot_give_is_asked_closer() -> None:
+    """Sizes give the bridge more than 4 mm of air, 2.0 ± 0.2 is read where 2 is the least: the sizes alone do not settle it. With
+    what they can give, a reading across the limit takes nothing from them."""
+    told = found(without(read_bridge_air=(2.0, 0.2)), "caliper_bridge")
+    assert (told.verdict, told.asks, told.reason) == (Verdict.NOT_KNOWN, ("read_bridge_air",), Reason.STRADDLES)
+    told = found(without(read_bridge_air=(4.5, 3.0)), "caliper_bridge")
+    assert told.verdict in GOOD
+    assert told.chain[-1].startswith("Read with the parts offered up: 4.50 mm")
 
 
 def test_the_stack_that_is_read_is_no_question_any_more() -> None:
@@ -177,6 +193,11 @@ def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
         "R 1.3",
         "left 1, both 2",
         "L 1 L 2",
+        "1 shim",
+        "2 shims",
+        "1 washer",
+        "left 1 shim, right 2 shims",
+        "1 (0.5)",
     ):
         verdict, said = fitted(text)
         assert (verdict, said.startswith("Not judged: ")) == ("not known", True)

@@ -230,7 +230,7 @@ def test_a_spindle_nut_goes_back_to_its_end_play_and_a_clamping_one_never_back()
     spindle = " ".join(sheet(**taken_off).torque_notes)
     assert "turned back to the end play" in spindle
     assert "never back" not in spindle
-    castle = Part("caliper nut", description="castellated nut M12", quantity=4)
+    castle = Part("caliper nut", description="castellated nut", quantity=4)
     clamped = " ".join(fit_up(assessed(**TRADE, caliper_fastening="screw and nut", box=(castle,))).torque_notes)
     assert "clamped joint" in clamped
     assert "at most 60 degrees; never back" in clamped

@@ -168,6 +168,7 @@ def test_directional_rotors_come_as_a_pair() -> None:
     ("changes", "verdict", "words"),
     [
         ({"caliper_position_kit": "ahead"}, Verdict.FITS, ""),
+        ({"caliper_position_kit": None}, Verdict.FITS, "Look where the kit puts the caliper"),
         ({"caliper_position_present": "drum"}, Verdict.FITS, "bleed screw stands uppermost"),
         ({"caliper_bores": ((40.0, 40.0), 0.0)}, Verdict.FITS, "left caliper body on the right"),
         ({"caliper_bores": ((38.0, 32.0, 28.0), 0.0)}, Verdict.NOT_KNOWN, "largest piston where the disc enters"),
@@ -209,6 +210,51 @@ def test_something_works_the_parking_brake(car, kit, verdict) -> None:
     assert finding("parking_brake_kept", assessed(**{**REAR, **typed})).verdict is Verdict.FITS
     lost = finding("parking_brake_kept", assessed(**{**REAR, **typed, "kit_park_brake": "none"})).verdict
     assert lost is (Verdict.NOT_KNOWN if car[0] == "separate" else Verdict.DOES_NOT_FIT)
+
+
+def test_parts_of_the_parking_brake_that_the_kit_brings_are_not_left_over() -> None:
+    """From separate to separate: what lies in the box goes on; nothing in the box: the car's stays. A car that had none takes an equaliser."""
+    separate = {
+        "park_brake": "separate",
+        "kit_park_brake": "separate",
+        "park_lever": "cable",
+        "kit_park_lever": "cable",
+    }
+    for box, status in (((), "on car"), ((Part("parking caliper", quantity=2.0),), "in kit")):
+        lines = assessed(**{**REAR, **separate}, box=box).parts
+        assert [line.status for line in lines if line.role == "parking caliper"] == [status]
+    for car, status in (("none", "no source known"), ("in caliper", "on car")):
+        typed = {
+            "park_brake": car,
+            "park_lever": None if car == "none" else "cable",
+            "kit_park_brake": "in caliper",
+            "kit_park_lever": "cable",
+        }
+        lines = assessed(**{**REAR, **typed}).parts
+        assert [line.status for line in lines if line.role == "cable equaliser"] == [status]
+
+
+@pytest.mark.parametrize(
+    ("into", "hole", "verdict"),
+    [
+        ("ear", "plain through", NO), ("ear", "tapped through", Verdict.FITS), ("ear", "tapped blind", Verdict.FITS),
+        ("bracket", "tapped through", NO), ("bracket", "plain through", Verdict.FITS), ("nut", "tapped blind", NO),
+        ("nut", "plain through", Verdict.FITS), ("ear", None, Verdict.NOT_KNOWN),
+    ],
+)  # fmt: skip
+def test_something_holds_the_bracket_s_screws(into, hole, verdict) -> None:
+    """A screw in a plain hole holds nothing, one in two threads clamps nothing: common practice, no source."""
+    assert finding("bracket_screw_held", assessed(bracket_screw_into=into, ear_hole=hole)).verdict is verdict
+
+
+def test_a_side_that_is_blank_is_asked_where_left_and_right_are_two_parts() -> None:
+    """One corner is converted and nobody said which: neither the caliper nor the rotor of one side is taken without a question."""
+    box = [Part(role, quantity=1.0, side=side) for role in ("caliper", "rotor") for side in ("left", "right")]
+    report = assessed(corners=1, corner_side=None, rotor_vanes="directional", box=box)
+    assert finding("rotors_handed", report).asks == ("corner_side",)
+    assert any("side" in line.note for line in report.parts if line.role == "caliper")
+    report = assessed(corners=1, corner_side="right", rotor_vanes="directional", box=box)
+    assert finding("rotors_handed", report).verdict is Verdict.FITS
 
 
 BRAKES = ("none", "drum in hat", "in caliper", "separate", "in drum")

@@ -208,7 +208,7 @@ def test_a_nut_locks_as_it_must(said: str, wanted: str, serves: bool, surely: bo
         ("wheel spacer", {"pattern": "5x112"}, "spacer with studs M12x1.5", True, False),
         ("wheel spacer", {"pattern": "5x112"}, "spacer 112x5, 20 mm", True, True),
         ("wheel spacer", {"pattern": "5x112"}, "spacer 5x100/112", True, True),
-        ("wheel spacer", {"pattern": "5x112"}, "adapter 5x112 to 5x120", True, False),
+        ("wheel spacer", {"pattern": "5x112"}, "adapter 5x112 to 5x120", False, False),
         ("wheel spacer", {"pattern": "5x114.3"}, "conversion 5x112 to 5x120", False, False),
         ("wheel spacer", {"pattern": "5x120"}, "spacer 5x120.65", False, False),
         ("hat", {"pattern": "5x112"}, "hat, 5x114.3", False, False), ("hat", {"pattern": "5x112"}, "hat 5x112.2", True, True),
@@ -226,6 +226,60 @@ def test_a_part_is_held_to_its_own_words(
     """The circle of a spacer and what a ring is made of stand in no column, but in the words."""
     found = fit(Part(role, description=said), Demand(role, 2, spec=spec))
     assert (found.serves, found.surely) == (serves, surely)
+
+
+@pytest.mark.parametrize(
+    ("words", "columns", "against"),
+    [
+        ("hex screw M12x1.5 x 45, 10.9", {}, ""),
+        ("hex screw M12x1.25 x 45, 10.9", {}, "thread"),
+        ("hex screw M12x1.5 x 40, 10.9", {}, "length"),
+        ("hex screw M12x1.5 x 45, class 8.8", {}, "lower"),
+        ("hex screw M12x1.5 x 45, A2-70", {}, ""),
+        ("hex screw M12x1.75 x 45", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say thread"),
+        ("hex screw M12x1.5 x 60", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say length"),
+        ("hex screw M12 x 45, 8.8", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say class"),
+        ("stud M12x1.5/M10x1.25 x 45", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, ""),
+    ],
+)  # fmt: skip
+def test_sizes_that_stand_in_words_count(words: str, columns: dict[str, object], against: str) -> None:
+    """A blank column is what the words say; where both are there and differ, neither is believed."""
+    found = fit(Part("bracket screw", description=words, **columns), SCREW)  # type: ignore[arg-type]
+    assert found.serves is (not against)
+    assert against in " ".join(found.against)
+
+
+@pytest.mark.parametrize(
+    ("role", "spec", "words", "serves"),
+    [
+        ("rotor", {"outer_diameter": (279, 281), "thickness": (21.7, 22.3)}, "friction ring 280 x 22", True),
+        ("rotor", {"outer_diameter": (279, 281)}, "friction ring 300 x 28", False),
+        ("rotor", {"outer_diameter": (316.5, 318.5)}, "friction ring 12.5 x 1.10", True),  # inches
+        ("rotor", {"said_pattern": "5x108"}, "rotor 5x112", False), ("rotor", {"said_pattern": "5x108"}, "rotor", True),
+        ("rotor", {"at_axle": "rear"}, "front rotor", False), ("rotor", {"at_axle": "rear"}, "rotor, front and rear", True),
+        ("washer", {"inner_diameter": (10.0, 11.5)}, "washer 12.5 x 24 x 2.5", False),
+        ("washer", {"inner_diameter": (10.0, 11.5)}, "washer 10.5 x 20 x 2", True),
+        ("hat", {"bore": 54.16}, "hat 4x100, bore 66.1", False), ("hat", {"bore": 54.16}, "hat 4x100, bore 54.16", True),
+        ("park shoe set", {"outer_diameter": (169.0, 172.0)}, "parking shoes 160 mm", False),
+        ("hose", {"length": (400.0, 450.0)}, "braided hose 330 mm", False),
+        ("hose", {"road_marked": "no"}, "fuel hose", False), ("hose", {"road_marked": "no"}, "brake hose", True),
+        ("wheel spacer", {"thickness": (8.0, 8.0)}, "spacer 5 mm", False),
+        ("wheel spacer", {"own_pilot": (54.06, 54.16)}, "hubcentric 57.1", False),
+        ("wheel spacer", {"own_pilot": (54.06, 54.16)}, "hub-centric 54.1 spacer", True),
+        ("centring ring", {"metal": True}, "ABS ring", False), ("centring ring", {"metal": True}, "polycarbonate", False),
+        ("pad set", {"shape": "P-44"}, "pads P-52", False), ("pad set", {"shape": "P-44"}, "pads P-44", True),
+        ("pad set", {"pad_thickness": 15.5}, "pads, 18 mm thick", False), ("pad set", {"pad_thickness": 15.5}, "pads", True),
+        ("pad set", {"public_roads": "yes"}, "competition pads", False), ("pad set", {"public_roads": "yes"}, "no road homologation", False),
+        ("pad set", {"public_roads": "yes"}, "fast road, no ECE approval", False), ("pad set", {"public_roads": "yes"}, "for closed course", False),
+        ("pad set", {"for_use": ("fast road", ())}, "pads for road use", False),
+        ("pad set", {"for_use": ("fast road", ())}, "pads for fast road and track", True),
+        ("fluid", {"fluid": "glycol"}, "DOT 4, opened 2 years ago", False), ("fluid", {"fluid": "glycol"}, "DOT 4, expired", False),
+    ],
+)  # fmt: skip
+def test_each_part_is_held_to_its_words(role: str, spec: dict[str, object], words: str, serves: bool) -> None:
+    """All roles whose words may say that they are another part; common practice, no source."""
+    unit = "L" if role == "fluid" else "each"
+    assert fit(Part(role, description=words, unit=unit), Demand(role, 1, unit=unit, spec=spec)).serves is serves
 
 
 def test_fluid_by_the_bottle_must_say_how_much() -> None:

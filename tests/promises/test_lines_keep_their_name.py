@@ -76,4 +76,6 @@ def test_the_columns_name_what_a_line_holds(tmp_path: Path) -> None:
     """Each column that says it stands in the JSON does."""
     line = asdict(assess(read_job(hill_climb(tmp_path))[0], TODAY).parts[0])
     missing = [column.name for column in PART_COLUMNS if column.json and column.json not in line]
-    assert not missing, f"give bomcheck.model.line.Line these fields, or correct json= in PART_COLUMNS: {missing}"
+    assert not missing, (
+        f"give bomcheck.model.line.Line these fields, or correct json in tables/parts_columns.txt: {missing}"
+    )

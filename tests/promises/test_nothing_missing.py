@@ -135,7 +135,7 @@ def test_what_a_shelf_or_box_row_says_otherwise_counts_against_it(name: str) -> 
             if size in (None, "") or key not in line.demand.spec:
                 continue
             other = replace(sided, **{figure: wrong.get(figure, size + 60 if isinstance(size, float) else size)})
-            blank = replace(sided, **{figure: "" if figure == "strength_class" else None})
+            blank = replace(sided, **{figure: "" if figure == "strength_class" else None}, description=right.role)
             tried += 1
             assert not served(line, other, "box"), (line.key, figure)
             assert not served(line, other, "shelf"), (line.key, figure)

@@ -227,6 +227,14 @@ def test_no_screw_has_more_thread_than_its_length(typed: dict[str, Any], keys: l
     assert held(kit=typed) == keys
 
 
+def test_a_parking_brake_at_the_front_is_not_passed_over() -> None:
+    """It is judged at a rear axle only, and that is said."""
+    job = read(job={"axle": "front"}, corner={"park_brake": "drum in hat", "park_lever": "cable"}, **NO_BOX)
+    assert "park_brake" in job.rejected
+    assert any("a parking brake is judged at a rear axle only" in fault.wrong for fault in job.faults)
+    assert "park_brake" not in read(job={"axle": "front"}, corner={"park_brake": "none"}, **NO_BOX).rejected
+
+
 @pytest.mark.parametrize(
     ("typed", "wrong"),
     [

@@ -167,6 +167,15 @@ def _drum_brake(found: Found) -> None:
     if worked is not None and (worked[0].value == "none") != (worked[1].value == "none"):
         wrong = " but ".join(f"{at(value)} says {value.value}," for value in worked).rstrip(",")
         disagree(found, ("park_lever", "park_brake"), wrong, "Correct one of the two")
+    front = _have(found, "park_brake", "axle")
+    if front is not None and front[1].value == "front" and front[0].value != "none":
+        wrong = f"{at(front[0])} says {front[0].value}, but {at(front[1])} says front, and a parking brake is judged at a rear axle only"
+        disagree(
+            found,
+            ("park_brake",),
+            wrong,
+            "Type none if it works at the rear; one at the front wheels is the kit maker's to judge",
+        )
     both = _have(found, "park_brake", "caliper_position_present")
     park, sits = (one.value for one in both) if both is not None else ("none", "")
     if both is not None and park not in ("none", "separate") and (park == "in drum") != (sits == "drum"):

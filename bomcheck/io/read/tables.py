@@ -135,7 +135,7 @@ PIECES = ("each", "pair", "set")
 """Units of which there is no half; the first where none is stated."""
 HANDED = ("rotor", "caliper")
 """Of which left and right are two parts: where the column of the side is blank, the words may name it."""
-_SIDE = re.compile(r"\b(?:left|lhs?|(right|rhs?))\b", re.IGNORECASE)
+_SIDE = re.compile(r"\b(?:left|l\.?h\.?s?|l|(right|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
 LONGEST_BLANK = 20
 """No longer text says that nothing is known."""
 

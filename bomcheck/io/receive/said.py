@@ -7,12 +7,9 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
 from bomcheck.notation.thread import read_thread
 from bomcheck.paper.awaited import PIECES, Expected
+from bomcheck.supply.part_words import LENGTH, THREAD
 from bomcheck.tables.fields import plain
 
-_THREAD = re.compile(
-    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*\d(?:[.,]\d+)?)?(?!\d)|\b\d{1,2}/\d{1,2}-\d{2}\b(?:\s*NPT)?", re.IGNORECASE
-)
-_LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
 _MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
 _COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
 LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
@@ -25,12 +22,12 @@ def denied(said: str, part: Part) -> Iterator[str]:
     ['length 45 mm on the slip, 38 mm expected']
     """
     rest = said
-    found = _THREAD.search(said)
+    found = THREAD.search(said)
     if found:
         rest = said[: found.start()] + " " + said[found.end() :]
         yield from _other_thread(found[0], part)
     if part.length is not None:
-        yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
+        yield from _other_size("length", _sizes(LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
     elif part.thickness is not None and part.role == "shim":
         yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
     compound = _COMPOUND.search(said)
@@ -53,7 +50,7 @@ def _other_thread(text: str, part: Part) -> Iterator[str]:
 
 
 def _sizes(pattern: re.Pattern[str], text: str) -> list[float]:
-    return [float(one.replace(",", ".")) for one in pattern.findall(text)]
+    return [float(one[1].replace(",", ".")) for one in pattern.finditer(text)]
 
 
 def _other_size(name: str, named: list[float], expected: float, slack: float) -> Iterator[str]:

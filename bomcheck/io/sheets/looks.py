@@ -12,53 +12,34 @@ from xlsxwriter.worksheet import Worksheet
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.model.records import dataclass
+from bomcheck.tables import rows
 
 FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_color": palette.INK, "valign": "vcenter"}
 DEFAULT_FONT: dict[str, Any] = {"font_name": "Arial", "font_size": 10, "font_scheme": False}
 """Of the workbooks that we make: column widths count in its figures, and it looks alike in every program."""
 TEXT, TWO_PLACES = 49, 2
-_SMALL: dict[str, Any] = {"font_size": 9, "font_color": palette.QUIET}
-_INPUT: dict[str, Any] = {
-    "bg_color": palette.PALE_YELLOW,
-    "border": 1,
-    "border_color": palette.RULE,
-    "align": "left",
-    "locked": False,
-}
-_LINE: dict[str, Any] = {"bottom": 1, "bottom_color": palette.RULE}
-STYLES: dict[str, dict[str, Any]] = {
-    "title": {"font_size": 15, "bold": True, "font_color": palette.BLUE},
-    "subtitle": {**_SMALL, "font_size": 10},
-    "heading": {"bold": True, "font_color": palette.WHITE, "bg_color": palette.BLUE, "text_wrap": True, "indent": 1},
-    "table heading": {
-        "bold": True,
-        "font_color": palette.WHITE,
-        "bg_color": palette.BLUE,
-        "text_wrap": True,
-        "valign": "top",
-    },
-    "group": {"bold": True, "font_color": palette.BLUE, "bg_color": palette.PALE_SKY, "indent": 1},
-    "label": {**_LINE, "indent": 1, "text_wrap": True},
-    "plain": {**_LINE, "indent": 1},
-    "none": {**_LINE, "bg_color": palette.PALE_GREY},
-    "small": {**_LINE, **_SMALL, "text_wrap": True, "indent": 1},
-    "figure": {**_LINE, "align": "right"},
-    "input": {**_INPUT, "indent": 1},
-    "input text": {**_INPUT, "indent": 1, "num_format": TEXT},
-    "input long text": {**_INPUT, "indent": 1, "num_format": TEXT, "text_wrap": True},
-    "input date": {**_INPUT, "indent": 1, "num_format": "yyyy-mm-dd"},
-    "table input": {**_INPUT},
-    "table text": {**_INPUT, "num_format": TEXT},
-    "table money": {**_INPUT, "align": "right", "num_format": TWO_PLACES},
-    "step": {"text_wrap": True, "valign": "top"},
-    "meaning": {"indent": 1},
-    "number": {"bold": True, "font_color": palette.BLUE, "align": "center", "valign": "top"},
-    "section": {"bold": True, "font_size": 11, "font_color": palette.BLUE, "bottom": 2, "bottom_color": palette.SKY},
-    "caution": {"text_wrap": True, "valign": "top", "bg_color": palette.PALE_VERMILLION, "indent": 1},
-    "caution heading": {"bold": True, "font_color": palette.WHITE, "bg_color": palette.VERMILLION, "indent": 1},
-    "command": {"font_name": "Courier New", "bold": True, "bg_color": palette.PALE_GREY, "indent": 1},
-    "demo": {"text_wrap": True, "bg_color": palette.PALE_GREEN, "indent": 1, "bold": True},
-} | {
+Properties = dict[str, Any]
+
+
+def _properties(text: str, parts: Mapping[str, Properties]) -> Properties:
+    """A cell's look as `tables/looks.txt` writes it."""
+    found: Properties = {}
+    for item in text.split("; "):
+        key, _, value = item.partition("=")
+        number = value.replace(".", "", 1).isdigit()
+        read = float(value) if number and "." in value else int(value) if number else value != "no" and (value or True)
+        found |= (
+            parts[item[1:]] if item.startswith("+") else {key: getattr(palette, value) if value.isupper() else read}
+        )
+    return found
+
+
+def _looks(on: str) -> dict[str, Properties]:
+    parts = {row["name"]: _properties(row["properties"], {}) for row in rows("looks") if row["on"] == "part"}
+    return {row["name"]: _properties(row["properties"], parts) for row in rows("looks") if row["on"] == on}
+
+
+STYLES = _looks("form") | {
     verdict: {"bg_color": fill, "font_color": ink, "bold": True, "align": "center"}
     for verdict, (fill, ink) in palette.VERDICT_COLOURS.items()
 }
@@ -119,9 +100,7 @@ def note_size(text: str) -> dict[str, Any]:
     return {"author": "bomcheck", "width": 300, "height": 16 * lines + 14, "font_size": 9, "font_name": "Arial"}
 
 
-Properties = dict[str, Any]
 RULED: Properties = {"bottom": 1, "bottom_color": palette.RULE}
-INPUT: Properties = {**STYLES["table input"], "valign": "top"}
 SIGNS = {
     "fits": "✓", "fits with parts": "+", "needs machining": "▲", "does not fit": "×", "not known": "?",
     "does not apply": "–",
@@ -140,39 +119,7 @@ def _word(fill: str, ink: str, sign: str = "") -> Properties:
     return {**RULED, "bg_color": fill, "font_color": ink, "bold": True, "align": "left", "indent": 1, **shown}
 
 
-LOOKS: dict[str, Properties] = {
-    "title": {**STYLES["title"], "valign": "vcenter"},
-    "subtitle": {**STYLES["subtitle"], "valign": "vcenter"},
-    "heading": {**STYLES["table heading"], "valign": "vcenter"},
-    "heading right": {"align": "right", "indent": 1},
-    "group": {"bold": True, "font_color": palette.BLUE, "bg_color": palette.PALE_SKY, "valign": "vcenter"},
-    "cell": {**RULED, "text_wrap": True, "valign": "top"},
-    "bold": {"bold": True},
-    "small": {"font_size": 9},
-    "near": {"font_size": 9.9},
-    "quiet": {"font_color": palette.QUIET, "font_size": 9},
-    "grey": {"font_color": palette.QUIET, "bg_color": palette.PALE_GREY},
-    "right": {"align": "right", "indent": 1, "text_wrap": False},
-    "centre": {"align": "center"},
-    "link": {"font_color": palette.BLUE, "underline": 1},
-    "front": {"font_size": 13, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
-    "mark": {"font_size": 10, "bold": True, "text_wrap": True, "valign": "vcenter", "align": "left", "indent": 1},
-    "input": {**INPUT, "text_wrap": True},
-    "input figure": {**INPUT, "align": "right", "indent": 1},
-    "money": {"num_format": "#,##0.00", "align": "right", "indent": 1, "text_wrap": False},
-    "total": {"bold": True, "top": 1, "top_color": palette.INK, "bg_color": palette.PALE_GREY, "valign": "vcenter"},
-    "key": {"font_size": 6, "font_color": palette.RULE, "align": "fill", "valign": "top"},
-    "caution": {**STYLES["caution"], "indent": 0, "font_size": 9},
-    "caution heading": {**STYLES["caution heading"], "indent": 0, "valign": "vcenter"},
-    "wrapped": {"text_wrap": True},
-    "letterhead": {"font_size": 12, "bold": True, "valign": "vcenter"},
-    "middle": {"valign": "vcenter"},
-    "top": {"valign": "top"},
-    # Programs heed an indent only beside a stated alignment; XlsxWriter states none for a cell aligned to the top.
-    "indented": {"align": "left", "indent": 1},
-    "plain": {"bold": False},
-    "one line": {"text_wrap": False},
-}
+LOOKS = _looks("result")
 # What fits is the rule and stays pale: what needs a hand stands out, in grey as well.
 CELL_COLOURS = {**palette.VERDICT_COLOURS, "fits": (palette.PALE_GREEN, "#00543D")}
 LOOKS |= {f"verdict {word}": _word(fill, ink, SIGNS.get(word, "")) for word, (fill, ink) in CELL_COLOURS.items()}

@@ -61,7 +61,7 @@ def test_every_column_has_its_value(monkeypatch: pytest.MonkeyPatch) -> None:
     names = {column.name for column in PARTS}
     lacking, strange = names - given[0], given[0] - names
     assert not lacking, f"give _line_cells of bomcheck/io/sheets/parts_list.py a value for {sorted(lacking)}"
-    assert not strange, f"give PART_COLUMNS of bomcheck/paper/parts_columns.py a column for {sorted(strange)}"
+    assert not strange, f"give bomcheck/tables/parts_columns.txt a row for {sorted(strange)}"
 
 
 def test_figures_are_those_of_the_balance(built: Built) -> None:

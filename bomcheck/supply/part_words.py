@@ -1,0 +1,380 @@
+"""What the words of a part say: its sizes, its kind, what it is for, and what they deny. Words of people, so in their own notation."""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from functools import cache
+from typing import Any
+
+from bomcheck.model.demand import Demand
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.finding import mm
+from bomcheck.model.job import Part
+from bomcheck.model.records import replace
+from bomcheck.model.types import BoltCircle, Thread
+from bomcheck.rules.screw_strength import class_name
+
+Answer = tuple[str, str]
+"""(What speaks against it, what is not stated), "" for nothing."""
+YES: Answer = ("", "")
+SLACK = 1e-6  # mm: the noise of adding sizes
+PILOT_SLACK = (
+    0.5  # mm between the pilot in a spacer's words and the hub's or the wheel's bore: common practice, no source
+)
+SAME_CIRCLE = 0.3  # mm between circles that are one: the nearest two with names are 0.65 apart
+_FAST = re.compile(r"\bfast road\b", re.IGNORECASE)
+
+# Sizes in words ----------------------------------------------------------------------------------------------------------
+
+THREAD = re.compile(
+    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*[0-3](?:[.,]\d+)?)?(?!\d)|\b(?:#\d{1,2}|\d{1,2}/\d{1,2})-\d{2}\b(?:\s*NPT)?",
+    re.IGNORECASE,
+)
+LENGTH = re.compile(
+    r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:-\d+/\d+|/\d+|[.,]\d+)?)\s*(mm|in|\")?(?!\d)(?!\s*[x×])", re.IGNORECASE
+)
+_CLASS = re.compile(r"\b(?:8\.8|9\.8|10\.9|12\.9|A[24]-\d\d|grade \d)\b", re.IGNORECASE)
+_NUMBER = r"(\d{1,3}(?:[.,]\d+)?|[.,]\d+)"
+_TWO, _THREE = (
+    re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
+    re.compile(rf"(?<![\w.])M?{_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
+)
+_MM = re.compile(r"\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b")
+SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
+ALIKE = {
+    "length": 0.6,
+    "thickness": 0.3,
+    "outer_diameter": 0.6,
+    "inner_diameter": 0.6,
+}  # mm that words and column may differ
+SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
+CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
+
+
+@cache
+def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
+    """{attribute of a part: all that its words may mean}: thread, length [mm], strength_class, thickness and diameters [mm].
+
+    >>> sizes_in_words("bracket screw", "hex screw M10x1.25 x 38, 10.9")["length"]
+    (38.0,)
+    """
+    found: dict[str, tuple[Any, ...]] = {}
+    if role.endswith((*SCREWED, *NUTS)) and role != "rotor screw":
+        threads = tuple(dict.fromkeys(one for one in map(_thread_in, THREAD.findall(words)) if one is not None))
+        found["thread"] = threads
+        if role.endswith(SCREWED):
+            shared = "in" if any(one.form != "M" for one in threads) else "mm"
+            found["length"] = tuple(_lengths(THREAD.sub(" ", words), shared)) if threads else ()
+            found["strength_class"] = tuple(dict.fromkeys(_CLASS.findall(words)))
+    elif role == "rotor":
+        pairs = [_group(two, 20.0) for two in _TWO.findall(words)]
+        found["outer_diameter"], found["thickness"] = (tuple(pair[at] for pair in pairs) for at in (0, 1))
+    elif role in ("washer", "sealing washer"):
+        rings = [_group(three, 3.0) for three in _THREE.findall(words)]
+        rings = [ring for ring in rings if ring[2] < ring[0] < ring[1]]
+        for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
+            found[key] = tuple(ring[at] for ring in rings)
+    elif role in ("park shoe set", "hose"):
+        found["length" if role == "hose" else "outer_diameter"] = tuple(_mm(one) for one in _MM.findall(words))
+    elif role == "wheel spacer":
+        found["thickness"] = tuple(_mm(one) for one in re.findall(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b", words))
+    elif role == "hat":
+        found["inner_diameter"] = tuple(
+            _mm(one, 8.0) for one in re.findall(r"\bbore\s*(?:of\s*)?(\d{1,3}(?:[.,]\d+)?)", words, re.IGNORECASE)
+        )
+    return {key: values for key, values in found.items() if values}
+
+
+def _thread_in(text: str) -> Thread | None:
+    from bomcheck.notation.thread import read_thread
+
+    with suppress(Unreadable):
+        return read_thread(re.sub(r"\s+", "", text.replace(",", ".").replace("×", "x")))
+    return None
+
+
+def _lengths(words: str, shared: str) -> Iterable[float]:
+    from bomcheck.notation.quantity import read_quantity
+
+    for text, unit in LENGTH.findall(words):
+        with suppress(Unreadable):
+            value = read_quantity(text, "mm", unit or shared)
+            if value is not None:
+                yield round(value, 3)
+
+
+def _group(texts: Iterable[str], inches_below: float) -> list[float]:
+    """Figures of one part [mm]: all in inches where the first is below inches_below."""
+    values = [float(text.replace(",", ".")) for text in texts]
+    return [round(value * 25.4, 3) for value in values] if values[0] < inches_below else values
+
+
+def _mm(text: str, inches_below: float = 0.0) -> float:
+    """A figure [mm]; one below inches_below is in inches."""
+    value = float(text.replace(",", "."))
+    return round(value * 25.4, 3) if value < inches_below else value
+
+
+def worded(part: Part) -> tuple[Part, str]:
+    """The part with its blank columns as its words fill them, and what its words say against a column, "" for nothing."""
+    filled: dict[str, Any] = {}
+    for key, said in sizes_in_words(part.role, part.description).items():
+        typed = getattr(part, key)
+        if typed in (None, ""):
+            filled |= {key: said[0]} if len(said) == 1 else {}
+        elif not any(_alike(part.role, key, one, typed) for one in said):
+            name, words = CALLED.get(key, key), _shown(said[0])
+            return part, f"its words say {name} {words}, its column {_shown(typed)}: look which is right"
+    return (replace(part, **filled) if filled else part), ""
+
+
+def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
+    if key == "thread":
+        same = said.form == typed.form and abs(said.diameter - typed.diameter) < SLACK
+        return bool(same and (None in (said.pitch, typed.pitch) or said.name == typed.name))
+    if key == "strength_class":
+        return class_name(said) == class_name(typed) or class_name(typed) == "not marked"
+    return bool(abs(said - typed) <= (SHOES_BELOW if role == "park shoe set" else ALIKE[key]))
+
+
+def _shown(value: Any) -> str:
+    return mm(value) if isinstance(value, float) else getattr(value, "name", str(value))
+
+
+# Words ----------------------------------------------------------------------------------------------------------------------
+
+SEATS = {"seat_radius": r"\br(?:adius)? ?(\d+(?:\.\d+)?)\b", "seat_angle": r"(\d+(?:\.\d+)?) ?(?:°|deg)"}
+
+
+def _seat(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
+    """The radius of a ball or the angle of a cone, as it stands in the part's words: "R13", "radius 13", "60°", "60 degrees"."""
+    found = re.findall(SEATS[key], f"{part.strength_class} {part.description} {part.note}".lower())
+    name, unit = key.replace("_", " "), " mm" if key == "seat_radius" else "°"
+    if not found:
+        return "", name
+    said = float(found[0])
+    return YES if abs(said - wanted) < SLACK else (f"its {name} is {said:g}{unit}, {wanted:g}{unit} needed", "")
+
+
+def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
+    """A pad that does not say what use it is for is not for this one, and one for fast road is not one for the road."""
+    if wanted == "road":
+        part = replace(part, description=_FAST.sub("", part.description), note=_FAST.sub("", part.note))
+    found = text_says(part, key, wanted, demand)
+    return found if found == YES or found[0] else (f"it does not say that it is for {wanted} use", "")
+
+
+def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
+    Source: 49 CFR 571.116, classes by base."""
+    named = re.sub(r"^(?=[345](?:\.1)?$)", "DOT ", part.strength_class.strip())  # "4" in the column of the class
+    texts = (named, part.description)
+    oil = " (?:mineral|lhm) " if "dot" in _words(" ".join(texts)) else " (?:mineral|hydraulic|oil|lhm) "
+    base = "silicone" if _says(texts, " (?:silicone|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
+    if base != wanted:
+        return f"it is {base} fluid, {wanted} needed", ""
+    if _says((*texts, part.note), " (?:opened|open|expired|outdated|old|used|power steering|clutch only) "):
+        return "brake fluid comes from a sealed can within its date", ""
+    if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
+        return YES
+    return "", "whether DOT 3 is the class on the reservoir's cap" if _says(texts, " dot ?3 ") else "class"
+
+
+def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A plain nut locks nothing, and nylon gives up where brakes get hot: common practice, no source."""
+    texts = (part.strength_class, part.description, part.note)
+    nylon, metal = (
+        _says(texts, r" nyl\w* "),
+        _says(texts, r" (?:all ?metal|metal lock\w*|crimped|deformed) "),
+    )  # nyloc, nylock
+    wrong = (
+        "nylon" if nylon and "nylon" not in wanted else "plain" if _says(texts, " plain ") and wanted != "plain" else ""
+    )
+    if wrong:
+        return f"it is a {wrong} nut, {wanted} needed", ""
+    locks = metal or nylon or _says(texts, r" (?:self )?lock\w* ")
+    if wanted == "all-metal lock" and locks and not metal:
+        return "", "whether it is all-metal"
+    return YES if locks or wanted == "plain" else ("", "kind")
+
+
+def _read_circles(text: str) -> tuple[BoltCircle, ...]:
+    """() for what is no bolt circle."""
+    from bomcheck.notation.bolt_circle import read_bolt_circles
+
+    with suppress(Unreadable):
+        return read_bolt_circles(text) or ()
+    return ()
+
+
+_CIRCLES = re.compile(
+    r"\b(?:\d{1,2} ?x ?\d{1,3}(?:\.\d+)?(?:/\d{2,3}(?:\.\d+)?)*|\d{2,3}(?:\.\d+)? ?x ?\d(?![\d.]))(?: ?(?:mm|in|inch)\b| ?\")?"
+)
+_CHANGES = re.compile(r" (?:to|adapter|adaptor|conversion|converts?) ")
+
+
+def _pattern(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """The bolt circles that stand in the part's words, as "5x112", "5x4.75" or "5x100/112"; of two that one changes into the other, asked."""
+    text = f"{part.description} {part.note}".lower()
+    circles = [one for found in _CIRCLES.findall(text) for one in _read_circles(found) if one.diameter]
+    must = _read_circles(wanted)
+    if not circles or not must:
+        return "", "bolt circle"
+    apart = [abs((one.diameter or 0.0) - (must[0].diameter or 0.0)) for one in circles if one.count == must[0].count]
+    if min(apart, default=1.0) > SAME_CIRCLE:
+        return f"it is {circles[0].name}, {wanted} needed", ""
+    changes = len({one.name for one in circles}) > 1 and _CHANGES.search(_words(text))
+    return (f"it changes one circle into another, {wanted} needed on both faces", "") if changes else YES
+
+
+def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A spacer that carries the hub's pilot on, where the wheel is centred by it. wanted: diameters [mm] of which its own may be."""
+    own = re.search(
+        r"(?:pilot|spigot|hub ?-?centric)\D{0,4}(\d{2,3}(?:\.\d+)?)\b(?! ?x)",
+        f"{part.description} {part.note}",
+        re.IGNORECASE,
+    )
+    if own and wanted and all(abs(float(own[1]) - one) > PILOT_SLACK for one in wanted):
+        return f"its pilot is {own[1]} mm, {mm(wanted[0])} needed", ""
+    texts, pilot = (part.description, part.note), " (?:pilots?|spigots?|hub ?centric) "
+    if _says(texts, pilot):
+        return YES
+    denied = re.search(pilot, _words(" ".join(texts)))
+    return ("it has no pilot of its own", "") if denied else ("", "whether it has a pilot of its own")
+
+
+def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    kinds = ("plastic", "nylon", "polymer", "resin", "abs", "polycarbonate", "pom", "delrin", "rubber")
+    soft = next((kind for kind in kinds if _says((part.description, part.note), f" {kind} ")), "")
+    return (f"it is of {soft}, metal needed", "") if soft else YES
+
+
+def _public_roads(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    """A pad whose own words keep it off the road: for races or tracks and for no road, or without approval."""
+    texts = (part.strength_class, part.description, part.note)
+    said, roads = " ".join(map(_words, texts)), " (?:road|street|highway)s? "
+    hard = re.search(r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off road) ", said)
+    denied = re.search(
+        r" (?:no|not|non|never|without) (?:[a-z]+ ){0,4}(?:road|street|highway|homologat|approv|legal|certif)", said
+    )
+    only = re.search(r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only ", said)
+    return (
+        ("by its own words it is not for public roads", "")
+        if only or denied or (hard and not _says(texts, roads))
+        else YES
+    )
+
+
+USES = ("fast road", "road", "track", "race")
+
+
+def _use(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A pad that is bought names no other use than the one that is wanted; what lies in the kit's box, its own sheet tells of."""
+    duty, box = wanted
+    said, named = " ".join(map(_words, (part.strength_class, part.description, part.note))), []
+    for use in USES:
+        if f" {use} " in said:
+            named.append(use)
+            said = said.replace(f" {use} ", " ")
+    return (
+        (f"it is for {' and '.join(named)}, {duty} use needed", "")
+        if named and duty not in named and part not in box
+        else YES
+    )
+
+
+def _shape(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
+    """Another name of the same make-up, "P-52" where "P-44" is wanted, is another shape."""
+    found = text_says(part, key, wanted, demand)
+    like = re.sub(r"\d+", r"\\d+", _words(str(wanted)))
+    other = re.search(like, " ".join(map(_words, (part.description, part.note)))) if "\\d" in like else None
+    return (f"its shape is {other[0].strip()}, {wanted} needed", "") if found == ("", key) and other else found
+
+
+def _pad_thickness(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """Pads that are thicker than the kit's do not go in beside its disc."""
+    words = re.search(r"(\d+(?:\.\d+)?) ?mm thick", part.description)
+    thick = part.thickness if part.thickness is not None else float(words[1]) if words else wanted
+    return (f"it is {mm(thick)} thick, at most {mm(wanted)} needed", "") if thick > wanted + SLACK else YES
+
+
+def _words(text: str) -> str:
+    return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
+
+
+_BEFORE = re.compile(r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without) )$")
+_BEHIND = re.compile(r" (?:use )?(?:free|racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
+
+
+def _denied(between: list[str]) -> bool:
+    """Whether the words before or behind what is looked for deny it: "not for road use", "off-road", "road racing"."""
+    before = any(_BEFORE.search(f"{text} ") for text in between[:-1])
+    return before or any(_BEHIND.match(f" {text} ") for text in between[1:])
+
+
+def _says(texts: Iterable[str], words: str) -> bool:
+    """Whether these words (a pattern over plain text) stand in one of the texts and nothing beside them denies them."""
+    clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
+    found = ((clause, one) for clause in clauses for one in re.finditer(words, clause))
+    return any(not _denied([clause[: one.start()], clause[one.end() :]]) for clause, one in found)
+
+
+# Texts of one key that exclude each other: a part that says one of them is not the other.
+EXCLUDES = {
+    "use": ("brake", "wheel bearing"), "position": ("inner", "outer"), "form": ("open", "closed"), "seat": ("cone", "ball", "flat"),
+}  # fmt: skip
+
+
+def text_says(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
+    """Anything else: the text must stand in the part's class, description or remark."""
+    must = _words(str(wanted))
+    texts = (part.strength_class, part.description, part.note)
+    said = [_words(text) for text in texts]
+    if any(must in text for text in said):
+        clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
+        return (f"by its own words it is not {wanted}", "") if any(_denied(one.split(must)) for one in clauses) else YES
+    others = [other for other in EXCLUDES.get(key, ()) if any(_words(other) in text for text in said)]
+    if others:
+        return f"it is {others[0]}, {wanted} needed", ""
+    if key == "compound" and part.strength_class:
+        return f"its compound is {part.strength_class}, {wanted} needed", ""
+    return "", key.replace("_", " ")
+
+
+def _bore(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A hat whose column or words name another bore than the kit's sheet."""
+    own = part.inner_diameter
+    return (
+        YES
+        if own is None or abs(own - wanted) <= ALIKE["inner_diameter"]
+        else (f"its bore is {mm(own)}, {mm(wanted)} needed", "")
+    )
+
+
+def _said_pattern(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
+    """A rotor whose words name another circle."""
+    return _pattern(part, key, wanted, demand)[0], ""
+
+
+def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A part whose words name the other axle alone."""
+    texts, other = (part.description, part.note), {"front": "rear", "rear": "front"}.get(wanted, "")
+    named = other and _says(texts, f" {other} ") and not _says(texts, f" {wanted} ")
+    return (f"it is for the {other} axle", "") if named else YES
+
+
+def _hose_use(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
+    texts = (part.description, part.note)
+    other = next(
+        (use for use in ("clutch", "fuel", "vacuum", "oil", "coolant") if _says(texts, f" {use} (?:hose|line|pipe) ")),
+        "",
+    )
+    return (f"it is a {other} hose", "") if other else YES
+
+
+Matcher = Callable[[Part, str, Any, Demand], Answer]
+BY_WORDS: dict[str, Matcher] = {
+    "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "for_use": _use, "shape": _shape, "pad_thickness": _pad_thickness,
+    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": _said_pattern, "at_axle": _at_axle, "road_marked": _hose_use, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
+}  # fmt: skip
+"""What a key of a demand's spec asks of a part's words."""
