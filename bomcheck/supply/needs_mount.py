@@ -9,6 +9,7 @@ from bomcheck.model.finding import mm
 from bomcheck.model.stack import StackPlan
 from bomcheck.rules.joint_table import screw_count, shim_joint
 from bomcheck.supply.needs import (
+    IN_HAT,
     SHIM_SLACK,
     WASHER_SLACK,
     Assembly,
@@ -51,7 +52,8 @@ def _rotor_spec(assembly: Assembly) -> dict[str, Any]:
         {key: around(size, slack) for key, size, slack in found if size is not None},
     )
     one_piece = assembly.get("rotor_build") == "one-piece" and hub is not None and hub.diameter
-    return {**spec, "said_pattern": hub.name} if one_piece else spec
+    drum = assembly.get("hat_park_drum_diameter") if assembly.get("kit_park_brake") == IN_HAT else None
+    return known({**spec, "said_pattern": hub.name, "said_drum": drum}) if one_piece else spec
 
 
 def _comes_joined(assembly: Assembly) -> bool:
@@ -183,7 +185,8 @@ def _nut(assembly: Assembly, joint: str, role: str, place: str) -> Demand:
     keys = (f"{joint}_screw_thread", f"{joint}_nut_kind")
     spec = known({"thread": thread_name(assembly, joint), "nut_kind": None if kind == "none" else kind})
     count = _count(assembly, joint)
-    return state(assembly, role, count, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
+    line = state(assembly, role, count, *keys, spec=spec, one_time=once, said=words, reason=reason, used_at=place)
+    return Asked(**{**vars(line), "ask": fields()[f"{joint}_nut_kind"].question}) if kind == "none" else line
 
 
 def _washers(assembly: Assembly, joint: str, place: str) -> Iterator[Demand]:

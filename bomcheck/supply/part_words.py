@@ -41,6 +41,7 @@ _TWO, _THREE = (
 )
 _MM = re.compile(r"\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b")
 SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
+DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
 ALIKE = {
     "length": 0.6,
     "thickness": 0.3,
@@ -49,6 +50,20 @@ ALIKE = {
 }  # mm that words and column may differ
 SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
 CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
+
+
+HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
+_SIDE = re.compile(r"(?<!mm )\b(?:left|l\.?h\.?s?|l|(right|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
+
+
+def side_in_words(words: str) -> str:
+    """left or right where the words name one of the two alone, else "".
+
+    >>> side_in_words("caliper, L.H."), side_in_words("rotors left and right"), side_in_words("used, 10 mm left")
+    ('left', '', '')
+    """
+    sides = {"right" if right else "left" for right in _SIDE.findall(words)}
+    return sides.pop() if len(sides) == 1 else ""
 
 
 @cache
@@ -68,6 +83,7 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
             found["strength_class"] = tuple(dict.fromkeys(_CLASS.findall(words)))
     elif role == "rotor":
         pairs = [_group(two, 20.0) for two in _TWO.findall(words)]
+        pairs = [pair for pair in pairs if DISCS[0] < pair[0] < DISCS[1] and pair[1] < pair[0] / 5]
         found["outer_diameter"], found["thickness"] = (tuple(pair[at] for pair in pairs) for at in (0, 1))
     elif role in ("washer", "sealing washer"):
         rings = [_group(three, 3.0) for three in _THREE.findall(words)]
@@ -99,6 +115,8 @@ def _lengths(words: str, shared: str) -> Iterable[float]:
     for text, unit in LENGTH.findall(words):
         with suppress(Unreadable):
             value = read_quantity(text, "mm", unit or shared)
+            if not unit and value is not None and value > LONGEST:  # no screw is so many inches long
+                value = read_quantity(text, "mm", "mm")
             if value is not None:
                 yield round(value, 3)
 
@@ -244,8 +262,20 @@ def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 
 
 def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    kinds = ("plastic", "nylon", "polymer", "resin", "abs", "polycarbonate", "pom", "delrin", "rubber")
-    soft = next((kind for kind in kinds if _says((part.description, part.note), f" {kind} ")), "")
+    kinds = (
+        "plastic",
+        "nylon",
+        "polymer",
+        "resin",
+        "abs",
+        "polycarbonate",
+        "pom",
+        "pa6",
+        "acetal",
+        "composite",
+        "rubber",
+    )
+    soft = next((kind for kind in kinds if _says((part.description, part.note), rf" {kind}\w* ")), "")
     return (f"it is of {soft}, metal needed", "") if soft else YES
 
 
@@ -356,6 +386,16 @@ def _said_pattern(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
     return _pattern(part, key, wanted, demand)[0], ""
 
 
+def _said_drum(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
+    """A rotor or hat whose words name another drum for the parking shoes than the kit's sheet, or none."""
+    said = f"{part.description} {part.note}"
+    if re.search(r"\b(?:no|without) (?:parking )?drum", said, re.IGNORECASE):
+        return "it has no drum for the parking shoes", ""
+    found = re.search(r"\bdrum\D{0,4}(\d{3}(?:\.\d+)?)\b", said, re.IGNORECASE)
+    other = found is not None and abs(float(found[1]) - wanted) > ALIKE["outer_diameter"]
+    return (f"its drum is {found[1]} mm, {mm(wanted)} needed", "") if found and other else YES
+
+
 def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A part whose words name the other axle alone."""
     texts, other = (part.description, part.note), {"front": "rear", "rear": "front"}.get(wanted, "")
@@ -375,6 +415,6 @@ def _hose_use(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
 Matcher = Callable[[Part, str, Any, Demand], Answer]
 BY_WORDS: dict[str, Matcher] = {
     "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "for_use": _use, "shape": _shape, "pad_thickness": _pad_thickness,
-    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": _said_pattern, "at_axle": _at_axle, "road_marked": _hose_use, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
+    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": _said_pattern, "said_drum": _said_drum, "at_axle": _at_axle, "road_marked": _hose_use, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
 }  # fmt: skip
 """What a key of a demand's spec asks of a part's words."""

@@ -14,10 +14,20 @@ from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
-from bomcheck.supply.part_words import BY_WORDS, SEATS, SLACK, YES, Answer, Matcher, text_says, worded
+from bomcheck.supply.part_words import (
+    BY_WORDS,
+    HANDED,
+    SEATS,
+    SLACK,
+    YES,
+    Answer,
+    Matcher,
+    side_in_words,
+    text_says,
+    worded,
+)
 
 ENDS = "its ends"
-HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
 ALL_STATED = "all_stated"
@@ -117,6 +127,9 @@ def _side(part: Part, demand: Demand) -> Answer:
     wanted, has = needed_side(demand), part.side or "either"
     if wanted in BOTH and has == "either" and part.role in HANDED:
         return "", "side"
+    said = side_in_words(part.description) if part.role in HANDED else ""
+    if said and has in BOTH and said != has:
+        return f"its words say {said}, its column {has}: look which is right", ""
     return YES if "either" in (wanted, has) or has == wanted else (f"it is for the {has} side", "")
 
 
@@ -220,7 +233,7 @@ SAID = {
     "public_roads": "for public roads too",
 }  # fmt: skip
 # Keys whose meaning the demand's own words or another key already carry.
-UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", "for_use", "pad_thickness", "bore", "said_pattern", "at_axle", ALL_STATED,
+UNSAID = ("end_b", "side", "use", "position", "stack", "chosen", "for_use", "pad_thickness", "bore", "said_pattern", "said_drum", "at_axle", ALL_STATED,
           REFUSED)  # fmt: skip
 
 

@@ -59,4 +59,4 @@ def typed_beside_a_heading() -> Made:
 def typed_beside_a_heading_named_like_a_field() -> Made:
     field = cell_of("park_brake")
     heading = f"B{int(field[1:]) - 1}"
-    return Made(with_cells({f"Corner!{field}": text("separate"), f"Corner!{heading}": text("none")}), "Corner", heading)
+    return Made(with_cells({f"Corner!{field}": text("none"), f"Corner!{heading}": text("none")}), "Corner", heading)

@@ -101,6 +101,7 @@ def test_sides_stay_apart() -> None:
     assert fit(Part("rotor", side="either"), left).unstated == ("side",)
     assert fit(Part("wheel stud", side="either"), replace(left, role="wheel stud")).surely
     assert not fit(Part("rotor", side="right"), left).serves
+    assert not fit(Part("rotor", "", "friction ring RH", side="left"), left).serves
 
 
 def test_ends_either_way_round() -> None:
@@ -239,6 +240,7 @@ def test_a_part_is_held_to_its_own_words(
         ("hex screw M12x1.75 x 45", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say thread"),
         ("hex screw M12x1.5 x 60", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say length"),
         ("hex screw M12 x 45, 8.8", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, "its words say class"),
+        ("hex bolt M12x1.5x45-10.9", {}, ""), ("hex bolt 12.9 M12 x 1.5 x 45 mm", {}, ""), ("2 x 45 mm", {}, ""),
         ("stud M12x1.5/M10x1.25 x 45", {"thread": read_thread("M12x1.5"), "length": 45.0, "strength_class": "10.9"}, ""),
     ],
 )  # fmt: skip
@@ -254,11 +256,14 @@ def test_sizes_that_stand_in_words_count(words: str, columns: dict[str, object],
     [
         ("rotor", {"outer_diameter": (279, 281), "thickness": (21.7, 22.3)}, "friction ring 280 x 22", True),
         ("rotor", {"outer_diameter": (279, 281)}, "friction ring 300 x 28", False),
+        ("rotor", {"outer_diameter": (279, 281)}, "2 x 280 x 22", True),
         ("rotor", {"outer_diameter": (316.5, 318.5)}, "friction ring 12.5 x 1.10", True),  # inches
         ("rotor", {"said_pattern": "5x108"}, "rotor 5x112", False), ("rotor", {"said_pattern": "5x108"}, "rotor", True),
         ("rotor", {"at_axle": "rear"}, "front rotor", False), ("rotor", {"at_axle": "rear"}, "rotor, front and rear", True),
         ("washer", {"inner_diameter": (10.0, 11.5)}, "washer 12.5 x 24 x 2.5", False),
         ("washer", {"inner_diameter": (10.0, 11.5)}, "washer 10.5 x 20 x 2", True),
+        ("rotor", {"said_drum": 172.0}, "rotor with parking drum 160", False), ("rotor", {"said_drum": 172.0}, "rotor, no parking drum", False),
+        ("rotor", {"said_drum": 172.0}, "rotor with drum 172", True), ("centring ring", {"metal": True}, "nylon66 ring", False),
         ("hat", {"bore": 54.16}, "hat 4x100, bore 66.1", False), ("hat", {"bore": 54.16}, "hat 4x100, bore 54.16", True),
         ("park shoe set", {"outer_diameter": (169.0, 172.0)}, "parking shoes 160 mm", False),
         ("hose", {"length": (400.0, 450.0)}, "braided hose 330 mm", False),

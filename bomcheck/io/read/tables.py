@@ -1,6 +1,5 @@
 """The columns of a table of parts: found by their headings, each with its unit and the way its cells are read."""
 
-import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
@@ -17,6 +16,7 @@ from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
+from bomcheck.supply.part_words import HANDED, side_in_words
 from bomcheck.tables.fields import Field, part_fields
 
 COUNTS = ("quantity", "on_hand", "unit_price")
@@ -133,9 +133,6 @@ ATTRIBUTES = {"class": "strength_class"}
 """Where a column's key is not the name of the Part's attribute."""
 PIECES = ("each", "pair", "set")
 """Units of which there is no half; the first where none is stated."""
-HANDED = ("rotor", "caliper")
-"""Of which left and right are two parts: where the column of the side is blank, the words may name it."""
-_SIDE = re.compile(r"\b(?:left|l\.?h\.?s?|l|(right|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
 LONGEST_BLANK = 20
 """No longer text says that nothing is known."""
 
@@ -187,9 +184,8 @@ def _line(
     _thread_remark(found, grid, row, values, seen)
     _part_of_a_piece(found, grid, row, values)
     if values["role"] in HANDED and "side" not in values:
-        words = f"{values.get('description', '')} {values.get('note', '')}"
-        sides = {"right" if right else "left" for right in _SIDE.findall(words)}
-        values |= {"side": sides.pop()} if len(sides) == 1 else {}
+        said = side_in_words(f"{values.get('description', '')} {values.get('note', '')}")
+        values |= {"side": said} if said else {}
     addresses = {columns[n].field.key: cell.address for n, cell in cells.items()}
     named = {ATTRIBUTES.get(key, key): value for key, value in values.items()}
     return PartLine(Part(**named, place=found.place(cells[role_at].address)), addresses)
