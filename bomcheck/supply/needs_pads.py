@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.supply.needs import IN_HAT, Assembly, known, needs, only_ask, state, was_drum
-from bomcheck.supply.part_words import SHOES_BELOW
+from bomcheck.supply.part_sizes import SHOES_BELOW
 
 PLACE = "pads in the caliper"
 PAD_SLACK = 0.5  # mm that pads may be thicker than the kit's sheet says: common practice, no source

@@ -14,18 +14,8 @@ from bomcheck.model.types import LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
-from bomcheck.supply.part_words import (
-    BY_WORDS,
-    HANDED,
-    SEATS,
-    SLACK,
-    YES,
-    Answer,
-    Matcher,
-    side_in_words,
-    text_says,
-    worded,
-)
+from bomcheck.supply.part_sizes import HANDED, SLACK, side_in_words, worded
+from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, text_says
 
 ENDS = "its ends"
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")

@@ -16,7 +16,7 @@ from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
-from bomcheck.supply.part_words import HANDED, side_in_words
+from bomcheck.supply.part_sizes import HANDED, side_in_words
 from bomcheck.tables.fields import Field, part_fields
 
 COUNTS = ("quantity", "on_hand", "unit_price")

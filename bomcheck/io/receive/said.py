@@ -7,7 +7,7 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
 from bomcheck.notation.thread import read_thread
 from bomcheck.paper.awaited import PIECES, Expected
-from bomcheck.supply.part_words import LENGTH, THREAD
+from bomcheck.supply.part_sizes import LENGTH, THREAD
 from bomcheck.tables.fields import plain
 
 _MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")

@@ -1,0 +1,147 @@
+"""The sizes that stand in a part's words, in the trade's own notation: "hex screw M10x1.25 x 38, 10.9", "friction ring 330 x 28"."""
+
+import re
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from functools import cache
+from typing import Any
+
+from bomcheck.model.errors import Unreadable
+from bomcheck.model.finding import mm
+from bomcheck.model.job import Part
+from bomcheck.model.records import replace
+from bomcheck.model.types import Thread
+from bomcheck.rules.screw_strength import class_name
+
+SLACK = 1e-6  # mm: the noise of adding sizes
+THREAD = re.compile(
+    r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*[0-3](?:[.,]\d+)?)?(?!\d)|\b(?:#\d{1,2}|\d{1,2}/\d{1,2})-\d{2}\b(?:\s*NPT)?",
+    re.IGNORECASE,
+)
+LENGTH = re.compile(
+    r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:-\d+/\d+|/\d+|[.,]\d+)?)\s*(mm|in|\")?(?!\d)(?!\s*[x×])", re.IGNORECASE
+)
+_CLASS = re.compile(r"\b(?:8\.8|9\.8|10\.9|12\.9|A[24]-\d\d|grade \d)\b", re.IGNORECASE)
+_NUMBER = r"(\d{1,3}(?:[.,]\d+)?|[.,]\d+)"
+_TWO, _THREE = (
+    re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
+    re.compile(rf"(?<![\w.])M?{_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
+)
+_MM = re.compile(r"\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b")
+SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
+DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
+ALIKE = {
+    "length": 0.6,
+    "thickness": 0.3,
+    "outer_diameter": 0.6,
+    "inner_diameter": 0.6,
+}  # mm that words and column may differ
+SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
+CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
+
+
+HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
+_SIDE = re.compile(r"(?<!mm )\b(?:left|l\.?h\.?s?|l|(right|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
+
+
+def side_in_words(words: str) -> str:
+    """left or right where the words name one of the two alone, else "".
+
+    >>> side_in_words("caliper, L.H."), side_in_words("rotors left and right"), side_in_words("used, 10 mm left")
+    ('left', '', '')
+    """
+    sides = {"right" if right else "left" for right in _SIDE.findall(words)}
+    return sides.pop() if len(sides) == 1 else ""
+
+
+@cache
+def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
+    """{attribute of a part: all that its words may mean}: thread, length [mm], strength_class, thickness and diameters [mm].
+
+    >>> sizes_in_words("bracket screw", "hex screw M10x1.25 x 38, 10.9")["length"]
+    (38.0,)
+    """
+    found: dict[str, tuple[Any, ...]] = {}
+    if role.endswith((*SCREWED, *NUTS)) and role != "rotor screw":
+        threads = tuple(dict.fromkeys(one for one in map(_thread_in, THREAD.findall(words)) if one is not None))
+        found["thread"] = threads
+        if role.endswith(SCREWED):
+            shared = "in" if any(one.form != "M" for one in threads) else "mm"
+            found["length"] = tuple(_lengths(THREAD.sub(" ", words), shared)) if threads else ()
+            found["strength_class"] = tuple(dict.fromkeys(_CLASS.findall(words)))
+    elif role == "rotor":
+        pairs = [_group(two, 20.0) for two in _TWO.findall(words)]
+        pairs = [pair for pair in pairs if DISCS[0] < pair[0] < DISCS[1] and pair[1] < pair[0] / 5]
+        found["outer_diameter"], found["thickness"] = (tuple(pair[at] for pair in pairs) for at in (0, 1))
+    elif role in ("washer", "sealing washer"):
+        rings = [_group(three, 3.0) for three in _THREE.findall(words)]
+        rings = [ring for ring in rings if ring[2] < ring[0] < ring[1]]
+        for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
+            found[key] = tuple(ring[at] for ring in rings)
+    elif role in ("park shoe set", "hose"):
+        found["length" if role == "hose" else "outer_diameter"] = tuple(_mm(one) for one in _MM.findall(words))
+    elif role == "wheel spacer":
+        found["thickness"] = tuple(_mm(one) for one in re.findall(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b", words))
+    elif role == "hat":
+        found["inner_diameter"] = tuple(
+            _mm(one, 8.0) for one in re.findall(r"\bbore\s*(?:of\s*)?(\d{1,3}(?:[.,]\d+)?)", words, re.IGNORECASE)
+        )
+    return {key: values for key, values in found.items() if values}
+
+
+def _thread_in(text: str) -> Thread | None:
+    from bomcheck.notation.thread import read_thread
+
+    with suppress(Unreadable):
+        return read_thread(re.sub(r"\s+", "", text.replace(",", ".").replace("×", "x")))
+    return None
+
+
+def _lengths(words: str, shared: str) -> Iterable[float]:
+    from bomcheck.notation.quantity import read_quantity
+
+    for text, unit in LENGTH.findall(words):
+        with suppress(Unreadable):
+            value = read_quantity(text, "mm", unit or shared)
+            if not unit and value is not None and value > LONGEST:  # no screw is so many inches long
+                value = read_quantity(text, "mm", "mm")
+            if value is not None:
+                yield round(value, 3)
+
+
+def _group(texts: Iterable[str], inches_below: float) -> list[float]:
+    """Figures of one part [mm]: all in inches where the first is below inches_below."""
+    values = [float(text.replace(",", ".")) for text in texts]
+    return [round(value * 25.4, 3) for value in values] if values[0] < inches_below else values
+
+
+def _mm(text: str, inches_below: float = 0.0) -> float:
+    """A figure [mm]; one below inches_below is in inches."""
+    value = float(text.replace(",", "."))
+    return round(value * 25.4, 3) if value < inches_below else value
+
+
+def worded(part: Part) -> tuple[Part, str]:
+    """The part with its blank columns as its words fill them, and what its words say against a column, "" for nothing."""
+    filled: dict[str, Any] = {}
+    for key, said in sizes_in_words(part.role, part.description).items():
+        typed = getattr(part, key)
+        if typed in (None, ""):
+            filled |= {key: said[0]} if len(said) == 1 else {}
+        elif not any(_alike(part.role, key, one, typed) for one in said):
+            name, words = CALLED.get(key, key), _shown(said[0])
+            return part, f"its words say {name} {words}, its column {_shown(typed)}: look which is right"
+    return (replace(part, **filled) if filled else part), ""
+
+
+def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
+    if key == "thread":
+        same = said.form == typed.form and abs(said.diameter - typed.diameter) < SLACK
+        return bool(same and (None in (said.pitch, typed.pitch) or said.name == typed.name))
+    if key == "strength_class":
+        return class_name(said) == class_name(typed) or class_name(typed) == "not marked"
+    return bool(abs(said - typed) <= (SHOES_BELOW if role == "park shoe set" else ALIKE[key]))
+
+
+def _shown(value: Any) -> str:
+    return mm(value) if isinstance(value, float) else getattr(value, "name", str(value))
