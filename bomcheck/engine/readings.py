@@ -192,4 +192,4 @@ def _lacking(stacks: Mapping[str, float], job: Job) -> str:
     """The side in scope of which nothing is written, "" where there is none; a corner with sheets of its own names no side."""
     side = job.get("corner_side")
     sides = (side,) if job.get("corners") == 1 and side in ("left", "right") else ("left", "right")
-    return "" if "both" in stacks or job.place else next((one for one in sides if one not in stacks), "")
+    return "" if "both" in stacks or job.side else next((one for one in sides if one not in stacks), "")

@@ -28,6 +28,7 @@ _TWO, _THREE = (
     re.compile(rf"(?<![\w.])M?{_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
 )
 _MM = re.compile(r"\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b")
+_HOSE = re.compile(r"(?<!for )\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b(?! (?:disc|rotor|kit|brake))", re.IGNORECASE)
 SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
 DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
 ALIKE = {
@@ -79,7 +80,9 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
         for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
             found[key] = tuple(ring[at] for ring in rings)
     elif role in ("park shoe set", "hose"):
-        found["length" if role == "hose" else "outer_diameter"] = tuple(_mm(one) for one in _MM.findall(words))
+        found["length" if role == "hose" else "outer_diameter"] = tuple(
+            _mm(one) for one in (_HOSE if role == "hose" else _MM).findall(words)
+        )
     elif role == "wheel spacer":
         found["thickness"] = tuple(_mm(one) for one in re.findall(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b", words))
     elif role == "hat":

@@ -16,9 +16,10 @@ from bomcheck.supply.part_sizes import ALIKE, SLACK
 Answer = tuple[str, str]
 """(What speaks against it, what is not stated), "" for nothing."""
 YES: Answer = ("", "")
-PILOT_SLACK = (
-    0.5  # mm between the pilot in a spacer's words and the hub's or the wheel's bore: common practice, no source
-)
+PILOT_SLACK, LEAST_PILOT = (
+    0.5,
+    45.0,
+)  # mm: of the pilot in a spacer's words, and what is none; common practice, no source
 SAME_CIRCLE = 0.3  # mm between circles that are one: the nearest two with names are 0.65 apart
 _FAST = re.compile(r"\bfast road\b", re.IGNORECASE)
 
@@ -52,7 +53,10 @@ def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     base = "silicone" if _says(texts, " (?:silicone|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
     if base != wanted:
         return f"it is {base} fluid, {wanted} needed", ""
-    if _says((*texts, part.note), " (?:opened|open|expired|outdated|old|used|power steering|clutch only) "):
+    if _says(
+        (*texts, part.note),
+        " (?:opened|open (?:can|bottle|tin)|expired|outdated|out of date|power steering|clutch only) ",
+    ):
         return "brake fluid comes from a sealed can within its date", ""
     if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
         return YES
@@ -66,12 +70,11 @@ def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
         _says(texts, r" nyl\w* "),
         _says(texts, r" (?:all ?metal|metal lock\w*|crimped|deformed) "),
     )  # nyloc, nylock
-    wrong = (
-        "nylon" if nylon and "nylon" not in wanted else "plain" if _says(texts, " plain ") and wanted != "plain" else ""
-    )
+    locks = metal or nylon or _says(texts, r" (?:self )?lock\w* ")
+    plain = not locks and wanted != "plain" and _says(texts, " plain ")
+    wrong = "nylon" if nylon and "nylon" not in wanted else "plain" if plain else ""
     if wrong:
         return f"it is a {wrong} nut, {wanted} needed", ""
-    locks = metal or nylon or _says(texts, r" (?:self )?lock\w* ")
     if wanted == "all-metal lock" and locks and not metal:
         return "", "whether it is all-metal"
     return YES if locks or wanted == "plain" else ("", "kind")
@@ -113,7 +116,7 @@ def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
         f"{part.description} {part.note}",
         re.IGNORECASE,
     )
-    if own and wanted and all(abs(float(own[1]) - one) > PILOT_SLACK for one in wanted):
+    if own and wanted and float(own[1]) > LEAST_PILOT and all(abs(float(own[1]) - one) > PILOT_SLACK for one in wanted):
         return f"its pilot is {own[1]} mm, {mm(wanted[0])} needed", ""
     texts, pilot = (part.description, part.note), " (?:pilots?|spigots?|hub ?centric) "
     if _says(texts, pilot):
@@ -140,23 +143,31 @@ def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
     return (f"it is of {soft}, metal needed", "") if soft else YES
 
 
+KEPT_OFF = (
+    r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only |"
+    r" (?:not|never) (?:(?:intended|meant|suitable|allowed|permitted|legal|approved|homologated|certified|to be used|for use|used?) )*"
+    r"(?:(?:for|on|in) )?(?:the |any )?(?:public )?(?:road|street|highway)s? |"
+    r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) |"
+    r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) "
+)
+HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off road) "
+
+
+def kept_off_roads(part: Part) -> Answer:
+    """A part that its own words keep off public roads."""
+    said = " ".join(map(_words, (part.strength_class, part.description, part.note)))
+    return ("by its own words it is not for public roads", "") if re.search(KEPT_OFF, said) else YES
+
+
 def _public_roads(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    """A pad whose own words keep it off the road: for races or tracks and for no road, or without approval."""
+    """A pad for races or tracks that names no road is kept off it, too."""
     texts = (part.strength_class, part.description, part.note)
-    said, roads = " ".join(map(_words, texts)), " (?:road|street|highway)s? "
-    hard = re.search(r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off road) ", said)
-    denied = re.search(
-        r" (?:no|not|non|never|without) (?:[a-z]+ ){0,4}(?:road|street|highway|homologat|approv|legal|certif)", said
-    )
-    only = re.search(r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only ", said)
-    return (
-        ("by its own words it is not for public roads", "")
-        if only or denied or (hard and not _says(texts, roads))
-        else YES
-    )
+    hard = re.search(HARD, " ".join(map(_words, texts))) and not _says(texts, " (?:road|street|highway)s? ")
+    return ("by its own words it is not for public roads", "") if hard else kept_off_roads(part)
 
 
-USES = ("fast road", "road", "track", "race")
+USES = ("fast road", "road", "track", "race")  # as they are looked for
+DUTIES = ("road", "fast road", "track", "race")  # the hardest last: a pad for two of them is one for what lies between
 
 
 def _use(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
@@ -167,18 +178,19 @@ def _use(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
         if f" {use} " in said:
             named.append(use)
             said = said.replace(f" {use} ", " ")
-    return (
-        (f"it is for {' and '.join(named)}, {duty} use needed", "")
-        if named and duty not in named and part not in box
-        else YES
-    )
+    hardness = [DUTIES.index(use) for use in named]
+    within = named and min(hardness) <= DUTIES.index(duty) <= max(hardness)
+    if not named or within or part in box:
+        return YES
+    return f"it is for {' and '.join(named)}, {duty} use needed", ""
 
 
 def _shape(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
     """Another name of the same make-up, "P-52" where "P-44" is wanted, is another shape."""
     found = text_says(part, key, wanted, demand)
     like = re.sub(r"\d+", r"\\d+", _words(str(wanted)))
-    other = re.search(like, " ".join(map(_words, (part.description, part.note)))) if "\\d" in like else None
+    named = re.search("[a-z]", like.replace("\\d", "")) and "\\d" in like
+    other = re.search(like, " ".join(map(_words, (part.description, part.note)))) if named else None
     return (f"its shape is {other[0].strip()}, {wanted} needed", "") if found == ("", key) and other else found
 
 

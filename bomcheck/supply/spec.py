@@ -15,7 +15,7 @@ from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
 from bomcheck.supply.part_sizes import HANDED, SLACK, side_in_words, worded
-from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, text_says
+from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, kept_off_roads, text_says
 
 ENDS = "its ends"
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
@@ -205,7 +205,7 @@ def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     if wanted != "yes" or other != YES:
         return other
     if part.road_marked == "yes":
-        return BY_WORDS["public_roads"](part, _key, wanted, _demand)
+        return kept_off_roads(part)
     return ("it is not road-marked" if part.road_marked == "no" else "it does not say that it is road-marked"), ""
 
 

@@ -287,6 +287,26 @@ def test_each_part_is_held_to_its_words(role: str, spec: dict[str, object], word
     assert fit(Part(role, description=words, unit=unit), Demand(role, 1, unit=unit, spec=spec)).serves is serves
 
 
+@pytest.mark.parametrize(
+    ("role", "spec", "words"),
+    [
+        ("pad set", {"public_roads": "yes"}, "non-asbestos organic road pads"), ("pad set", {"public_roads": "yes"}, "no squeal, for road use"),
+        ("pad set", {"public_roads": "yes"}, "low dust, not too hard, for the road"), ("pad set", {"public_roads": "yes"}, "ceramic pads"),
+        ("pad set", {"for_use": ("fast road", ())}, "track day, road legal"), ("pad set", {"shape": "1234"}, "pads, 15 mm"),
+        ("hose", {"road_marked": "yes", "length": (420.0, 440.0)}, "track tested braided hose for 330 mm kit, 430 mm"),
+        ("fluid", {"fluid": "glycol"}, "DOT 4, used in most cars"), ("caliper nut", {"nut_kind": "all-metal lock"}, "plain finish all-metal lock nut"),
+        ("wheel spacer", {"own_pilot": (66.5, 66.6)}, "hub-centric, 20 mm"), ("rotor", {"said_pattern": "5x112"}, "rotor 330x28, 48 vanes"),
+        ("washer", {"inner_diameter": (10.0, 11.5)}, "4 x 10.5 x 20 x 2"), ("hat", {"pattern": "5x139.7"}, "hat 5x5.5 / 5x5"),
+        ("hose", {"length": (420.0, 440.0)}, "hose kit for 330 mm rotors"),
+    ],
+)  # fmt: skip
+def test_what_serves_is_not_refused_for_its_words(role: str, spec: dict[str, object], words: str) -> None:
+    """Words that name or deny something else."""
+    unit = "L" if role == "fluid" else "each"
+    part = Part(role, description=words, unit=unit, road_marked="yes")
+    assert fit(part, Demand(role, 1, unit=unit, spec=spec)).against == ()
+
+
 def test_fluid_by_the_bottle_must_say_how_much() -> None:
     """A bottle of unknown content is no litre; a tube of threadlocker is enough for any car."""
     assert not fit(Part("fluid", strength_class="DOT 4"), Demand("fluid", 1, unit="L")).serves
