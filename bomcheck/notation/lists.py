@@ -146,7 +146,7 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     return thick
 
 
-_SIDE = re.compile(r"\b(left|right|l|r|lh|rh|both|each)\b(?: sides?\b)?", re.I)
+_SIDE = re.compile(r"\b(left|right|l\.?h\.?s?|r\.?h\.?s?|l|r|both|each)(?![\w-])\.?(?: sides?\b)?", re.I)
 
 
 def read_stacks(typed: object, cell_unit: str | None = None) -> dict[str, float]:
@@ -158,11 +158,15 @@ def read_stacks(typed: object, cell_unit: str | None = None) -> dict[str, float]
     parts = _SIDE.split(str(typed))
     texts = [part.strip(" \t\n:=,;/") for part in parts[::2]]
     sides = [{"l": "left", "r": "right"}.get(side[0].lower(), "both") for side in parts[1::2]] or ["both"]
+    around = len(texts) > 1 and texts[0] and texts[-1]
     if len(texts) > 1:
         texts = texts[:-1] if texts[0] else texts[1:]
-    if not all(texts) or len(set(sides)) < len(sides) or ("both" in sides and len(sides) > 1):
+    if around or not all(texts) or len(set(sides)) < len(sides) or ("both" in sides and len(sides) > 1):
         raise refuse(typed, "it is not clear which side has which stack", "Type one for each, as left 0.8, right 1.2")
-    return {side: read_stack(text, cell_unit) or 0.0 for side, text in zip(sides, texts, strict=True)}
+    stacks = {side: read_stack(text, cell_unit) for side, text in zip(sides, texts, strict=True)}
+    if any(stack is None or stack < 0 for stack in stacks.values()):
+        raise refuse(typed, "this says no thickness", "Type one, as 0.8, or none where no shims lie there")
+    return {side: stack or 0.0 for side, stack in stacks.items()}
 
 
 def _shim(item: str, cell_unit: str | None, typed: object) -> Pieces:

@@ -11,24 +11,25 @@ from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.records import replace
 from bomcheck.model.types import Thread
-from bomcheck.rules.screw_strength import class_name
+from bomcheck.rules.screw_strength import class_name, not_lower
 
 SLACK = 1e-6  # mm: the noise of adding sizes
 THREAD = re.compile(
     r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*[0-3](?:[.,]\d+)?)?(?!\d)|\b(?:#\d{1,2}|\d{1,2}/\d{1,2})-\d{2}\b(?:\s*NPT)?",
     re.IGNORECASE,
 )
-LENGTH = re.compile(
-    r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:-\d+/\d+|/\d+|[.,]\d+)?)\s*(mm|in|\")?(?!\d)(?!\s*[x×])", re.IGNORECASE
+_FIGURE = r"\d{1,2}[ -]\d{1,2}/\d{1,2}|\d{1,2}/\d{1,2}|\d{1,3}(?:[.,]\d+)?"
+LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
+_BEHIND = re.compile(rf"\s*[x×]\s*({_FIGURE})\s*(mm|in|\")?", re.IGNORECASE)  # the length right behind the thread
+_CLASS = re.compile(
+    r"\b(?:4\.[68]|5\.[68]|6\.8|8[.,]8|9\.8|10[.,]9|12[.,]9|A[24]-\d\d|(?:grade|gr\.?) ?\d)\b", re.IGNORECASE
 )
-_CLASS = re.compile(r"\b(?:8\.8|9\.8|10\.9|12\.9|A[24]-\d\d|grade \d)\b", re.IGNORECASE)
 _NUMBER = r"(\d{1,3}(?:[.,]\d+)?|[.,]\d+)"
 _TWO, _THREE = (
     re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
-    re.compile(rf"(?<![\w.])M?{_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
+    re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
 )
-_MM = re.compile(r"\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b")
-_HOSE = re.compile(r"(?<!for )\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b(?! (?:disc|rotor|kit|brake))", re.IGNORECASE)
+_HOSE = re.compile(r"(?<!for )(?<![-–])\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b(?! (?:disc|rotor|kit|brake))", re.IGNORECASE)
 SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
 DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
 ALIKE = {
@@ -42,7 +43,7 @@ CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inne
 
 
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
-_SIDE = re.compile(r"(?<!mm )\b(?:left|l\.?h\.?s?|l|(right|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
+_SIDE = re.compile(r"(?<!mm )\b(?:left(?:-hand)?|l\.?h\.?s?|l|(right(?:-hand)?|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
 
 
 def side_in_words(words: str) -> str:
@@ -68,7 +69,8 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
         found["thread"] = threads
         if role.endswith(SCREWED):
             shared = "in" if any(one.form != "M" for one in threads) else "mm"
-            found["length"] = tuple(_lengths(THREAD.sub(" ", words), shared)) if threads else ()
+            lengths = tuple(dict.fromkeys(_lengths(words, shared)))
+            found["length"] = lengths if len(lengths) == 1 else ()
             found["strength_class"] = tuple(dict.fromkeys(_CLASS.findall(words)))
     elif role == "rotor":
         pairs = [_group(two, 20.0) for two in _TWO.findall(words)]
@@ -80,14 +82,17 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
         for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
             found[key] = tuple(ring[at] for ring in rings)
     elif role in ("park shoe set", "hose"):
-        found["length" if role == "hose" else "outer_diameter"] = tuple(
-            _mm(one) for one in (_HOSE if role == "hose" else _MM).findall(words)
-        )
+        found["length" if role == "hose" else "outer_diameter"] = tuple(_mm(one) for one in _HOSE.findall(words))
     elif role == "wheel spacer":
         found["thickness"] = tuple(_mm(one) for one in re.findall(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b", words))
     elif role == "hat":
         found["inner_diameter"] = tuple(
-            _mm(one, 8.0) for one in re.findall(r"\bbore\s*(?:of\s*)?(\d{1,3}(?:[.,]\d+)?)", words, re.IGNORECASE)
+            _mm(one, 8.0)
+            for one in re.findall(
+                r"(?<!stud )(?<!bolt )\b(?:bore|CB)\s*(?:of|dia\.?|[:=])?\s*Ø?\s*(\d{1,3}(?:[.,]\d+)?)",
+                words,
+                re.IGNORECASE,
+            )
         )
     return {key: values for key, values in found.items() if values}
 
@@ -103,7 +108,8 @@ def _thread_in(text: str) -> Thread | None:
 def _lengths(words: str, shared: str) -> Iterable[float]:
     from bomcheck.notation.quantity import read_quantity
 
-    for text, unit in LENGTH.findall(words):
+    behind = (_BEHIND.match(words, one.end()) for one in THREAD.finditer(words))
+    for text, unit in (one.groups() for one in behind if one is not None):
         with suppress(Unreadable):
             value = read_quantity(text, "mm", unit or shared)
             if not unit and value is not None and value > LONGEST:  # no screw is so many inches long
@@ -142,7 +148,7 @@ def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
         same = said.form == typed.form and abs(said.diameter - typed.diameter) < SLACK
         return bool(same and (None in (said.pitch, typed.pitch) or said.name == typed.name))
     if key == "strength_class":
-        return class_name(said) == class_name(typed) or class_name(typed) == "not marked"
+        return class_name(typed) == "not marked" or not_lower(said.replace(",", "."), typed, None) is not False
     return bool(abs(said - typed) <= (SHOES_BELOW if role == "park shoe set" else ALIKE[key]))
 
 

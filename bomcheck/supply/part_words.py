@@ -48,14 +48,14 @@ def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
     Source: 49 CFR 571.116, classes by base."""
     named = re.sub(r"^(?=[345](?:\.1)?$)", "DOT ", part.strength_class.strip())  # "4" in the column of the class
-    texts = (named, part.description)
+    texts = tuple(re.sub("[()]", " ", text) for text in (named, part.description))
     oil = " (?:mineral|lhm) " if "dot" in _words(" ".join(texts)) else " (?:mineral|hydraulic|oil|lhm) "
-    base = "silicone" if _says(texts, " (?:silicone|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
+    base = "silicone" if _says(texts, " (?:silicone?|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
     if base != wanted:
         return f"it is {base} fluid, {wanted} needed", ""
     if _says(
         (*texts, part.note),
-        " (?:opened|open (?:can|bottle|tin)|expired|outdated|out of date|power steering|clutch only) ",
+        r"(?<!once)(?<!discard)(?<!after)(?<!when) (?:opened|unsealed|seal broken|waste|open (?:can|bottle|tin)|expired|outdated|out of date|power steering|clutch only) ",
     ):
         return "brake fluid comes from a sealed can within its date", ""
     if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
@@ -67,7 +67,7 @@ def _nut_kind(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A plain nut locks nothing, and nylon gives up where brakes get hot: common practice, no source."""
     texts = (part.strength_class, part.description, part.note)
     nylon, metal = (
-        _says(texts, r" nyl\w* "),
+        _says(texts, r" (?:nyl\w*|polyamide|plastic) "),
         _says(texts, r" (?:all ?metal|metal lock\w*|crimped|deformed) "),
     )  # nyloc, nylock
     locks = metal or nylon or _says(texts, r" (?:self )?lock\w* ")
@@ -90,7 +90,7 @@ def _read_circles(text: str) -> tuple[BoltCircle, ...]:
 
 
 _CIRCLES = re.compile(
-    r"\b(?:\d{1,2} ?x ?\d{1,3}(?:\.\d+)?(?:/\d{2,3}(?:\.\d+)?)*|\d{2,3}(?:\.\d+)? ?x ?\d(?![\d.]))(?: ?(?:mm|in|inch)\b| ?\")?"
+    r"\b(?:\d{1,2} ?x ?\d{1,3}(?:\.\d+|[ -]\d/\d)?(?:/\d{2,3}(?:\.\d+)?)*|\d{2,3}(?:\.\d+)? ?x ?\d(?![\d.]))(?: ?(?:mm|in|inch)\b| ?\")?"
 )
 _CHANGES = re.compile(r" (?:to|adapter|adaptor|conversion|converts?) ")
 
@@ -105,17 +105,15 @@ def _pattern(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     apart = [abs((one.diameter or 0.0) - (must[0].diameter or 0.0)) for one in circles if one.count == must[0].count]
     if min(apart, default=1.0) > SAME_CIRCLE:
         return f"it is {circles[0].name}, {wanted} needed", ""
-    changes = len({one.name for one in circles}) > 1 and _CHANGES.search(_words(text))
+    changes = part.role != "hat" and len({one.name for one in circles}) > 1 and _CHANGES.search(_words(text))
     return (f"it changes one circle into another, {wanted} needed on both faces", "") if changes else YES
 
 
 def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A spacer that carries the hub's pilot on, where the wheel is centred by it. wanted: diameters [mm] of which its own may be."""
-    own = re.search(
-        r"(?:pilot|spigot|hub ?-?centric)\D{0,4}(\d{2,3}(?:\.\d+)?)\b(?! ?x)",
-        f"{part.description} {part.note}",
-        re.IGNORECASE,
-    )
+    words = f"{part.description} {part.note}"
+    behind = re.search(r"(?:pilot|spigot|hub ?-?centric)\D{0,4}(\d{2,3}(?:\.\d+)?)\b(?! ?x)", words, re.IGNORECASE)
+    own = behind or re.search(r"\b(\d{2,3}(?:\.\d+)?) ?(?:mm )?(?:pilot|spigot|hub ?-?centric)", words, re.IGNORECASE)
     if own and wanted and float(own[1]) > LEAST_PILOT and all(abs(float(own[1]) - one) > PILOT_SLACK for one in wanted):
         return f"its pilot is {own[1]} mm, {mm(wanted[0])} needed", ""
     texts, pilot = (part.description, part.note), " (?:pilots?|spigots?|hub ?centric) "
@@ -126,29 +124,25 @@ def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 
 
 def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    kinds = (
-        "plastic",
-        "nylon",
-        "polymer",
-        "resin",
-        "abs",
-        "polycarbonate",
-        "pom",
-        "pa6",
-        "acetal",
-        "composite",
-        "rubber",
-    )
-    soft = next((kind for kind in kinds if _says((part.description, part.note), rf" {kind}\w* ")), "")
-    return (f"it is of {soft}, metal needed", "") if soft else YES
+    texts = (part.description, part.note)
+    soft = next((kind for kind in SOFT if _says(texts, f" {kind} ")), "")
+    metal = soft and _says(texts, r" (?:alu|aluminium|aluminum|alloy|steel|stainless|brass|metal) ")
+    word = soft.split("\\w")[0]
+    return ("", f"whether it is metal or {word}") if metal else (f"it is of {word}, metal needed", "") if soft else YES
+
+
+SOFT = (
+    r"plastics?", r"nylon\w*", "polyamide", "polypropylene", "polycarbonate", "polymer", "resin", "abs(?! (?:safe|sensor|compatible|clear))",
+    "pom", r"pa6\w*", "acetal", "delrin", "peek", "pvc", "composite", "rubber(?! o)",
+)  # fmt: skip
 
 
 KEPT_OFF = (
     r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only |"
     r" (?:not|never) (?:(?:intended|meant|suitable|allowed|permitted|legal|approved|homologated|certified|to be used|for use|used?) )*"
     r"(?:(?:for|on|in) )?(?:the |any )?(?:public )?(?:road|street|highway)s? |"
-    r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) |"
-    r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) "
+    r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) (?!mark|needed)|"
+    r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) (?!for (?:rac|track|comp))"
 )
 HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off road) "
 
@@ -174,6 +168,8 @@ def _use(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A pad that is bought names no other use than the one that is wanted; what lies in the kit's box, its own sheet tells of."""
     duty, box = wanted
     said, named = " ".join(map(_words, (part.strength_class, part.description, part.note))), []
+    for other, ours in (("street", "road"), ("trackday", "track"), ("trackdays", "track")):
+        said = said.replace(f" {other} ", f" {ours} ")
     for use in USES:
         if f" {use} " in said:
             named.append(use)
@@ -205,7 +201,9 @@ def _words(text: str) -> str:
     return f" {re.sub(r'[^a-z0-9]+', ' ', text.lower()).strip()} "
 
 
-_BEFORE = re.compile(r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without) )$")
+_BEFORE = re.compile(
+    r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without|replaces|unlike|instead of|rather than) )$"
+)
 _BEHIND = re.compile(r" (?:use )?(?:free|racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
 
 

@@ -198,6 +198,16 @@ def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
         "1 washer",
         "left 1 shim, right 2 shims",
         "1 (0.5)",
+        "0.8 each + 0.8",
+        "0.8 left, 1.2 right + 0.5",
+        "1 left 0.8, right 1.2",
+        "0.8 each, not fitted",
+        "1.2 left over, 0.8 fitted",
+        "?",
+        "tbd",
+        "left 0.8, right ?",
+        "left (0.8) right (1.2)",
+        "-0.8",
     ):
         verdict, said = fitted(text)
         assert (verdict, said.startswith("Not judged: ")) == ("not known", True)
