@@ -9,26 +9,10 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
 from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
+from bomcheck.tables import rows
 
-TYPED = (
-    *("vehicle_mass", "front_mass_share", "wheelbase", "cg_height", "tyre_radius_front", "tyre_radius_rear"),
-    *(
-        "pedal_ratio",
-        "pedal_travel_to_floor",
-        "booster_gain",
-        "booster_runout_pressure",
-        "master_bore",
-        "master_dead_stroke",
-        "tyre_friction",
-    ),
-    *("master_stroke_front", "master_stroke_rear", "rear_valve_knee", "rear_valve_slope", "design_deceleration"),
-    *("stroke_pressure", "pad_clearance", "caliper_compliance", "hose_compliance", "ambient_temperature"),
-    *("stop_speed_from", "stop_speed_to", "stop_count", "stop_interval", "fluid_dry_boiling", "fluid_wet_boiling"),
-    *("residual_valve_front", "residual_valve_rear"),
-)
-CONSTANTS = (
-    *("caliper_efficiency", "pedal_efficiency", "rotating_parts", "heat_into_rotor", "specific_heat", "cooling_time"),
-    *("heat_to_fluid", "usual_stroke_pressure", "pedal_free_play"),
+TYPED, CONSTANTS = (
+    tuple(row["size"] for row in rows("system_sizes") if row["kind"] == kind) for kind in ("typed", "constant")
 )
 NO_LIMIT = float("inf")
 AXLES = ("front", "rear")

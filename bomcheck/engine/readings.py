@@ -54,9 +54,8 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
         return replace(finding, chain=(*finding.chain, AGAIN))
     limit = finding.limit or _limit(finding.check, job)
     fails = finding.verdict in GOOD and not _stated_inside(found, limit)
-    if finding.verdict in GOOD and not fails and inside(found, limit) is None and not _meet(found, finding.value):
-        return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
-    if fails and all_checks()[finding.check].stack:
+    across = finding.verdict in GOOD and not fails and inside(found, limit) is None and not _meet(found, finding.value)
+    if across or (fails and all_checks()[finding.check].stack):
         return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
     if finding.value is not None and (fails or not _may_be(found, finding)):
         said = f"{words}; by the sizes {value_text(finding.value, finding.unit)}"

@@ -59,15 +59,12 @@ FIELD_HEADINGS = ("What", "Value", "Unit", "±", "From", "Usual ± and instrumen
 WHAT, VALUE, UNIT, PLUS_MINUS, FROM, USUAL, HELP = range(7)
 LIMIT_HEADINGS = ("What", "Low", "High", "Unit", "Your low", "Your high", "Source", "What it is for")
 LIMIT_WHAT, LIMIT_LOW, LIMIT_HIGH, LIMIT_UNIT, YOUR_LOW, YOUR_HIGH, LIMIT_SOURCE, LIMIT_USE = range(8)
+_OFFER = ("supplier", "unit_price", "unit", "pack_size", "lead_days")
 _SIZES = ("thread", "end_a", "end_b", "length", "thickness", "inner_diameter", "outer_diameter", "class", "road_marked")
 TABLES: dict[str, tuple[str, ...]] = {
     BOX: ("role", "part_number", "description", "quantity", "unit", "side", *_SIZES, "note"),
     SHELF: ("role", "part_number", "description", "on_hand", "unit", "side", *_SIZES, "note"),
-    PRICES: (
-        *("role", "part_number", "description", "supplier", "unit_price", "unit", "pack_size", "lead_days", "side"),
-        *_SIZES,
-        "note",
-    ),
+    PRICES: ("role", "part_number", "description", *_OFFER, "side", *_SIZES, "note"),
 }
 TERM_COLUMNS = ("supplier", "freight", "minimum_order", "note")
 _BARE_UNITS = ("", "-")

@@ -9,6 +9,7 @@ from bomcheck.io.disk import read_ordinary
 from bomcheck.io.refusal import damaged, refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass
+from bomcheck.tables import rows
 
 MOST_PARTS = 5_000
 LARGEST_DIRECTORY = 2_000_000
@@ -232,15 +233,6 @@ LARGEST_FILE = 150_000_000
 """Largest workbook that is read [bytes]; it is held in memory once, as an exact copy to compare with."""
 SAVE_AS = "Open it in a spreadsheet program and save it as .xlsx"
 OLD_CONTAINER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-BY_FIRST_BYTES = (
-    (b"%PDF", "this is a PDF, not a workbook"),
-    (b"{\\rtf", "this is a text document (RTF), not a workbook"),
-    (b"\x89PNG", "this is a picture (PNG), not a workbook"),
-    (b"\xff\xd8\xff", "this is a picture (JPEG), not a workbook"),
-    (b"Rar!", "this is a RAR archive, not a workbook"),
-    (b"7z\xbc\xaf", "this is a 7z archive, not a workbook"),
-    (b"\x1f\x8b", "this is a gzip archive, not a workbook"),
-)
 
 
 def read_file(path: Path) -> bytes:
@@ -284,7 +276,8 @@ def _has_entry(data: bytes, entry: str) -> bool:
 
 
 def _other_kind(data: bytes) -> str:
-    for start, says in BY_FIRST_BYTES:
+    for row in rows("first_bytes"):
+        start, says = bytes.fromhex(row["first"]), row["what"]
         if data.startswith(start):
             return says
     head = data[:4096]

@@ -2,6 +2,8 @@
 
 from bomcheck.model.records import dataclass
 
+NOISE = 1e-6  # mm: of adding sizes and turning inches into mm
+
 
 @dataclass(frozen=True, slots=True)
 class Thread:
@@ -16,6 +18,12 @@ class Thread:
     form: str
     diameter: float
     pitch: float | None
+
+    def may_be(self, other: "Thread") -> bool:
+        """Whether both may be one thread: a pitch that is not stated contradicts nothing."""
+        if self.pitch is None or other.pitch is None:
+            return self.form == other.form and abs(self.diameter - other.diameter) < NOISE
+        return self.name == other.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from bomcheck.paper.setting import Shims, shim_rows
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.paper.wrenches import INCH, LONGEST_IN_GROUP, WIDEST_SPAN, wire_pairs
 from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
+from bomcheck.tables import rows, texts
 
 NOT_PARTS = ("labour", "machining", "question")
 
@@ -31,31 +32,11 @@ class Step:
     joint: str = ""
 
 
-# Step -> places of the parts list that belong to it, in the order of the work; a test names a place that has no step.
-FIRST = "Lay out and take off"
+STEPS = {row["step"]: row for row in rows("steps")}
+PLACES = {title: tuple(filter(None, row["places"].split("; "))) for title, row in STEPS.items()}
+FIRST = next(iter(STEPS))
 SHOES, TRIAL, PARK = "Parking shoes on the backing plate", "Try the wheel", "Parking brake"
-PLACES = {
-    FIRST: ("machine shop", "cleaning"),
-    "Clean and check the hub": ("hub", "hub pilot", "hub face"),
-    "Join hat and friction ring": ("hat to friction ring",),
-    SHOES: ("parking shoes",),
-    "Put the rotor on": ("hub to wheel", "rotor"),
-    "Bracket on the knuckle": ("bracket to ear", "dust shield"),
-    "Caliper on the bracket": ("caliper to bracket", "caliper", "slide pins"),
-    "Pads": ("pads in the caliper",),
-    "Brake line": ("brake line", "line in its tab"),
-    TRIAL: (),
-    "Pedal and valves": ("pedal",),
-    "Bleed": ("bleeding",),
-    PARK: ("parking brake",),
-    "Wheel": ("wheel",),
-}
-ONCE = ("Pedal and valves", "Bleed", "Wheel")
-# Parts whose step does not follow from the place that the parts list names.
-ROLES = {
-    "park shoe set": SHOES, "park hardware set": SHOES, "pad set": "Pads", "pad pin": "Pads", "pad clip": "Pads",
-    "hat": "Join hat and friction ring",
-}  # fmt: skip
+ROLES = {role: title for title, row in STEPS.items() for role in row["roles"].split("; ") if role}
 
 
 def steps(report: Report) -> tuple[Step, ...]:
@@ -70,7 +51,7 @@ def steps(report: Report) -> tuple[Step, ...]:
         do = tuple(_WORK[title](report)) if title in _WORK else ()
         parts = tuple(placed.get(title, ()))
         if do or parts:
-            found.append(Step(len(found) + 1, title, do, parts, _JOINTS.get(title, "")))
+            found.append(Step(len(found) + 1, title, do, parts, STEPS[title]["joint"]))
     return tuple(found)
 
 
@@ -219,11 +200,6 @@ _WORK = {
     SHOES: _shoes, "Bracket on the knuckle": _bracket, "Caliper on the bracket": _caliper, TRIAL: _trial, "Pads": _pads, "Brake line": _line,
     "Pedal and valves": _pedal, "Bleed": _bleed, PARK: _park, "Wheel": _wheel,
 }  # fmt: skip
-_JOINTS = {
-    "Join hat and friction ring": "hat",
-    "Bracket on the knuckle": "bracket",
-    "Caliper on the bracket": "caliper",
-}
 READY = (Verdict.FITS, Verdict.FITS_WITH_PARTS)
 WHY = {Verdict.NOT_KNOWN: "not known yet", Verdict.NEEDS_MACHINING: "needs machining first"}
 NAMED = 3  # findings that the warning names
@@ -274,7 +250,7 @@ def _of_car(report: Report) -> FitUp:
             *words.trial_before_driving(report),
             *dict.fromkeys(said for one in report.axles for said in words.to_mind(one)),
         ),
-        cautions=words.CAUTIONS,
+        cautions=texts("texts")["fit-up cautions"],
     )
 
 
@@ -291,11 +267,11 @@ def _steps_of_car(report: Report) -> tuple[Step, ...]:
         found += [
             replace(step, title=f"{axle}: {step.title[:1].lower()}{step.title[1:]}")
             for step in own
-            if step.title not in ONCE
+            if not STEPS[step.title]["once"]
         ]
     last = steps(replace(report.axles[-1], parts=report.parts, system=report.system))
     parking = [step for step in found if step.title.endswith(f": {PARK.lower()}")]
-    once = [step for step in last if step.title in ONCE]
+    once = [step for step in last if STEPS[step.title]["once"]]
     found = [*(step for step in found if step not in parking), *once[:-1], *parking, *once[-1:]]
     return tuple(replace(step, number=number) for number, step in enumerate(found, start=1))
 
@@ -317,7 +293,7 @@ def _of_axle(report: Report) -> FitUp:
         bleeding=tuple(words.bleeding(report)),
         bedding=tuple(words.bedding(report)),
         test=(*words.trial_before_driving(report), *words.to_mind(report)),
-        cautions=words.CAUTIONS,
+        cautions=texts("texts")["fit-up cautions"],
     )
 
 

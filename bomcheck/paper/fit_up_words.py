@@ -10,15 +10,6 @@ from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
 
 MASTER = "master cylinder"
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
-CAUTIONS = (
-    "Brakes are for people who are trained, and where the law asks for it licensed, to work on them. Another competent person looks over the finished job.",
-    (
-        "This sheet is a help for that work. It approves nothing and stands for no inspection. Rules for changed brakes differ from place to "
-        "place: ask before the car goes on the road; tell the insurer."
-    ),
-    "The kit maker's sheet rules wherever it says otherwise. It stays with the car, and so does this one.",
-    "No hose without its road mark on a road car. What is meant to be used once is used once.",
-)
 
 
 def torque_notes(report: Report) -> Iterator[str]:

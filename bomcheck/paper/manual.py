@@ -13,6 +13,7 @@ from bomcheck.model.limits import house_limits
 from bomcheck.model.rule import HEADINGS, Check
 from bomcheck.rules import all_checks
 from bomcheck.rules.derived import UNITLESS
+from bomcheck.tables import page
 from bomcheck.tables.fields import Field, fields
 
 
@@ -93,22 +94,11 @@ _WEIGHTS = {
     Weight.AGAINST: "It speaks against the kit and is told to the customer; the verdict does not count it.",
     Weight.LOOK: "It is something to look at; the verdict does not count it.",
 }
-SPACE = """Bodies in space (space)
-
-  A corner is a heap of bodies in one space. What turns sweeps all angles, so only two things count: where a body stands along
-  the axle, and from which radius to which. Two bodies are clear where they are apart along the axle or away from it by the
-  air asked for. Every body that stands still is held against every one that turns past it; each is a check of its own.
-
-  The caliper is placed where its shims are there to bring it: centred as closely as the limits ask, its pads flush. Where a
-  body is clear in one part of that only, the shims must be sure to bring the caliper there. A sliding caliper follows the
-  rotor and is judged new and worn. A blank size is judged over its whole plausible range, and asked for only where its value
-  can change the verdict.
-"""
 
 
 def space_page() -> str:
     """The page on bodies in space: what it is, and each standing body with what it must clear."""
-    lines = [SPACE]
+    lines = [page("space"), ""]
     for check in all_checks().values():
         if check.space is not None:
             airs = {pair.turning: house_limits()[pair.limit] for pair in check.space.body.pairs}

@@ -15,13 +15,14 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.supply.counting import up
 from bomcheck.supply.offers import Purchase, best_offer
+from bomcheck.supply.part_words import DUTIES
 from bomcheck.supply.spec import fit
 
 QUOTE_PREFIX = "quote "
 """Before the name of every yellow figure of the Quote."""
 DAYS, MARK_UP, RATE, CONSUMABLES, TAX = ("days", "mark-up", "rate", "consumables", "tax")
 KIT, SHELF_KEY = "kit", "shelf "
-PARK_ROLES = ("park shoe set", "parking cable", "parking actuator")
+PARK_ROLES = ("park shoe set", "parking cable", "parking actuator", "parking caliper")
 LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
 VALID_DAYS = 30.0
 MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
@@ -224,7 +225,6 @@ def _put_right(finding: Finding, report: Report) -> str:
     return f". Put right by the quoted {' and '.join(cures)}" if cures and roles.issuperset(cures) else ""
 
 
-DUTIES = ("road", "fast road", "track", "race")
 GOOD, BETTER = "good", "better"
 FLUID_NEED = 1.3  # L: one axle with new calipers
 _CLASS = re.compile(r"dot ?(5\.1|[345])(?![\d.])", re.IGNORECASE)

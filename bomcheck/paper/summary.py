@@ -20,12 +20,9 @@ from bomcheck.tables.fields import fields
 MOST = 8  # lines of one kind before "and n more"
 COUNTED = (Verdict.DOES_NOT_FIT, Verdict.NEEDS_MACHINING, Verdict.NOT_KNOWN, Verdict.FITS_WITH_PARTS, Verdict.FITS)
 OF_SEVERAL = {
-    Verdict.DOES_NOT_FIT: "do not fit",
-    Verdict.NEEDS_MACHINING: "need machining",
-    Verdict.FITS_WITH_PARTS: "fit with parts",
-    Verdict.FITS: "fit",
-    Verdict.DOES_NOT_APPLY: "do not apply",
-}
+    Verdict.DOES_NOT_FIT: "do not fit", Verdict.NEEDS_MACHINING: "need machining", Verdict.FITS_WITH_PARTS: "fit with parts",
+    Verdict.FITS: "fit", Verdict.DOES_NOT_APPLY: "do not apply",
+}  # fmt: skip
 
 
 def summary(report: Report, today: date | None = None) -> str:

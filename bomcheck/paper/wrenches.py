@@ -12,12 +12,8 @@ from bomcheck.tables import rows
 INCH = 25.4
 SAME = 0.02  # mm: 3/4 in is stamped so, not 19 mm
 KINDS = {
-    "hexagon": "socket",
-    "older hexagon": "socket",
-    "hexagon nut": "socket",
-    "12-point": "12-point socket",
-    "socket": "hexagon key",
-}
+    **dict.fromkeys(("hexagon", "older hexagon", "hexagon nut"), "socket"), "12-point": "12-point socket", "socket": "hexagon key",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.finding import mm
 from bomcheck.model.rule import Check, Cure, Reading, check, never, no_cure, write_down
 from bomcheck.model.verdict import Verdict
+from bomcheck.tables import page
 
 PARTS, MACHINE, NO = Verdict.FITS_WITH_PARTS, Verdict.NEEDS_MACHINING, Verdict.DOES_NOT_FIT
 SHIMS_MAKE_UP = 1.0  # mm that a spacer leaves to the shims, so that they adjust both ways: common practice, no source
@@ -112,21 +113,6 @@ def new_pads_go_in(caliper_piston_gap: Any, rotor_thickness: Any, pad_thickness:
 
 
 HOME = ("caliper_piston_stroke", "caliper_piston_gap", "rotor_min_thickness", "pad_backing_thickness")
-PAGE = """{title}
-
-Must be true:
-    {true}
-Why:
-    {why}
-Example:
-    >>> {name}{sizes}
-    {value}
-
-Remedy:
-    None: other wear limits, as the kit maker gives them.
-Source:
-    {source}
-"""
 
 
 def _reserve(sizes: Mapping[str, Any], sides: int) -> Any:
@@ -138,24 +124,23 @@ def _reserve(sizes: Mapping[str, Any], sides: int) -> Any:
     return stroke - (out / sides if sides > 1 else out)
 
 
+BUILDS = (
+    ("fixed", 2, (20.0, 66.0, 30.0, 6.0, 2.0), ("each piston", "")),
+    ("sliding", 1, (30.0, 60.0, 24.0, 6.0, 2.0), ("the piston, which takes up both sides' wear,", ", sliding caliper")),
+)
+"""Build, sides that share the wear, sizes of the example, who has the travel."""
+
+
 def _write_travel(name: str, limit: str, keys: tuple[str, ...], title: str, true: str, **words: str) -> None:
     """A check of the pistons' travel, of fixed calipers and of sliding ones, whose piston takes up both sides' wear."""
-    for build, sides, shown, who in (
-        ("fixed", 2, (20.0, 66.0, 30.0, 6.0, 2.0), ("each piston", "")),
-        (
-            "sliding",
-            1,
-            (30.0, 60.0, 24.0, 6.0, 2.0),
-            ("the piston, which takes up both sides' wear,", ", sliding caliper"),
-        ),
-    ):
+    for build, sides, shown, who in BUILDS:
 
         def reserve(sides: int = sides, **sizes: Any) -> Any:
             return _reserve(sizes, sides)
 
         own = name if build == "fixed" else f"sliding_{name}"
         example: dict[str, Any] = dict(zip(keys, shown, strict=False))
-        reserve.__doc__ = PAGE.format(
+        reserve.__doc__ = page("piston travel").format(
             title=title + who[1], true=true.format(who=who[0]), name=own, sizes=tuple(example.values()), value=reserve(**example), **words
         )  # fmt: skip
         when = {"caliper_build": (build,)}

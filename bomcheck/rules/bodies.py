@@ -17,7 +17,7 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.rules.body_sizes import may_be_blank
 from bomcheck.rules.joint_table import condition, listed
 from bomcheck.rules.pads import shield_away
-from bomcheck.tables import rows
+from bomcheck.tables import page, rows
 
 TITLES = {"hub flange": "the hub's flange", "wheel barrel": "the wheel's barrel", "valve": "the wheel's valve"}
 
@@ -105,20 +105,6 @@ OWN = {
         changes=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_wheel_pilot_length"),
     ),
 }  # fmt: skip
-PAGE = """{title}
-
-Must be true:
-    Air stays between the {what} and all that turns past it: {pairs}. Apart along the axle or away from it is enough.
-Why:
-    What turns grows when it is hot and moves when the hub is loaded; metal that touches it cuts it, or locks the wheel.
-Example:
-    A body that begins 41.00 mm inboard of the hub face stands 4.00 mm clear of a disc that ends at 37.00 mm.
-
-Remedy:
-    {remedy}
-Source:
-    geometry; the air is common practice, no source
-"""
 
 
 def _pair(text: str) -> Pair:
@@ -142,7 +128,7 @@ def _check(body: Body, remedy: Remedy, cured: str) -> Check:
     what = body.title[:1].lower() + body.title[1:]
     return Check(
         name=body.name, title=body.title, interface="space", kind="space", when=body.when, requires=body.requires,
-        function=_paged(PAGE.format(title=body.title, what=what, pairs=pairs, remedy=cured)),
+        function=_paged(page("body").format(title=body.title, what=what, pairs=pairs, remedy=cured)),
         parameters=(*body.sizes(FIXED, TURNING), *body.words(FIXED, TURNING)), remedy=remedy, space=space,
     )  # fmt: skip
 

@@ -10,26 +10,13 @@ from typing import Any
 from bomcheck.model.body import ANY
 from bomcheck.model.sizes import Derivation, Profile, Span
 from bomcheck.rules.derived import DERIVATIONS, TITLES, alike, as_it_is, derived, same
+from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
 WALL_LEAST, WALL_MOST = 3.0, 12.0  # mm of caliper below its largest piston: common practice, no source
-PLAUSIBLE = {  # of sizes that are no fields; fields have their own ranges in the schema
-    "caliper_centre": (-60.0, 160.0), "mount_plane": (40.0, 260.0), "pad_top_radius": (80.0, 230.0),
-    "rotor_plane": (-40.0, 130.0), "boss_face": (-40.0, 150.0), "boss_seat": (-40.0, 150.0), "ear_hole_upper": (40.0, 260.0),
-    "ear_hole_lower": (40.0, 260.0), "head_height": (3.0, 20.0), "washers_at_head": (0.0, 12.0),
-    "bracket_screw_diameter": (6.0, 20.0), "bracket_washers": (0.0, 12.0), "hat_mouth": (0.0, 120.0),
-    "caliper_bottom": (-160.0, 60.0), "caliper_bottom_outboard": (-160.0, 60.0), "barrel_room": (-300.0, 300.0), "spoke_room": (-300.0, 300.0),
-    "inlet_room": (-300.0, 300.0), "bleeder_room": (-300.0, 300.0), "neighbour_gap": (-300.0, 300.0), "bracket_arm_gap": (-300.0, 300.0), "valve_room": (-300.0, 300.0),
-    "neighbour_wheel_gap": (-300.0, 300.0), "lock_wheel_gap": (-300.0, 300.0),
-    "neighbour_gap_at_lock": (-300.0, 300.0), "ears_sideways": (-60.0, 60.0), "flush_off": (-5.0, 5.0),
-}  # fmt: skip
-BEHIND = {  # sizes that other sizes bound where a field of their own is blank
-    "caliper_bottom": ("caliper_lowest",), "caliper_bottom_outboard": ("caliper_lowest",), "hat_mouth": ("hat_inner_depth",),
-    "any_hat_outer_diameter": ("hat_outer_diameter",), "head_height": ("bracket_screw_head_height",), "any_hub_flange_diameter": ("hub_flange_diameter",),
-    "barrel_room": ("wheel_barrel", "caliper_top_width"), "any_barrel_room": ("caliper_top_width",),
-    "spoke_room": ("caliper_top_width", "caliper_lowest"), "any_spoke_room": ("caliper_top_width", "caliper_lowest"),
-}  # fmt: skip
+PLAUSIBLE = {row["size"]: (float(row["low"]), float(row["high"])) for row in rows("body_ranges") if row["low"]}
+BEHIND = {row["size"]: tuple(row["bounded_by"].split("; ")) for row in rows("body_ranges") if row["bounded_by"]}
 
 
 def may_be_blank(key: str) -> str:

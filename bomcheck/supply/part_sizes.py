@@ -13,13 +13,11 @@ from bomcheck.model.records import replace
 from bomcheck.model.types import Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 
-SLACK = 1e-6  # mm: the noise of adding sizes
 THREAD = re.compile(
     r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*[0-3](?:[.,]\d+)?)?(?!\d)|\b(?:#\d{1,2}|\d{1,2}/\d{1,2})-\d{2}\b(?:\s*NPT)?",
     re.IGNORECASE,
 )
 _FIGURE = r"\d{1,2}[ -]\d{1,2}/\d{1,2}|\d{1,2}/\d{1,2}|\d{1,3}(?:[.,]\d+)?"
-LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
 _BEHIND = re.compile(rf"\s*[x×]\s*({_FIGURE})\s*(mm|in|\")?", re.IGNORECASE)  # the length right behind the thread
 _CLASS = re.compile(
     r"\b(?:4\.[68]|5\.[68]|6\.8|8[.,]8|9\.8|10[.,]9|12[.,]9|A[24]-\d\d|(?:grade|gr\.?) ?\d)\b", re.IGNORECASE
@@ -30,6 +28,12 @@ _TWO, _THREE = (
     re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
 )
 _HOSE = re.compile(r"(?<!for )(?<![-–])\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b(?! (?:disc|rotor|kit|brake))", re.IGNORECASE)
+_BORE = r"(?<!stud )(?<!bolt )\b(?:bore|CB)\s*(?:of|dia\.?|[:=])?\s*Ø?\s*(\d{1,3}(?:[.,]\d+)?)"
+SINGLE = {
+    "hose": ("length", _HOSE, 0.0), "park shoe set": ("outer_diameter", _HOSE, 0.0), "hat": ("inner_diameter", re.compile(_BORE, re.IGNORECASE), 8.0),
+    "wheel spacer": ("thickness", re.compile(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b"), 0.0),
+}  # fmt: skip
+"""Role: attribute that a lone figure is, how it is written, and below what it is in inches."""
 SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
 DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
 ALIKE = {
@@ -43,16 +47,16 @@ CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inne
 
 
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
-_SIDE = re.compile(r"(?<!mm )\b(?:left(?:-hand)?|l\.?h\.?s?|l|(right(?:-hand)?|r\.?h\.?s?|r))(?![\w-])", re.IGNORECASE)
+_SIDE = re.compile(r"(?<!mm )\b(left(?:-hand)?|l\.?h\.?s?|l|right(?:-hand)?|r\.?h\.?s?|r)(?![\w-])", re.IGNORECASE)
 
 
-def side_in_words(words: str) -> str:
-    """left or right where the words name one of the two alone, else "".
+def side_in_words(words: str, letters: bool = True) -> str:
+    """left or right where the words name one of the two alone, else "". letters: whether L and R alone name a side.
 
     >>> side_in_words("caliper, L.H."), side_in_words("rotors left and right"), side_in_words("used, 10 mm left")
     ('left', '', '')
     """
-    sides = {"right" if right else "left" for right in _SIDE.findall(words)}
+    sides = {"right" if said[0] in "rR" else "left" for said in _SIDE.findall(words) if letters or len(said) > 1}
     return sides.pop() if len(sides) == 1 else ""
 
 
@@ -65,7 +69,7 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
     """
     found: dict[str, tuple[Any, ...]] = {}
     if role.endswith((*SCREWED, *NUTS)) and role != "rotor screw":
-        threads = tuple(dict.fromkeys(one for one in map(_thread_in, THREAD.findall(words)) if one is not None))
+        threads = tuple(dict.fromkeys(one for one in map(thread_in, THREAD.findall(words)) if one is not None))
         found["thread"] = threads
         if role.endswith(SCREWED):
             shared = "in" if any(one.form != "M" for one in threads) else "mm"
@@ -81,23 +85,14 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
         rings = [ring for ring in rings if ring[2] < ring[0] < ring[1]]
         for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
             found[key] = tuple(ring[at] for ring in rings)
-    elif role in ("park shoe set", "hose"):
-        found["length" if role == "hose" else "outer_diameter"] = tuple(_mm(one) for one in _HOSE.findall(words))
-    elif role == "wheel spacer":
-        found["thickness"] = tuple(_mm(one) for one in re.findall(r"(?<![\w.])(\d{1,2}(?:[.,]\d+)?)\s*mm\b", words))
-    elif role == "hat":
-        found["inner_diameter"] = tuple(
-            _mm(one, 8.0)
-            for one in re.findall(
-                r"(?<!stud )(?<!bolt )\b(?:bore|CB)\s*(?:of|dia\.?|[:=])?\s*Ø?\s*(\d{1,3}(?:[.,]\d+)?)",
-                words,
-                re.IGNORECASE,
-            )
-        )
+    elif role in SINGLE:
+        key, pattern, inches_below = SINGLE[role]
+        found[key] = tuple(_mm(one, inches_below) for one in pattern.findall(words))
     return {key: values for key, values in found.items() if values}
 
 
-def _thread_in(text: str) -> Thread | None:
+def thread_in(text: str) -> Thread | None:
+    """The thread that a piece of words means, None where it means none."""
     from bomcheck.notation.thread import read_thread
 
     with suppress(Unreadable):
@@ -145,8 +140,7 @@ def worded(part: Part) -> tuple[Part, str]:
 
 def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
     if key == "thread":
-        same = said.form == typed.form and abs(said.diameter - typed.diameter) < SLACK
-        return bool(same and (None in (said.pitch, typed.pitch) or said.name == typed.name))
+        return bool(said.may_be(typed))
     if key == "strength_class":
         return class_name(typed) == "not marked" or not_lower(said.replace(",", "."), typed, None) is not False
     return bool(abs(said - typed) <= (SHOES_BELOW if role == "park shoe set" else ALIKE[key]))

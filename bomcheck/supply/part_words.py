@@ -10,16 +10,13 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.records import replace
-from bomcheck.model.types import BoltCircle
-from bomcheck.supply.part_sizes import ALIKE, SLACK
+from bomcheck.model.types import NOISE, BoltCircle
+from bomcheck.supply.part_sizes import ALIKE
 
 Answer = tuple[str, str]
 """(What speaks against it, what is not stated), "" for nothing."""
 YES: Answer = ("", "")
-PILOT_SLACK, LEAST_PILOT = (
-    0.5,
-    45.0,
-)  # mm: of the pilot in a spacer's words, and what is none; common practice, no source
+PILOT_SLACK, LEAST_PILOT = 0.5, 45.0  # mm: of a pilot in a spacer's words, and what is none; common practice, no source
 SAME_CIRCLE = 0.3  # mm between circles that are one: the nearest two with names are 0.65 apart
 _FAST = re.compile(r"\bfast road\b", re.IGNORECASE)
 
@@ -33,7 +30,7 @@ def _seat(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
     if not found:
         return "", name
     said = float(found[0])
-    return YES if abs(said - wanted) < SLACK else (f"its {name} is {said:g}{unit}, {wanted:g}{unit} needed", "")
+    return YES if abs(said - wanted) < NOISE else (f"its {name} is {said:g}{unit}, {wanted:g}{unit} needed", "")
 
 
 def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
@@ -44,19 +41,28 @@ def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
     return found if found == YES or found[0] else (f"it does not say that it is for {wanted} use", "")
 
 
+NOT_FRESH = (
+    r"(?<!once)(?<!discard)(?<!after)(?<!when) (?:opened|unsealed|seal broken|waste|open (?:can|bottle|tin)|expired|outdated|"
+    r"out of date|power steering|clutch only) "
+)
+
+
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
     Source: 49 CFR 571.116, classes by base."""
     named = re.sub(r"^(?=[345](?:\.1)?$)", "DOT ", part.strength_class.strip())  # "4" in the column of the class
     texts = tuple(re.sub("[()]", " ", text) for text in (named, part.description))
     oil = " (?:mineral|lhm) " if "dot" in _words(" ".join(texts)) else " (?:mineral|hydraulic|oil|lhm) "
-    base = "silicone" if _says(texts, " (?:silicone?|dot ?5(?! 1)) ") else "mineral" if _says(texts, oil) else "glycol"
+    base = (
+        "silicone"
+        if _says((*texts, part.note), " (?:silicone?|dot ?5(?! 1)) ")
+        else "mineral"
+        if _says((*texts, part.note), oil)
+        else "glycol"
+    )
     if base != wanted:
         return f"it is {base} fluid, {wanted} needed", ""
-    if _says(
-        (*texts, part.note),
-        r"(?<!once)(?<!discard)(?<!after)(?<!when) (?:opened|unsealed|seal broken|waste|open (?:can|bottle|tin)|expired|outdated|out of date|power steering|clutch only) ",
-    ):
+    if _says((*texts, part.note), NOT_FRESH):
         return "brake fluid comes from a sealed can within its date", ""
     if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
         return YES
@@ -161,7 +167,8 @@ def _public_roads(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answe
 
 
 USES = ("fast road", "road", "track", "race")  # as they are looked for
-DUTIES = ("road", "fast road", "track", "race")  # the hardest last: a pad for two of them is one for what lies between
+DUTIES = ("road", "fast road", "track", "race")
+"""What pads are for, the hardest last: a pad for two of them is one for what lies between."""
 
 
 def _use(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
@@ -194,7 +201,7 @@ def _pad_thickness(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answe
     """Pads that are thicker than the kit's do not go in beside its disc."""
     words = re.search(r"(\d+(?:\.\d+)?) ?mm thick", part.description)
     thick = part.thickness if part.thickness is not None else float(words[1]) if words else wanted
-    return (f"it is {mm(thick)} thick, at most {mm(wanted)} needed", "") if thick > wanted + SLACK else YES
+    return (f"it is {mm(thick)} thick, at most {mm(wanted)} needed", "") if thick > wanted + NOISE else YES
 
 
 def _words(text: str) -> str:
@@ -213,10 +220,13 @@ def _denied(between: list[str]) -> bool:
     return before or any(_BEHIND.match(f" {text} ") for text in between[1:])
 
 
+def _clauses(texts: Iterable[str]) -> Iterable[str]:
+    return (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
+
+
 def _says(texts: Iterable[str], words: str) -> bool:
     """Whether these words (a pattern over plain text) stand in one of the texts and nothing beside them denies them."""
-    clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
-    found = ((clause, one) for clause in clauses for one in re.finditer(words, clause))
+    found = ((clause, one) for clause in _clauses(texts) for one in re.finditer(words, clause))
     return any(not _denied([clause[: one.start()], clause[one.end() :]]) for clause, one in found)
 
 
@@ -232,8 +242,8 @@ def text_says(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
     texts = (part.strength_class, part.description, part.note)
     said = [_words(text) for text in texts]
     if any(must in text for text in said):
-        clauses = (_words(clause) for text in texts for clause in re.split(r", |[;()]", text))
-        return (f"by its own words it is not {wanted}", "") if any(_denied(one.split(must)) for one in clauses) else YES
+        denied = any(_denied(one.split(must)) for one in _clauses(texts))
+        return (f"by its own words it is not {wanted}", "") if denied else YES
     others = [other for other in EXCLUDES.get(key, ()) if any(_words(other) in text for text in said)]
     if others:
         return f"it is {others[0]}, {wanted} needed", ""
@@ -245,16 +255,8 @@ def text_says(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
 def _bore(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """A hat whose column or words name another bore than the kit's sheet."""
     own = part.inner_diameter
-    return (
-        YES
-        if own is None or abs(own - wanted) <= ALIKE["inner_diameter"]
-        else (f"its bore is {mm(own)}, {mm(wanted)} needed", "")
-    )
-
-
-def _said_pattern(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
-    """A rotor whose words name another circle."""
-    return _pattern(part, key, wanted, demand)[0], ""
+    other = own is not None and abs(own - wanted) > ALIKE["inner_diameter"]
+    return (f"its bore is {mm(own)}, {mm(wanted)} needed", "") if own is not None and other else YES
 
 
 def _said_drum(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
@@ -274,18 +276,18 @@ def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     return (f"it is for the {other} axle", "") if named else YES
 
 
-def _hose_use(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    texts = (part.description, part.note)
-    other = next(
-        (use for use in ("clutch", "fuel", "vacuum", "oil", "coolant") if _says(texts, f" {use} (?:hose|line|pipe) ")),
-        "",
-    )
+HOSES = ("clutch", "fuel", "vacuum", "oil", "coolant")
+
+
+def for_brakes(part: Part) -> Answer:
+    """A hose whose words name another use."""
+    other = next((use for use in HOSES if _says((part.description, part.note), f" {use} (?:hose|line|pipe) ")), "")
     return (f"it is a {other} hose", "") if other else YES
 
 
 Matcher = Callable[[Part, str, Any, Demand], Answer]
 BY_WORDS: dict[str, Matcher] = {
     "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "for_use": _use, "shape": _shape, "pad_thickness": _pad_thickness,
-    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": _said_pattern, "said_drum": _said_drum, "at_axle": _at_axle, "road_marked": _hose_use, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
+    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": lambda *asked: (_pattern(*asked)[0], ""), "said_drum": _said_drum, "at_axle": _at_axle, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
 }  # fmt: skip
 """What a key of a demand's spec asks of a part's words."""

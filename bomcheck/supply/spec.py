@@ -10,12 +10,12 @@ from bomcheck.model.finding import mm, mm_range
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.stack import other_stack
-from bomcheck.model.types import LineEnd, Thread
+from bomcheck.model.types import NOISE, LineEnd, Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
-from bomcheck.supply.part_sizes import HANDED, SLACK, side_in_words, worded
-from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, kept_off_roads, text_says
+from bomcheck.supply.part_sizes import HANDED, side_in_words, worded
+from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, for_brakes, kept_off_roads, text_says
 
 ENDS = "its ends"
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
@@ -137,7 +137,7 @@ def _size(part: Part, key: str, wanted: Any, _demand: Demand) -> Answer:
     if stated is None:
         return "", name
     low, high = wanted
-    short, long = low is not None and stated < low - SLACK, high is not None and stated > high + SLACK
+    short, long = low is not None and stated < low - NOISE, high is not None and stated > high + NOISE
     return (f"its {name} is {mm(stated)}, {range_text(low, high)} needed", "") if short or long else YES
 
 
@@ -145,7 +145,7 @@ def range_text(low: float | None, high: float | None) -> str:
     """A range in mm as it is said: "40 to 42 mm", "at least 40 mm"."""
     if low is None or high is None:
         return f"at most {mm(high or 0.0)}" if low is None else f"at least {mm(low)}"
-    return mm(low) if high - low < SLACK else mm_range(low, high)
+    return mm(low) if high - low < NOISE else mm_range(low, high)
 
 
 @cache
@@ -165,7 +165,7 @@ def _thread(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     if has is None or must is None:
         return "", "thread"
     if has.pitch is None or must.pitch is None:
-        alike = abs(has.diameter - must.diameter) < SLACK
+        alike = abs(has.diameter - must.diameter) < NOISE
         return ("", "pitch") if alike else (f"its thread is {has.name}, {must.name} needed", "")
     return YES if has.name == must.name else (f"its thread is {has.name}, {must.name} needed", "")
 
@@ -201,7 +201,7 @@ def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
 
 
 def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    other = BY_WORDS["road_marked"](part, _key, wanted, _demand)
+    other = for_brakes(part)
     if wanted != "yes" or other != YES:
         return other
     if part.road_marked == "yes":

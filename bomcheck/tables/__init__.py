@@ -44,6 +44,11 @@ def texts(name: str) -> dict[str, tuple[str, ...]]:
     return {section: tuple(lines.splitlines()) for section, lines in split_sections(body).items()}
 
 
+def page(name: str) -> str:
+    """A section of `texts.txt` as one text."""
+    return "\n".join(texts("texts")[name])
+
+
 def split_sections(text: str) -> dict[str, str]:
     """{name: lines below it} of a text with lines "[name]"; remarks, and what stands before the first, are left out.
 

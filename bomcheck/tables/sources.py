@@ -6,12 +6,7 @@ from bomcheck.tables import rows
 from bomcheck.tables.fields import Field
 
 MEASURED, DRAWING, SHEET, MAKER, CATALOGUE, CUSTOMER = SOURCES = (
-    "measured",
-    "kit drawing",
-    "kit sheet",
-    "car maker",
-    "catalogue",
-    "customer",
+    *("measured", "kit drawing", "kit sheet", "car maker", "catalogue", "customer"),
 )
 TURNED = 0.05
 """[mm] What a bore may be larger, or a register smaller, than a kit's sheet says: common practice, no source."""

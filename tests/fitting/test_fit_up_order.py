@@ -211,7 +211,7 @@ def _texts(value: ast.expr, module: str) -> list[str]:
 
 
 def test_every_place_has_a_step() -> None:
-    """No part falls into the first step for want of a step of its own; a new place belongs into `paper/fit_up.py`, PLACES."""
+    """No part falls into the first step for want of a step of its own; a new place belongs into `tables/steps.txt`."""
     steps = {place for places in PLACES.values() for place in places}
     named = list(places_named())
     assert len(named) > 40

@@ -65,7 +65,7 @@ def test_every_row_can_be_read_and_has_a_step(row: dict[str, str]) -> None:
     line = Line(row["role"], row["role"], row["said"], used_at=row["place"])
     step = fit_up._step_of(line, assess(good_job()))
     assert (step == fit_up.FIRST) == (row["place"] in LAID_OUT), (
-        f'give the place "{row["place"]}" a step in PLACES of bomcheck/paper/fit_up.py, or the role one in ROLES'
+        f'give the place "{row["place"]}" a step in bomcheck/tables/steps.txt (places), or the role one (roles)'
     )
 
 

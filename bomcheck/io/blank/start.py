@@ -13,22 +13,9 @@ from bomcheck.tables import texts
 TEXTS = texts("first_sheet")
 SECTION = tuple(line[1:] for line in TEXTS["section"])
 HUB_FACE = 13
-PARTS = {
-    "w": ("#AEB8C2", "wheel"),
-    "h": (palette.SKY, "hat"),
-    "r": (palette.BLUE, "rotor"),
-    "p": (palette.YELLOW, "pad"),
-    "c": (palette.ORANGE, "caliper"),
-    "b": (palette.PURPLE, "bracket"),
-    "k": (palette.GREEN, "knuckle with its ears"),
-    "u": ("#6B7782", "hub"),
-}
+PARTS = {letter: (colour, name) for letter, colour, name in (line.split("\t") for line in TEXTS["parts"])}
 # text, first and last column of the bar
-LENGTHS = (
-    ("rotor plane position, here +", 13, 18),
-    ("ear face position, here +", 13, 25),
-    ("bracket offset, from ear face to caliper centre, here −", 19, 25),
-)
+LENGTHS = [(words, int(first), int(last)) for words, first, last in (line.split("\t") for line in TEXTS["lengths"])]
 TALL = 11.0
 
 

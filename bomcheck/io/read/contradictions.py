@@ -13,8 +13,8 @@ from bomcheck.io.read.tables import PartLine
 from bomcheck.model.errors import Fault
 from bomcheck.model.job import Part, Value
 from bomcheck.model.stack import other_stack
-from bomcheck.model.types import LineEnd, Pieces, Thread
-from bomcheck.rules.joint_table import condition
+from bomcheck.model.types import NOISE, LineEnd, Pieces, Thread
+from bomcheck.rules.joint_table import condition, listed
 from bomcheck.tables import rows
 from bomcheck.tables.fields import fields, part_fields
 
@@ -34,9 +34,8 @@ def find_contradictions(found: Found, system: str) -> None:
     for sizes, held in SUMS:
         if (values := _have(found, *sizes)) is not None:
             _must_follow(found, system, values, add, values[1:], held)
-    _corners(found)
     _effective_radius(found)
-    _drum_brake(found)
+    _words_apart(found)
     _bores(found)
     _rim(found, system)
     known = {key: value.value for key, value in found.values.items()}
@@ -155,32 +154,14 @@ def _effective_radius(found: Found) -> None:
         disagree(found, ("kit_effective_radius",), wrong, "Read it on the kit's sheet again, or leave it blank")
 
 
-def _corners(found: Found) -> None:
-    count, side = _have(found, "corners", "corner_side") or (None, None)
-    if count is not None and side is not None and (count.value == 1) == (side.value == "both"):
-        wrong = f"{at(count)} says {count.value}, but {at(side)} says {side.value}"
-        disagree(found, ("corners", "corner_side"), wrong, "Correct one of the two")
-
-
-def _drum_brake(found: Found) -> None:
-    worked = _have(found, "park_lever", "park_brake")
-    if worked is not None and (worked[0].value == "none") != (worked[1].value == "none"):
-        wrong = " but ".join(f"{at(value)} says {value.value}," for value in worked).rstrip(",")
-        disagree(found, ("park_lever", "park_brake"), wrong, "Correct one of the two")
-    front = _have(found, "park_brake", "axle")
-    if front is not None and front[1].value == "front" and front[0].value != "none":
-        wrong = f"{at(front[0])} says {front[0].value}, but {at(front[1])} says front, and a parking brake is judged at a rear axle only"
-        disagree(
-            found,
-            ("park_brake",),
-            wrong,
-            "Type none if it works at the rear; one at the front wheels is the kit maker's to judge",
-        )
-    both = _have(found, "park_brake", "caliper_position_present")
-    park, sits = (one.value for one in both) if both is not None else ("none", "")
-    if both is not None and park not in ("none", "separate") and (park == "in drum") != (sits == "drum"):
-        wrong = " but ".join(f"{at(value)} says {value.value}," for value in both).rstrip(",")
-        disagree(found, ("caliper_position_present", "park_brake"), wrong, "Correct one of the two")
+def _words_apart(found: Found) -> None:
+    """Words of two fields that cannot both be true."""
+    for row in rows("words_apart"):
+        when = condition(row["when"])
+        both = _have(found, *when)
+        if both is not None and all(str(value.value) in when[value.key] for value in both):
+            wrong = ", but ".join(f"{at(value)} says {value.value}" for value in both) + row["because"]
+            disagree(found, listed(row["held"]), wrong, row["instead"] or "Correct one of the two")
 
 
 def _bores(found: Found) -> None:
@@ -235,33 +216,19 @@ def _wrong_order(found: Found, smaller: str, larger: str, system: str) -> None:
         disagree(found, (smaller, larger), f"{at(low)} is {shown[0]}, more than {at(high)} with {shown[1]}")
 
 
-SCREWS = (
-    (("bracket screw",), "bracket_screw"),
-    (("caliper screw", "caliper stud"), "caliper_screw"),
-    (("hat screw",), "hat_screw"),
-)
-SAME: tuple[tuple[tuple[str, ...], str, str], ...] = (
-    *((roles, what, f"{prefix}_{what}") for roles, prefix in SCREWS for what in ("length", "thread")),
-    (("rotor",), "outer_diameter", "rotor_diameter"),
-    (("rotor",), "thickness", "rotor_thickness"),
-    (("caliper",), "end_a", "caliper_inlet"),
-    (("banjo screw",), "length", "banjo_screw_length"),
-    (("sealing washer",), "thickness", "sealing_washer_thickness"),
-    (("hose",), "thickness", "banjo_thickness"),
-)
-"""(roles, column of the table, field of the kit) that state the same."""
 SHIM_FIELDS = ("shim_sizes_axial", "shim_sizes_radial")
 PIECES_IN = {"each": 1, "pair": 2}
 CLOSE = 0.005
 """Two shims [mm] count as one thickness; shims are made in steps of 0.05 or more (common practice, no source)."""
-TINY_PART = 1e-6
 
 
 def hold_what_box_denies(found: Found, box: Sequence[PartLine], system: str) -> None:
     """Holds every field of the kit that a line of the box contradicts. `found` has the values of all sheets."""
-    for roles, column, key in SAME:
-        typed = found.values.get(key)
-        lines = [line for line in box if line.part.role in roles and getattr(line.part, column) is not None]
+    for row in rows("same_in_box"):
+        typed, column = found.values.get(row["field"]), row["column"]
+        lines = [
+            line for line in box if line.part.role in listed(row["roles"]) and getattr(line.part, column) is not None
+        ]
         if typed is not None and lines and not any(_agree(typed, getattr(line.part, column)) for line in lines):
             _denied(found, typed, lines[0], column, system)
     _shims(found, box, system)
@@ -270,20 +237,14 @@ def hold_what_box_denies(found: Found, box: Sequence[PartLine], system: str) -> 
 def _agree(typed: Value, other: Any) -> bool:
     """Whether a field and a box line can both be true; what one of them does not state contradicts nothing."""
     if isinstance(typed.value, Thread):
-        return _same_thread(typed.value, other)
+        return typed.value.may_be(other)
     if isinstance(typed.value, LineEnd):
         return _same_end(typed.value, other)
-    return bool(abs(typed.value - other) <= typed.plus_minus + TINY_PART)
-
-
-def _same_thread(one: Thread, other: Thread) -> bool:
-    if one.pitch is None or other.pitch is None:
-        return one.form == other.form and abs(one.diameter - other.diameter) < TINY_PART
-    return one.name == other.name
+    return bool(abs(typed.value - other) <= typed.plus_minus + NOISE)
 
 
 def _same_end(one: LineEnd, other: LineEnd) -> bool:
-    if one.thread and other.thread and not _same_thread(one.thread, other.thread):
+    if one.thread and other.thread and not one.thread.may_be(other.thread):
         return False
     if one.seat and other.seat and one.seat != other.seat:
         return False

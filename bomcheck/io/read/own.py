@@ -16,16 +16,12 @@ from bomcheck.model.job import Job
 from bomcheck.model.line import amount
 from bomcheck.paper.parts_columns import PART_COLUMNS, TYPED
 from bomcheck.paper.quote import QUOTE_PREFIX
+from bomcheck.tables import rows
 from bomcheck.tables.fields import plain
 
 KEY_HEADING = "Line"
 FIGURE = "Yours"
-FOUND, FOUND_PLUS_MINUS, FOUND_BY = "Found", "Its ±", "By, and when"
-TRY, TRY_PLUS_MINUS = "Try", "± to try"
-INPUTS = {
-    **TYPED, "found": FOUND, "found_plus_minus": FOUND_PLUS_MINUS, "found_by": FOUND_BY, "figure": FIGURE, "try": TRY,
-    "try_half": TRY_PLUS_MINUS,
-}  # fmt: skip
+INPUTS = {**TYPED, "figure": FIGURE, **{row["name"]: row["heading"] for row in rows("sheet_columns") if row["typed"]}}
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
 USED_UP, TICKED = "Used", "OK"
 BENCH = {DONE: "done", FINAL: "done", CAME: "came", INITIALS: "initials", TRIED: "tried"}

@@ -12,30 +12,20 @@ from bomcheck.model.errors import Unreadable
 from bomcheck.model.records import dataclass
 from bomcheck.model.types import BoltCircle, Pieces, Thread
 from bomcheck.notation import show_number, units
+from bomcheck.tables import rows
 from bomcheck.tables.fields import Field
 
 TINY = 1e-9
-OTHER_UNITS = {
-    "length": ("mm", "in", "cm"), "torque": ("N·m", "lb·ft", "lb·in"), "pressure": ("MPa", "bar", "psi"),
-    "mass": ("kg", "lb"), "temperature": ("°C", "°F"), "speed": ("km/h", "mph", "m/s"), "ratio": ("-", "%"),
-}  # fmt: skip
-SPOKEN = {
-    "mm": "millimetres", "in": "inches", "cm": "centimetres", "bar": "bar", "%": "percent", "kg": "kilograms",
-    "lb": "pounds", "-": "a plain number",
-}  # fmt: skip
-FACTORS: dict[str, tuple[tuple[float, str], ...]] = {
-    "length": (
-        (25.4, "inches taken for millimetres once too often"),
-        (1 / 25.4, "a size converted from inches twice"),
-        (10.0, "a decimal point one place too far left"),
-        (0.1, "a decimal point one place too far right"),
-        (2.0, "half of the size"),
-        (0.5, "twice the size"),
-    ),
-    "torque": ((12.0, "lb·ft taken for lb·in"), (1 / 12, "lb·in taken for lb·ft")),
-}
-OTHERWISE = ((10.0, "a decimal point one place too far left"), (0.1, "a decimal point one place too far right"))
-"""The ways in which figures slip, as factors that put them right; common practice, no source."""
+
+
+def _slips(quantity: str) -> Iterator[tuple[float, str]]:
+    """The ways in which figures of a quantity slip, as factors that put them right."""
+    own = [row for row in rows("slips") if row["quantity"] == quantity] or [
+        row for row in rows("slips") if not row["quantity"]
+    ]
+    for row in own:
+        top, _, below = row["factor"].partition("/")
+        yield float(top) / float(below or 1), row["words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +54,7 @@ def looks_like(figures: Sequence[Bounded], field: Field, typed_in: str | None, s
     unit = units.named(typed_in or "") or inside
     figures = sorted(figures, key=Bounded.inside)
     said, factors = _as_other_units(figures, inside, unit, system)
-    for factor, words in FACTORS.get(inside.quantity, OTHERWISE):
+    for factor, words in _slips(inside.quantity):
         known = any(abs(factor / one - 1) < 0.02 for one in factors)
         if not known and inside.quantity != "temperature" and all(one.inside(factor) for one in figures):
             said.append(
@@ -78,8 +68,8 @@ def _as_other_units(
 ) -> tuple[list[str], list[float]]:
     """(words, factors) of the units in which the typed figures would be plausible."""
     said, factors = [], []
-    for name in OTHER_UNITS.get(inside.quantity, ()):
-        other = units.named(name)
+    for row in rows("units_mistaken"):
+        other = units.named(row["unit"]) if row["quantity"] == inside.quantity else None
         if other is None or other == unit:
             continue
         typed = [units.convert(one.figure, inside, unit) for one in figures]
@@ -88,7 +78,7 @@ def _as_other_units(
         ]
         if all(one.inside() for one in meant):
             shown = show_number(meant[0].figure, inside.name, system or "metric")
-            said.append(f"{SPOKEN.get(name, name)}: {_would_be(typed[0], other, shown)}")
+            said.append(f"{row['spoken'] or other.name}: {_would_be(typed[0], other, shown)}")
             factors.append(other.factor / unit.factor)
     return said, factors
 

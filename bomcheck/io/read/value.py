@@ -95,18 +95,12 @@ WITH_UNIT = ("number", "bores", "shims", "pairs")
 NO_DATES = ("part_number", "pad_shape", "caliper_pad_shape", "pad_compound", "class", "kit_number")
 """Texts that are compared or ordered by: a date in them is a number with a dash that the spreadsheet changed."""
 PLAIN: dict[str, Callable[[Any], Any]] = {
-    "thread": lru_cache(2048)(notation.read_thread),
-    "bolt circle": notation.read_bolt_circle,
-    "bolt circles": notation.read_bolt_circles,
-    "line end": lru_cache(2048)(notation.read_line_end),
-    "count": notation.read_count,
-    "date": notation.read_date,
-}
+    "thread": lru_cache(2048)(notation.read_thread), "line end": lru_cache(2048)(notation.read_line_end), "count": notation.read_count,
+    "bolt circle": notation.read_bolt_circle, "bolt circles": notation.read_bolt_circles, "date": notation.read_date,
+}  # fmt: skip
 LISTS: dict[str, Callable[[Any, str | None], Any]] = {
-    "bores": notation.read_bores,
-    "shims": notation.read_shims,
-    "pairs": notation.read_pairs,
-}
+    "bores": notation.read_bores, "shims": notation.read_shims, "pairs": notation.read_pairs,
+}  # fmt: skip
 CHOICES: dict[str, Callable[[Any, tuple[str, ...]], Any]] = {
     "choice": notation.read_choice,
     "choices": notation.read_choices,

@@ -3,13 +3,12 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part
-from bomcheck.notation.thread import read_thread
 from bomcheck.paper.awaited import PIECES, Expected
-from bomcheck.supply.part_sizes import LENGTH, THREAD
+from bomcheck.supply.part_sizes import THREAD, thread_in
 from bomcheck.tables.fields import plain
 
+_LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
 _MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
 _COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
 LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
@@ -18,7 +17,7 @@ LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
 def denied(said: str, part: Part) -> Iterator[str]:
     """What the words of a slip's line deny of the part that was expected, one text each: thread, length, thickness, compound.
 
-    >>> list(denied("hex screw M10x1.25 x 45", Part("bracket screw", thread=read_thread("M10x1.25"), length=38.0)))
+    >>> list(denied("hex screw M10x1.25 x 45", Part("bracket screw", thread=thread_in("M10x1.25"), length=38.0)))
     ['length 45 mm on the slip, 38 mm expected']
     """
     rest = said
@@ -27,7 +26,7 @@ def denied(said: str, part: Part) -> Iterator[str]:
         rest = said[: found.start()] + " " + said[found.end() :]
         yield from _other_thread(found[0], part)
     if part.length is not None:
-        yield from _other_size("length", _sizes(LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
+        yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
     elif part.thickness is not None and part.role == "shim":
         yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
     compound = _COMPOUND.search(said)
@@ -36,16 +35,8 @@ def denied(said: str, part: Part) -> Iterator[str]:
 
 
 def _other_thread(text: str, part: Part) -> Iterator[str]:
-    if part.thread is None:
-        return
-    try:
-        named = read_thread(text.replace(",", ".").replace(" ", ""))
-    except Unreadable:
-        return
-    if named is None:
-        return
-    alike = named.diameter == part.thread.diameter and named.form == part.thread.form
-    if not alike or (named.pitch is not None and part.thread.pitch is not None and named.name != part.thread.name):
+    named = thread_in(text)
+    if part.thread is not None and named is not None and not named.may_be(part.thread):
         yield f"thread {named.name} on the slip, {part.thread.name} expected"
 
 

@@ -14,13 +14,13 @@ from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
 from bomcheck.notation.text import decimal
 from bomcheck.paper.awaited import PACK
+from bomcheck.supply.part_sizes import side_in_words
 from bomcheck.tables.fields import other_headings, plain
 
 LEFT, RIGHT = ("left", "lh", "l", "lhs"), ("right", "rh", "r", "rhs")
 SIDES = {**dict.fromkeys(LEFT, "left"), **dict.fromkeys(RIGHT, "right")}
 NO_SIDE = ("", "either", "both", "none", "any", "na")
 _QUANTITY = re.compile(r"([\d.,]+)(?:\s*[x×]?\s*([A-Za-z]*)\.?|(?:\s*[x×]\s*|\s+)(\S.*))")
-_SIDE_WORD = re.compile(r"\b(left|right|lh|rh|lhs|rhs)\b", re.IGNORECASE)
 
 
 def counted(text: str) -> tuple[float, str] | None:
@@ -45,8 +45,7 @@ def side_of(column: str, words: str) -> str | None:
     stated = plain(column)
     if stated not in NO_SIDE:
         return SIDES.get(stated)
-    named = {SIDES[one.lower()] for one in _SIDE_WORD.findall(words)}
-    return named.pop() if len(named) == 1 else ""
+    return side_in_words(words, letters=False)
 
 
 TEXTS, BOOKS = (".csv", ".txt", ".tsv"), (".xlsx", ".xlsm")

@@ -5,6 +5,7 @@ from functools import cached_property
 
 from bomcheck.io.sheets.page import Cell, address
 from bomcheck.model.records import dataclass
+from bomcheck.tables import rows
 
 FIGURE_KINDS = ("figure", "money")
 
@@ -29,6 +30,19 @@ class Column:
     shown: str = ""
     printed: bool = True
     order: str = ""
+
+
+def columns_of(sheet: str) -> "Table":
+    """The columns of one sheet of `sheet_columns.txt`."""
+    of = [row for row in rows("sheet_columns") if row["sheet"] == sheet]
+    named = (
+        (row["name"], row["heading"], float(row["width"]), row["kind"] or "text", bool(row["typed"])) for row in of
+    )
+    return Table(
+        tuple(
+            Column(*one, shown=row["shown"], printed=not row["unprinted"]) for one, row in zip(named, of, strict=True)
+        )
+    )
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from datetime import date
 
 from bomcheck.car.checks import BAD, LOOK, UNKNOWN, WORDS, counts, word
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.sheets.columns import columns_of
 from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
 from bomcheck.io.sheets.looks import SIGNS
@@ -21,6 +21,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import delivery, ready
 from bomcheck.paper.summary import counted, not_looked_at
+from bomcheck.tables import page as page_text
 from bomcheck.tables import texts
 
 NAME, KIND = "Compatibility", "compatibility"
@@ -37,24 +38,10 @@ WIDE, LEAST_HIGH, MOST_HIGH = 745.0, 200.0, 430.0  # pixels for the drawing
 FLOOR = {"metric": 40.0, "inch": 38.1}  # mm from the hub's axis, below which the first page's drawing ends
 BY_SIZES, BUY = "sizes", "What to buy"
 UNSETTLED = "The remedies change each other and did not come to rest: ask the kit maker before anything is cut"
-CHECKS = Table(
-    (
-        Column("check", "Check", 20),
-        Column("verdict", "Verdict", 20),
-        Column("found", "Found", 11, "figure"),
-        Column("must", "Must be", 12),
-        Column("room", "Room taken by ±", 16),
-        Column("do", "What to do", 19.5, "small"),
-        Column("proof", "Proof", 6.5),
-    )
-)
+CHECKS = columns_of("Compatibility")
 LAST = len(CHECKS.columns) - 1
 HEADINGS = CHECKS.headings
 CHECK, VERDICT, FOUND, MUST, ROOM, DO, PROOF = range(7)
-BAR = (
-    "Bars: how much of the room between the size as stated and its limit the ± takes up; full: the limit may be passed. "
-    'Lines without a bar say "check again" once something that they read is changed.'
-)
 OLDER = "Older than the sizes: something was changed since this was checked. Verdicts below follow where they can; parts and orders do not. Check again."
 IS_TRIED = "What is tried on the sheets What if and Shims counts in the list below. Nothing of it is ordered."
 
@@ -267,7 +254,9 @@ def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:
     report = page.book.report
     first = page.row
     judged = len(report.findings) - report.count(Verdict.DOES_NOT_APPLY)
-    page.across(f"{page.book.who}. {judged} checks: {counted(report, COUNTED)}. {BAR}", "cell", "small", last=LAST)
+    page.across(
+        f"{page.book.who}. {judged} checks: {counted(report, COUNTED)}. {page_text('bars')}", "cell", "small", last=LAST
+    )
     top = page.headings(HEADINGS, CHECKS.figures)
     page.repeat(first, top)
     for name in dict.fromkeys(finding.interface for finding in live):

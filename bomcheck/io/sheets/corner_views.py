@@ -297,11 +297,6 @@ def _block(s: Sizes, low: float, high: float) -> Points:
     return _box(s["ears_sideways"] - half, s["ears_sideways"] + half, mount + low, mount + high)
 
 
-def _arc(x: float, y: float) -> Points:
-    """The circle that a corner runs nearest to."""
-    return _circle(corner_radius(y, 2 * x))
-
-
 ALONG: dict[str, Callable[[Sizes], Points]] = {
     "friction ring": lambda s: _joined([_circle(s[f"rotor_{end}"] / 2) for end in ("diameter", "ring_inner_diameter")]),
     "hat": lambda s: _circle(s["hat_outer_diameter"] / 2),
@@ -310,7 +305,9 @@ ALONG: dict[str, Callable[[Sizes], Points]] = {
     "bracket boss": lambda s: _at_holes(s, s["bracket_boss_width"]),
     "bracket screw": lambda s: _at_holes(s, 2 * s["bracket_screw_diameter"]),
     "caliper": lambda s: _block(s, s["caliper_bottom"], s["caliper_body_height"]),
-    "caliper in the wheel": lambda s: _arc(s["caliper_top_width"] / 2, s["mount_plane"] + s["caliper_body_height"]),
+    "caliper in the wheel": lambda s: _circle(
+        corner_radius(s["mount_plane"] + s["caliper_body_height"], s["caliper_top_width"])
+    ),
     "wheel barrel": lambda s: _circle(min(radius for _, radius in s.any("wheel_barrel"))),
     "dust shield": lambda s: _circle(s["shield_radius"]),
 }

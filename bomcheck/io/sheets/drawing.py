@@ -12,6 +12,7 @@ from bomcheck.io.sheets.words import found_lines, in_unit, label, limit_words, l
 from bomcheck.model.line import half_up
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
+from bomcheck.tables import rows
 
 NAME, KIND = "Drawing", "drawing"
 WIDTHS = (12, 12, 13, 14, 13, 8, 17, 14)
@@ -20,22 +21,8 @@ STEP = {"metric": 50.0, "inch": 50.8}  # mm between lines of the grid
 ROOM = {"side": (526.0, 520.0), "face": (285.0, 285.0), "along": (385.0, 385.0)}  # pixels for the drawn area
 LETTERS = 9.5  # pt
 BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
-PENS = {  # told apart by hatching and dash, without colour too
-    "friction ring": Pen(palette.BLUE, 2.25), "hat": Pen(palette.SKY, 2.25), "hub flange": Pen(NAVY, 1.75),
-    "ear": Pen(BROWN, 1.5), "bracket boss": Pen(RUST, 1.75), "bracket screw": Pen(TAN, 1.25),
-    "caliper": Pen(palette.ORANGE, 2.0), "caliper bridge": Pen(OCHRE, 1.5), "pads": Pen(OCHRE, 1.5, "dash"),
-    "dust shield": Pen(BROWN, 1.5, "lgDashDot"), "wheel barrel": Pen(palette.INK, 2.25), "spokes": Pen(palette.INK, 2.25, "sysDot"),
-    "caliper in the wheel": Pen(RUST, 1.5, "sysDash"), "bracket arm": Pen(RUST, 1.5),
-    "caliper at the wheel's valve": Pen(palette.INK, 2.25), "hose's end at the caliper": Pen(RUST, 2.25), "bleed screw": Pen(OCHRE, 2.25),
-    "neighbours of the disc": Pen(BROWN, 1.5), "neighbours at full lock": Pen(TAN, 1.5), TOO_CLOSE: Pen(palette.VERMILLION, 2.5),
-    "hub pilot": Pen(palette.INK, 2.0), "hat bore": Pen(palette.SKY, 1.75, "dash"), "hub studs": Pen(palette.INK, 2.0),
-    "hat holes": Pen(palette.VERMILLION, 1.5), "bolt circle": Pen(palette.QUIET, 0.75, "lgDashDot"),
-}  # fmt: skip
-HATCHED = {
-    "friction ring": (7.0, 1), "hat": (10.0, 1), "hub flange": (13.0, 1), "ear": (8.0, -1), "bracket boss": (10.0, -1),
-    "caliper": (14.0, -1), "caliper bridge": (9.0, -1), "pads": (5.0, -1), TOO_CLOSE: (5.0, 1),
-}  # fmt: skip
-"""Pixels between the strokes, and which way they lean: what turns one way, what stands still the other."""
+PENS = {row["body"]: Pen(row["colour"], float(row["width"]), row["dash"] or "solid") for row in rows("pens")}
+HATCHED = {row["body"]: (float(row["step"]), int(row["lean"])) for row in rows("pens") if row["step"]}
 GRID, AXES, DIMENSION = Pen(palette.PALE_GREY, 0.75), Pen(palette.QUIET, 1.0, "lgDashDot"), Pen(palette.INK, 1.0)
 SHORT, HEAD = 30.0, 5.0  # pixels: a dimension line with its arrows outside, and an arrow's half
 MOST_GAPS = 6  # dimension lines in one view

@@ -75,7 +75,7 @@ def _axle(page: Page, lines: AxleLines) -> None:
                 "Tee at the end of the hose",
                 CLOSED,
                 {PART: text(called(lines.tee)), FROM: text(SOURCES[lines.tee_source])},
-            ),
+            )
         )
     for need in lines.tubes:
         page.line(_row("Rigid tube", ASK, {NEEDS: text(_need_text(need)), SEALS: text(sentence(need.reason))}))
@@ -175,14 +175,11 @@ def _others(page: Page, answer: Closed) -> None:
             {
                 JOINT: text("Next best, and why it lost", "bold"),
                 ENDS: text("None: nothing else in the lists closes this line", span=WIDE),
-            },
+            }
         )
     if answer.maybe is not None:
         page.line(
-            {
-                JOINT: text("Better, if the answers are good", "bold"),
-                ENDS: text(sentence(str(answer.maybe)), span=WIDE),
-            },
+            {JOINT: text("Better, if the answers are good", "bold"), ENDS: text(sentence(str(answer.maybe)), span=WIDE)}
         )
     for question in answer.questions:
         page.line(_row("Question", ASK, {ENDS: text(question, span=WIDE)}))

@@ -4,40 +4,23 @@ from bomcheck.engine.questions import WHOM
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
 from bomcheck.io.blank.forms import plus_minus_text
-from bomcheck.io.read.own import FOUND, FOUND_BY, FOUND_PLUS_MINUS, KEY_HEADING, MEASURE_PREFIX
-from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.read.own import MEASURE_PREFIX
+from bomcheck.io.sheets.columns import columns_of
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, text
 from bomcheck.io.sheets.words import jump, label, sentence
 from bomcheck.model.report import Question
+from bomcheck.tables import page as page_text
 from bomcheck.tables.fields import fields
 
 NAME, KIND = "Measure next", "measure"
-COLUMNS = Table(
-    (
-        Column("what", "What", 22),
-        Column("ask", "How, and where", 29.5),
-        Column("with", "With what", 14.5),
-        Column("well", "How well", 12.5),
-        Column("found", FOUND, 9, typed=True),
-        Column("found_plus_minus", FOUND_PLUS_MINUS, 6.5, typed=True),
-        Column("found_by", FOUND_BY, 11, typed=True),
-        Column("type_in", "Type it in", 13, printed=False),
-        Column("settles", "Settles", 8, "figure", shown="0", printed=False),
-        Column("effort", "Effort", 12, printed=False),
-        Column("checks", "For these checks", 40, printed=False),
-        Column("key", KEY_HEADING, 3, "key", printed=False),
-    )
-)
+COLUMNS = columns_of(NAME)
 EFFORTS = {1: "look", 2: "measure", 3: "special gauge", 4: "take apart"}
-SUBTITLE = (
-    "Most verdicts for the least effort first in each group. What is written under Found is read at the next check."
-)
 
 
 def write_measure_next(book: Book) -> None:
     """Adds the sheet."""
     page = Page(book, NAME, palette.YELLOW, COLUMNS.widths, landscape=False, printed=COLUMNS.printed)
-    page.head(NAME, f"{book.who}. {SUBTITLE}", COLUMNS.headings, COLUMNS.figures)
+    page.head(NAME, f"{book.who}. {page_text('measure next')}", COLUMNS.headings, COLUMNS.figures)
     whom = ""
     for number, question in enumerate(sorted(book.report.questions, key=lambda one: WHOM.index(one.whom)), start=1):
         if question.whom != whom:

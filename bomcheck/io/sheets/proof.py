@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import ceil, inf
 
 from bomcheck.io.sheets import words
-from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.sheets.columns import columns_of
 from bomcheck.io.sheets.looks import CELL_COLOURS
 from bomcheck.io.sheets.page import HEADING_ROW, Book, Cell, Page, address, text
 from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, LOST, MOVED, Sizes
@@ -16,33 +16,13 @@ from bomcheck.model.records import dataclass
 from bomcheck.model.rule import STACKS
 from bomcheck.model.verdict import Verdict, margin
 from bomcheck.paper.live import NEAR, Form, Group, Live, Straight
+from bomcheck.tables import page as page_text
 
 NAME, KIND = "Proof", "proof"
-PROOF = Table(
-    (
-        Column("check", "Check", 21),
-        Column("verdict", "Verdict", 20),
-        Column("known", "How it is known", 30, "small"),
-        Column("found", "Found", 8.5, "figure"),
-        Column("least", "Least", 8.5, "figure"),
-        Column("most", "Most", 8.5, "figure"),
-        Column("low", "From", 8, "figure"),
-        Column("high", "To", 8, "figure"),
-        Column("margin", "Margin", 8.5, "figure"),
-        Column("read", "Read from", 14, "small"),
-        Column("used", "Room used", 8, "figure", shown="0%", printed=False),
-        Column("raw", "By itself", 14, "small", printed=False),
-        Column("go", "Go to", 12, "small", printed=False),
-    )
-)
+PROOF = columns_of(NAME)
 AGAIN, WITH_SHIMS, OTHER_SHIMS, FAILS = "check again", "fits with these shims", "other shims", "fails"
 LIVE_WORDS = {AGAIN: "not known", WITH_SHIMS: "fits", OTHER_SHIMS: "not known", FAILS: "does not fit"}
 COMMON = "common practice, no source"
-WORDS = (
-    f'Where no source is named: {COMMON}. "{AGAIN}": something that no formula follows has changed. "{FAILS}": a changed '
-    f'size fails as it stands; check again for what cures it. "{OTHER_SHIMS}": not with the shims that are tried. Limits, '
-    "parts and remedies are those of the last check."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +61,7 @@ class Proof:
                 self._row(finding)
         last = page.row - 1
         page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), len(PROOF.widths) - 1)
-        page.across(WORDS, "cell", "small", last=PROOF["read"])
+        page.across(page_text("proof"), "cell", "small", last=PROOF["read"])
         colour_words(page, f"{address(HEADING_ROW + 1, PROOF['verdict'])}:{address(last, PROOF['verdict'])}")
         page.finish()
         self._idle(idle)

@@ -19,6 +19,7 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.paper.setting import lengths, stack_words
 from bomcheck.rules import all_checks
 from bomcheck.rules.joint_table import shim_screws
+from bomcheck.tables import texts
 
 NOISE = "0.000001"
 ANOTHER = "may need another"
@@ -184,17 +185,6 @@ TITLES = {
 WIDTHS = (27.5, 13, 9, 9, 9.5, 10.5, 9.5, 15.5)
 FIGURES = (1, 2, 3, 4)
 HEADINGS = ("Size", "Value", "±", "Counts", "Adds", "Read from", "", "")
-ON_CAR = {
-    "axial": (
-        "On the car: fit the starting stack at every screw, measure the gap between rotor and caliper on both sides with "
-        "feelers at three points of the rotor, move half the difference, and check again."
-    ),
-    "radial": (
-        "On the car: fit the starting stack at every screw, look how far the pad's top edge lies inside the rotor's edge "
-        "at both ends of the pad, correct, and check again."
-    ),
-}
-SAME = "The stack is the same at every screw of a bracket: unequal shims set the caliper askew."
 
 
 def write_shims(page: Page, proof: Proof) -> None:
@@ -224,7 +214,7 @@ def _not_known(page: Page, name: str) -> None:
 def _stack(page: Page, chain: StackChain, plan: StackPlan, proof: Proof) -> None:
     for title, words in _plan_rows(page.book.report, plan, page.book.system):
         page.line({0: text(title, "bold"), 1: text(words, span=len(WIDTHS) - 1)})
-    page.across(f"{ON_CAR[chain.name]} {SAME}", "cell", "small")
+    page.across(texts("texts")["shims on the car"][chain.name == "radial"], "cell", "small")
     _chain_rows(page, chain, proof.sizes)
     write_try(page, chain, plan, proof)
 

@@ -8,8 +8,8 @@ import re
 from collections.abc import Iterable
 
 from bomcheck.io import layout
-from bomcheck.io.read.own import KEY_HEADING, TRY, TRY_PLUS_MINUS, TRY_PREFIX
-from bomcheck.io.sheets.columns import Column, Table
+from bomcheck.io.read.own import TRY_PREFIX
+from bomcheck.io.sheets.columns import columns_of
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.words import in_unit, jump, label, number_format, sentence
 from bomcheck.model.errors import Place
@@ -18,27 +18,13 @@ from bomcheck.model.rule import STACKS
 from bomcheck.notation.text import BLANKS
 from bomcheck.paper.live import Live, Size
 from bomcheck.rules.derived import TITLES
+from bomcheck.tables import page as page_text
 from bomcheck.tables.fields import Field, fields
 from bomcheck.tables.sources import MEASURED, SHEET, default_source, usual_interval
 
 NAME, KIND = "What if", "what if"
 PLAIN, PLAIN_KIND = "Sizes", "sizes"
-WHAT_IF = Table(
-    (
-        Column("what", "Size", 36),
-        Column("where", "Typed in", 13),
-        Column("value", "As it stands", 11, "figure"),
-        Column("half", "±", 8, "figure"),
-        Column("try", TRY, 11, typed=True),
-        Column("try_half", TRY_PLUS_MINUS, 8, typed=True),
-        Column("note", "Remark", 18, "small"),
-        Column("key", KEY_HEADING, 3, "key", printed=False),
-    )
-)
-HOW = (
-    "Type another size, or another ±, in the yellow columns: Compatibility, Proof and Shims show at once what would come of "
-    "it. Nothing that is tried here is ordered, quoted or fitted. Clear the yellow cells before you print."
-)
+WHAT_IF = columns_of(NAME)
 KEY, STATED, STATED_HALF, OWN, OWN_HALF, CHANGED, LOST, COUNTS, COUNTS_HALF, TRIED, MOVED = range(11)
 PLAIN_HEADINGS = (
     "size", "as checked, mm", "±", "its cell", "± there", "changed", "lost", "counts", "±", "tried", "moved",
@@ -84,7 +70,7 @@ class Sizes:
         follows: what one check hangs on may be a choice that another one reads."""
         self.page, self.plain, sizes = page, plain, live.sizes
         self.page.head(NAME, self.book.who, WHAT_IF.headings, WHAT_IF.figures)
-        self.page.across(HOW, "cell", "small", last=WHAT_IF["note"])
+        self.page.across(page_text("what if"), "cell", "small", last=WHAT_IF["note"])
         for column, words in enumerate(PLAIN_HEADINGS):
             self.plain.sheet.write_string(0, column, words)
         self.plain.row = 1
@@ -363,16 +349,12 @@ def _linked(field: Field | None, value: Value, size: Size, system: str) -> tuple
         there = f"AND({there},N({at})>={field.low / factor:.12g},N({at})<={field.high / factor:.12g})"
     middle = f'IF({there},{at}*{factor:g}+IF({beside}="",{moved:g},0),{{stated}})'
     half = f'IF(ISNUMBER({beside}),MAX(0,{beside})*{factor:g},IF({beside}="",{usual:g},{{half}}))'
+    other = f'{origin}<>""' if source == default_source(field) else "TRUE"  # whether a blank cell means another source
     lost = [
         f'AND(NOT({there}),{at}&""<>"{value.typed}")',
         f"N({beside})<0",
-        f'AND({origin}<>"{source}",{_other_source(field, source, origin)})',
+        f'AND({origin}<>"{source}",{other})',
     ]
     if not number:
         lost.append(f'{unit}<>"{field.shown_unit(system)}"')
     return middle, half, f"IF(OR({','.join(lost)}),1,0)"
-
-
-def _other_source(field: Field, source: str, origin: str) -> str:
-    """Whether a blank cell means another source than the one that was read."""
-    return f'{origin}<>""' if source == default_source(field) else "TRUE"
