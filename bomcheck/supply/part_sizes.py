@@ -27,6 +27,7 @@ _TWO, _THREE = (
     re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
     re.compile(rf"(?<![\w.]){_NUMBER}\s*[x×]\s*{_NUMBER}\s*[x×]\s*{_NUMBER}(?![\w.])"),
 )
+_CM = re.compile(r"(\d+(?:[.,]\d+)?) ?cm\b")
 _HOSE = re.compile(r"(?<!for )(?<![-–])\b(\d{3,4}(?:[.,]\d+)?)\s*mm\b(?! (?:disc|rotor|kit|brake))", re.IGNORECASE)
 _BORE = r"(?<!stud )(?<!bolt )\b(?:bore|CB)\s*(?:of|dia\.?|[:=])?\s*Ø?\s*(\d{1,3}(?:[.,]\d+)?)"
 SINGLE = {
@@ -44,8 +45,6 @@ ALIKE = {
 }  # mm that words and column may differ
 SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
 CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
-
-
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 _SIDE = re.compile(r"(?<!mm )\b(left(?:-hand)?|l\.?h\.?s?|l|right(?:-hand)?|r\.?h\.?s?|r)(?![\w-])", re.IGNORECASE)
 
@@ -68,6 +67,7 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
     (38.0,)
     """
     found: dict[str, tuple[Any, ...]] = {}
+    words = _CM.sub(lambda one: f"{10 * _mm(one[1]):g} mm", words)
     if role.endswith((*SCREWED, *NUTS)) and role != "rotor screw":
         threads = tuple(dict.fromkeys(one for one in map(thread_in, THREAD.findall(words)) if one is not None))
         found["thread"] = threads

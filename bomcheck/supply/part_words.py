@@ -132,7 +132,7 @@ def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
     texts = (part.description, part.note)
     soft = next((kind for kind in SOFT if _says(texts, f" {kind} ")), "")
-    metal = soft and _says(texts, r" (?:alu|aluminium|aluminum|alloy|steel|stainless|brass|metal) ")
+    metal = soft and _says(texts, r" (?:alu|aluminium|aluminum|alloy|steel|stainless|brass|copper|bronze|metal) ")
     word = soft.split("\\w")[0]
     return ("", f"whether it is metal or {word}") if metal else (f"it is of {word}, metal needed", "") if soft else YES
 
@@ -144,13 +144,14 @@ SOFT = (
 
 
 KEPT_OFF = (
-    r" (?:rac\w+|track|competition|circuit|off road)(?: use)? only |"
+    r" (?:rac\w+|track|competition|circuit|off (?:road|highway))(?: use)? only |"
     r" (?:not|never) (?:(?:intended|meant|suitable|allowed|permitted|legal|approved|homologated|certified|to be used|for use|used?) )*"
     r"(?:(?:for|on|in) )?(?:the |any )?(?:public )?(?:road|street|highway)s? |"
     r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) (?!mark|needed)|"
+    r" (?:no|without|non) (?:ece )?r ?90 (?!needed)|"
     r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) (?!for (?:rac|track|comp))"
 )
-HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off road) "
+HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off (?:road|highway)) "
 
 
 def kept_off_roads(part: Part) -> Answer:
@@ -276,7 +277,7 @@ def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     return (f"it is for the {other} axle", "") if named else YES
 
 
-HOSES = ("clutch", "fuel", "vacuum", "oil", "coolant")
+HOSES = ("clutch", "fuel", "vacuum", "oil", "coolant", "power steering", "heater", "water", "air", "gas")
 
 
 def for_brakes(part: Part) -> Answer:

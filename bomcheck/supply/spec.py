@@ -18,6 +18,7 @@ from bomcheck.supply.part_sizes import HANDED, side_in_words, worded
 from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, for_brakes, kept_off_roads, text_says
 
 ENDS = "its ends"
+OF_ITSELF = {role: {"metal": True} for role in ("washer", "sealing washer")}  # asked whatever the spec: common practice
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
 ALL_STATED = "all_stated"
@@ -59,7 +60,7 @@ def fit(part: Part, demand: Demand) -> Fit:
     answers = [(wrong, ""), _axle(part, demand), _side(part, demand), _counted(part, demand)]
     answers += [
         _matcher(key)(part if key in AS_TYPED else said, key, wanted, demand)
-        for key, wanted in demand.spec.items()
+        for key, wanted in {**demand.spec, **OF_ITSELF.get(part.role, {})}.items()
         if wanted is not None
     ]
     return Fit(tuple(text for text, _ in answers if text), tuple(text for _, text in answers if text))
