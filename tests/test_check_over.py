@@ -4,13 +4,14 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook
 
 from bomcheck.commands.cli import main
 from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.changed_quantity import headings
 
 CLIP = "line clip @ line in its tab"
@@ -82,7 +83,7 @@ def test_what_was_booked_there_stays(tmp_path: Path) -> None:
     CliRunner().invoke(main, ["receive", str(out), str(slip)])
     check(job, out)
     check(job, out)
-    rows = [[cell.value for cell in row] for row in load_workbook(out)["Receiving"].iter_rows()]
+    rows = [[cell.value for cell in row] for row in one_sheet(out, "Receiving").iter_rows()]
     assert [row[0] for row in rows].count("slip.csv") == 1
     assert "booked before" in CliRunner().invoke(main, ["receive", str(out), str(slip)]).stdout
 
@@ -91,4 +92,4 @@ def test_the_job_as_its_own_copy(tmp_path: Path) -> None:
     """--out with the name of the job itself writes in place, although no result stands in it yet."""
     job = hill_climb(tmp_path)
     assert check(job, job).exit_code == 0
-    assert headings(load_workbook(job)["Parts list"])
+    assert headings(one_sheet(job, "Parts list"))

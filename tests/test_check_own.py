@@ -14,6 +14,7 @@ from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from bomcheck.io.sheets.parts_freight import PARTS as COLUMNS
 from tests.helpers.demo_jobs import checked, hill_climb, quoted_hill_climb
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.office import recalculated
 
 CLIP = "line clip @ line in its tab"
@@ -112,7 +113,7 @@ def test_the_cell_that_is_named_holds_it(tmp_path: Path) -> None:
     checked(job, {CLIP: {"on_hand": "two"}})
     line = check(job).stderr
     cell = line.split("Parts list!")[1].split(":")[0]
-    assert load_workbook(job)["Parts list"][cell].value == "two"
+    assert one_sheet(job, "Parts list")[cell].value == "two"
 
 
 @pytest.mark.parametrize("bad", [-4.0, "two"])

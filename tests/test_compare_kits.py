@@ -25,6 +25,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.compare import Kit, advice, kits_of
 from bomcheck.paper.json_report import report_as_json
+from tests.helpers.one_sheet import one_sheet
 
 TODAY = date(2026, 11, 25)
 NAME = "hatchback_which_kit"
@@ -78,7 +79,7 @@ def test_each_total_is_the_one_of_the_quote_once_that_kit_is_chosen(letter: str,
     assert told["sell"]["kit"] == "B"
     (own,) = [one for one in told["kits"] if one["chosen"]]
     assert own["kit"] == letter
-    quote = {str(row[0].value): row for row in load_workbook(path, data_only=True)["Quote"].iter_rows()}
+    quote = {str(row[0].value): row for row in one_sheet(path, "Quote", data_only=True).iter_rows()}
     (total,) = [row[4].value for name, row in quote.items() if name.startswith("Total without tax")]
     assert total == own["total"]
     assert own["number"] in str(quote["The kit"][1].value)
@@ -109,7 +110,7 @@ def test_what_was_typed_on_the_quote_and_what_suppliers_charge_count_in_the_tota
     assert not figures
     book.save(path)
     done = check_workbook(path, out=None, write=True, backup=False, today=TODAY)
-    rows = load_workbook(path, data_only=True)["Quote"].iter_rows()
+    rows = one_sheet(path, "Quote", data_only=True).iter_rows()
     (total,) = [row[4].value for row in rows if str(row[0].value).startswith("Total without tax")]
     kits = {one["kit"]: one for one in report_as_json(done.report)["kits"]}
     assert total == kits["B"]["total"]

@@ -12,6 +12,7 @@ from bomcheck.model.report import Report
 from bomcheck.paper.awaited import expected, ready
 from bomcheck.paper.phone import phone_page
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 EUR = "currency                EUR"
 KIT = "kit_number              RK-280-4"
@@ -87,6 +88,6 @@ def test_nothing_to_come_is_at_once(tmp_path: Path) -> None:
         before = float(str(total.get(one.line.key, {}).get("received", 0.0)))
         total[one.line.key] = {"received": before + one.quantity}
     checked(path, total)
-    quote = [str(c.value or "") for r in load_workbook(path, data_only=True)["Quote"].iter_rows() for c in r]
+    quote = [str(c.value or "") for r in one_sheet(path, "Quote", data_only=True).iter_rows() for c in r]
     assert quote[quote.index("Parts can be here") + 1] == "at once"
     assert ready(assess(replace(report.job, own=total), TODAY), TODAY).said == "All here"

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from openpyxl import load_workbook
 
 from bomcheck.commands.cli import main
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 CLIP = "line clip @ line in its tab"
 
@@ -43,7 +43,7 @@ def test_the_demo_s_lines_go_into_the_shop_s_spreadsheet_once(tmp_path: Path) ->
     done = order(job, book)
     assert done.exit_code == 0, done.output
     assert "8 lines added" in done.stdout
-    sheet = load_workbook(book)["Orders"]
+    sheet = one_sheet(book, "Orders")
     ordered = {sheet.cell(n, 1).value: sheet.cell(n, 2).value for n in range(5, 13)}
     assert ordered["HS-BU-3-430"] == 2
     assert ordered["SH-10-10"] == 1

@@ -15,6 +15,7 @@ from bomcheck.io.read.own import kept_from
 from bomcheck.model.report import Report
 from bomcheck.paper.awaited import expected
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.office import recalculated
 
 HEAD = "Part no,Description,Qty,Side\n"
@@ -50,12 +51,12 @@ def test_all_there_is_status_0(tmp_path: Path) -> None:
     done = receive(job, slip)
     assert done.exit_code == 0, done.output
     assert "All that was expected is there." in done.stdout
-    sheet = load_workbook(job, data_only=True)["Receiving"]
+    sheet = one_sheet(job, "Receiving", data_only=True)
     states = [
         row[7].value for row in sheet.iter_rows(min_row=3) if row[4].value and isinstance(row[4].value, int | float)
     ]
     assert set(states) == {"there"}
-    front = [cell.value for row in load_workbook(job)["Compatibility"].iter_rows(max_row=16) for cell in row]
+    front = [cell.value for row in one_sheet(job, "Compatibility").iter_rows(max_row=16) for cell in row]
     assert "All here." in front
     assert any(str(text).startswith("Start with 1.50 mm") for text in front)
     assert not [text for text in front if re.search(r"\border\b", str(text), re.IGNORECASE)]
@@ -101,7 +102,7 @@ def test_two_parcels_add_up_and_a_check_keeps_them(tmp_path: Path) -> None:
     assert CliRunner().invoke(main, ["check", str(job)]).exit_code == 0
     done = receive(job, slip_of(tmp_path, "HS-BU-3-430,hose,1,\nAT-18-3,adapter,2,\n", "b.csv"))
     assert "HS-BU-3-430], from" not in done.stdout
-    sheet = load_workbook(job, data_only=True)["Receiving"]
+    sheet = one_sheet(job, "Receiving", data_only=True)
     rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
     assert [row[0] for row in rows if row[0] in ("a.csv", "b.csv")] == ["a.csv", "b.csv", "b.csv"]
     hose = next(row for row in rows if row[2] == "HS-BU-3-430")
@@ -119,7 +120,7 @@ def test_libreoffice_works_the_receiving_sheet_out_anew(tmp_path: Path) -> None:
     """Every formula gives what is stored; with three of four received typed in, one is missing and the line is short."""
     job = hill_climb(tmp_path)
     receive(job, slip_of(tmp_path, "LC-1,clips,4,\n"))
-    stored = load_workbook(job, data_only=True)["Receiving"]
+    stored = one_sheet(job, "Receiving", data_only=True)
     found = recalculated(job.read_bytes(), made(tmp_path / "a"))["Receiving"]
     for row in stored.iter_rows(min_row=3):
         for cell in row[4:8]:

@@ -3,11 +3,11 @@
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
 
 from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Entries, Line
 from bomcheck.paper.tick_list import KIT, LOOKS, PLAIN, SHELF, as_used, look_at, tick_groups, wrote
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 
 def test_every_part_stands_on_it_with_its_quantity(tmp_path: Path) -> None:
@@ -57,7 +57,7 @@ def test_the_sheet_has_room_to_tick_and_to_sign(tmp_path: Path) -> None:
     """A box before each part, empty cells for what came and for initials."""
     path = hill_climb(tmp_path)
     report = checked(path)
-    sheet = load_workbook(path)["Tick list"]
+    sheet = one_sheet(path, "Tick list")
     assert [cell.value for cell in sheet[2]][-3:] == ["Used", "Initials", "Line"]
     boxes = [row for row in sheet.iter_rows(min_row=3) if row[0].value == "☐"]
     assert len(boxes) == sum(len(ticks) for _, ticks in tick_groups(report.parts))

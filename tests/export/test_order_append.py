@@ -16,6 +16,7 @@ from bomcheck.io.package import open_package
 from bomcheck.model.errors import WorkbookError
 from bomcheck.paper.order_rows import COLUMNS
 from tests.export.shop_books import HEADS, NASTY, ROWS, parts_of, prepared_book, row, saved_with, shop_book
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.office import saved_by_libreoffice
 
 
@@ -30,7 +31,7 @@ def test_rows_go_below_the_last_and_nothing_else_changes(tmp_path: Path, table: 
     changed = {name for name in before if before[name] != after[name]}
     of_table = {"xl/tables/table1.xml"} if table else {"xl/workbook.xml"}  # there the filter's name is kept
     assert changed == {"xl/worksheets/sheet2.xml", "xl/worksheets/sheet3.xml", *of_table}
-    sheet = load_workbook(book)["Orders"]
+    sheet = one_sheet(book, "Orders")
     assert [str(sheet.cell(number + 5, 1).value) for number in range(len(NASTY))] == list(NASTY)
     assert {sheet.cell(number + 5, 1).data_type for number in range(len(NASTY))} == {"s"}
     assert sheet["E9"].number_format == "0.00"
@@ -92,7 +93,7 @@ def test_libreoffice_reads_the_same_rows(tmp_path: Path) -> None:
     """Opened and saved by LibreOffice, every part number is the same text."""
     book = shop_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS)
-    sheet = load_workbook(saved_by_libreoffice(book, tmp_path / "out"))["Orders"]
+    sheet = one_sheet(saved_by_libreoffice(book, tmp_path / "out"), "Orders")
     assert [sheet.cell(number + 5, 1).value for number in range(len(NASTY))] == list(NASTY)
     assert {sheet.cell(number + 5, 1).data_type for number in range(len(NASTY))} == {"s"}
 
@@ -104,7 +105,7 @@ def test_prepared_rows_are_filled_in(tmp_path: Path) -> None:
     """
     book = prepared_book(tmp_path / "shop.xlsx")
     append_rows(book, ROWS[:2], today=date(2026, 11, 25))
-    sheet, values = load_workbook(book)["Orders"], load_workbook(book, data_only=True)["Orders"]
+    sheet, values = one_sheet(book, "Orders"), one_sheet(book, "Orders", data_only=True)
     assert [sheet.cell(3, column).value for column in (2, 3, 4, 5)] == ["J-7", "00123", 1, 3.5]
     assert values["A3"].value.date() == date(2026, 11, 25)
     assert (sheet["F3"].value, values["F3"].value) == ("=D3*E3", None)
@@ -113,7 +114,7 @@ def test_prepared_rows_are_filled_in(tmp_path: Path) -> None:
     assert sheet["G4"].value == "=ROUND(D4*E4*0.97,2)"
     assert sheet["F5"].value == "=D5*E5"
     assert sheet["C4"].border.left.style == "thin"
-    worked_out = load_workbook(saved_by_libreoffice(book, tmp_path / "out"), data_only=True)["Orders"]
+    worked_out = one_sheet(saved_by_libreoffice(book, tmp_path / "out"), "Orders", data_only=True)
     assert worked_out["F3"].value == pytest.approx(3.5)
     assert worked_out["G3"].value == pytest.approx(3.4)
     assert not OpenXmlValidator().validate(str(book)).errors
@@ -161,7 +162,7 @@ def test_the_mapping_is_kept_and_may_be_edited(tmp_path: Path) -> None:
     read["columns"]["Signed"] = "line_key"
     kept.write_text(json.dumps(read), "utf-8")
     append_rows(book, [row(50, part_number="Y")])
-    assert load_workbook(book)["Orders"]["G6"].value == "line 50"
+    assert one_sheet(book, "Orders")["G6"].value == "line 50"
 
 
 def test_a_proposal_that_lacks_a_quantity_is_written_down(tmp_path: Path) -> None:
@@ -179,7 +180,7 @@ def test_a_proposal_that_lacks_a_quantity_is_written_down(tmp_path: Path) -> Non
     read["columns"]["Stück"] = "packs"
     kept.write_text(json.dumps(read), "utf-8")
     append_rows(path, ROWS)
-    assert load_workbook(path)["Orders"]["C2"].value == 1
+    assert one_sheet(path, "Orders")["C2"].value == 1
 
 
 def broken(path: Path, how: str) -> None:

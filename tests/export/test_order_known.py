@@ -12,6 +12,7 @@ from openxml_audit import OpenXmlValidator
 
 from bomcheck.io.order.append import append_rows
 from tests.export.shop_books import NASTY, ROWS, parts_of, row, shop_book
+from tests.helpers.one_sheet import one_sheet
 
 FRONT = [row(n, part_number=f"P{n}", description=f"part {n}", axle="front", supplier="A") for n in (1, 2)]
 REAR = [{**one, "axle": "rear"} for one in FRONT]
@@ -23,7 +24,7 @@ def small_file(book: Path) -> Path:
 
 def numbers(book: Path) -> list[Any]:
     """What stands in the first column below the shop's own line."""
-    sheet = load_workbook(book)["Orders"]
+    sheet = one_sheet(book, "Orders")
     return [sheet.cell(n, 1).value for n in range(5, sheet.max_row + 1)]
 
 
@@ -110,7 +111,7 @@ def test_rows_that_were_taken_out_are_added_again(tmp_path: Path) -> None:
     read["columns"] = {"Part no": "part_number", "Qty": "packs", "Job": "job_number"}
     small_file(moved).write_text(json.dumps(read), "utf-8")
     assert append_rows(moved, FRONT)[0][-1].startswith("1 line added")
-    assert load_workbook(moved)["Orders"]["A2"].value == "P2"
+    assert one_sheet(moved, "Orders")["A2"].value == "P2"
 
 
 def test_a_number_that_the_shop_changed_in_its_row_is_not_ordered_again(tmp_path: Path) -> None:
@@ -179,7 +180,7 @@ def test_a_column_that_is_named_later_is_filled_in(tmp_path: Path) -> None:
     small_file(book).write_text(json.dumps(read), "utf-8")
     said = append_rows(book, FRONT)[0]
     assert "2 rows of shop.xlsx filled in where a column was named since" in said
-    sheet = load_workbook(book)["Orders"]
+    sheet = one_sheet(book, "Orders")
     assert [[cell.value for cell in line] for line in sheet["A2:D4"]] == [
         ["X", 1, "own", "J-1"],
         ["P1", 1, "part 1, pack of 5, front axle", "J-7"],
@@ -214,4 +215,4 @@ def test_a_unit_column_named_later_does_not_turn_packs_into_pieces(tmp_path: Pat
     read["columns"]["Einheit"] = "unit"
     small_file(book).write_text(json.dumps(read), "utf-8")
     append_rows(book, ROWS[:1])
-    assert [cell.value for cell in load_workbook(book)["Orders"][2]] == ["00123", 1, "J-7", "pack of 5"]
+    assert [cell.value for cell in one_sheet(book, "Orders")[2]] == ["00123", 1, "J-7", "pack of 5"]

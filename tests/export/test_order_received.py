@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.commands.cli import main
@@ -14,6 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.paper.order_rows import left_out, open_rows, order_rows
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import TODAY, checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 CLIP, FLUID = "line clip @ line in its tab", "fluid @ job"
 
@@ -93,7 +93,7 @@ def test_a_whole_car_goes_into_one_file_as_two_jobs(tmp_path: Path) -> None:
         done = CliRunner().invoke(main, ["order", str(job), "--into", str(table), "--yes"])
         assert done.exit_code in (0, 3), done.output
     assert "Lines kept in car.csv: those of" in done.stdout
-    sheet = load_workbook(book)["Orders"]
+    sheet = one_sheet(book, "Orders")
     numbers = [sheet.cell(n, 1).value for n in range(5, sheet.max_row + 1)]
     assert numbers.count("LC-1") == 2
     text = table.read_text("utf-8")

@@ -12,6 +12,7 @@ from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.csv_file import write_csv
 from bomcheck.io.order.known import Pending
 from tests.export.shop_books import parts_of, row
+from tests.helpers.one_sheet import one_sheet
 
 SINGLE = {"pack_size": 1.0, "unit": "each", "quantity_ordered": 1.0, "price_each": 3.5}
 LINES = [row(n, part_number=f"N-{n}", description=f"part {n}", axle="front", **SINGLE) for n in (1, 2)]
@@ -31,7 +32,7 @@ def book(path: Path, heads: list[str], *lines: list[object], sheets: tuple[str, 
 
 
 def cells(path: Path, sheet: str = "Orders") -> list[list[object]]:
-    return [[cell.value for cell in line] for line in load_workbook(path)[sheet].iter_rows()]
+    return [[cell.value for cell in line] for line in one_sheet(path, sheet).iter_rows()]
 
 
 def told(path: Path, **given: object) -> str:

@@ -13,6 +13,7 @@ from bomcheck.io.order.append import append_rows
 from bomcheck.io.order.columns import propose
 from tests.export.shop_books import parts_of, row
 from tests.export.test_order_known import book_with
+from tests.helpers.one_sheet import one_sheet
 
 GREASE = row(
     1, part_number="G-400", description="wheel bearing grease, cartridge", unit="g", quantity_needed=60.0, pack_size=400.0,
@@ -22,7 +23,7 @@ PIECE = row(2, part_number="S-1", description="screw", unit="each", pack_size=1.
 
 
 def second_line(book: Path) -> list[Any]:
-    return [cell.value for cell in load_workbook(book)["Orders"][2]]
+    return [cell.value for cell in one_sheet(book, "Orders")[2]]
 
 
 def test_without_unit_or_pack_a_quantity_is_packs(tmp_path: Path) -> None:
@@ -30,7 +31,7 @@ def test_without_unit_or_pack_a_quantity_is_packs(tmp_path: Path) -> None:
     book = book_with(tmp_path / "shop.xlsx", ["Description", "Qty", "Price", "Job"])
     said = append_rows(book, [GREASE, PIECE])[0]
     assert second_line(book) == ["wheel bearing grease, cartridge, pack of 400 g", 1, 8, "J-7"]
-    assert [cell.value for cell in load_workbook(book)["Orders"][3]] == ["screw", 3, 0.7, "J-7"]
+    assert [cell.value for cell in one_sheet(book, "Orders")[3]] == ["screw", 3, 0.7, "J-7"]
     assert len([text for text in said if "quantities are packs" in text]) == 1
     assert "quantities are packs" not in " ".join(append_rows(book, [GREASE, PIECE])[0])
 
@@ -84,8 +85,8 @@ def test_a_pack_of_fifty_is_one_pack(tmp_path: Path) -> None:
     }
     said = append_rows(book, [clips, PIECE, fluid])[0]
     assert second_line(book) == ["CL-50", 2, "pack of 50", 6, "J-7"]
-    assert [cell.value for cell in load_workbook(book)["Orders"][4]] == ["BF-1", 2, "L", 8, "J-7"]
-    assert [cell.value for cell in load_workbook(book)["Orders"][3]] == ["S-1", 3, "each", 0.7, "J-7"]
+    assert [cell.value for cell in one_sheet(book, "Orders")[4]] == ["BF-1", 2, "L", 8, "J-7"]
+    assert [cell.value for cell in one_sheet(book, "Orders")[3]] == ["S-1", 3, "each", 0.7, "J-7"]
     assert [text for text in said if "the unit says what is in one" in text]
     book.with_name("shop.xlsx.columns.json").unlink()
     assert append_rows(book, [clips, PIECE, fluid])[0][-1].startswith("0 lines added")
@@ -147,7 +148,7 @@ def test_a_day_is_never_a_bare_number(tmp_path: Path, how: str, at: str) -> None
     book = dated_book(tmp_path / "shop.xlsx", how)
     before = parts_of(book)
     append_rows(book, [PIECE], today=date(2026, 11, 27))
-    cell = load_workbook(book)["Orders"][at]
+    cell = one_sheet(book, "Orders")[at]
     assert cell.value == ("2026-11-27" if how == "none" else datetime(2026, 11, 27))
     assert cell.number_format == ("General" if how == "none" else "d mmm yyyy")
     after = parts_of(book)

@@ -10,6 +10,7 @@ from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from tests.export.shop_books import shop_book
 from tests.helpers.demo_jobs import hill_climb, quoted_hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 AGAIN = "import sys\nfrom bomcheck.commands.cli import main\nmain(sys.argv[1:])"
 TRIES = 20
@@ -47,11 +48,11 @@ def test_two_orders_into_one_file(tmp_path: Path) -> None:
     book = shop_book(tmp_path / "shop.xlsx")
     jobs = [job(tmp_path / number, number) for number in ("J-1", "J-2")]
     at_once(*(["order", str(one), "--into", str(book), "--yes"] for one in jobs))
-    rows = [[cell.value for cell in row] for row in load_workbook(book)["Orders"].iter_rows(min_row=5)]
+    rows = [[cell.value for cell in row] for row in one_sheet(book, "Orders").iter_rows(min_row=5)]
     keys = [(row[5], row[0]) for row in rows if row[0]]
     assert len(keys) == len(set(keys)) == 16
     at_once(*(["order", str(one), "--into", str(book), "--yes"] for one in jobs))
-    assert len([row for row in load_workbook(book)["Orders"].iter_rows(min_row=5) if row[0].value]) == 16
+    assert len([row for row in one_sheet(book, "Orders").iter_rows(min_row=5) if row[0].value]) == 16
 
 
 def test_two_slips_into_one_job(tmp_path: Path) -> None:
@@ -62,5 +63,5 @@ def test_two_slips_into_one_job(tmp_path: Path) -> None:
     at_once(*(["receive", str(path), str(tmp_path / name)] for name in ("a.csv", "b.csv")))
     kept = kept_from(open_package(path))
     assert sorted(typed["received"] for typed in kept.values() if "received" in typed) == [2.0, 2.0]
-    slips = [row[0].value for row in load_workbook(path)["Receiving"].iter_rows() if row[0].value in ("a.csv", "b.csv")]
+    slips = [row[0].value for row in one_sheet(path, "Receiving").iter_rows() if row[0].value in ("a.csv", "b.csv")]
     assert sorted(slips) == ["a.csv", "b.csv"]

@@ -23,6 +23,7 @@ from bomcheck.model.errors import Fault, Place, Unreadable, WorkbookError
 from bomcheck.model.shipped import folder
 from tests.export.shop_books import row, shop_book
 from tests.hard_ground.running import demo, job_with
+from tests.helpers.one_sheet import one_sheet
 
 MARKS = ("²", "³", "¹", "⁰", "⁷", "₂", "①", "⑴", "⒈", "❷"[:0] or "②")
 
@@ -298,7 +299,7 @@ def test_a_day_before_1900_goes_in_as_text(tmp_path: Path) -> None:
     """No spreadsheet counts days before 1900."""
     book = shop_book(tmp_path / "shop.xlsx")
     append_rows(book, [row(1, needed_by=date(1226, 10, 1))])
-    values = [cell.value for line in load_workbook(book)["Orders"].iter_rows() for cell in line]
+    values = [cell.value for line in one_sheet(book, "Orders").iter_rows() for cell in line]
     assert not any(isinstance(value, float | int) and value < 0 for value in values)
 
 

@@ -51,12 +51,12 @@ every_job = pytest.mark.parametrize(
 
 @cache
 def full(name: str, side: str = "both") -> Full:
-    """A demo as it is in its workbook, or with one corner in scope, and a complete box."""
+    """A demo as it is in its workbook, or with one corner in scope, and a complete box; without the kits that it is compared with."""
     job = INSTALLS[name][0] if name in INSTALLS else read_job(folder("demo_workbooks") / f"{name}.xlsx")[0]
     scope = {"corners": 2 if side == "both" else 1, "corner_side": side}
     typed = {key: Value(key, value) for key, value in scope.items()}
     axles = tuple(replace(one, values={**one.values, **typed}) for one in job.axles)
-    return completed(replace(job, values={**job.values, **typed}, axles=axles))
+    return completed(replace(job, values={**job.values, **typed}, axles=axles, kits=()))
 
 
 def changes(whole: Full, box: tuple[Part, ...]) -> list[tuple[Line | None, Line | None]]:

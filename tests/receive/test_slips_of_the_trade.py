@@ -14,6 +14,7 @@ from bomcheck.io.package import open_package
 from bomcheck.io.read.own import kept_from
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 HEAD = "Part no,Description,Qty,Side\n"
 HOSE = "HS-BU-3-430"
@@ -48,10 +49,10 @@ def job(place: Path, number: str = "", axle: str = "", name: str = "job.xlsx") -
 def came(path: Path, part: str) -> float:
     """What the Parts list says was received of a part number."""
     package = open_package(path)
-    book = load_workbook(path, data_only=True)
-    if "Parts list" not in book.sheetnames:
+    try:
+        sheet = one_sheet(path, "Parts list", data_only=True)
+    except KeyError:
         return 0.0
-    sheet = book["Parts list"]
     heads = {cell.value: cell.column - 1 for row in sheet.iter_rows(max_row=3) for cell in row if cell.value}
     rows = [row for row in sheet.iter_rows() if any(cell.value == part for cell in row)]
     kept = kept_from(package)
@@ -237,7 +238,7 @@ def test_the_kits_own_number_ticks_its_box(tmp_path: Path) -> None:
     """One line for the whole kit."""
     path = job(tmp_path)
     checked(path)
-    number = next(row[1].value for row in load_workbook(path)["Kit"].iter_rows() if row[0].value == "Kit number")
+    number = next(row[1].value for row in one_sheet(path, "Kit").iter_rows() if row[0].value == "Kit number")
     done = receive(path, slip(tmp_path, f"{HEAD}{number},conversion kit,1,\n"))
     assert "everything in its box" in done.stdout
     assert "from the kit's box" not in done.stdout
@@ -321,7 +322,7 @@ def test_the_bench_and_the_bill_name_what_came(tmp_path: Path) -> None:
 
 
 def said(path: Path, sheet: str) -> str:
-    return "\n".join(str(cell.value) for row in load_workbook(path)[sheet].iter_rows() for cell in row if cell.value)
+    return "\n".join(str(cell.value) for row in one_sheet(path, sheet).iter_rows() for cell in row if cell.value)
 
 
 @pytest.mark.parametrize(

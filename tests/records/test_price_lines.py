@@ -12,6 +12,7 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import open_package
 from bomcheck.io.read.job import read_job
 from bomcheck.model.shipped import folder
+from tests.helpers.one_sheet import one_sheet
 
 HEAD = "Supplier;Part number;Role;Description;Price of one;Pack size;Lead time in days;Length [mm]\n"
 TWO = HEAD + "Supplier Q;HQ-381;hose;Hose, 381 mm;41,50;;3;381\nSupplier Q;CQ-1;cleaner;Brake cleaner, can;4,5;;2;\n"
@@ -60,7 +61,7 @@ def test_in_an_inch_job_lengths_are_inches(tmp_path: Path) -> None:
     path = job(tmp_path, "inch_pickup")
     check(path, listed(tmp_path))
     assert prices(path)["HQ-381"] == (41.5, pytest.approx(381.0))
-    sheet = load_workbook(path)["Price list"]
+    sheet = one_sheet(path, "Price list")
     row = next(row for row in sheet.iter_rows() if any(cell.value == "HQ-381" for cell in row))
     assert 15.0 in [cell.value for cell in row]
 

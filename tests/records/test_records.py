@@ -28,6 +28,7 @@ from bomcheck.model.shipped import folder
 from bomcheck.model.types import BoltCircle, LineEnd, Thread
 from tests.hard_ground.running import command, environment, run
 from tests.hard_ground.running import demo as demo_file
+from tests.helpers.one_sheet import one_sheet
 
 DEMOS = sorted(path.name for path in folder("demo_workbooks").glob("*.xlsx") if "both_axles" not in path.name)
 DAY = date(2026, 3, 2)
@@ -200,7 +201,7 @@ def test_own_columns_rows_and_sheets_stay(tmp_path: Path) -> None:
     after = open_records(records)
     assert after.rows[KITS][0].text("Shelf") == "B 12"
     assert [row.text("Kit number") for row in after.rows[KITS]][1] == "TYPED-1"
-    assert openpyxl.load_workbook(records)["Notes"]["A1"].value == "ours"
+    assert one_sheet(records, "Notes")["A1"].value == "ours"
 
 
 def test_a_job_without_names_is_refused(tmp_path: Path) -> None:
@@ -260,7 +261,7 @@ def test_the_letterhead_is_typed_once(tmp_path: Path) -> None:
     assert run.exit_code == 0, run.output
     assert {key: read_job(path)[0].get(key) for key in own} == own
     CliRunner().invoke(main, ["check", str(path)])
-    assert "Hill Works" in str(list(openpyxl.load_workbook(path)["Quote"].iter_rows(max_row=3, values_only=True)))
+    assert "Hill Works" in str(list(one_sheet(path, "Quote").iter_rows(max_row=3, values_only=True)))
 
 
 def test_twenty_kits_and_cars_are_kept_and_used_again(tmp_path: Path) -> None:

@@ -3,7 +3,6 @@
 import csv
 import json
 
-import openpyxl
 import pytest
 
 from bomcheck.screen.command import screen_command
@@ -11,6 +10,7 @@ from bomcheck.screen.rank import Added, Line
 from bomcheck.screen.tables import Asked
 from bomcheck.screen.writing import csv_text
 from tests.helpers import tables
+from tests.helpers.one_sheet import one_sheet
 
 NAMES = ("=1+1", "+1", "-1", "@A1", "-x, y", '=HYPERLINK("a","b")', "＝1", "10-1", "plain")
 
@@ -38,7 +38,7 @@ def test_workbook_and_json_keep_the_name(inputs, tmp_path):
     """There a text is a text, and stays as it was typed."""
     for name in ("out.xlsx", "out.jsonl"):
         screen_command(Asked(*inputs, tmp_path / name, parts=False))
-    sheet = openpyxl.load_workbook(tmp_path / "out.xlsx")["Order of merit"]
+    sheet = one_sheet(tmp_path / "out.xlsx", "Order of merit")
     cells = [row[1] for row in sheet.iter_rows(min_row=2)]
     assert {cell.value for cell in cells} == set(NAMES)
     kinds = {cell.data_type for cell in cells if not str(cell.value).startswith("=")}

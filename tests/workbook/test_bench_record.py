@@ -12,6 +12,7 @@ from bomcheck.io.sheets import history
 from bomcheck.io.sheets.looks import wrapped_lines
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import hill_climb, quoted_hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 
 @pytest.fixture
@@ -33,7 +34,7 @@ def column_of(sheet: Worksheet, words: str) -> int:
 
 
 def written(path: Path, sheet: str, words: str, column: str) -> object:
-    tab = load_workbook(path)[sheet]
+    tab = one_sheet(path, sheet)
     return tab.cell(row_of(tab, words), column_of(tab, column)).value
 
 
@@ -75,7 +76,7 @@ def test_what_the_bench_wrote_stays(job: Path, sheet: str, words: str, column: s
     for _ in range(2):
         check(job)
         assert written(job, sheet, words, column) == value
-    history = [[cell.value for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    history = [[cell.value for cell in r] for r in one_sheet(job, "Job history").iter_rows(min_row=3)]
     assert sum(str(value) in (row[2], str(row[2])) for row in history) == 1
 
 
@@ -85,7 +86,7 @@ def test_what_was_fitted_is_kept_when_it_is_signed(job: Path) -> None:
     check(job)
     write(job, "Fit-up and test", "Fitted by, date", "Done by", "AB and CD, 2026-12-04")
     check(job)
-    rows = [[str(cell.value or "") for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    rows = [[str(cell.value or "") for cell in r] for r in one_sheet(job, "Job history").iter_rows(min_row=3)]
     assert [row[2] for row in rows if row[1] == "Fitted by, date"] == ["AB, 2026-12-03", "AB and CD, 2026-12-04"]
     assert any(row[1] == "Fitted: Brake line" and "HS-BU-3-430" in row[2] for row in rows)
 
@@ -97,7 +98,7 @@ def test_what_was_used_is_what_was_fitted(job: Path) -> None:
     write(job, "Tick list", "aliper adapter", "Used", 0)
     write(job, "Fit-up and test", "Fitted by, date", "Done by", "AB, 2026-12-03")
     check(job)
-    rows = [[str(cell.value or "") for cell in r] for r in load_workbook(job)["Job history"].iter_rows(min_row=3)]
+    rows = [[str(cell.value or "") for cell in r] for r in one_sheet(job, "Job history").iter_rows(min_row=3)]
     (line,) = [row[2] for row in rows if row[1] == "Fitted: Brake line"]
     assert "3 x spring clip" in line
     assert "2 x braided hose" in line
@@ -114,7 +115,7 @@ def test_what_stands_on_the_tick_list_stays_where_another_sells_the_part(job: Pa
     parts.cell(row_of(parts, "pring clip"), column_of(parts, "Supplier, yours")).value = "Corner shop"
     book.save(job)
     check(job)
-    rows = [[cell.value for cell in row] for row in load_workbook(job)["Tick list"].iter_rows()]
+    rows = [[cell.value for cell in row] for row in one_sheet(job, "Tick list").iter_rows()]
     assert [[row[0], *row[7:9]] for row in rows if "pring clip" in str(row[1])] == [["x", 3, "CD"]]
 
 

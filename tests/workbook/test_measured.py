@@ -16,6 +16,7 @@ from bomcheck.io.read.measured import take_measured
 from bomcheck.model.job import Job, Value
 from bomcheck.model.shipped import folder
 from bomcheck.notation import read_line_end, read_pairs, read_thread
+from tests.helpers.one_sheet import one_sheet
 
 DEMO = "half_measured_coupe.xlsx"
 
@@ -110,14 +111,14 @@ def write_found(path: Path, found: dict[str, tuple[object, object]]) -> None:
 
 def row_of(path: Path, tab: str, label: str) -> list[object]:
     """Value, unit, ± and where it is from, of a field in the workbook."""
-    rows = [row for row in openpyxl.load_workbook(path)[tab].iter_rows(values_only=True) if row[0] == label]
+    rows = [row for row in one_sheet(path, tab).iter_rows(values_only=True) if row[0] == label]
     assert len(rows) == 1
     return list(rows[0][1:5])
 
 
 def everything(path: Path, tab: str) -> dict[str, tuple[object, int]]:
     """Content and look of every cell."""
-    sheet = openpyxl.load_workbook(path)[tab]
+    sheet = one_sheet(path, tab)
     return {cell.coordinate: (cell.value, cell.style_id) for row in sheet.iter_rows() for cell in row}
 
 

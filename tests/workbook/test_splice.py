@@ -15,6 +15,7 @@ from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package, open_package
 from bomcheck.io.splice import Written, write_back
 from bomcheck.model.errors import WorkbookError
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.kitchen_sink import kitchen_sink
 from tests.workbook.our_sheets import KINDS, our_sheets
 from tests.workbook.packages import MAIN, OFFICE, minimal, relations, sheet, types, workbook, zipped
@@ -155,7 +156,7 @@ def test_a_name_that_the_user_has_already(tmp_path: Path) -> None:
         package = open_package(path)
         assert package.sheet_names[3:] == ("Compatibility (2)", "Parts list (2)")
         assert package.cells("COMPATIBILITY")["B2"].value == 64.1
-    tab = openpyxl.load_workbook(path)["Compatibility (2)"]
+    tab = one_sheet(path, "Compatibility (2)")
     assert tab["B2"].value == "='Parts list (2)'!B2*2"
     assert tab["B3"].value == '="see Compatibility!A1"&Corner!B2'
     assert links(tab) == ["'Parts list (2)'!B2", "'Corner'!B2"]
@@ -179,7 +180,7 @@ def test_fewer_sheets_than_before(tmp_path: Path) -> None:
     package = open_package(path)
     assert package.sheet_names == ("Corner", "Prices & more", "Parts list", "Diary", "Hidden")
     assert not [name for name in package.archive.members if "bomcheck_sheet1" in name or "bomcheck_chart" in name]
-    names = openpyxl.load_workbook(path)["Diary"].defined_names
+    names = one_sheet(path, "Diary").defined_names
     assert list(names) == ["local_name"]
     assert errors(path) == []
 
@@ -340,7 +341,7 @@ def test_a_sheet_that_has_another_name_now(tmp_path: Path) -> None:
     package = open_package(path)
     assert package.sheet_names == ("Corner", "Notes", "Line", "Parts list")
     assert package.cells("Line")["A1"].text == "does not fit"
-    assert openpyxl.load_workbook(path)["Line"].print_area == "'Line'!$A$1:$D$9"
+    assert one_sheet(path, "Line").print_area == "'Line'!$A$1:$D$9"
     assert errors(path) == []
 
 

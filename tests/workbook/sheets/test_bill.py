@@ -8,6 +8,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.io.sheets.bill import _counted
 from tests.helpers.demo_jobs import checked, hill_climb, quoted_hill_climb
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.test_quote import row, total
 
@@ -17,7 +18,7 @@ FLUID = "fluid @ job"
 
 def tick_names(path: Path) -> list[str]:
     """Names of the rows in which the bench writes."""
-    sheet = load_workbook(path)["Tick list"]
+    sheet = one_sheet(path, "Tick list")
     return [str(cell.value) for line in sheet.iter_rows() for cell in line if str(cell.value).startswith("bench tick ")]
 
 
@@ -27,7 +28,7 @@ def name_of(names: list[str], line: str) -> str:
 
 def billed(path: Path, kept: dict[str, dict[str, object]]) -> Worksheet:
     checked(path, kept)
-    return load_workbook(path, data_only=True)["Bill"]
+    return one_sheet(path, "Bill", data_only=True)
 
 
 def test_no_bill_before_the_bench_wrote_anything(tmp_path: Path) -> None:
@@ -64,7 +65,7 @@ def test_a_decimal_comma_under_used_counts(tmp_path: Path) -> None:
     path = quoted_hill_climb(tmp_path)
     clip = name_of(tick_names(path), "line clip @ line in its tab")
     billed(path, {clip: {"used": "3,0"}})
-    found = [cell.value for row in load_workbook(path)["Tick list"].iter_rows() for cell in row]
+    found = [cell.value for row in one_sheet(path, "Tick list").iter_rows() for cell in row]
     assert 3 in found
     assert "3,0" not in found
 
@@ -88,7 +89,7 @@ def test_once_it_is_signed_all_stands_as_quoted(tmp_path: Path) -> None:
     assert row(sheet, "Shim washer")[2:5] == [10, pytest.approx(0.36), pytest.approx(3.6)]
     assert row(sheet, "Threadlocker")[2] == 1
     assert row(sheet, "Brake fluid")[2] == 2
-    quote = load_workbook(path, data_only=True)["Quote"]
+    quote = one_sheet(path, "Quote", data_only=True)
     assert parts_block(sheet) == parts_block(quote)
     assert [one for one, _ in parts_block(sheet) if one.startswith("Braided hose")] == [
         "Braided hose, swivel nut, 430 mm"
@@ -144,7 +145,7 @@ def test_what_the_shop_has_on_hand_is_billed_too(tmp_path: Path) -> None:
     """One hose typed as on hand: one is bought, the other comes from the shelf, at its price in the list; 85.60 in all."""
     path = hill_climb(tmp_path)
     checked(path, {"hose @ brake line": {"on_hand": 1.0}})
-    sheet = load_workbook(path, data_only=True)["Quote"]
+    sheet = one_sheet(path, "Quote", data_only=True)
     lines = [[cell.value for cell in one] for one in sheet.iter_rows() if str(one[0].value).startswith("Braided hose")]
     assert [line[2] for line in lines] == [1, 1]
     assert sum(float(str(line[4])) for line in lines) == pytest.approx(85.6)

@@ -6,7 +6,6 @@ from itertools import pairwise
 from zipfile import ZipFile
 
 import pytest
-from openpyxl import load_workbook
 
 from bomcheck import demos
 from bomcheck.assess import assess
@@ -21,6 +20,7 @@ from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules.bodies import BODIES, FIXED, TURNING
 from bomcheck.rules.derived import DERIVATIONS
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.conftest import build
 from tests.workbook.sheets.sample_reports import VAN, van
 
@@ -173,7 +173,7 @@ def test_boss_in_the_disc_is_marked() -> None:
     report = demo_report("saloon_boss_in_disc")
     zones = boxes(side_view(report).drawn["too close"])
     assert [box for box in zones if box[:2] == pytest.approx((44.0, 56.0))]
-    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Drawing"]
+    sheet = one_sheet(BytesIO(build_sheets(report)[0]), "Drawing")
     told = next(row for row in sheet.iter_rows(max_col=8, values_only=True) if row[0] == "Bracket boss")
     assert told[2:4] == ("friction ring", "-12.00 mm (-12.72 to -11.28 mm)")
     assert told[6:8] == ("at least 3.00 mm", "does not fit")
@@ -229,6 +229,6 @@ def test_blank_sizes_are_named() -> None:
 def test_a_car_without_a_shield_lacks_none() -> None:
     """No size of a dust shield is called blank where the car has none."""
     report = assess(van(shield="none", without=("shield_position", "shield_radius")))
-    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Drawing"]
+    sheet = one_sheet(BytesIO(build_sheets(report)[0]), "Drawing")
     told = [str(cell.value) for cell in sheet["A"] if "(blank: " in str(cell.value)]
     assert not [text for text in told if "shield" in text]

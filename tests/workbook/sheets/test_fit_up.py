@@ -3,7 +3,6 @@
 from io import BytesIO
 
 import pytest
-from openpyxl import load_workbook
 from xlsxwriter import Workbook
 
 from bomcheck.assess import assess
@@ -13,6 +12,7 @@ from bomcheck.io.sheets.fit_up import NAME, write_fit_up
 from bomcheck.io.sheets.page import Book
 from bomcheck.model.shipped import folder
 from bomcheck.paper.fit_up import fit_up
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets import sample_reports
 from tests.workbook.sheets.office import converted
 
@@ -37,7 +37,7 @@ def made(report, system="metric"):
 def test_everything_of_the_content_stands_on_the_sheet(name, system):
     """Steps, parts, torques, checks, test and cautions, as texts."""
     report = REPORTS[name]()
-    sheet = load_workbook(BytesIO(made(report, system)), rich_text=True)[NAME]
+    sheet = one_sheet(BytesIO(made(report, system)), NAME, rich_text=True)
     words = "\n".join(str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value is not None)
     content = fit_up(report)
     wanted = [*(step.title for step in content.steps), *content.before_wheel, *content.test, *content.cautions]
@@ -60,4 +60,4 @@ def test_the_longest_jobs_begin_two_further_pages(name, system):
     """One axle, a two-piece rotor, shims both ways and a master cylinder or wired screws: the most work that the demos have. Three
     pages: rule of this project."""
     report = assess(read_job(folder("demo_workbooks") / f"{name}.xlsx")[0])
-    assert len(load_workbook(BytesIO(made(report, system)))[NAME].row_breaks.brk) == 2
+    assert len(one_sheet(BytesIO(made(report, system)), NAME).row_breaks.brk) == 2

@@ -14,6 +14,7 @@ from bomcheck.io.sheets.build import build_sheets
 from bomcheck.io.sheets.measure_next import COLUMNS, NAME
 from bomcheck.model.shipped import folder
 from bomcheck.tables.fields import fields
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.conftest import Built, build
 
 ASK, EFFORT, KEY, SETTLES, TYPE_IN, WELL = (
@@ -46,7 +47,7 @@ def test_a_blank_cell_is_named_with_how_well_and_how_hard_it_is_to_measure() -> 
     path = folder("demo_workbooks") / "half_measured_coupe.xlsx"
     job, _ = read_job(path)
     data, _ = build_sheets(assess(job))
-    rows = [row for row in load_workbook(BytesIO(data))[NAME].iter_rows(min_row=3) if row[KEY].value]
+    rows = [row for row in one_sheet(BytesIO(data), NAME).iter_rows(min_row=3) if row[KEY].value]
     forms = load_workbook(path)
     named = 0
     for row in rows:

@@ -17,6 +17,7 @@ from bomcheck.io.sheets.columns import Table
 from bomcheck.io.sheets.parts_freight import PARTS
 from bomcheck.io.sheets.parts_list import NAME
 from bomcheck.model.line import TO_ORDER, WORK
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.conftest import Built, build
 from tests.workbook.sheets.sample_reports import written
 
@@ -113,7 +114,7 @@ def test_what_is_on_hand_is_not_ordered() -> None:
     line = next(line for line in build("fitting").report.parts if line.role == "hose" and line.status == TO_ORDER)
     for held, order, total, status in ((1.0, 1, 20.0, "to order"), (2.0, 0, 0.0, "on hand")):
         data, _ = again({line.key: {"on_hand": held, "own_price": 20.0}})
-        sheet = load_workbook(BytesIO(data), data_only=True)[NAME]
+        sheet = one_sheet(BytesIO(data), NAME, data_only=True)
         row = rows(sheet)[line.key]
         found = [sheet.cell(row, col + 1).value for col in (PARTS["to_order"], PARTS["line_total"], PARTS["status"])]
         assert found == [order, total, status]

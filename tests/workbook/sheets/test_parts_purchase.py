@@ -19,6 +19,7 @@ from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job, Part, Terms, Value
 from bomcheck.model.report import Report
 from bomcheck.supply.balance import parts_list
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.office import recalculated
 from tests.workbook.sheets.test_parts_list import rows
 
@@ -64,7 +65,7 @@ def test_by_hand(tmp_path: Path) -> None:
     given = report()
     assert given.buying.cost == pytest.approx(24.50)
     found = figures(recalculated(build_sheets(given)[0], tmp_path)[NAME])
-    stored = figures(load_workbook(BytesIO(build_sheets(given)[0]), data_only=True)[NAME])
+    stored = figures(one_sheet(BytesIO(build_sheets(given)[0]), NAME, data_only=True))
     large, single, *washers = [line.key for line in given.parts]
     assert found[large] == (24, 2, 8.0)
     assert found[single] == (4, 4, 2.4)

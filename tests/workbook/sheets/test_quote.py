@@ -6,7 +6,6 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.assess import assess
@@ -20,6 +19,7 @@ from bomcheck.model.shipped import folder
 from bomcheck.paper.quote import operations, options
 from tests.helpers.demo_jobs import checked, hill_climb
 from tests.helpers.jobs import assessed
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.changed_quantity import money_sheets, saved
 from tests.workbook.sheets.office import recalculated
 
@@ -39,7 +39,7 @@ def total(sheet: Worksheet, words: str) -> object:
 
 def quoted(path: Path, kept: dict[str, dict[str, object]] | None = None) -> Worksheet:
     checked(path, kept)
-    return load_workbook(path, data_only=True)["Quote"]
+    return one_sheet(path, "Quote", data_only=True)
 
 
 def made(folder: Path) -> Path:
@@ -141,7 +141,7 @@ def test_any_word_for_a_currency(tmp_path: Path) -> None:
     report = assess(read_job(hill_climb(tmp_path))[0])
     values = {**report.job.values, "currency": Value("currency", 'so "called" \x07coins')}
     data = build_sheets(replace(report, job=replace(report.job, values=values)))[0]
-    for sheet in (load_workbook(BytesIO(data), data_only=True)["Quote"], recalculated(data, tmp_path)["Quote"]):
+    for sheet in (one_sheet(BytesIO(data), "Quote", data_only=True), recalculated(data, tmp_path)["Quote"]):
         assert row(sheet, "Total with tax")[0] == 'Total with tax, so "called" coins (at least)'
 
 
@@ -149,7 +149,7 @@ def test_what_the_customer_gets(tmp_path: Path) -> None:
     """The printed columns name no supplier and no part number, and tell the shop nothing; questions are one line."""
     for demo in DEMOS:
         report = assess(read_job(demo)[0])
-        sheet = load_workbook(BytesIO(build_sheets(report)[0]), data_only=True)["Quote"]
+        sheet = one_sheet(BytesIO(build_sheets(report)[0]), "Quote", data_only=True)
         assert sheet.print_area.split("$")[3] == "E"
         texts = [str(cell.value) for line in sheet.iter_rows(max_col=LAST_PRINTED + 1) for cell in line if cell.value]
         for line in report.parts:
@@ -189,5 +189,5 @@ def test_a_kit_without_a_number_is_named_before_it_is_ordered(tmp_path: Path) ->
     for number, said in (("", True), ("BK-7", False)):
         path = made(tmp_path / f"kit{said}") / "job.xlsx"
         path.write_bytes(build_sheets(assessed(kit_number=number or None), system="metric")[0])
-        words = " ".join(map(str, row(load_workbook(path)["Quote"], "The kit")))
+        words = " ".join(map(str, row(one_sheet(path, "Quote"), "The kit")))
         assert ("Kit number blank" in words) is said

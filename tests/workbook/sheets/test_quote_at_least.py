@@ -4,7 +4,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 from xlsxwriter import Workbook as Writer
 
@@ -12,6 +12,7 @@ from bomcheck.io.sheets.page import Book, Page
 from bomcheck.io.sheets.quote_parts import DETAIL, FIGURE, KEY, TOTAL, WIDTHS, Figure, Sums
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.changed_quantity import headings, money_sheets, saved
 from tests.workbook.sheets.office import recalculated, recalculated_all
 from tests.workbook.sheets.test_quote import row
@@ -95,7 +96,7 @@ def test_more_rows_than_a_formula_can_name(priced: bool, tmp_path: Path) -> None
         sums.priced_line(str(one), f"part {one} with a name", "Part", "", "", None)
     sums.subtotal("Parts, subtotal")
     book.close()
-    texts = [cell.value for line in load_workbook(BytesIO(out.getvalue()))["Quote"].iter_rows() for cell in line]
+    texts = [cell.value for line in one_sheet(BytesIO(out.getvalue()), "Quote").iter_rows() for cell in line]
     assert 7000 < max(len(one) for one in texts if isinstance(one, str)) < 8192
     found = row(recalculated(out.getvalue(), tmp_path)["Quote"], "Parts, subtotal")
     assert found[0] == ("Parts, subtotal" if priced else "Parts, subtotal (at least)")

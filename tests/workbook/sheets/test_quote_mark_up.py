@@ -4,11 +4,11 @@ from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
 
 from bomcheck.io.sheets.quote_parts import FIGURE, KEY, TOTAL
 from bomcheck.model.shipped import folder
 from tests.helpers.demo_jobs import checked
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.changed_quantity import headings, money_sheets, saved
 from tests.workbook.sheets.office import recalculated, recalculated_all
 from tests.workbook.sheets.test_quote import row, total
@@ -36,7 +36,7 @@ def test_typed_into_the_result(tmp_path: Path) -> None:
     path.write_bytes(ESTATE.read_bytes())
     checked(path)
     result, book, typed = path.read_bytes(), money_sheets(path), list[bytes]()
-    stored, sheet = load_workbook(path, data_only=True)["Quote"], book["Quote"]
+    stored, sheet = one_sheet(path, "Quote", data_only=True), book["Quote"]
     before = {words: total(stored, words) for words in ("Freight", "Labour, sub")}
     at = next(line[0].row for line in sheet.iter_rows() if line[KEY].value == "quote mark-up")
     for percent in PERCENTS:
@@ -45,7 +45,7 @@ def test_typed_into_the_result(tmp_path: Path) -> None:
     for percent, found in zip(PERCENTS, recalculated_all(typed, tmp_path), strict=True):
         path.write_bytes(result)
         checked(path, {"quote mark-up": {"figure": float(percent)}})
-        for one in (found["Quote"], load_workbook(path, data_only=True)["Quote"]):
+        for one in (found["Quote"], one_sheet(path, "Quote", data_only=True)):
             for words, price in PRICES.items():
                 assert Decimal(str(row(one, words)[TOTAL])) == raised(price, percent), (words, percent)
             assert {words: total(one, words) for words in before} == before
@@ -59,14 +59,14 @@ def test_not_on_work_and_kit(tmp_path: Path) -> None:
     path = tmp_path / SALOON.name
     path.write_bytes(SALOON.read_bytes())
     checked(path)
-    parts = load_workbook(path)["Parts list"]
+    parts = one_sheet(path, "Parts list")
     key = next(
         line[headings(parts)["Line"] - 1].value
         for line in parts.iter_rows(min_row=3)
         if str(line[0].value).startswith("Bore the hat")
     )
     checked(path, {"quote mark-up": {"figure": 50.0}, "quote kit": {"figure": 900.0}, str(key): {"own_price": 40.0}})
-    for one in (load_workbook(path, data_only=True)["Quote"], recalculated(path.read_bytes(), tmp_path)["Quote"]):
+    for one in (one_sheet(path, "Quote", data_only=True), recalculated(path.read_bytes(), tmp_path)["Quote"]):
         assert [row(one, words)[TOTAL] for words in ("The kit", "Bore the hat")] == [900, 80]
 
 
@@ -75,5 +75,5 @@ def test_a_word_for_a_mark_up_raises_nothing(tmp_path: Path) -> None:
     path = tmp_path / ESTATE.name
     path.write_bytes(ESTATE.read_bytes())
     checked(path, {"quote mark-up": {"figure": "as agreed"}})
-    for one in (load_workbook(path, data_only=True)["Quote"], recalculated(path.read_bytes(), tmp_path)["Quote"]):
+    for one in (one_sheet(path, "Quote", data_only=True), recalculated(path.read_bytes(), tmp_path)["Quote"]):
         assert total(one, "Parts, subtotal") == pytest.approx(100.92)

@@ -2,19 +2,18 @@
 
 from pathlib import Path
 
-from openpyxl import load_workbook
-
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
 from bomcheck.model.shipped import folder
 from bomcheck.paper.quote import from_shelf, kit_contents
 from tests.helpers.demo_jobs import checked, hill_climb
+from tests.helpers.one_sheet import one_sheet
 
 
 def rows(folder: Path) -> list[list[str]]:
     path = hill_climb(folder)
     checked(path)
-    return [[str(cell.value or "") for cell in row] for row in load_workbook(path, data_only=True)["Quote"].iter_rows()]
+    return [[str(cell.value or "") for cell in row] for row in one_sheet(path, "Quote", data_only=True).iter_rows()]
 
 
 def test_the_customer_reads_what_is_in_the_kit_and_where_to_sign(tmp_path: Path) -> None:
@@ -37,7 +36,7 @@ def test_bottles_are_billed_not_millilitres(tmp_path: Path) -> None:
     """A bottle of threadlocker is one, without its contents."""
     path = hill_climb(tmp_path)
     report = checked(path)
-    sheet = load_workbook(path)["Quote"]
+    sheet = one_sheet(path, "Quote")
     bottle = next(row for row in sheet.iter_rows() if str(row[0].value).startswith("Threadlocker"))
     assert bottle[2].number_format == "0"
     assert not any(line.unit in ("mL", "g") for line, _ in from_shelf(report))

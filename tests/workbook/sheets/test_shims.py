@@ -4,7 +4,6 @@ from datetime import date
 from io import BytesIO
 
 import pytest
-from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.io.sheets.build import build_sheets
@@ -14,6 +13,7 @@ from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.rules import all_checks
 from tests.helpers.jobs import assessed
+from tests.helpers.one_sheet import one_sheet
 
 ANOTHER = "may need another"
 
@@ -21,7 +21,7 @@ ANOTHER = "may need another"
 def sheet_of(report: Report, system: str = "metric") -> Worksheet:
     """The Shims sheet with the stored values of its formulas."""
     data, _ = build_sheets(report, system=system, version="0", now=date(2026, 1, 9))
-    return load_workbook(BytesIO(data), data_only=True)[NAME]
+    return one_sheet(BytesIO(data), NAME, data_only=True)
 
 
 def words_of(sheet: Worksheet) -> dict[str, str]:

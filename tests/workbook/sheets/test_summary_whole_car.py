@@ -5,7 +5,6 @@ from io import BytesIO
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
@@ -16,6 +15,7 @@ from bomcheck.model.finding import Reason, Weight
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.every_workbook import TODAY
 
 HATCHBACK = folder("demo_workbooks") / "hatchback_too_strong.xlsx"
@@ -23,7 +23,7 @@ HATCHBACK = folder("demo_workbooks") / "hatchback_too_strong.xlsx"
 
 def bar(report: Report) -> list[Any]:
     """Its heading and its text, empty if there is none."""
-    sheet = load_workbook(BytesIO(build_sheets(report)[0]))["Compatibility"]
+    sheet = one_sheet(BytesIO(build_sheets(report)[0]), "Compatibility")
     cells = [row[0] for row in sheet.iter_rows(max_row=20)]
     at = next((number for number, one in enumerate(cells) if str(one.value).startswith("The car as a whole")), None)
     return [] if at is None else cells[at : at + 2]

@@ -6,7 +6,6 @@ from datetime import date
 from io import BytesIO
 
 import pytest
-from openpyxl import load_workbook
 
 from bomcheck.assess import assess
 from bomcheck.car.checks import word
@@ -17,6 +16,7 @@ from bomcheck.model.job import Job
 from bomcheck.model.report import Report
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import section_fields
+from tests.helpers.one_sheet import one_sheet
 from tests.system.cars import car
 
 
@@ -33,7 +33,7 @@ def titles(job: Job) -> dict[str, list[str]]:
 def sheet_of(report: Report, system: str = "metric") -> dict[str, tuple[str | None, ...]]:
     """The eight printed cells of each line by its title."""
     data, _ = build_sheets(report, system=system, version="0", now=date(2026, 1, 9))
-    sheet = load_workbook(BytesIO(data))[NAME]
+    sheet = one_sheet(BytesIO(data), NAME)
     return {row[0]: row for row in sheet.iter_rows(values_only=True, max_col=8) if row[0]}
 
 
