@@ -100,7 +100,7 @@ def _hub(report: Report) -> Iterator[str]:
         yield "New backing plates on first: the hub hides them."
     if report.cured.get("hub_removed") == "yes":
         yield "Hub, seals, bearings and spindle nut by the car maker's manual."
-    yield "A thin film of anti-seize on the pilot only; none on face and studs unless the maker says so."
+    yield "A thin film of anti-seize on the pilot only; none on face and threads unless the maker says so."
 
 
 def _ring(report: Report) -> Iterator[str]:
@@ -119,11 +119,11 @@ def _ring(report: Report) -> Iterator[str]:
 
 def _rotor(report: Report) -> Iterator[str]:
     yield "Wash the oil off both friction faces with brake cleaner and a clean cloth; no bare fingers on them afterwards."
-    yield "Rotor on the hub without force; a few wheel nuts over plain washers keep it flat while the rest is set."
+    yield f"Rotor on the hub without force; a few wheel {words.held_by(report)} over plain washers keep it flat while the rest is set."
     if report.cured.get("rotor_vanes") == "directional":
         yield "Each rotor on its own side: the vanes lean back at the top."
     most = limit_text(limit_for("hub_runout", report.job))
-    yield f"Measure the rotor's runout near its edge: {most}; turn it on the studs if that helps."
+    yield f"Measure the rotor's runout near its edge: {most}; turn it on by a hole if that helps."
 
 
 def _bracket(report: Report) -> Iterator[str]:
@@ -136,12 +136,12 @@ def _bracket(report: Report) -> Iterator[str]:
 def _caliper(report: Report) -> Iterator[str]:
     yield from (f"{one.do}." for one in report.findings if one.check == "bleed_screw_up" and one.do)
     yield "Caliper with its starting shims, bleed screw uppermost; turn the rotor: it touches nothing."
-    yield "Set it by the shims (see Shims below), then tighten to the torque. Look at what page one says no size told."
+    yield "Set it by the shims (see Shims below), then tighten to the torque. Look at what no size tells, as the sheet Compatibility names it."
 
 
 def _trial(report: Report) -> Iterator[str]:
     yield (
-        "With pads and line in, before the fluid: wheel on by hand with two nuts, a full turn. It touches neither caliper nor line "
+        f"With pads and line in, before the fluid: wheel on by hand with two {words.held_by(report)}, a full turn. It touches neither caliper nor line "
         "at barrel, spokes and weights; then off again."
     )
 
@@ -191,7 +191,7 @@ def _bleed(report: Report) -> Iterator[str]:
 
 
 def _wheel(report: Report) -> Iterator[str]:
-    yield "Do all checks below first, after bleeding. Wheel on by hand, nuts crosswise in stages to the figure of the car's or wheel's maker."
+    yield f"Do all checks below first, after bleeding. Wheel on by hand, {words.held_by(report)} crosswise in stages to the figure of the car's or wheel's maker."
     yield f"Turn the wheel a full turn: no touch on caliper, weights or line. Tighten again after {own_first('50 to 100 km', '30 to 60 miles')}."
 
 

@@ -8,6 +8,12 @@ from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
 
+
+def held_by(report: Report) -> str:
+    """What holds the wheel."""
+    return "bolts" if report.cured.get("hub_fixing") == "bolt" else "nuts"
+
+
 MASTER = "master cylinder"
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 
@@ -140,7 +146,9 @@ def trial_before_driving(report: Report) -> Iterator[str]:
 
 def to_mind(report: Report) -> Iterator[str]:
     """What the brakes as a whole are not good at; the kit's pads only where they are fitted."""
-    told = ("lock_order", "best_stop_loss", "pedal_travel", *(("pad_window",) if kits_own_pads(report) else ()))
     for finding in report.system:
-        if word(finding) in (BAD, LOOK) and finding.check in told:
+        said = word(finding)
+        if said in (BAD, LOOK) and finding.check in ("lock_order", "best_stop_loss", "pedal_travel"):
+            yield f"Mind: {finding.title[:1].lower()}{finding.title[1:]}: {said}, see the sheet Whole car."
+        if said in (BAD, LOOK) and finding.check == "pad_window" and kits_own_pads(report):
             yield f"Mind: {finding.do[:1].lower()}{finding.do[1:].rstrip('.')}."

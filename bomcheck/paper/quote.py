@@ -17,6 +17,7 @@ from bomcheck.supply.counting import up
 from bomcheck.supply.offers import Purchase, best_offer
 from bomcheck.supply.part_words import DUTIES
 from bomcheck.supply.spec import fit
+from bomcheck.tables import texts
 
 QUOTE_PREFIX = "quote "
 """Before the name of every yellow figure of the Quote."""
@@ -27,19 +28,13 @@ LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banj
 VALID_DAYS = 30.0
 MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
 MOST_NAMED = 3  # deciding checks
-NOT_INCLUDED = (
-    "Whatever shows up when the car is taken apart: seized or broken fasteners, worn bearings and joints, rusted lines",
-    "Wheels, tyres, wheel alignment, and the brakes of the other axle",
-    "Bedding the pads on a track or a closed road, beyond the short test drive",
-    "Inspection, registration and insurance, where local rules ask for them",
-)
 
 
 def not_included(report: Report) -> tuple[str, ...]:
     """What the price does not hold; where both axles get a kit there is no other axle."""
     return tuple(
         "Wheels, tyres and wheel alignment" if len(report.each_axle) > 1 and "other axle" in one else one
-        for one in NOT_INCLUDED
+        for one in texts("texts")["quote leaves out"]
     )
 
 

@@ -12,6 +12,7 @@ from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
 from bomcheck.paper.compare import advice, kits_of
+from bomcheck.paper.fit_up_words import kits_own_pads
 from bomcheck.paper.quote import kit_name
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables import rows
@@ -50,6 +51,8 @@ def not_looked_at(report: Report) -> tuple[str, ...]:
     """What to look at on the car, as nothing is typed that would tell it; of each only once."""
     parts = report.axles or (report,)
     blank = {"", *(finding.check for one in parts for finding in one.findings if finding.reason is Reason.NOT_ENTERED)}
+    blank |= {finding.check for finding in report.system}
+    blank |= {"pads"} if "system" not in blank and not all(map(kits_own_pads, parts)) else set()
     axles = {"", *(str(one.job.get("axle")) for one in parts)}
     return tuple(row["look"] for row in rows("look_yourself") if row["check"] in blank and row["axle"] in axles)
 

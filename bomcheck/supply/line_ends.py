@@ -12,6 +12,7 @@ from bomcheck.model.finding import mm
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import LineEnd, Thread
+from bomcheck.tables import sections
 from bomcheck.tables.line_joints import JointRow, joint_rows, never_rows, wrenches
 
 INNER = {"male", "eye"}
@@ -252,12 +253,7 @@ def _rank(part: Part, source: str) -> Rank:
     return Rank(int(part.unit_price is None), price, lead, unsided, names)
 
 
-HOW_TO_SEE = {
-    "thread": "which thread it has: hold a thread gauge and a vernier to it",
-    "pitch": "which pitch its thread has: hold a thread gauge to it",
-    "seat": "what it seals on: inverted flare, bubble, 37 cone, NPT taper, banjo, crush washer or O-ring",
-    "gender": "its gender: a thread on the outside is male, inside a hole female; a banjo is an eye or a port",
-}
+HOW_TO_SEE = sections("line_end_asks")["ask"]
 GENDERS = {"banjo": ("eye", "port")}
 
 

@@ -37,12 +37,7 @@ SINGLE = {
 """Role: attribute that a lone figure is, how it is written, and below what it is in inches."""
 SCREWED, NUTS = ("screw", "stud", "bolt"), (" nut",)
 DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common practice, no source
-ALIKE = {
-    "length": 0.6,
-    "thickness": 0.3,
-    "outer_diameter": 0.6,
-    "inner_diameter": 0.6,
-}  # mm that words and column may differ
+ALIKE = {"length": 0.6, "thickness": 0.3, "outer_diameter": 0.6, "inner_diameter": 0.6}  # mm, words beside column
 SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
 CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for

@@ -296,7 +296,7 @@ def test_what_the_system_checks_found_is_repeated_where_it_matters():
 
     found = Finding("lock_order", "Lock order", "whole car", Verdict.DOES_NOT_FIT, do="Fit a valve")
     told = fit_up(WithSystem(assessed(**TRADE), (found,))).test
-    assert told[-1] == "Mind: fit a valve."
+    assert told[-1] == "Mind: lock order: not good, see the sheet Whole car."
 
 
 def test_the_sheet_certifies_nothing():

@@ -168,7 +168,7 @@ def test_every_seat_is_read_joined_and_told(seat: str) -> None:
         assert (read.seat, read.gender) == (seat, gender), f'{where}: "written" finds {read.seat} in "{seat}"'
     strange = {role for _, _, role in row.uses_up} - set(part_fields()["role"].choices)
     assert not strange, f"{where}: not in the enum of roles: {sorted(strange)}"
-    assert seat in HOW_TO_SEE["seat"], f'name the seat {seat} in HOW_TO_SEE["seat"] of bomcheck/supply/line_ends.py'
+    assert seat in HOW_TO_SEE["seat"], f"name the seat {seat} in bomcheck/tables/line_end_asks.txt"
 
 
 def test_traps_in_the_box_are_found_with_the_end_concerned() -> None:

@@ -80,13 +80,7 @@ CELLS = (
     ("label", "Label, unit or usual limit: leave as it is"),
     ("group", "Heading of a group"),
 )
-VERDICTS = (
-    ("fits", "for every true size inside the ±"),
-    ("fits with parts", "something is needed that is neither in the box nor on the car"),
-    ("needs machining", "metal must be cut; the sheet says how much and what is left"),
-    ("does not fit", "for no true size inside the ±"),
-    ("not known", "a size is missing or not read well enough; the sheet names it"),
-)
+VERDICTS = [line.split("\t") for line in TEXTS["verdicts"]]
 
 
 @dataclass(slots=True)

@@ -117,7 +117,10 @@ def front(book: Book) -> Iterator[tuple[str, str, str]]:
         words += f". To ask first: {_named([_part(one) for one in asked])}"
     yield f"{BUY} ({_count(len(bought), 'line')})", words, jump("Parts list")
     questions = [label(one.key) for one in report.questions]
-    measure = sentence(_named(questions, ", ")) or "Nothing: every size is known well enough"
+    of_car = dict.fromkeys(label(key) for finding in report.system for key in finding.asks)
+    nothing = "Nothing for the fit" if of_car else "Nothing: every size is known well enough"
+    measure = sentence(_named(questions, ", ")) or nothing
+    measure += f"; for the brakes as a whole: {_named(list(of_car), ', ')}" if of_car else ""
     yield f"What to measure ({_count(len(questions), 'question')})", measure, jump("Measure next")
     yield "Look at it yourself: no size tells it", f"{sentence('; '.join(not_looked_at(report)))}.", ""
 

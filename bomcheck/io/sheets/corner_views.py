@@ -5,8 +5,9 @@ Side view: (axial position, radius), hub face at 0, + inboard. Hub face, and alo
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
-from itertools import pairwise
+from itertools import compress, pairwise
 from math import cos, inf, pi, sin
+from operator import not_
 from typing import Any
 
 from bomcheck.engine.clearance import fields_behind, standing, too_near
@@ -179,9 +180,7 @@ def _gaps(s: Sizes, drawn: Mapping[str, Points]) -> Iterator[Gap]:
     """Of each fixed body the least room, where its sizes are known and it is drawn."""
     for body, _ in BODIES:
         near = min(
-            (look for look in s.sight.looks(_space(body)) if not fields_behind(_deciding(look, s.sight), s.sight)),
-            key=lambda look: look.value.middle - look.air,
-            default=None,
+            _measured(s.sight.looks(_space(body)), s.sight), key=lambda look: look.value.middle - look.air, default=None
         )
         if near is None:
             continue
@@ -195,6 +194,15 @@ def _gaps(s: Sizes, drawn: Mapping[str, Points]) -> Iterator[Gap]:
             points = [point for point in drawn[lower(body.title)] if point]
             x, top = min(points, key=lambda point: _height_at(barrel, point[0]) - point[1])
             yield Gap((x, top), (x, top + value), value, room)
+
+
+def _measured(looks: Sequence[Look], sight: JobSight) -> Iterator[Look]:
+    """Those without a blank size, but for one beside which a blank may bring the two bodies nearer: the list below tells of it."""
+    lacks = [bool(fields_behind(_deciding(look, sight), sight)) for look in looks]
+    for look in compress(looks, map(not_, lacks)):
+        others = (other.value.low for other in compress(looks, lacks) if other.pair.turning == look.pair.turning)
+        if look.value.middle <= min(others, default=inf):
+            yield look
 
 
 def _deciding(look: Look, sight: JobSight) -> tuple[Affine, ...]:

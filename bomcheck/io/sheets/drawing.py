@@ -83,7 +83,7 @@ def _by_blanks(found: Mapping[str, tuple[str, ...]]) -> Mapping[tuple[str, ...],
 
 def _distances(page: Page) -> None:
     """What the verdict says of each fixed body: the turning body that decides, how far, and how far it must be."""
-    page.group("Nearest of what turns, as found before any remedy")
+    page.group("Least room to what turns, as found before any remedy")
     heads = ("Stands still", "Turns", "Distance", "Asked for", "Verdict")
     page.line({at: Cell(words, ("heading",), span=span) for words, (at, span) in zip(heads, PLACES, strict=True)})
     bodies = [one for one in page.book.report.findings if one.interface == "space"]

@@ -29,7 +29,10 @@ def write_measure_next(book: Book) -> None:
         page.line(_cells(book, number, question), least=30)
     if not book.report.questions:
         page.line(
-            COLUMNS.row(what=text("Nothing", "bold"), ask="No question is open: every size is known well enough.")
+            COLUMNS.row(
+                what=text("Nothing", "bold"),
+                ask="No question on the fit is open. What the brakes as a whole still ask stands on the sheet Whole car.",
+            )
         )
     else:
         page.sheet.autofilter(HEADING_ROW, 0, page.row - 1, COLUMNS["checks"])

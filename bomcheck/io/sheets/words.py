@@ -8,14 +8,10 @@ from bomcheck.model.job import Job
 from bomcheck.model.limits import HOUSE, Limit
 from bomcheck.notation import units
 from bomcheck.notation.quantity import INCH_UNITS, show_number
+from bomcheck.tables import sections
 from bomcheck.tables.fields import fields
 
-INTERFACES = {
-    "hub": "Rotor on the hub", "axial": "Caliper across the car, in and out", "radial": "Caliper height over the rotor",
-    "mount": "Bracket and caliper fixing", "screws": "Screws and torques", "wheel": "Wheel over the brake",
-    "pads": "Pads", "line": "Brake line", "handing": "Left, right and bleeding", "park_brake": "Parking brake",
-    "system": "Pedal, balance and heat", "parts": "Parts in the kit and at hand",
-}  # fmt: skip
+INTERFACES = sections("interfaces")["sheets"]
 NO_LIMIT = "none, for information"
 
 
