@@ -4,10 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from bomcheck.assess import assess
+from bomcheck.io.read.job import read_job
 from bomcheck.io.sheets.compatibility import COUNTED as IN_THE_BAR
 from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.job import Job
 from bomcheck.model.report import Report
+from bomcheck.model.shipped import folder
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.summary import COUNTED, counted, not_looked_at, summary
 from bomcheck.rules import all_checks
@@ -79,4 +82,16 @@ def test_what_no_size_tells_is_said() -> None:
 def test_every_check_that_is_looked_at_by_hand_exists() -> None:
     """A row of the table names a check that waits for its sizes, or none."""
     waiting = {name for name, check in all_checks().items() if check.requires}
-    assert {row["check"] for row in rows("look_yourself")} - {""} <= waiting
+    assert {row["check"] for row in rows("look_yourself")} - {"", "system", "pads"} <= waiting
+
+
+def _demo(name: str) -> Report:
+    return assess(read_job(folder("demo_workbooks") / f"{name}.xlsx")[0])
+
+
+def test_what_of_the_whole_car_was_not_judged_is_named() -> None:
+    """A blank System sheet, and pads that are ordered in the place of those that were judged."""
+    blank, others = _demo("saloon_drums_to_discs"), _demo("hill_climb_two_seater")
+    assert any("nothing stands on the sheet System" in one for one in not_looked_at(blank))
+    assert any("judged with the kit's own" in one for one in not_looked_at(others))
+    assert not any("judged with" in one or "sheet System" in one for one in not_looked_at(_demo("inch_pickup")))

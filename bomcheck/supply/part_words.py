@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from functools import cache
 from typing import Any
 
 from bomcheck.model.demand import Demand
@@ -12,6 +13,7 @@ from bomcheck.model.job import Part
 from bomcheck.model.records import replace
 from bomcheck.model.types import NOISE, BoltCircle
 from bomcheck.supply.part_sizes import ALIKE
+from bomcheck.tables import rows
 
 Answer = tuple[str, str]
 """(What speaks against it, what is not stated), "" for nothing."""
@@ -41,30 +43,22 @@ def _duty(part: Part, key: str, wanted: Any, demand: Demand) -> Answer:
     return found if found == YES or found[0] else (f"it does not say that it is for {wanted} use", "")
 
 
-NOT_FRESH = (
-    r"(?<!once)(?<!discard)(?<!after)(?<!when) (?:opened|unsealed|seal broken|waste|open (?:can|bottle|tin)|expired|outdated|"
-    r"out of date|power steering|clutch only) "
-)
-
-
 def _fluid(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     """Silicone fluid (DOT 5, but not 5.1) never mixes with the glycol fluids, and mineral oil swells their seals.
     Source: 49 CFR 571.116, classes by base."""
     named = re.sub(r"^(?=[345](?:\.1)?$)", "DOT ", part.strength_class.strip())  # "4" in the column of the class
-    texts = tuple(re.sub("[()]", " ", text) for text in (named, part.description))
+    texts = tuple(re.sub(r"5[.,]1(?!\d)", "5x1", re.sub("[()]", " ", text)) for text in (named, part.description))
     oil = " (?:mineral|lhm) " if "dot" in _words(" ".join(texts)) else " (?:mineral|hydraulic|oil|lhm) "
     base = (
         "silicone"
-        if _says((*texts, part.note), " (?:silicone?|dot ?5(?! 1)) ")
+        if _says((*texts, part.note), " (?:silicone?|dot ?5) ")
         else "mineral"
         if _says((*texts, part.note), oil)
         else "glycol"
     )
     if base != wanted:
         return f"it is {base} fluid, {wanted} needed", ""
-    if _says((*texts, part.note), NOT_FRESH):
-        return "brake fluid comes from a sealed can within its date", ""
-    if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5 1) "):
+    if _says(texts, " dot ?(?:3 )?(?:or |and )?(?:dot )?(?:4|5x1) "):
         return YES
     return "", "whether DOT 3 is the class on the reservoir's cap" if _says(texts, " dot ?3 ") else "class"
 
@@ -129,26 +123,28 @@ def _own_pilot(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     return ("it has no pilot of its own", "") if denied else ("", "whether it has a pilot of its own")
 
 
-def _metal(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    texts = (part.description, part.note)
-    soft = next((kind for kind in SOFT if _says(texts, f" {kind} ")), "")
-    metal = soft and _says(texts, r" (?:alu|aluminium|aluminum|alloy|steel|stainless|brass|copper|bronze|metal) ")
-    word = soft.split("\\w")[0]
-    return ("", f"whether it is metal or {word}") if metal else (f"it is of {word}, metal needed", "") if soft else YES
-
-
-SOFT = (
-    r"plastics?", r"nylon\w*", "polyamide", "polypropylene", "polycarbonate", "polymer", "resin", "abs(?! (?:safe|sensor|compatible|clear))",
-    "pom", r"pa6\w*", "acetal", "delrin", "peek", "pvc", "composite", "rubber(?! o)",
-)  # fmt: skip
+@cache
+def by_its_words(role: str, texts: tuple[str, ...]) -> tuple[Answer, ...]:
+    """What a part's class, description and remark say against it whatever it is for: rows of `words_against.txt`."""
+    found = []
+    for row in rows("words_against"):
+        said = _said(texts, f" (?:{row['words']}) ") if role.endswith(tuple(row["roles"].split("; "))) else ""
+        if said and (against := "" if row["beside"] and _says(texts, f" (?:{row['beside']}) ") else row["against"]):
+            found.append((against.format(said=said), ""))
+        elif said and row["ask"]:
+            found.append(("", row["ask"].format(said=said)))
+    return tuple(found)
 
 
 KEPT_OFF = (
-    r" (?:rac\w+|track|competition|circuit|off (?:road|highway))(?: use)? only |"
+    r" (?:rac\w+|track(?: ?days?)?|competition|circuit|motorsport|show|display|off (?:road|highway))(?: use| purposes)? only |"
+    r" only (?:for |to be used on |on )(?:the )?(?:rac\w+|track|circuit|competition|motorsport|show)|"
+    r" (?:off (?:road|highway)|competition|motorsport) (?:use|purposes) | for test(?:ing)? bench | (?:illegal|prohibited|forbidden) on (?:the |public )?roads? |"
+    r" unapproved | pending (?:approval|homologation) | (?:approval|homologation|r ?90) (?:pending|none|not granted) |"
     r" (?:not|never) (?:(?:intended|meant|suitable|allowed|permitted|legal|approved|homologated|certified|to be used|for use|used?) )*"
     r"(?:(?:for|on|in) )?(?:the |any )?(?:public )?(?:road|street|highway)s? |"
     r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) (?!mark|needed)|"
-    r" (?:no|without|non) (?:ece )?r ?90 (?!needed)|"
+    r" (?:no|not|without|non) (?:dot|tuv|abe|ece|e mark(?:ed)?|(?:ece )?r ?90) (?!needed)|"
     r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) (?!for (?:rac|track|comp))"
 )
 HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off (?:road|highway)) "
@@ -210,7 +206,7 @@ def _words(text: str) -> str:
 
 
 _BEFORE = re.compile(
-    r" (?:(?:not|never|except|unsuitable|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without|replaces|unlike|instead of|rather than) )$"
+    r" (?:(?:not|cannot|never|except|unsuitable|incompatible|isn) (?:[a-z0-9]+ ){0,3}|(?:no|non|off|without|replaces|unlike|instead of|rather than) )$"
 )
 _BEHIND = re.compile(r" (?:use )?(?:free|racing|prohibited|forbidden|not (?:allowed|legal|approved|permitted)) ")
 
@@ -227,8 +223,14 @@ def _clauses(texts: Iterable[str]) -> Iterable[str]:
 
 def _says(texts: Iterable[str], words: str) -> bool:
     """Whether these words (a pattern over plain text) stand in one of the texts and nothing beside them denies them."""
+    return bool(_said(texts, words))
+
+
+def _said(texts: Iterable[str], words: str) -> str:
+    """The first of them that is said, "" for none."""
     found = ((clause, one) for clause in _clauses(texts) for one in re.finditer(words, clause))
-    return any(not _denied([clause[: one.start()], clause[one.end() :]]) for clause, one in found)
+    said = (one for clause, one in found if not _denied([clause[: one.start()], clause[one.end() :]]))
+    return next((one[0].strip() for one in said), "")
 
 
 # Texts of one key that exclude each other: a part that says one of them is not the other.
@@ -277,18 +279,9 @@ def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     return (f"it is for the {other} axle", "") if named else YES
 
 
-HOSES = ("clutch", "fuel", "vacuum", "oil", "coolant", "power steering", "heater", "water", "air", "gas")
-
-
-def for_brakes(part: Part) -> Answer:
-    """A hose whose words name another use."""
-    other = next((use for use in HOSES if _says((part.description, part.note), f" {use} (?:hose|line|pipe) ")), "")
-    return (f"it is a {other} hose", "") if other else YES
-
-
 Matcher = Callable[[Part, str, Any, Demand], Answer]
 BY_WORDS: dict[str, Matcher] = {
     "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "for_use": _use, "shape": _shape, "pad_thickness": _pad_thickness,
-    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": lambda *asked: (_pattern(*asked)[0], ""), "said_drum": _said_drum, "at_axle": _at_axle, "pattern": _pattern, "own_pilot": _own_pilot, "metal": _metal, "seat_radius": _seat, "seat_angle": _seat,
+    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": lambda *asked: (_pattern(*asked)[0], ""), "said_drum": _said_drum, "at_axle": _at_axle, "pattern": _pattern, "own_pilot": _own_pilot, "metal": lambda *_: YES, "seat_radius": _seat, "seat_angle": _seat,
 }  # fmt: skip
 """What a key of a demand's spec asks of a part's words."""

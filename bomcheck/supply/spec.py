@@ -15,10 +15,9 @@ from bomcheck.rules.screw_strength import class_name, not_lower
 from bomcheck.supply.counting import per_unit
 from bomcheck.supply.line_ends import agrees
 from bomcheck.supply.part_sizes import HANDED, side_in_words, worded
-from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, for_brakes, kept_off_roads, text_says
+from bomcheck.supply.part_words import BY_WORDS, SEATS, YES, Answer, Matcher, by_its_words, kept_off_roads, text_says
 
 ENDS = "its ends"
-OF_ITSELF = {role: {"metal": True} for role in ("washer", "sealing washer")}  # asked whatever the spec: common practice
 SIZES = ("length", "thickness", "inner_diameter", "outer_diameter")
 # Spec key: a part in the box serves only if it states all that is asked for, as the kit's own part has failed a check.
 ALL_STATED = "all_stated"
@@ -58,9 +57,10 @@ def fit(part: Part, demand: Demand) -> Fit:
         return Fit((f"it is a {part.role}, not a {demand.role}",))
     said, wrong = worded(part)
     answers = [(wrong, ""), _axle(part, demand), _side(part, demand), _counted(part, demand)]
+    answers += by_its_words(part.role, (part.strength_class, part.description, part.note))
     answers += [
         _matcher(key)(part if key in AS_TYPED else said, key, wanted, demand)
-        for key, wanted in {**demand.spec, **OF_ITSELF.get(part.role, {})}.items()
+        for key, wanted in demand.spec.items()
         if wanted is not None
     ]
     return Fit(tuple(text for text, _ in answers if text), tuple(text for _, text in answers if text))
@@ -202,9 +202,8 @@ def _ends(part: Part, _key: str, wanted: Any, demand: Demand) -> Answer:
 
 
 def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    other = for_brakes(part)
-    if wanted != "yes" or other != YES:
-        return other
+    if wanted != "yes":
+        return YES
     if part.road_marked == "yes":
         return kept_off_roads(part)
     return ("it is not road-marked" if part.road_marked == "no" else "it does not say that it is road-marked"), ""

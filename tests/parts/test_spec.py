@@ -349,3 +349,55 @@ def test_a_length_serves_exactly_inside_its_range(low: float, high: float, lengt
 def test_a_key_of_the_machinery_is_no_spec() -> None:
     """The mark that a part must state all is not itself something to match."""
     assert fit(screw(), Demand("bracket screw", 2, spec={**SCREW.spec, ALL_STATED: True})).surely
+
+
+AGAINST, ASKED, TAKEN = "refused", "asked", "taken"
+OF_THEIR_WORDS = [
+    ("hose", "clutch slave hose", AGAINST), ("hose", "fuel return hose", AGAINST), ("hose", "PAS hose", AGAINST), ("hose", "not a brake hose", AGAINST),
+    ("hose", "hose not for brakes", AGAINST), ("hose", "oil cooler hose", AGAINST), ("hose", "brake hose with clutch line bracket", TAKEN),
+    ("hose", "braided hose, oil resistant", TAKEN), ("hose", "brake hose, cracked", AGAINST), ("hose", "brake hose, used", ASKED),
+    ("rotor", "cracked, core return", AGAINST), ("rotor", "used rotor", ASKED), ("rotor", "unused, boxed", TAKEN), ("rotor", "not used, never cracked", TAKEN),
+    ("rotor", "used in most front axles", TAKEN), ("caliper", "LH, seized", AGAINST), ("caliper nut", "all-metal lock nut, LH thread", AGAINST),
+    ("wheel stud", "left hand thread", AGAINST), ("caliper screw", "7/16-20 LH", ASKED), ("bracket screw", "grub screw", AGAINST),
+    ("bracket screw", "countersunk", ASKED), ("bracket screw", "hex screw, zinc", TAKEN), ("washer", "spring washer", AGAINST), ("washer", "PTFE", AGAINST),
+    ("washer", "flat washer, hardened", TAKEN), ("washer", "hardened steel, blister pack plastic", ASKED), ("washer", "steel, in plastic bag", TAKEN),
+    ("sealing washer", "fibre ring", AGAINST), ("sealing washer", "copper", TAKEN), ("sealing washer", "used copper washer", ASKED),
+    ("centring ring", "polyurethane", AGAINST), ("shim", "nylon shim", AGAINST), ("shim", "steel shim 0.5", TAKEN),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("role", "words", "answer"), OF_THEIR_WORDS)
+def test_what_words_say_against_a_part_whatever_it_is_for(role: str, words: str, answer: str) -> None:
+    """Unsound, used, left-hand, soft, or of another trade: from a list written before the table of words was seen."""
+    found = fit(Part(role, description=words), Demand(role, 1))
+    assert {AGAINST: bool(found.against), ASKED: bool(found.unstated) and found.serves, TAKEN: found.surely}[answer], (
+        found
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "serves"),
+    [
+        ("DOT 5 1 litre", False), ("DOT 5 - 1 gal", False), ("DOT 5.1", True), ("DOT 5,1 1 litre", True), ("DOT 4, cannot be mixed with silicone", True),
+        ("DOT 4 half-used", False), ("DOT 4, drained from car", False), ("DOT 4, incompatible with mineral oil", True), ("DOT 4 for clutch fluid only", False),
+    ],
+)  # fmt: skip
+def test_fluid_by_its_class_and_not_by_its_pack(words: str, serves: bool) -> None:
+    """The pack behind DOT 5 makes no DOT 5.1 of it. Source of the classes: 49 CFR 571.116."""
+    assert (
+        fit(Part("fluid", description=words, unit="L"), Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})).serves
+        is serves
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "serves"),
+    [
+        ("fast road, trackday only", False), ("fast road, for track days only", False), ("fast road, only for track", False), ("road, off-road use", False),
+        ("road, competition purposes", False), ("road, illegal on public roads", False), ("road, not ECE", False), ("road, no E mark", False),
+        ("road, R90 pending", False), ("road, unapproved", False), ("road, R90 No. 1234", True), ("road and track days", True), ("road, approval no. 12", True),
+    ],
+)  # fmt: skip
+def test_pads_that_are_kept_off_public_roads(words: str, serves: bool) -> None:
+    """In the trade's own words; common practice, no source."""
+    assert fit(Part("pad set", description=words), Demand("pad set", 1, spec={"public_roads": "yes"})).serves is serves
