@@ -188,10 +188,11 @@ def open_points(report: Report) -> Iterator[str]:
     """What must be settled before the quote holds, a sentence each."""
     yield from _verdict_point(report)
     yield from (
-        f"Whole car, not good. {one.title}: {one.said}{_put_right(one, report)}"
+        f"Whole car, {word(one)}. {one.title}: {one.said}{_put_right(one, report)}"
         for one in report.system
-        if word(one) == BAD
+        if word(one) == BAD or one.verdict is Verdict.DOES_NOT_FIT
     )
+    yield from (one.said for one in report.system if one.check == "system")
     asked = [line.description or line.role for line in report.parts if line.status == ASK]
     if asked:
         yield f"Not quoted yet, to be settled first: {', '.join(asked)}"

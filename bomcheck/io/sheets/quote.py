@@ -11,6 +11,7 @@ from bomcheck.io.sheets.parts_freight import FREIGHT_KEYS
 from bomcheck.io.sheets.words import label, quantity, sentence
 from bomcheck.model.line import NO_SOURCE, WORK, Line, cents
 from bomcheck.model.records import replace
+from bomcheck.model.verdict import Verdict
 from bomcheck.paper import quote as paper
 from bomcheck.paper.awaited import delivery
 from bomcheck.tables import texts
@@ -176,7 +177,9 @@ def _delivery(page: Page) -> None:
         page.line({parts.ITEM: text("Parts can be here", "bold"), parts.DETAIL: text(day.said(when) or "at once")})
     if wanted:
         page.line({parts.ITEM: text("Needed by", "bold"), parts.DETAIL: text(str(wanted)[:10])})
-    page.line({parts.ITEM: text("Agreed: name, signature, date", "bold"), parts.DETAIL: text("")}, least=28)
+    held = page.book.report.verdict in (Verdict.NOT_KNOWN, Verdict.DOES_NOT_FIT)
+    signed = "Not to be agreed yet: see Still open" if held else "Agreed: name, signature, date"
+    page.line({parts.ITEM: text(signed, "bold"), parts.DETAIL: text("")}, least=28)
 
 
 def _parts(page: Page, sums: parts.Sums) -> None:
