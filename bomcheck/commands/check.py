@@ -21,12 +21,8 @@ if TYPE_CHECKING:
     from bomcheck.io.splice import Written
 
 STATUS = {
-    Verdict.FITS: 0,
-    Verdict.FITS_WITH_PARTS: 0,
-    Verdict.DOES_NOT_FIT: 1,
-    Verdict.NEEDS_MACHINING: 1,
-    Verdict.NOT_KNOWN: 3,
-}
+    Verdict.FITS: 0, Verdict.FITS_WITH_PARTS: 0, Verdict.DOES_NOT_FIT: 1, Verdict.NEEDS_MACHINING: 1, Verdict.NOT_KNOWN: 3,
+}  # fmt: skip
 CANNOT = 4
 
 

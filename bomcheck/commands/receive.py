@@ -27,12 +27,9 @@ from bomcheck.paper.awaited import Expected, delivery, expected, missing_words, 
 from bomcheck.paper.order_rows import as_date, owner_texts
 
 BLOCKS = (
-    (match.CAME, "Came"),
-    (match.WRONG, "Wrong, not ticked off"),
-    (match.SURPLUS, "More than expected"),
-    (match.OTHER_JOB, "For another job, not booked"),
-    (match.UNKNOWN, "Unknown"),
-)
+    (match.CAME, "Came"), (match.WRONG, "Wrong, not ticked off"), (match.SURPLUS, "More than expected"),
+    (match.OTHER_JOB, "For another job, not booked"), (match.UNKNOWN, "Unknown"),
+)  # fmt: skip
 DONE, SHORT, ASKED = 0, 1, 3
 
 

@@ -237,8 +237,6 @@ _DO = {
     Verdict.FITS_WITH_PARTS: "Order the shims that the box does not hold",
 }
 _REASONS = {
-    Verdict.DOES_NOT_FIT: Reason.NO_COMMON_STACK,
-    Verdict.NOT_KNOWN: Reason.STRADDLES,
-    Verdict.FITS_WITH_PARTS: Reason.SHIMS,
-}
+    Verdict.DOES_NOT_FIT: Reason.NO_COMMON_STACK, Verdict.NOT_KNOWN: Reason.STRADDLES, Verdict.FITS_WITH_PARTS: Reason.SHIMS,
+}  # fmt: skip
 _SOURCE = "common practice, no source: shims are equal at the screws of a bracket"

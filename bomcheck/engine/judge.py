@@ -327,10 +327,8 @@ def ask_text(keys: tuple[str, ...], sizes: Inputs) -> str:
 
 
 _REASONS = {
-    Verdict.NOT_KNOWN: Reason.STRADDLES,
-    Verdict.DOES_NOT_FIT: Reason.OUTSIDE_LIMIT,
-    Verdict.FITS_WITH_PARTS: Reason.SHIMS,
-}
+    Verdict.NOT_KNOWN: Reason.STRADDLES, Verdict.DOES_NOT_FIT: Reason.OUTSIDE_LIMIT, Verdict.FITS_WITH_PARTS: Reason.SHIMS,
+}  # fmt: skip
 
 
 def apart(check: Check, sizes: Inputs, why: str) -> Finding:

@@ -3,10 +3,13 @@
 from dataclasses import field
 from math import inf
 
+from bomcheck.model.demand import Demand
 from bomcheck.model.finding import length, mm
 from bomcheck.model.job import Part
 from bomcheck.model.records import dataclass
 from bomcheck.model.types import LineEnd
+from bomcheck.supply.part_words import kept_off_roads
+from bomcheck.supply.spec import fit
 
 ROUNDING = 1e-9
 
@@ -68,7 +71,11 @@ def always(_use: Use) -> bool:
 
 def may_serve(part: Part, source: str, question: LineQuestion) -> Use:
     """Everything about a part but its ends: side, delivery, and for a hose the road mark and the length."""
-    uses = [_side(part, question.side), _delivery(part, source, question.needed_in_days)]
+    uses = [
+        _side(part, question.side),
+        _delivery(part, source, question.needed_in_days),
+        _words(part, question.road_use),
+    ]
     if part.role == "hose":
         uses += [_road(part, question.road_use), _length(part, question)]
     refused = [use.against for use in uses if use.against]
@@ -96,6 +103,17 @@ def _side(part: Part, side: str) -> Use:
     if part.side in ("", "either", side):
         return YES
     return Use(against=f"{called(part)} is for the {part.side} side only")
+
+
+def _words(part: Part, road_use: bool | None) -> Use:
+    """What its own words say against it, as for the parts list."""
+    found = fit(part, Demand(part.role, 1, unit=part.unit or "each"))
+    kept = kept_off_roads(part)[0] if road_use and part.role == "hose" else ""
+    against = "; ".join(filter(None, (*found.against, kept)))
+    return Use(
+        f"{called(part)}: {against}" if against else "",
+        f"Look at {called(part)}: {found.remark}." if found.unstated else "",
+    )
 
 
 def _delivery(part: Part, source: str, days: float | None) -> Use:

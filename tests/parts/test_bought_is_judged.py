@@ -318,3 +318,14 @@ def test_the_line_is_planned_with_the_hose_that_is_bought(
     planned = {name for name in "AB" if f"hose {name}" in finding("line_closes", report).said}
     assert planned == set(bought)
     assert str(finding("line_closes", report).verdict) == "fits with parts"
+
+
+@pytest.mark.parametrize("words", ["clutch slave hose", "brake hose, race only", "brake hose, cracked"])
+def test_no_line_is_planned_with_a_hose_that_the_list_refuses(words: str) -> None:
+    """Line and parts list judge a part's words alike: with such hoses alone on offer the line does not close with one of them."""
+    job = read_job(folder("demo_workbooks") / "hill_climb_two_seater.xlsx")[0]
+    assert "closes with hose" in finding("line_closes", assess(job)).said
+    offered = tuple(replace(part, description=words) if part.role == "hose" else part for part in job.prices)
+    found = finding("line_closes", assess(replace(job, prices=offered)))
+    assert "closes with" not in found.said
+    assert "Find a source" in found.do

@@ -16,12 +16,8 @@ from bomcheck.tables import rows
 from bomcheck.tables.fields import Field
 
 SIGNS = {
-    "€": ("EUR",),
-    "£": ("GBP",),
-    "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD"),
-    "¥": ("JPY", "CNY"),
-    "kr": ("SEK", "NOK", "DKK"),
-}
+    "€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD"), "¥": ("JPY", "CNY"), "kr": ("SEK", "NOK", "DKK"),
+}  # fmt: skip
 """What a sign may stand for, by ISO 4217."""
 TYPE = "Type the number alone, in the currency of the Job sheet"
 _MONEY = re.compile(
