@@ -110,8 +110,15 @@ BLACK, WHITE = "#000000", "#FFFFFF"
 ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
 BLUE, VERMILLION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
 INK, QUIET, RULE = "#1F2933", "#5F6B76", "#B8C2CC"
+BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
 PALE_YELLOW, PALE_SKY, PALE_BLUE, PALE_GREY = "#FCF8D2", "#DDF0FB", "#E8F1F8", "#F2F4F6"
 PALE_ORANGE, PALE_GREEN, PALE_VERMILLION, PALE_PURPLE = "#FBECCC", "#D5F0E7", "#FBE0CF", "#F6E4EE"
+
+
+def colour(name: str) -> str:
+    """The colour that a table names; one that it writes out stays."""
+    return str(globals().get(name.upper(), name))
+
 
 # verdict -> (fill, ink of the word on it)
 VERDICT_COLOURS = {

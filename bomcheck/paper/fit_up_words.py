@@ -8,14 +8,13 @@ from bomcheck.model.line import ASK, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
 
+MASTER = "master cylinder"
+SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
+
 
 def held_by(report: Report) -> str:
     """What holds the wheel."""
     return "bolts" if report.cured.get("hub_fixing") == "bolt" else "nuts"
-
-
-MASTER = "master cylinder"
-SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 
 
 def torque_notes(report: Report) -> Iterator[str]:

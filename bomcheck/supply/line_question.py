@@ -71,11 +71,8 @@ def always(_use: Use) -> bool:
 
 def may_serve(part: Part, source: str, question: LineQuestion) -> Use:
     """Everything about a part but its ends: side, delivery, and for a hose the road mark and the length."""
-    uses = [
-        _side(part, question.side),
-        _delivery(part, source, question.needed_in_days),
-        _words(part, question.road_use),
-    ]
+    uses = [_side(part, question.side), _delivery(part, source, question.needed_in_days)]
+    uses.append(_words(part, question.road_use))
     if part.role == "hose":
         uses += [_road(part, question.road_use), _length(part, question)]
     refused = [use.against for use in uses if use.against]

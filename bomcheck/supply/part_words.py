@@ -128,7 +128,7 @@ def by_its_words(role: str, texts: tuple[str, ...]) -> tuple[Answer, ...]:
     """What a part's class, description and remark say against it whatever it is for: rows of `words_against.txt`."""
     found = []
     for row in rows("words_against"):
-        said = _said(texts, f" (?:{row['words']}) ") if role.endswith(tuple(row["roles"].split("; "))) else ""
+        said = _said(texts, f" (?:{row['words']}) ") if not row["roles"] or role in row["roles"].split("; ") else ""
         if said and (against := "" if row["beside"] and _says(texts, f" (?:{row['beside']}) ") else row["against"]):
             found.append((against.format(said=said), ""))
         elif said and row["ask"]:
@@ -136,24 +136,14 @@ def by_its_words(role: str, texts: tuple[str, ...]) -> tuple[Answer, ...]:
     return tuple(found)
 
 
-KEPT_OFF = (
-    r" (?:rac\w+|track(?: ?days?)?|competition|circuit|motorsport|show|display|off (?:road|highway))(?: use| purposes)? only |"
-    r" only (?:for |to be used on |on )(?:the )?(?:rac\w+|track|circuit|competition|motorsport|show)|"
-    r" (?:off (?:road|highway)|competition|motorsport) (?:use|purposes) | for test(?:ing)? bench | (?:illegal|prohibited|forbidden) on (?:the |public )?roads? |"
-    r" unapproved | pending (?:approval|homologation) | (?:approval|homologation|r ?90) (?:pending|none|not granted) |"
-    r" (?:not|never) (?:(?:intended|meant|suitable|allowed|permitted|legal|approved|homologated|certified|to be used|for use|used?) )*"
-    r"(?:(?:for|on|in) )?(?:the |any )?(?:public )?(?:road|street|highway)s? |"
-    r" (?:no|without|non) (?:[a-z]+ )?(?:homologation|approval|certification) (?!mark|needed)|"
-    r" (?:no|not|without|non) (?:dot|tuv|abe|ece|e mark(?:ed)?|(?:ece )?r ?90) (?!needed)|"
-    r" (?:not|non) (?:road |street )?(?:legal|approved|homologated|certified) (?!for (?:rac|track|comp))"
-)
+KEPT_OFF = re.compile("|".join(f" (?:{row['words']})(?= )" for row in rows("kept_off_roads")))
 HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off (?:road|highway)) "
 
 
 def kept_off_roads(part: Part) -> Answer:
     """A part that its own words keep off public roads."""
     said = " ".join(map(_words, (part.strength_class, part.description, part.note)))
-    return ("by its own words it is not for public roads", "") if re.search(KEPT_OFF, said) else YES
+    return ("by its own words it is not for public roads", "") if KEPT_OFF.search(said) else YES
 
 
 def _public_roads(part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
@@ -282,6 +272,6 @@ def _at_axle(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
 Matcher = Callable[[Part, str, Any, Demand], Answer]
 BY_WORDS: dict[str, Matcher] = {
     "fluid": _fluid, "duty": _duty, "public_roads": _public_roads, "for_use": _use, "shape": _shape, "pad_thickness": _pad_thickness,
-    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": lambda *asked: (_pattern(*asked)[0], ""), "said_drum": _said_drum, "at_axle": _at_axle, "pattern": _pattern, "own_pilot": _own_pilot, "metal": lambda *_: YES, "seat_radius": _seat, "seat_angle": _seat,
+    "nut_kind": _nut_kind, "bore": _bore, "said_pattern": lambda *asked: (_pattern(*asked)[0], ""), "said_drum": _said_drum, "at_axle": _at_axle, "pattern": _pattern, "own_pilot": _own_pilot, "seat_radius": _seat, "seat_angle": _seat,
 }  # fmt: skip
 """What a key of a demand's spec asks of a part's words."""

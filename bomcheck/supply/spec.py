@@ -90,7 +90,7 @@ def called(part: Part) -> str:
 def _matcher(key: str) -> Matcher:
     if key in SIZES:
         return _size
-    own = {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer, "road_marked": _road, "chosen": _chosen,
+    own = {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer, "metal": _no_answer, "road_marked": _road, "chosen": _chosen,
            "stack": _stack, ALL_STATED: _no_answer, REFUSED: _refused}  # fmt: skip
     return own.get(key) or BY_WORDS.get(key, text_says)
 

@@ -367,7 +367,9 @@ OF_THEIR_WORDS = [
     ("banjo screw", "banjo bolt with bleed nipple", ASKED), ("banjo screw", "banjo bolt M10x1 x 20", TAKEN), ("pad set", "non-asbestos", TAKEN),
     ("pad set", "asbestos free", TAKEN), ("pad set", "contains asbestos", AGAINST), ("caliper nut", "all-metal, thin, class 04", AGAINST),
     ("bracket screw", "bent", AGAINST), ("hose", "90 degree bent end", TAKEN), ("wheel stud", "weld stud", AGAINST), ("rotor", "display rotor", AGAINST),
-    ("centring ring", "polyurethane", AGAINST), ("shim", "nylon shim", AGAINST), ("shim", "steel shim 0.5", TAKEN),
+    ("O-ring", "EPDM", TAKEN), ("wheel bearing", "rubber seals, plastic cage", TAKEN), ("anti-rattle spring", "in rubber", TAKEN), ("hub seal", "NBR", TAKEN),
+    ("rotor screw", "countersunk, machine screw", TAKEN), ("hose", "brake servo hose", AGAINST), ("tube nut", "steel, in plastic bag", TAKEN),
+    ("spindle washer", "nylon", AGAINST), ("banjo screw", "solid brass", TAKEN), ("centring ring", "polyurethane", AGAINST), ("shim", "nylon shim", AGAINST), ("shim", "steel shim 0.5", TAKEN),
 ]  # fmt: skip
 
 
@@ -380,29 +382,24 @@ def test_what_words_say_against_a_part_whatever_it_is_for(role: str, words: str,
     )
 
 
-@pytest.mark.parametrize(
-    ("words", "serves"),
-    [
-        ("DOT 5 1 litre", False), ("DOT 5 - 1 gal", False), ("DOT 5.1", True), ("DOT 5,1 1 litre", True), ("DOT 4, cannot be mixed with silicone", True),
-        ("DOT 4 half-used", False), ("DOT 4, drained from car", False), ("DOT 4, incompatible with mineral oil", True), ("DOT 4 for clutch fluid only", False),
-    ],
-)  # fmt: skip
-def test_fluid_by_its_class_and_not_by_its_pack(words: str, serves: bool) -> None:
-    """The pack behind DOT 5 makes no DOT 5.1 of it. Source of the classes: 49 CFR 571.116."""
-    assert (
-        fit(Part("fluid", description=words, unit="L"), Demand("fluid", 1, unit="L", spec={"fluid": "glycol"})).serves
-        is serves
-    )
+GLYCOL, ROADS = {"fluid": "glycol"}, {"public_roads": "yes"}
+FLUIDS = [
+    ("DOT 5 1 litre", False), ("DOT 5 - 1 gal", False), ("DOT 5.1", True), ("DOT 5,1 1 litre", True), ("DOT 4, cannot be mixed with silicone", True),
+    ("DOT 4 half-used", False), ("DOT 4, drained from car", False), ("DOT 4, incompatible with mineral oil", True), ("DOT 4 for clutch fluid only", False),
+]  # fmt: skip
+PADS = [
+    ("fast road, trackday only", False), ("fast road, for track days only", False), ("fast road, only for track", False), ("road, off-road use", False),
+    ("road, competition purposes", False), ("road, illegal on public roads", False), ("road, not ECE", False), ("road, no E mark", False),
+    ("road, R90 pending", False), ("road, unapproved", False), ("road, R90 No. 1234", True), ("road and track days", True), ("road, approval no. 12", True),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize(
-    ("words", "serves"),
-    [
-        ("fast road, trackday only", False), ("fast road, for track days only", False), ("fast road, only for track", False), ("road, off-road use", False),
-        ("road, competition purposes", False), ("road, illegal on public roads", False), ("road, not ECE", False), ("road, no E mark", False),
-        ("road, R90 pending", False), ("road, unapproved", False), ("road, R90 No. 1234", True), ("road and track days", True), ("road, approval no. 12", True),
-    ],
-)  # fmt: skip
-def test_pads_that_are_kept_off_public_roads(words: str, serves: bool) -> None:
-    """In the trade's own words; common practice, no source."""
-    assert fit(Part("pad set", description=words), Demand("pad set", 1, spec={"public_roads": "yes"})).serves is serves
+    ("role", "spec", "words", "serves"),
+    [*(("fluid", GLYCOL, *one) for one in FLUIDS), *(("pad set", ROADS, *one) for one in PADS)],
+)
+def test_class_of_a_fluid_and_roads_of_a_pad(role: str, spec: dict[str, object], words: str, serves: bool) -> None:
+    """The pack behind DOT 5 makes no DOT 5.1 of it (classes: 49 CFR 571.116); pads are kept off roads in the trade's own words (common
+    practice, no source)."""
+    unit = "L" if role == "fluid" else "each"
+    assert fit(Part(role, description=words, unit=unit), Demand(role, 1, unit=unit, spec=spec)).serves is serves

@@ -13,7 +13,9 @@ from bomcheck.tables import texts
 TEXTS = texts("first_sheet")
 SECTION = tuple(line[1:] for line in TEXTS["section"])
 HUB_FACE = 13
-PARTS = {letter: (colour, name) for letter, colour, name in (line.split("\t") for line in TEXTS["parts"])}
+PARTS = {
+    letter: (palette.colour(colour), name) for letter, colour, name in (line.split("\t") for line in TEXTS["parts"])
+}
 # text, first and last column of the bar
 LENGTHS = [(words, int(first), int(last)) for words, first, last in (line.split("\t") for line in TEXTS["lengths"])]
 TALL = 11.0

@@ -20,10 +20,8 @@ TINY = 1e-9
 
 def _slips(quantity: str) -> Iterator[tuple[float, str]]:
     """The ways in which figures of a quantity slip, as factors that put them right."""
-    own = [row for row in rows("slips") if row["quantity"] == quantity] or [
-        row for row in rows("slips") if not row["quantity"]
-    ]
-    for row in own:
+    own = [row for row in rows("slips") if row["quantity"] == quantity]
+    for row in own or [row for row in rows("slips") if not row["quantity"]]:
         top, _, below = row["factor"].partition("/")
         yield float(top) / float(below or 1), row["words"]
 

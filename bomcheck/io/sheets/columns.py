@@ -1,6 +1,6 @@
 """A table sheet described once: its columns by name, with heading, width, kind, and who fills them in."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 from bomcheck.io.sheets.page import Cell, address
@@ -34,15 +34,13 @@ class Column:
 
 def columns_of(sheet: str) -> "Table":
     """The columns of one sheet of `sheet_columns.txt`."""
-    of = [row for row in rows("sheet_columns") if row["sheet"] == sheet]
-    named = (
-        (row["name"], row["heading"], float(row["width"]), row["kind"] or "text", bool(row["typed"])) for row in of
-    )
-    return Table(
-        tuple(
-            Column(*one, shown=row["shown"], printed=not row["unprinted"]) for one, row in zip(named, of, strict=True)
-        )
-    )
+    of = (row for row in rows("sheet_columns") if row["sheet"] == sheet)
+    return Table(tuple(map(_column, of)))
+
+
+def _column(row: Mapping[str, str]) -> Column:
+    kind, printed = row["kind"] or "text", not row["unprinted"]
+    return Column(row["name"], row["heading"], float(row["width"]), kind, bool(row["typed"]), "", row["shown"], printed)
 
 
 @dataclass(frozen=True)

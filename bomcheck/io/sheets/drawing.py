@@ -20,8 +20,9 @@ LEFT, TOP, RIGHT, BOTTOM = 42, 24, 186, 40  # pixels around the drawn area
 STEP = {"metric": 50.0, "inch": 50.8}  # mm between lines of the grid
 ROOM = {"side": (526.0, 520.0), "face": (285.0, 285.0), "along": (385.0, 385.0)}  # pixels for the drawn area
 LETTERS = 9.5  # pt
-BROWN, RUST, TAN, OCHRE, NAVY = "#7A4A1E", "#A0522D", "#C08A4A", "#B87300", "#1F3F66"
-PENS = {row["body"]: Pen(row["colour"], float(row["width"]), row["dash"] or "solid") for row in rows("pens")}
+PENS = {
+    row["body"]: Pen(palette.colour(row["colour"]), float(row["width"]), row["dash"] or "solid") for row in rows("pens")
+}
 HATCHED = {row["body"]: (float(row["step"]), int(row["lean"])) for row in rows("pens") if row["step"]}
 GRID, AXES, DIMENSION = Pen(palette.PALE_GREY, 0.75), Pen(palette.QUIET, 1.0, "lgDashDot"), Pen(palette.INK, 1.0)
 SHORT, HEAD = 30.0, 5.0  # pixels: a dimension line with its arrows outside, and an arrow's half

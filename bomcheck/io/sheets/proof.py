@@ -61,7 +61,8 @@ class Proof:
                 self._row(finding)
         last = page.row - 1
         page.sheet.autofilter(HEADING_ROW, 0, max(last, HEADING_ROW), len(PROOF.widths) - 1)
-        page.across(page_text("proof"), "cell", "small", last=PROOF["read"])
+        words_of = page_text("proof").format(common=COMMON, again=AGAIN, fails=FAILS, other=OTHER_SHIMS)
+        page.across(words_of, "cell", "small", last=PROOF["read"])
         colour_words(page, f"{address(HEADING_ROW + 1, PROOF['verdict'])}:{address(last, PROOF['verdict'])}")
         page.finish()
         self._idle(idle)
