@@ -59,6 +59,11 @@ class Limit:
         )
 
 
+def to_inches(bound: float) -> float:
+    """A bound [mm] as the Limits sheet of an inch workbook shows it: 0.15 is 0.0059."""
+    return round(bound / 25.4, 4)
+
+
 @cache
 def house_limits() -> dict[str, Limit]:
     """All limits as the house sets them, by name, from `schemas/limits.json`."""

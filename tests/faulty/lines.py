@@ -72,7 +72,7 @@ LINES = {
     "unit_of_a_column_changed": 'Box contents!{cell}: "Length [furlong]": "furlong" is no unit of this column, so it was not read. Write Length [mm] or Length [in].',
     "limits_out_of_order": 'Limits!{cell}: "0.3": Pilot fit, hat bore over hub pilot: the low bound 0.3 is above the high bound 0.1, so neither is used. Correct one of the two.',
     "limit_in_words": 'Limits!{cell}: "snug": this cannot be read as one number with a unit. Type 44.45 mm or 1-3/4 in.',
-    "house_limit_typed_over": 'Limits!{cell}: "0.5": the usual limit here is 0.2; a figure typed over it is not used. Type your own figure under "Your high".',
+    "house_limit_typed_over": 'Limits!{cell}: "0.5": the usual limit here is 0.2 mm; a figure typed over it is not used. Type your own figure under "Your high".',
     "screw_length_in_kit_and_box": 'Kit!{cell}: "40": Bracket screw length (Kit!{cell}) says 40 mm, but the bracket screw\'s length in Box contents!J3 is 45 mm. Measure it and correct the one that is wrong.',
     "screw_thread_in_kit_and_box": 'Kit!{cell}: "M10x1.25": Caliper screw or stud thread (Kit!{cell}) says M10x1.25, but the caliper stud\'s thread in Box contents!G3 is M10x1.5. Measure it and correct the one that is wrong.',
     "shim_pieces_in_kit_and_box": 'Kit!{cell}: "0.8x8; 0.4x8": Axial shims in the box (Kit!{cell}) states 8 shims of 0.8 mm, but the box holds 6 (Box contents!D3). Count them and correct the one that is wrong.',

@@ -4,8 +4,8 @@ import pytest
 
 from bomcheck.model.job import Job
 from bomcheck.model.limits import SHEET, house_limits, limit_for
-from tests.faulty.making import Put, address, number, text
-from tests.workbook.reading import only_fault, read, read_cells
+from tests.faulty.making import Put, address, number, text, with_cells
+from tests.workbook.reading import job_bytes, only_fault, read, read_bytes, read_cells
 
 PILOT = house_limits()["pilot_clearance"]
 STEEL = house_limits()["screw_engagement_steel"]
@@ -24,6 +24,19 @@ def test_a_side_that_is_left_blank_keeps_the_house() -> None:
     limit = limit_for("pilot_clearance", job)
     assert (limit.low, limit.high, limit.ruled_by) == (PILOT.low, 0.3, SHEET)
     assert set(job.limits) == {"pilot_clearance"}
+
+
+def test_an_inch_job_shows_and_reads_inches() -> None:
+    """Nothing typed: no word. Own figures with their unit hold exactly, bare ones count in the row's inches: 0.006 in is 0.1524 mm."""
+    job = read("inch", limits={"pilot_clearance": (None, 0.3)})
+    assert job.faults == read("inch").faults
+    assert limit_for("pilot_clearance", job).high == 0.3
+    at = address("Limits", PILOT.title, "Your high")
+    bare = read_bytes(with_cells({f"Limits!{at}": number(0.006)}, job_bytes("inch")))
+    assert limit_for("pilot_clearance", bare).high == pytest.approx(0.1524)
+    high = address("Limits", PILOT.title, "High")
+    over = read_bytes(with_cells({f"Limits!{high}": number(0.009)}, job_bytes("inch")))
+    assert "the usual limit here is 0.2 mm" in over.faults[-1].wrong
 
 
 def test_none_takes_a_bound_away() -> None:

@@ -143,13 +143,18 @@ def test_notations_are_text_cells(template: Workbook, system: str) -> None:
         assert template[name].cell(layout.FIRST_ROW + 5, column).number_format == "@"
 
 
-def test_limits_are_the_house_limits(template: Workbook) -> None:
-    """The Limits sheet shows every house limit with its figures, its unit and its source, in the order of their file."""
+def test_limits_are_the_house_limits(template: Workbook, system: str) -> None:
+    """The Limits sheet shows every house limit with its figures, its unit and its source, in the order of their file; those in mm stand in
+    an inch workbook in inches, 1 in = 25.4 mm (international yard and pound agreement, 1959)."""
     sheet = template[layout.LIMITS]
     shown = [[one.value for one in row] for row in sheet.iter_rows(min_row=layout.FIRST_ROW + 1)]
-    assert [(row[layout.LIMIT_WHAT], row[layout.LIMIT_LOW], row[layout.LIMIT_HIGH]) for row in shown] == [
-        (limit["title"], limit["low"], limit["high"]) for limit in house_limit_rows()
-    ]
+    for row, limit in zip(shown, house_limit_rows(), strict=True):
+        inches = limit["unit"] == "mm" and system == "inch"
+        assert row[layout.LIMIT_WHAT] == limit["title"]
+        assert (row[layout.LIMIT_UNIT] or "-") == ("in" if inches else limit["unit"])
+        for bound, at in (("low", layout.LIMIT_LOW), ("high", layout.LIMIT_HIGH)):
+            told = limit[bound] / 25.4 if inches and limit[bound] is not None else limit[bound]
+            assert row[at] == pytest.approx(told, abs=0.00005)
     assert all(row[layout.LIMIT_SOURCE] for row in shown)
     long = next(row for row in sheet.iter_rows(min_row=layout.FIRST_ROW + 1) if len(str(row[0].value)) > 60)
     assert sheet.row_dimensions[long[0].row].height >= 2 * 12.5

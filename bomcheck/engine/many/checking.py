@@ -87,14 +87,19 @@ def _asking(
             value = Range(*ends)
         if ready.limits is not None:
             limit = ready.limits.each[int(only(sizes.flat(ready.limits.codes, lanes)))]
-        try:
-            return remedy(Reading(as_inputs(View(sizes, lanes)), value, limit))
-        except Missing:
-            return Missing
-        except (TypeError, AttributeError, KeyError, ValueError, AssertionError):
-            return None
+        return _asked(remedy, Reading(as_inputs(View(sizes, lanes)), value, limit))
 
     return ask
+
+
+def _asked(remedy: Callable[[Reading], Cure], reading: Reading) -> Any:
+    """The cure, Missing where a size is, None where these lanes must be asked one by one."""
+    try:
+        return remedy(reading)
+    except Missing:
+        return Missing
+    except (TypeError, AttributeError, KeyError, ValueError, AssertionError):
+        return None
 
 
 def judge(ready: Ready, sizes: Sizes, cure: bool = True) -> Found:
@@ -197,12 +202,8 @@ def _asking_of_pair(remedy: Callable[[Reading], Cure], chosen: Chosen, sizes: Si
             Lanes(sizes.flat(end, lanes)) for end in (look.value.low, look.value.middle, look.value.high)
         ]
         limit = limit_for(look.pair.limit, sizes.job)
-        try:
-            return remedy(Reading(as_inputs(View(sizes, lanes)), Range(*ends), limit, against=look.pair.turning))
-        except Missing:
-            return Missing
-        except (TypeError, AttributeError, KeyError, ValueError, AssertionError):
-            return None
+        reading = Reading(as_inputs(View(sizes, lanes)), Range(*ends), limit, against=look.pair.turning)
+        return _asked(remedy, reading)
 
     return ask
 

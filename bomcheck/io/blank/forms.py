@@ -9,13 +9,15 @@ from xlsxwriter.worksheet import Worksheet
 
 from bomcheck.io import layout
 from bomcheck.io import layout as palette
-from bomcheck.io.sheets.looks import Book, note_size, row_height
+from bomcheck.io.sheets.looks import DEFAULT_ROW, Book, note_size, row_height
+from bomcheck.model.limits import to_inches
 from bomcheck.model.shipped import folder
 from bomcheck.notation import units
+from bomcheck.tables import page
 from bomcheck.tables.fields import Field, part_fields, schema, supplier_fields
 from bomcheck.tables.sources import SOURCES
 
-WIDTHS = (31, 24, 12, 9, 12, 27, 60)
+WIDTHS = (28, 20, 12, 9, 11, 22, 41)  # so that the smallest print is 8 pt on either paper
 TABS = {
     layout.JOB: palette.BLUE,
     layout.CORNER: palette.GREEN,
@@ -23,7 +25,6 @@ TABS = {
     layout.SYSTEM: palette.PURPLE,
 }
 TYPED_AS_TEXT = ("text", "thread", "bolt circle", "bolt circles", "line end", "shims", "bores", "pairs", "choices")
-ONE_PAGE_ROWS = 60
 FRACTION_UNITS = ("in",)
 
 
@@ -36,12 +37,12 @@ def write_form(book: Book, name: str, axle: str = "", side: str = "", letter: st
     for column, width in enumerate(WIDTHS):
         sheet.set_column(column, column, width)
     row = layout.FIRST_ROW
+    headed = list[int]()
     for group, members in layout.groups(section).items():
+        headed.append(row)
         row = _write_group(book, sheet, row, group, members)
     sheet.ignore_errors({"number_stored_as_text": f"B1:D{row}"})
-    sheet.print_area(0, 0, row - 1, layout.HELP)
-    if row <= ONE_PAGE_ROWS:
-        sheet.fit_to_pages(1, 1)
+    book.finish(sheet, row, WIDTHS, headed)
 
 
 def _write_group(book: Book, sheet: Worksheet, row: int, group: str, members: list[Field]) -> int:
@@ -62,14 +63,13 @@ def _write_field(book: Book, sheet: Worksheet, row: int, field: Field) -> None:
     _write_value(book, sheet, row, field, book.filled.get(field.section, {}))
     put(sheet, row, layout.UNIT, layout.unit_text(field, system), styles["plain"])
     _write_plus_minus(book, sheet, row, field)
-    _write_source(book, sheet, row, field)
     sheet.write_string(row, layout.USUAL, usual_text(field, system), styles["small"])
     sheet.write_string(row, layout.HELP, field.help, styles["small"])
 
 
 def _height(book: Book, field: Field) -> float:
     typed = book.filled.get(field.section, {}).get(field.key, "")
-    return max(row_height(field.help, 78), row_height(str(typed), 23), row_height(usual_text(field, book.system), 34))
+    return max(row_height(field.help, 52), row_height(str(typed), 19), row_height(usual_text(field, book.system), 28))
 
 
 def _write_value(book: Book, sheet: Worksheet, row: int, field: Field, typed: Mapping[str, Any]) -> None:
@@ -82,18 +82,15 @@ def _write_value(book: Book, sheet: Worksheet, row: int, field: Field, typed: Ma
 
 
 def _write_plus_minus(book: Book, sheet: Worksheet, row: int, field: Field) -> None:
+    """The ± of a size and where it is from."""
     if not field.takes_plus_minus:
         sheet.write_blank(row, layout.PLUS_MINUS, None, book.styles["none"])
+        sheet.write_blank(row, layout.FROM, None, book.styles["none"])
         return
     fractions = field.shown_unit(book.system) in FRACTION_UNITS
     typed = book.filled.get("plus_minus", {}).get(field.key)
     put(sheet, row, layout.PLUS_MINUS, typed, book.styles["input text" if fractions else "input"])
 
-
-def _write_source(book: Book, sheet: Worksheet, row: int, field: Field) -> None:
-    if not field.takes_plus_minus:
-        sheet.write_blank(row, layout.FROM, None, book.styles["none"])
-        return
     put(sheet, row, layout.FROM, book.filled.get("from", {}).get(field.key), book.styles["input long text"])
     sheet.data_validation(row, layout.FROM, row, layout.FROM, {**drop_down(field), "source": list(SOURCES)})
 
@@ -144,7 +141,8 @@ def note_text(field: Field, system: str) -> str:
     """The cell note: what to find out, what is plausible, what to choose from."""
     lines = [field.question]
     if field.low is not None and field.high is not None:
-        lines.append(f"Plausible: {_bounds(field, system)}.")
+        low, high = (_shown(bound, field, system, figures=3) for bound in (field.low, field.high))
+        lines.append(f"Plausible: {low} to {high}.")
     if field.choices:
         lines.append("One of: " + ", ".join(field.choices) + ".")
     if field.takes_plus_minus:
@@ -152,45 +150,25 @@ def note_text(field: Field, system: str) -> str:
     return "\n".join(lines)
 
 
-def _bounds(field: Field, system: str) -> str:
-    assert field.low is not None
-    assert field.high is not None
-    low, high = (_shown(bound, field, system, figures=3) for bound in (field.low, field.high))
-    return f"{low} to {high}"
-
-
 def _shown(value: float, field: Field, system: str, figures: int, difference: bool = False) -> str:
     inside = units.named(field.unit)
     shown = units.named(field.shown_unit(system)) or inside
     if inside is None or shown is None or inside.name == "-":
         return f"{value:g}"
-    converted = units.convert(value, inside, shown, difference)
-    return f"{value if inside == shown else _rounded(converted, figures):g} {shown.name}"
+    if inside != shown:  # to so many figures; whole numbers are kept whole
+        value = units.convert(value, inside, shown, difference)
+        value = float(f"{value:.{figures}g}") if abs(value) < 10**figures else round(value)
+    return f"{value:g} {shown.name}"
 
 
-def _rounded(value: float, figures: int) -> float:
-    """To so many figures; whole numbers are kept whole."""
-    return float(f"{value:.{figures}g}") if abs(value) < 10**figures else round(value)
-
-
-EXPLAINED = {
-    layout.BOX: "What lies in the kit's box, counted for the whole axle. One line per part.",
-    layout.SHELF: "What lies on your own shelf and may be used for this job.",
-    layout.PRICES: "Where the rest can be bought. Lines of several suppliers may stand here together.",
-}
 FILLED_BY = {layout.BOX: "box", layout.SHELF: "shelf", layout.PRICES: "prices"}
 TABLE_WIDTHS = {
-    "role": 18, "part_number": 16, "description": 28, "supplier": 16, "side": 8, "thread": 13, "end_a": 23,
-    "end_b": 23, "class": 11, "note": 24,
+    "role": 12, "part_number": 12, "description": 18, "quantity": 8, "on_hand": 8, "unit": 8, "supplier": 12,
+    "side": 6, "thread": 10, "end_a": 11, "end_b": 11, "length": 8, "class": 7, "road_marked": 7, "note": 9,
 }  # fmt: skip
-TERMS_EXPLAINED = "What a delivery costs. It decides from whom the parts are bought at the least cost in all."
 TERM_WIDTHS = {"supplier": 26, "freight": 12, "minimum_order": 16, "note": 62}
-LIMIT_WIDTHS = (48, 9, 9, 12, 11, 11, 31, 50)
-LIMIT_TEXTS = {"title": 58, "source": 40, "governs": 64}  # characters that go on one line
-LIMITS_EXPLAINED = (
-    "Low and High are the usual limits. A figure of your own in the yellow cells replaces one; a figure printed by the kit maker "
-    "rules over both."
-)
+LIMIT_WIDTHS = (39, 8, 8, 11, 9, 9, 24, 34)
+LIMIT_TEXTS = {"title": 44, "source": 29, "governs": 43}  # characters that go on one line
 
 
 def write_table(book: Book, name: str, axle: str = "", letter: str = "") -> None:
@@ -199,18 +177,24 @@ def write_table(book: Book, name: str, axle: str = "", letter: str = "") -> None
     columns = layout.part_table_columns(name, book.system)
     tab = layout.kit_sheet(layout.axle_sheet(name, axle), letter)
     sheet = book.sheet(tab, palette.SKY)
-    book.head(sheet, tab, EXPLAINED[name], tuple(heading for _, heading in columns), "table heading")
+    book.head(sheet, tab, page(name), tuple(heading for _, heading in columns), "table heading")
     lines = book.filled.get(FILLED_BY[name], ())
     last = layout.FIRST_ROW + max(layout.TABLE_ROWS, len(lines) + 10) - 1
     for column, (field, _) in enumerate(columns):
         _write_column(book, sheet, column, field, last, [line.get(field.key) for line in lines])
+    widths = {field.key: TABLE_WIDTHS.get(field.key, 9) for field, _ in columns}
+    for row, line in enumerate(lines, start=layout.FIRST_ROW):
+        wrapped = {
+            key: row_height(str(line.get(key, "")), int(wide * 1.1), least=DEFAULT_ROW) for key, wide in widths.items()
+        }
+        sheet.set_row(row, max(wrapped.values()))
     sheet.autofilter(layout.HEADING_ROW, 0, last, len(columns) - 1)
     sheet.ignore_errors({"number_stored_as_text": f"A1:Z{last + 1}"})
-    sheet.print_area(0, 0, last, len(columns) - 1)
+    book.finish(sheet, last + 1, list(widths.values()))
 
 
 def _write_column(book: Book, sheet: Worksheet, column: int, field: Field, last: int, typed: list[Any]) -> None:
-    sheet.set_column(column, column, TABLE_WIDTHS.get(field.key, 10))
+    sheet.set_column(column, column, TABLE_WIDTHS.get(field.key, 9))
     sheet.write_comment(layout.HEADING_ROW, column, field.help, note_size(field.help))
     style = book.styles[_cell_style(field, book.system)]
     for row in range(layout.FIRST_ROW, last + 1):
@@ -234,13 +218,13 @@ def write_terms(book: Book) -> None:
     """Adds Supplier terms, with what is filled in and empty rows below."""
     columns = [supplier_fields()[key] for key in layout.TERM_COLUMNS]
     sheet = book.sheet(layout.TERMS, palette.SKY)
-    book.head(sheet, layout.TERMS, TERMS_EXPLAINED, tuple(field.label for field in columns), "table heading")
+    book.head(sheet, layout.TERMS, page(layout.TERMS), tuple(field.label for field in columns), "table heading")
     lines = book.filled.get("terms", ())
     last = layout.FIRST_ROW + max(layout.TERM_ROWS, len(lines) + 4) - 1
     for column, field in enumerate(columns):
         _write_column(book, sheet, column, field, last, [line.get(field.key) for line in lines])
         sheet.set_column(column, column, TERM_WIDTHS[field.key])
-    sheet.print_area(0, 0, last, len(columns) - 1)
+    book.finish(sheet, last + 1, list(TERM_WIDTHS.values()))
 
 
 def write_lists(book: Book) -> None:
@@ -255,13 +239,13 @@ def write_lists(book: Book) -> None:
 def write_limits(book: Book) -> None:
     """Adds the Limits sheet: every usual limit, with cells for figures that replace it."""
     sheet = book.sheet(layout.LIMITS, palette.VERMILLION)
-    book.head(sheet, layout.LIMITS, LIMITS_EXPLAINED, layout.LIMIT_HEADINGS)
+    book.head(sheet, layout.LIMITS, page(layout.LIMITS), layout.LIMIT_HEADINGS)
     for column, width in enumerate(LIMIT_WIDTHS):
         sheet.set_column(column, column, width)
     rows = house_limit_rows()
     for row, limit in enumerate(rows, start=layout.FIRST_ROW):
         _write_limit(book, sheet, row, limit)
-    sheet.print_area(0, 0, layout.HEADING_ROW + len(rows), len(layout.LIMIT_HEADINGS) - 1)
+    book.finish(sheet, layout.FIRST_ROW + len(rows), LIMIT_WIDTHS)
 
 
 def house_limit_rows() -> list[dict[str, Any]]:
@@ -275,12 +259,14 @@ def _write_limit(book: Book, sheet: Worksheet, row: int, limit: Mapping[str, Any
     styles = book.styles
     sheet.set_row(row, max(row_height(limit[text], wide) for text, wide in LIMIT_TEXTS.items()))
     sheet.write_string(row, layout.LIMIT_WHAT, limit["title"], styles["label"])
+    inches = limit["unit"] == "mm" and book.system == "inch"
     for column, bound in ((layout.LIMIT_LOW, limit["low"]), (layout.LIMIT_HIGH, limit["high"])):
-        put(sheet, row, column, bound, styles["figure"])
-    put(sheet, row, layout.LIMIT_UNIT, "" if limit["unit"] == "-" else limit["unit"], styles["plain"])
+        put(sheet, row, column, to_inches(bound) if inches and bound is not None else bound, styles["figure"])
+    unit = "in" if inches else "" if limit["unit"] == "-" else limit["unit"]
+    put(sheet, row, layout.LIMIT_UNIT, unit, styles["plain"])
     for column, own in zip(
         (layout.YOUR_LOW, layout.YOUR_HIGH), book.filled.get("limits", {}).get(limit["name"], (None, None)), strict=True
     ):
-        put(sheet, row, column, own, styles["input"])
+        put(sheet, row, column, f"{own:g} mm" if inches and own is not None else own, styles["input"])
     sheet.write_string(row, layout.LIMIT_SOURCE, limit["source"], styles["small"])
     sheet.write_string(row, layout.LIMIT_USE, limit["governs"], styles["small"])

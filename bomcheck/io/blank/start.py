@@ -18,7 +18,8 @@ PARTS = {
 }
 # text, first and last column of the bar
 LENGTHS = [(words, int(first), int(last)) for words, first, last in (line.split("\t") for line in TEXTS["lengths"])]
-TALL = 11.0
+TALL = 12.0
+NAMED = {"font_name": "Arial", "font_size": 9, "valign": "vcenter", "indent": 1}
 
 
 def draw_section(workbook: Workbook, sheet: Worksheet, top: int) -> None:
@@ -51,10 +52,9 @@ def _cell(
 
 
 def _name_parts(workbook: Workbook, sheet: Worksheet, top: int) -> None:
-    text = workbook.add_format({"font_name": "Arial", "font_size": 8, "valign": "vcenter", "indent": 1})
     for down, (colour, name) in enumerate(PARTS.values(), start=1):
         sheet.write_blank(top + down, 32, None, workbook.add_format({"bg_color": colour}))
-        sheet.merge_range(top + down, 33, top + down, 39, name, text)
+        sheet.merge_range(top + down, 33, top + down, 39, name, workbook.add_format(NAMED))
 
 
 def _ruler(workbook: Workbook, sheet: Worksheet, row: int) -> None:
@@ -66,20 +66,19 @@ def _ruler(workbook: Workbook, sheet: Worksheet, row: int) -> None:
 
 
 def _draw_lengths(workbook: Workbook, sheet: Worksheet, row: int) -> None:
-    text = workbook.add_format({"font_name": "Arial", "font_size": 8, "valign": "vcenter", "indent": 1})
     line, start, end = (workbook.add_format({"bottom": 5, **ends}) for ends in ({}, {"left": 5}, {"right": 5}))
     for down, (name, first, last) in enumerate(LENGTHS):
-        sheet.set_row(row + down, 13)
+        sheet.set_row(row + down, 14)
         for column in range(first, last + 1):
             sheet.write_blank(row + down, column, None, start if column == first else end if column == last else line)
-        sheet.merge_range(row + down, 26, row + down, 39, name, text)
+        sheet.merge_range(row + down, 26, row + down, 39, name, workbook.add_format(NAMED))
 
 
 GRID = 40
 EXAMPLES = {"metric": "44.5 mm, 1-3/4 in, 30 thou, 35 ft-lb", "inch": "1-3/4, .750, 44.5 mm, 30 thou, 48 N·m"}
 CELLS = (
     ("input", "To fill in"),
-    ("label", "Label, unit or usual limit: leave as it is"),
+    ("label", "Label, unit, usual limit: leave it"),
     ("group", "Heading of a group"),
 )
 VERDICTS = [line.split("\t") for line in TEXTS["verdicts"]]
@@ -95,7 +94,7 @@ class Page:
 
     def text(self, text: str, style: str, first: int = 0, last: int = GRID - 1, height: float | None = None) -> None:
         """Writes a text across columns and goes on to the next row; the height follows from the text."""
-        characters = int((last - first + 1) * 3.3)
+        characters = int((last - first + 1) * 2.9)
         self.sheet.set_row(self.row, height or row_height(text, characters, line=13.0, least=17.0))
         self.across(text, style, first, last)
         self.row += 1
@@ -112,7 +111,7 @@ class Page:
 def write_start(book: Book) -> None:
     """Adds the first sheet. `filled["start_note"]`, if given, stands at the top: what a demo shows."""
     sheet = book.sheet(layout.START, palette.INK)
-    sheet.set_column(0, GRID - 1, 2.3)
+    sheet.set_column(0, GRID - 1, 2.0)
     page = Page(book, sheet)
     page.text(f"Brake job workbook, {book.system}", "title", height=28)
     page.text("Will this kit go on this corner, and what must be added, measured and ordered first?", "subtitle")
@@ -120,6 +119,7 @@ def write_start(book: Book) -> None:
         page.text(book.filled["start_note"], "demo")
     _how_to(page)
     _colours(page)
+    sheet.set_h_pagebreaks([page.row + 1])
     page.section("Where sizes count from")
     draw_section(page.book.workbook, sheet, page.row)
     page.row += 18
@@ -130,7 +130,6 @@ def write_start(book: Book) -> None:
     for caution in TEXTS["cautions"]:
         page.text(caution, "caution")
     sheet.print_area(0, 0, page.row - 1, GRID - 1)
-    sheet.fit_to_pages(1, 1)
 
 
 def _how_to(page: Page) -> None:
@@ -151,4 +150,4 @@ def _colours(page: Page) -> None:
     page.row = top
     for verdict, meaning in VERDICTS:
         page.across(verdict, verdict, 16, 21)
-        page.text(meaning, "meaning", first=22, height=17)
+        page.text(meaning, "meaning", first=22)

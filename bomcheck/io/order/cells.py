@@ -6,10 +6,10 @@ from datetime import date
 from typing import Any
 
 from bomcheck.io import xml
-from bomcheck.io.order.place import Place
+from bomcheck.io.order.place import Place, tables_on
 from bomcheck.io.order.shift import Shift, areas, copied, followers, own_text, shared
 from bomcheck.io.package import Package
-from bomcheck.io.parts import read_relations, read_tree
+from bomcheck.io.parts import read_tree
 from bomcheck.io.refusal import damaged, refuse
 from bomcheck.model.records import dataclass
 
@@ -127,19 +127,9 @@ def _merges(content: bytes, root: xml.Node, place: Place, shift: Shift) -> Itera
 
 def _table_formulas(package: Package, place: Place) -> dict[int, str]:
     """The formulas of the table's columns, by column of the sheet."""
-    for relation in read_relations(package.archive, place.part):
-        if relation.kind != "table":
-            continue
-        _, root = read_tree(package.archive, relation.target, 4)
-        found = re.fullmatch(r"([A-Z]+)(\d+):[A-Z]+(\d+)", root.attributes.get("ref", ""))
-        columns = root.child("tableColumns")
-        if found is None or columns is None or int(found[2]) != place.heading or int(found[3]) < place.last:
-            continue
-        texts = {
-            n: one.child("calculatedColumnFormula")
-            for n, one in enumerate(columns.children, xml.column_number(found[1]))
-        }
-        return {number: node.text for number, node in texts.items() if node is not None and node.text}
+    for heading, last, _, formulas in tables_on(package, place.part):
+        if heading == place.heading and last >= place.last:
+            return {number: node.text for number, node in formulas.items() if node.text}
     return {}
 
 

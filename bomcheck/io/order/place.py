@@ -10,7 +10,7 @@ from bomcheck.io.order.columns import COUNTS, NAMES, ColumnMap, mapping_file, pr
 from bomcheck.io.package import Package, Rows, Sheet, cells_by_row
 from bomcheck.io.parts import read_relations, read_tree
 from bomcheck.io.refusal import refuse
-from bomcheck.io.xml import column_number
+from bomcheck.io.xml import Node, column_number
 from bomcheck.model.records import dataclass
 from bomcheck.paper.order_rows import COLUMNS
 from bomcheck.tables.fields import plain
@@ -108,9 +108,9 @@ class _Table:
     formulas: frozenset[int] = field(default=frozenset())
 
 
-def _tables(package: Package, sheet: Sheet) -> Iterator[tuple[int, _Table]]:
-    """(row of the headings, table)."""
-    for relation in read_relations(package.archive, sheet.part):
+def tables_on(package: Package, part: str) -> Iterator[tuple[int, int, int, dict[int, Node]]]:
+    """(row of the headings, last row, rows of totals, formulas of whole columns) of each table of a sheet."""
+    for relation in read_relations(package.archive, part):
         if relation.kind != "table":
             continue
         _, root = read_tree(package.archive, relation.target, 4)
@@ -118,17 +118,17 @@ def _tables(package: Package, sheet: Sheet) -> Iterator[tuple[int, _Table]]:
         if area is None:
             continue
         columns = root.child("tableColumns")
-        count = int(root.attributes.get("totalsRowCount") or 0)
-        worked = frozenset(
-            number
-            for number, one in enumerate(columns.children if columns else [], column_number(area[1]))
-            if one.child("calculatedColumnFormula") is not None
-        )
-        yield int(area[2]), _Table(int(area[3]), int(area[3]) - count, worked)
+        numbered = enumerate(columns.children if columns else [], column_number(area[1]))
+        worked = {number: one.child("calculatedColumnFormula") for number, one in numbered}
+        formulas = {number: node for number, node in worked.items() if node is not None}
+        yield int(area[2]), int(area[3]), int(root.attributes.get("totalsRowCount") or 0), formulas
 
 
 def _table_of(package: Package, sheet: Sheet, heading: int) -> _Table | None:
-    return next((table for row, table in _tables(package, sheet) if row == heading), None)
+    found = tables_on(package, sheet.part)
+    return next(
+        (_Table(end, end - totals, frozenset(worked)) for row, end, totals, worked in found if row == heading), None
+    )
 
 
 def _formula_columns(package: Package, sheet: Sheet, rows: Rows, heading: int) -> frozenset[int]:
@@ -178,7 +178,7 @@ def _behind(
             else free
         )
     below = any(one > last + free for one in rows) or (table is not None and table.end > last + free)
-    below = below or any(top > last for top, _ in _tables(package, sheet) if top != heading)
+    below = below or any(top > last for top, *_ in tables_on(package, sheet.part) if top != heading)
     merged = re.findall(rb'<(?:\w+:)?mergeCell\b[^<>]*\sref="[A-Z]+(\d+):[A-Z]+\d+"', content)
     return free, below or any(int(top) > last + free for top in merged)
 

@@ -18,7 +18,7 @@ from bomcheck.io.read.value import (
 )
 from bomcheck.model.errors import Unreadable
 from bomcheck.model.job import Part, Terms, TypedLimit
-from bomcheck.model.limits import Limit, house_limits
+from bomcheck.model.limits import Limit, house_limits, to_inches
 from bomcheck.model.line import same_name
 from bomcheck.notation import units
 from bomcheck.tables.fields import plain, supplier_fields
@@ -135,11 +135,11 @@ def _house_figure_changed(found: Found, grid: Grid, row: int, limit: Limit) -> N
     lows, highs = zip((limit.low, limit.high), *limit.before, strict=True)
     for name, ours, own in ((LOW, lows, YOUR_LOW), (HIGH, highs, YOUR_HIGH)):
         cell, house = grid.cell(row, name), ours[0]
-        if cell is None or (
-            cell.kind == "number" and any(one is not None and abs(float(cell.value or 0) - one) < 1e-9 for one in ours)
-        ):
+        figures = [one for one in ours if one is not None]
+        figures += [to_inches(one) for one in figures if limit.unit == "mm"]  # as an inch workbook shows it
+        if cell is None or (cell.kind == "number" and any(abs(float(cell.value or 0) - one) < 1e-9 for one in figures)):
             continue
-        stands = "none" if house is None else f"{house:g}"
+        stands = "none" if house is None else f"{house:g} {limit.unit}".removesuffix(" -")
         wrong = f"the usual limit here is {stands}; a figure typed over it is not used"
         found.remark("not allowed here", cell.address, cell.text, wrong, f'Type your own figure under "{own}"')
 

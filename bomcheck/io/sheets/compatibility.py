@@ -9,7 +9,7 @@ from bomcheck.io import layout as palette
 from bomcheck.io.sheets.columns import columns_of
 from bomcheck.io.sheets.corner_views import View
 from bomcheck.io.sheets.drawing import BOTTOM, LEFT, RIGHT, TOP, drawn
-from bomcheck.io.sheets.looks import SIGNS
+from bomcheck.io.sheets.looks import SIGNS, height_of
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
 from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED, Sizes
@@ -164,7 +164,7 @@ def _draw(page: Page, views: Sequence[View]) -> None:
     """Each corner from the side, beside one another, in what is left of the first page."""
     if not all(view.drawn for view in views):
         return
-    left = page.paper() - sum(page.height(row) for row in range(page.row)) - 30
+    left = page.paper() - sum(height_of(page.sheet, row) for row in range(page.row)) - 30
     high = min(MOST_HIGH, left / 0.75)
     if high < LEAST_HIGH:
         page.line(

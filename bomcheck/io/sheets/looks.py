@@ -1,8 +1,9 @@
 """How the sheets of a job workbook look: cell formats, page setup, and how tall a row with wrapped text must be."""
 
 import textwrap
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
+from math import ceil
 from typing import Any
 
 from xlsxwriter import Workbook
@@ -47,6 +48,11 @@ FOOTER = (
     "&L&9Brakes can kill: a competent person must check the work. This tool certifies nothing.&R&9&A, page &P of &N"
 )
 PAPER = {"metric": 9, "inch": 1}
+PAPER_SIZE = {"metric": (595.3, 841.9), "inch": (612.0, 792.0)}  # pt, upright: ISO 216 A4, ANSI letter
+BESIDE, ABOVE = 50.4, 68.4  # pt; both margins of the result's sheets, those of the forms are a hair wider
+DIGIT = 7.42  # pixels of a figure in Arial 10; some programs round it down
+DEFAULT_ROW = 15.0  # pt
+CAREFUL = 0.91  # programs draw rows a little taller
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +89,70 @@ class Book:
         sheet.repeat_rows(layout.TITLE_ROW, layout.HEADING_ROW)
         sheet.set_landscape()
 
+    def finish(self, sheet: Worksheet, end: int, widths: Sequence[float], headed: Collection[int] = ()) -> None:
+        """Sets the print area, up to before row `end`, and where its pages begin. headed: rows of headings."""
+        sheet.print_area(0, 0, end - 1, len(widths) - 1)
+        room = room_on_paper(self.system, True, widths)
+        sheet.set_h_pagebreaks(page_breaks(sheet, room, range(end), (0, layout.FIRST_ROW), headed))
+
 
 def styles(workbook: Workbook) -> dict[str, Format]:
     """Every format by name."""
     return {name: workbook.add_format({**FONT, **properties}) for name, properties in STYLES.items()}
+
+
+def height_of(sheet: Worksheet, row: int) -> float:
+    """Of a row [pt]; XlsxWriter keeps pixels."""
+    sizes: Mapping[int, Any] = sheet.row_sizes
+    return 0.75 * float(sizes[row][0]) if row in sizes else DEFAULT_ROW
+
+
+def room_on_paper(system: str, landscape: bool, widths: Sequence[float]) -> float:
+    """What a page holds that is one page wide, in points of the sheet's own height. widths: of its columns in characters."""
+    across, down = PAPER_SIZE[system][::-1] if landscape else PAPER_SIZE[system]
+    sheet = sum(0.75 * (DIGIT * characters + 5) for characters in widths)
+    return CAREFUL * (down - ABOVE) / min(1.0, (across - BESIDE) / sheet)
+
+
+def page_breaks(
+    sheet: Worksheet, room: float, rows: range, repeated: tuple[int, int], headed: Collection[int], squeeze: float = 1.0
+) -> list[int]:
+    """Those of `rows` before which a page begins, so that all pages are about equally full and none holds a few rows alone. repeated:
+    from, and before which row stand those that each page repeats. headed: rows of headings. squeeze: how many pages' height one may hold."""
+    heights = [height_of(sheet, row) for row in rows]
+    if sum(heights) <= room * squeeze:
+        return []
+    for row in range(max(repeated[0], rows.start), repeated[1]):
+        heights[row - rows.start] = 0.0  # room for these is kept on each page, the first among them
+    room -= sum(height_of(sheet, row) for row in range(*repeated))
+    fewest, most, heads = ceil(sum(heights) / room), len(heights) + 1, {row - rows.start for row in headed}
+    ways = ((pages, early) for pages in range(fewest, most) for early in (0.65, 0.8, 1.0))
+    return [row + rows.start for row in next(filter(None, (_breaks(heights, room, heads, *way) for way in ways)), [])]
+
+
+def _breaks(heights: Sequence[float], room: float, headed: Collection[int], pages: int, early: float) -> list[int]:
+    """Empty where so many pages do not hold all."""
+    breaks, first = list[int](), 0
+    for rest in range(pages - 1, 0, -1):
+        first = max(first + 1, _page_end(heights[first:], {row - first for row in headed}, (rest, early), room) + first)
+        breaks.append(first)
+    return breaks if sum(heights[first:]) <= room else []
+
+
+def _page_end(heights: Sequence[float], headed: Collection[int], share: tuple[int, float], room: float) -> int:
+    """Row before which the next page begins. share: pages that follow, and what part of an equal page this one must hold to end at a
+    heading already; no page ends with one."""
+    used, end, heading = 0.0, 0, 0
+    rest, early = share
+    equal = sum(heights) / (rest + 1)
+    while end < len(heights) and used < equal and used + heights[end] <= room:
+        used += heights[end]
+        end += 1
+        if end in headed and end - 1 not in headed and used > equal * early and sum(heights[end:]) <= room * rest:
+            heading = end
+    while not heading and end > 1 and end - 1 in headed:
+        end -= 1
+    return heading or end
 
 
 def row_height(text: str, characters: int, line: float = 12.5, least: float = 18.0) -> float:

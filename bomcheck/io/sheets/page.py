@@ -11,7 +11,17 @@ from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
-from bomcheck.io.sheets.looks import AROUND, FOOTER, PAPER, combined, lines_height, wrapped_lines
+from bomcheck.io.sheets.looks import (
+    AROUND,
+    DEFAULT_ROW,
+    FOOTER,
+    PAPER,
+    combined,
+    lines_height,
+    page_breaks,
+    room_on_paper,
+    wrapped_lines,
+)
 from bomcheck.io.sheets.pictures import NUMBERED, Picture
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
@@ -21,11 +31,6 @@ LONGEST_TEXT = 32_000
 TALLEST_ROW = 400.0
 TITLE_ROW, HEADING_ROW = 0, 1
 NARROW = 5  # characters: no room for a word
-PAPER_SIZE = {"metric": (595.3, 841.9), "inch": (612.0, 792.0)}  # pt, upright: ISO 216 A4, ANSI letter
-BESIDE, ABOVE = 50.4, 68.4  # pt; both margins as `Page` sets them
-DIGIT = 7.42  # pixels of a figure in Arial 10; some programs round it down
-CAREFUL = 0.91  # programs draw rows a little taller
-DEFAULT_ROW = 15.0  # pt
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,55 +329,14 @@ class Page:
         area = f"A1:{address(last, len(self.widths) - 1)}"
         self.sheet.ignore_errors({"number_stored_as_text": area, "formula_differs": area})
 
-    def height(self, row: int) -> float:
-        """Of a row [pt]; XlsxWriter keeps pixels."""
-        sizes: Mapping[int, Any] = self.sheet.row_sizes
-        return 0.75 * float(sizes[row][0]) if row in sizes else DEFAULT_ROW
-
     def paper(self) -> float:
         """What a printed page holds, in points of the sheet's own height."""
-        across, down = PAPER_SIZE[self.book.system]
-        if self.landscape:
-            across, down = down, across
-        sheet = sum(0.75 * (DIGIT * characters + 5) for characters in self.widths[: self.printed])
-        return CAREFUL * (down - ABOVE) / min(1.0, (across - BESIDE) / sheet)
+        return room_on_paper(self.book.system, self.landscape, self.widths[: self.printed])
 
     def page_breaks(self, squeeze: float = 1.0) -> list[int]:
-        """Rows before which a page begins, so that all pages are about equally full and none holds a few rows alone."""
-        heights = [self.height(row) for row in range(self.start, self.row)]
-        if sum(heights) <= self.paper() * squeeze:
-            return []
-        for row in range(max(self.repeated[0], self.start), self.repeated[1]):
-            heights[row - self.start] = 0.0  # room for these is kept on each page, the first among them
-        room = self.paper() - sum(map(self.height, range(*self.repeated)))
-        fewest, most = ceil(sum(heights) / room), len(heights) + 1
-        ways = ((pages, early) for pages in range(fewest, most) for early in (0.65, 0.8, 1.0))
-        return next(filter(None, (self._breaks(heights, room, *way) for way in ways)), [])
-
-    def _breaks(self, heights: Sequence[float], room: float, pages: int, early: float) -> list[int]:
-        """Empty where so many pages do not hold all."""
-        breaks, first = list[int](), 0
-        for rest in range(pages - 1, 0, -1):
-            first = max(first + 1, self._page_end(heights, first, (rest, early), room))
-            breaks.append(self.start + first)
-        return breaks if sum(heights[first:]) <= room else []
-
-    def _page_end(self, heights: Sequence[float], first: int, share: tuple[int, float], room: float) -> int:
-        """Row, counted from `start`, before which the next page begins. share: pages that follow, and what part of an equal
-        page this one must hold to end at a heading already; no page ends with one."""
-        used, end, heading = 0.0, first, 0
-        rest, early = share
-        begins = {row - self.start for row in self.headed if row - 1 not in self.headed}
-        equal = sum(heights[first:]) / (rest + 1)
-        while end < len(heights) and used < equal and used + heights[end] <= room:
-            used += heights[end]
-            end += 1
-            left = sum(heights[end:])
-            if end in begins and used > equal * early and left <= room * rest:
-                heading = end
-        while not heading and end - 1 > first and self.start + end - 1 in self.headed:
-            end -= 1
-        return heading or end
+        """Rows before which a page begins."""
+        rows = range(self.start, self.row)
+        return page_breaks(self.sheet, self.paper(), rows, self.repeated, self.headed, squeeze)
 
 
 def address(row: int, column: int) -> str:

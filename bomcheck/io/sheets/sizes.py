@@ -112,21 +112,16 @@ class Sizes:
         self.middle[key] = size.value if tried is None else tried / self.scale
         self.half[key] = size.half if tried_half is None else tried_half / self.scale
         self._counts(at, size, tried, tried_half)
+
+        def own(figure: float, column: int) -> Cell:
+            formula = f"={self._plain_tab}!{address(at, column)}*{self.scale:.12g}"
+            return Cell(figure * self.scale, ("cell", "right"), formula, shown=shown)
+
         cells = WHAT_IF.row(
             what=label(size.field) if size.field in fields() else sentence(TITLES.get(size.field) or label(size.field)),
             where=_where(typed.place) if typed is not None else text(""),
-            value=Cell(
-                size.value * self.scale,
-                ("cell", "right"),
-                f"={self._plain_tab}!{address(at, OWN)}*{self.scale:.12g}",
-                shown=shown,
-            ),
-            half=Cell(
-                size.half * self.scale,
-                ("cell", "right"),
-                f"={self._plain_tab}!{address(at, OWN_HALF)}*{self.scale:.12g}",
-                shown=shown,
-            ),
+            value=own(size.value, OWN),
+            half=own(size.half, OWN_HALF),
             key=self._try(key),
             note=_note(size),
         )

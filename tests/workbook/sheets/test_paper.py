@@ -28,6 +28,8 @@ READ = (
     "Whole car", "What if", "Proof", "Drawing",
 )  # fmt: skip
 """Sheets that are read at a bench, across a counter or by a customer."""
+FORMS = ("Start here", "Job", "Corner", "Kit", "System", "Box contents", "On hand", "Limits")
+"""Sheets that are printed to be filled in; their pages hold what is still empty. A price list is for the screen."""
 
 CHARTS = "Whole car"  # whose charts have smaller figures along their axes, and take room that holds few letters
 SMALLEST = 7.95  # pt; 8 pt as LibreOffice rounds a page's scale down
@@ -67,7 +69,7 @@ def pages(pdf: Path) -> Iterator[Printed]:
         for page in PDFPage.get_pages(file):
             interpreter.process_page(page)
             found = _measured(device.letters, device.height)
-            if found is not None and kind_of(found.sheet) in READ:
+            if found is not None and kind_of(found.sheet) in READ + FORMS:
                 yield found
 
 
@@ -123,10 +125,12 @@ def test_large_enough_and_well_filled(name: str, paper: str, on_paper: Path) -> 
     than EMPTIEST, and the Quote is one page."""
     found = list(pages(on_paper / f"{name}_{paper}.pdf"))
     by_sheet = {sheet: [page for page in found if page.sheet == sheet] for sheet in {one.sheet for one in found}}
-    assert set(map(kind_of, by_sheet)) == set(READ)
+    assert set(map(kind_of, by_sheet)) == {*READ, *FORMS}
     assert [page for page in found if page.smallest < SMALLEST and page.sheet != CHARTS] == []
     assert [page for page in found if page.narrow] == []
     if (paper == "letter") == name.startswith("inch"):
-        several = [page for sheet, made in by_sheet.items() if len(made) > 1 and sheet != CHARTS for page in made]
+        several = [
+            page for sheet, made in by_sheet.items() if len(made) > 1 and sheet not in (CHARTS, *FORMS) for page in made
+        ]
         assert [page for page in several if page.used < EMPTIEST] == []
         assert len(by_sheet["Quote"]) == 1
