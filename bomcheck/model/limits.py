@@ -68,19 +68,8 @@ def to_inches(bound: float) -> float:
 def house_limits() -> dict[str, Limit]:
     """All limits as the house sets them, by name, from `schemas/limits.json`."""
     rows = json.loads((folder("schemas") / "limits.json").read_text("utf-8"))["limits"]
-    return {
-        row["name"]: Limit(
-            row["name"],
-            row["title"],
-            row["low"],
-            row["high"],
-            row["unit"],
-            row["source"],
-            row.get("kit_field", ""),
-            before=tuple((low, high) for low, high in row.get("before", ())),
-        )
-        for row in rows
-    }
+    made = ({**row, "before": tuple(map(tuple, row.get("before", ())))} for row in rows)
+    return {row["name"]: Limit(**{key: row[key] for key in row if key != "governs"}) for row in made}
 
 
 def limit_for(name: str, job: Job) -> Limit:

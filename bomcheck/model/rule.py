@@ -137,17 +137,9 @@ def _writer(kind: str, when: Mapping[str, str | tuple[str, ...]] | None, **rest:
         if name in CHECKS and CHECKS[name].function.__module__ != function.__module__:
             raise ValueError(f"two checks are called {name}")
         parameters, defaults = arguments_of(function)
-        CHECKS[name] = Check(
-            name=name,
-            title=(function.__doc__ or name).strip().splitlines()[0].rstrip("."),
-            interface=_interface_of(function.__module__),
-            function=function,
-            kind=kind,
-            when=allowed,
-            parameters=parameters,
-            defaults=defaults,
-            **rest,
-        )
+        title = (function.__doc__ or name).strip().splitlines()[0].rstrip(".")
+        known = {"when": allowed, "parameters": parameters, "defaults": defaults, **rest}
+        CHECKS[name] = Check(name, title, _interface_of(function.__module__), function, kind, **known)
         return function
 
     return write

@@ -174,17 +174,11 @@ def _torque(report: Report, joint: str) -> Torque:
     names = (f"{count} x" if count else "", thread.name if thread else "", str(grade or ""))
     doubt = _doubt(report, joint) if torque is not None else ""
     usable = torque is not None and not doubt
-    return Torque(
-        joint,
-        PLACES[joint],
-        " ".join(name for name in names if name) or "not known",
-        _figure(joint, torque, doubt),
-        usable,
-        "; ".join(_how(report, joint, torque if usable else None, count)),
-        _wrenches(torque, count) if usable and torque else (),
-        _sockets(report, joint, thread),
-        strength_of(report, joint) if usable else doubt,
-    )
+    named, figure = " ".join(filter(None, names)) or "not known", _figure(joint, torque, doubt)
+    how, sockets = "; ".join(_how(report, joint, torque if usable else None, count)), _sockets(report, joint, thread)
+    strength = strength_of(report, joint) if usable else doubt
+    wrenches = _wrenches(torque, count) if usable and torque else ()
+    return Torque(joint, PLACES[joint], named, figure, usable, how, wrenches, sockets, strength)
 
 
 def _wrenches(torque: float, count: int | None) -> tuple[str, ...]:

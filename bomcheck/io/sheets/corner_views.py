@@ -35,12 +35,14 @@ DOT = 1.0  # mm to each side of a point that was measured beside the disc
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Between two bodies, from start to end, as far as value [mm]; room: how much more than is asked for."""
+    """Between two bodies, from start to end, as far as value [mm]; room: how much more than is asked for. aside: how far to either side
+    it is the same [mm]."""
 
     start: tuple[float, float]
     end: tuple[float, float]
     value: float
     room: float
+    aside: float = 0.0
 
 
 @dataclass
@@ -188,7 +190,10 @@ def _gaps(s: Sizes, drawn: Mapping[str, Points]) -> Iterator[Gap]:
         if near.parts and all({part.body, part.body + FAINT} & drawn.keys() for part in near.parts):
             (x0, r0), (x1, _), (_, r1), *_ = (point for point in _between(near.parts, s.sight) if point)
             x, r = (x0 + x1) / 2, (r0 + r1) / 2
-            yield Gap(*((x, r0), (x, r1)) if _way(near.parts, s.sight) > 1 else ((x0, r), (x1, r)), value, room)
+            if _way(near.parts, s.sight) > 1:
+                yield Gap((x, r0), (x, r1), value, room, (x1 - x0) / 2)
+            else:
+                yield Gap((x0, r), (x1, r), value, room, (r1 - r0) / 2)
         elif near.pair.turning == "wheel barrel" and {near.pair.turning, lower(body.title)} <= drawn.keys():
             barrel = [point for point in drawn["wheel barrel"] if point]
             points = [point for point in drawn[lower(body.title)] if point]

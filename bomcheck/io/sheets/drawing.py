@@ -6,8 +6,9 @@ from math import ceil, floor
 
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.corner_views import ALONG, FACE, FAINT, TOO_CLOSE, Gap, Points, Sizes, View, outlines, side_view
+from bomcheck.io.sheets.looks import text_width
 from bomcheck.io.sheets.page import Book, Cell, Page, text
-from bomcheck.io.sheets.pictures import Canvas, Pen, Picture, Spot
+from bomcheck.io.sheets.pictures import PIXELS_PER_POINT, Canvas, Pen, Picture, Spot
 from bomcheck.io.sheets.words import found_lines, in_unit, label, limit_words, lower, sentence
 from bomcheck.model.line import half_up
 from bomcheck.model.records import dataclass, replace
@@ -27,6 +28,13 @@ HATCHED = {row["body"]: (float(row["step"]), int(row["lean"])) for row in rows("
 GRID, AXES, DIMENSION = Pen(palette.PALE_GREY, 0.75), Pen(palette.QUIET, 1.0, "lgDashDot"), Pen(palette.INK, 1.0)
 SHORT, HEAD = 30.0, 5.0  # pixels: a dimension line with its arrows outside, and an arrow's half
 MOST_GAPS = 6  # dimension lines in one view
+ASIDE = (
+    0.0,
+    -0.5,
+    0.5,
+    -0.9,
+    0.9,
+)  # where one may stand, in parts of how far it is the same to either side; then on lines drawn out
 
 
 def _pen(name: str) -> Pen:
@@ -149,9 +157,10 @@ def drawn(view: View, room: Spot, system: str, told: str, floor_at: float = floa
     _grid(canvas, frame, system, (right, bottom), title)
     for name, points in view.drawn.items():
         _body(canvas, frame, name, points)
-    taken: list[Spot] = []
+    taken: list[Area] = []
     most = MOST_GAPS if floor_at == float("-inf") else MOST_GAPS // 2  # the first page is read on a telephone, too
-    for gap in sorted(view.gaps, key=lambda one: one.room)[:most]:
+    tightest = sorted(view.gaps, key=lambda one: one.room)[:most]
+    for gap in sorted(tightest, key=lambda one: one.aside):  # those that can stand nowhere else first
         if min(gap.start[1], gap.end[1]) >= frame.y0:
             _dimension(canvas, frame, gap, system, taken)
     if not title:
@@ -203,27 +212,48 @@ def _strokes(box: Sequence[Spot], step: float, lean: int) -> Iterator[tuple[Spot
         yield ends[0], ends[1]
 
 
-def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[Spot]) -> None:
-    """A line with arrows between two bodies, and how far they are apart. taken: where figures stand."""
+Area = tuple[float, float, float, float]
+"""Left, top, right and bottom [pixels]."""
+
+
+def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[Area]) -> None:
+    """A line with arrows between two bodies, and how far they are apart. taken: where lines and figures stand."""
+    words = str(half_up(in_unit(gap.value, "mm", system), 3 if system == "inch" else 2)).replace("-", "−")
+    wide = text_width(words, LETTERS, True) * PIXELS_PER_POINT + 4
     (xa, ya), (xb, yb) = sorted((frame.at(*gap.start), frame.at(*gap.end)))
     upward = abs(yb - ya) > abs(xb - xa)
     if upward:
         ya, yb = sorted((ya, yb))
     dx, dy = (0.0, 1.0) if upward else (1.0, 0.0)
     out = -1.0 if max(xb - xa, yb - ya) < SHORT else 1.0
+    far = 3 * HEAD if out < 0 else 0.0
+
+    def areas(by: float) -> tuple[Area, Area]:
+        """Of the line and of its figure, moved to the side."""
+        line = (xa + by * dy - far * dx, ya + by * dx - far * dy, xb + by * dy + far * dx, yb + by * dx + far * dy)
+        left, middle = (line[2] + 5, (line[1] + line[3]) / 2) if upward else (line[2] + 3, line[3])
+        pad = (HEAD * dy, HEAD * dx)
+        thick = (line[0] - pad[0], line[1] - pad[1], line[2] + pad[0], line[3] + pad[1])
+        return thick, (left, middle - 8, left + wide, middle + 8)
+
+    free = gap.aside * frame.scale
+    steps = [*(share * free for share in ASIDE), *(way * (free + 8 * n) for n in range(1, 12) for way in (1, -1))]
+    by = next((one for one in steps if not any(_meet(a, b) for a in areas(one) for b in taken)), 0.0)
+    taken += areas(by)
+    before, (xa, ya, xb, yb) = ((xa, ya), (xb, yb)), (xa + by * dy, ya + by * dx, xb + by * dy, yb + by * dx)
+    if abs(by) > free:
+        canvas.lines(zip(before, ((xa, ya), (xb, yb)), strict=True), Pen(palette.INK, 0.5))
     ends = []
     for x, y, way in ((xa, ya, out), (xb, yb, -out)):
         back = (x + 2 * HEAD * way * dx, y + 2 * HEAD * way * dy)
         ends += [[(back[0] + HEAD * dy * side, back[1] + HEAD * dx * side), (x, y)] for side in (0.6, -0.6)]
-    far = 3 * HEAD if out < 0 else 0.0
     canvas.lines([[(xa - far * dx, ya - far * dy), (xb + far * dx, yb + far * dy)], *ends], DIMENSION)
-    digits = 3 if system == "inch" else 2
-    words = str(half_up(in_unit(gap.value, "mm", system), digits)).replace("-", "−")
-    x, y = (xb + 5, (ya + yb) / 2) if upward else (xb + far + 3, yb)
-    while any(abs(x - one[0]) < 44 and abs(y - one[1]) < 15 for one in taken):
-        y -= 15
-    taken.append((x, y))
-    canvas.words((x, y), words, LETTERS, palette.INK, bold=True, under=palette.WHITE)
+    left, top, _, bottom = taken[-1]
+    canvas.words((left, (top + bottom) / 2), words, LETTERS, palette.INK, bold=True, under=palette.WHITE)
+
+
+def _meet(one: Area, other: Area) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:

@@ -204,7 +204,7 @@ def to_enter() -> dict[str, str]:
 
 
 FIGURES_COLUMN = 12  # the drawn figures stand to the right of the printed page
-WIDTH, HEIGHT = 540, 250
+WIDTH, HEIGHT = 484, 250  # no wider than the columns left of the second
 SECOND_CHART = 4  # column at which the second chart of a row begins
 A_ROW = ceil(HEIGHT / 20) + 1  # rows of 20 pixels under a chart
 ON_A_PAGE = 4
@@ -235,19 +235,11 @@ def _chart(page: Page, drawn: Chart, column: int) -> XlsxChart:
     )
     for number, curve in enumerate(drawn.curves):
         chart.add_series(_series(page, curve, column + 2 * number))
-    bottom = {} if drawn.by_name else {"min": 0}
-    chart.set_x_axis({"name": drawn.across, "name_font": FONT, "num_font": FONT, **bottom})
+    bottom, fonts = {} if drawn.by_name else {"min": 0}, {"name_font": FONT, "num_font": FONT}
+    chart.set_x_axis({**fonts, "name": drawn.across, **bottom})
     lines = {"visible": True, "line": {"color": palette.RULE, "width": 0.5}}
-    chart.set_y_axis(
-        {
-            "name": drawn.up,
-            "name_font": FONT,
-            "num_font": FONT,
-            "min": 0,
-            "num_format": drawn.shown,
-            "major_gridlines": lines,
-        }
-    )
+    up = {"name": drawn.up, "min": 0, "num_format": drawn.shown, "major_gridlines": lines}
+    chart.set_y_axis({**fonts, **up})
     chart.set_legend({"position": "bottom", "font": FONT})
     chart.set_size({"width": WIDTH, "height": HEIGHT})
     chart.show_blanks_as("gap")

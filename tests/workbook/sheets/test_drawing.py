@@ -1,6 +1,7 @@
 """The drawing is to scale, and shows what the sizes say."""
 
 import re
+from collections.abc import Callable
 from io import BytesIO
 from itertools import pairwise
 from zipfile import ZipFile
@@ -12,8 +13,10 @@ from bomcheck.assess import assess
 from bomcheck.engine.clearance import JobSight, too_near
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.read.job import read_job
+from bomcheck.io.sheets import drawing
 from bomcheck.io.sheets.build import build_sheets
-from bomcheck.io.sheets.corner_views import FACE, Points, Sizes, outlines, side_view
+from bomcheck.io.sheets.corner_views import FACE, Gap, Points, Sizes, outlines, side_view
+from bomcheck.io.sheets.pictures import Canvas
 from bomcheck.model.body import Space
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
@@ -232,3 +235,23 @@ def test_a_car_without_a_shield_lacks_none() -> None:
     sheet = one_sheet(BytesIO(build_sheets(report)[0]), "Drawing")
     told = [str(cell.value) for cell in sheet["A"] if "(blank: " in str(cell.value)]
     assert not [text for text in told if "shield" in text]
+
+
+@pytest.mark.parametrize("name", sorted(path.stem for path in folder("demo_workbooks").glob("*.xlsx")))
+def test_no_figure_lies_on_another(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Figures of distances, by the room that their letters take, lie neither on one another nor on another's dimension line."""
+    report = assess(read_job(folder("demo_workbooks") / f"{name}.xlsx")[0])
+    for one in report.axles or [report]:
+        taken: list[drawing.Area] = []
+        monkeypatch.setattr(drawing, "_dimension", _kept(taken, drawing._dimension))
+        drawing.drawn(side_view(one), drawing.ROOM["side"], "metric", "")
+        monkeypatch.undo()
+        assert not [1 for at, a in enumerate(taken) for b in taken[at + 1 :] if drawing._meet(a, b)]
+
+
+def _kept(kept: list[drawing.Area], dimension: Callable[..., None]) -> Callable[..., None]:
+    def watched(canvas: Canvas, frame: drawing.Frame, gap: Gap, system: str, taken: list[drawing.Area]) -> None:
+        dimension(canvas, frame, gap, system, taken)
+        kept[:] = [area for pair in zip(taken[::2], taken[1::2], strict=True) for area in pair]
+
+    return watched
