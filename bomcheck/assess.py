@@ -1,17 +1,19 @@
 """The one pipeline: a Job in, a Report out. No files, no printing; every user of the verdicts passes through here."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import cache
 
 from bomcheck.car.assess import assess_system, of_both
 from bomcheck.car.checks import counts
+from bomcheck.car.hydraulics import friction_of
 from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import IN_THE_BOX, KIT_MAKER, questions_of
 from bomcheck.engine.readings import shims_as_fitted, with_readings
-from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest
+from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest, with_sizes
 from bomcheck.engine.settle import settle
 from bomcheck.model.demand import Demand
 from bomcheck.model.errors import Fault
@@ -23,6 +25,7 @@ from bomcheck.model.report import Question, Report, told_by
 from bomcheck.model.rule import Cure
 from bomcheck.model.verdict import Verdict, worst
 from bomcheck.rules import all_checks
+from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
@@ -30,6 +33,8 @@ from bomcheck.supply.for_car import of_car
 from bomcheck.supply.judged import CAR, MASTER, Bench, Changes, Given, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
+
+EDGE_CODE = re.compile(r"(?:class|(?i:edge code)) ([C-H][C-H])\b")
 
 
 def assess(job: Job, today: date | None = None) -> Report:
@@ -53,6 +58,22 @@ class Judged:
     def settled(self) -> tuple[Job, Inputs]:
         """The job with all remedies, and its sizes."""
         return self.cascade.last.job, self.cascade.last.sizes
+
+    def with_pads(self, named: Iterable[tuple[Demand, Part]]) -> tuple[Job, Inputs]:
+        """The same with the friction of the pads that are bought, where an edge code states it."""
+        (job, sizes), axle = self.settled, self.job.get("axle")
+        pads = [part for asked, part in named if asked.role == "pad set" and asked.axle in ("", axle)]
+        stated = [EDGE_CODE.search(f"class {one.strength_class}, {one.description}") for one in pads[:1]]
+        friction = friction_of(stated[0][1]) if stated and stated[0] else None
+        if friction is None:
+            return job, sizes
+        kept = {
+            key: value for key, value in job.values.items() if not key.startswith("pad_temperature")
+        }  # of the kit's
+        fitted = with_sizes(
+            replace(job, values=kept), {"pad_friction": (friction.middle, friction.high - friction.middle)}
+        )
+        return fitted, Inputs(fitted, DERIVATIONS)
 
     def demands(self, system: Iterable[Finding]) -> list[Demand]:
         """All that the axle needs. system: findings of the brakes as a whole, with the parts that they ask for."""
@@ -135,34 +156,44 @@ def _planned(judged: Sequence[Judged]) -> frozenset[Part]:
 def _one_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Report:
     """without: parts that the list has refused, of which no line is planned again."""
     axle = _judge_axle(job, today, without)
-    system = assess_system(*axle.settled)
-    of_system = [demand for finding in system for demand in finding.demands]
-    benches = {"": axle.bench, CAR: axle.whole(system)}
-    parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))
-    if refused := _planned([axle]) & parts.refused - without:
-        return _one_axle(job, today, without | refused)
+    settled, bench = axle.settled, axle.bench
+    for _ in range(2):  # the second time with the pads that are bought
+        system = assess_system(*settled)
+        of_system = [demand for finding in system for demand in finding.demands]
+        benches = {"": bench, CAR: axle.whole(system)}
+        parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))
+        if refused := _planned([axle]) & parts.refused - without:
+            return _one_axle(job, today, without | refused)
+        before, settled = settled, axle.with_pads(parts.named)
+        if settled[0] == before[0]:
+            break
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
-    return replace(report, job=replace(job, own=parts.job.own))
+    return replace(report, job=replace(job, own=parts.job.own), cured=settled[0])
 
 
 def _car(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Report:
     """Both axles: each with its own checks, the brakes as they will be with both kits, and one list of parts. without: as above."""
     judged = [_judge_axle(axle, today, without) for axle in job.axles]
     axles = [one for one in judged if one.job.side != "right"]
-    systems = [assess_system(*one.settled, [it.settled for it in axles if it is not one]) for one in axles]
-    system = of_both(*systems) if len(systems) == 2 else systems[0]
-    of_axle = {one.job.get("axle"): own for one, own in zip(axles, systems, strict=True)}
-    several = len(axles) > 1
-    demands = of_car([(one.job, one.demands(system)) for one in judged], system)
-    benches: dict[str, Bench] = {CAR: judged[0].whole(system, [one.settled for one in axles[1:]])}
+    settled, several, own_benches = [one.settled for one in axles], len(axles) > 1, dict[str, Bench]()
     for one in judged:
         axle = str(one.job.get("axle")) if several else ""
-        benches[axle] = benches[axle].beside(one.bench) if axle in benches else one.bench
-    found = judged_list(job, demands, benches, job.days_left(today))
-    if refused := _planned(judged) & found.refused - without:
-        return _car(job, today, without | refused)
+        own_benches[axle] = own_benches[axle].beside(one.bench) if axle in own_benches else one.bench
+    for _ in range(2):  # the second time with the pads that are bought
+        systems = [assess_system(*its, [other for other in settled if other is not its]) for its in settled]
+        system = of_both(*systems) if len(systems) == 2 else systems[0]
+        of_axle = {one.job.get("axle"): own for one, own in zip(axles, systems, strict=True)}
+        demands = of_car([(one.job, one.demands(system)) for one in judged], system)
+        benches = {CAR: judged[0].whole(system, [one.settled for one in axles[1:]]), **own_benches}
+        found = judged_list(job, demands, benches, job.days_left(today))
+        if refused := _planned(judged) & found.refused - without:
+            return _car(job, today, without | refused)
+        before, settled = settled, [one.with_pads(found.named) for one in axles]
+        if [its[0] for its in before] == [its[0] for its in settled]:
+            break
     parts, bought, job = found[:3]
-    reports = tuple(one.report(of_axle[one.job.get("axle")], parts, bought, (), several) for one in judged)
+    own = ((one, of_axle[one.job.get("axle")], one.with_pads(found.named)[0]) for one in judged)
+    reports = tuple(replace(one.report(its, parts, bought, (), several), cured=job) for one, its, job in own)
     findings = tuple(_of_axle(one) for one in reports)
     counted = [one for one in system if counts(one)]
     verdict, _ = _ruling((*findings, *counted))

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 
 from bomcheck.car.checks import INTERFACE, check_of
-from bomcheck.car.findings_balance import balance
+from bomcheck.car.findings_balance import IN_THE_CAR, balance, with_parts
 from bomcheck.car.findings_heat import heat, pistons, valves
 from bomcheck.car.findings_pedal import pedal
 from bomcheck.car.scene import Scene, blank, to_see_to
 from bomcheck.car.states import AXLES, Beside, car_with_kit, present_car
 from bomcheck.engine.inputs import Inputs
+from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
 from bomcheck.model.records import replace
@@ -23,7 +24,7 @@ def scene_of(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
     return (
         None
         if axle not in AXLES
-        else Scene(job, sizes, axle, present_car(job, sizes), car_with_kit(job, sizes, beside))
+        else Scene(job, sizes, axle, present_car(job, sizes, beside), car_with_kit(job, sizes, beside))
     )
 
 
@@ -36,6 +37,8 @@ def known_scene(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
 def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding, ...]:
     """Everything that can be said of the brakes as a system, in the order of the sheet. Never raises, never judges the fit.
 
+    What a finding orders, a master cylinder or a valve, goes into the car, and all else is judged again with it.
+
     job, sizes: with all remedies of the fit checks applied. beside: the other axle's, where it gets a kit too. With nothing entered on the System sheet, one finding says so.
     """
     if not any(key in job.values for key in _system_keys()):
@@ -45,7 +48,21 @@ def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding
     if scene is None:
         return (_only("Blank: axle", "State the axle", "axle"),)
     scene, found = pistons(scene)
-    return (*found, *_at_grip(scene), *(finding for step in STEPS for finding in step(scene)))
+    told = [finding for step in STEPS for finding in step(scene)]
+    parts = [part for finding in told for part in finding.demands]
+    kit = with_parts(scene, parts)
+    if kit is not scene.kit:
+        cured = {finding.check: finding for step in STEPS for finding in step(replace(scene, kit=kit))}
+        told = [one if one.demands else _with(one, cured.get(one.check, one), parts) for one in told]
+    return (*found, *_at_grip(scene), *told)
+
+
+def _with(first: Finding, then: Finding, parts: Sequence[Demand]) -> Finding:
+    """A finding with the parts in the car; where they change its figure it says so."""
+    if then.value is None or then.value == first.value:
+        return then
+    names = " and the ".join(part.role for part in parts if part.role in IN_THE_CAR)
+    return replace(then, said=f"{then.said}, with the {names} that is ordered")
 
 
 def of_both(front: Sequence[Finding], rear: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -142,6 +142,9 @@ def lock_reserve(brakes: Brakes, loads: Loads, z: float) -> float:
     return front_share(brakes, loads.mass, z * G) - ideal_front_share(loads.mass_share, loads.height_share, z)
 
 
+RULED, RISE = (0.2, 0.8), 0.7  # grips for which type rules ask for a rate, and by how much it rises with the grip
+
+
 def rate_asked(grip: float) -> float:
     """Least braking rate z [-] that must be reached on a road of this grip before an axle locks: 0.1 + 0.7 (k - 0.2).
 
@@ -150,7 +153,25 @@ def rate_asked(grip: float) -> float:
     >>> round(rate_asked(0.8), 2)
     0.52
     """
-    return 0.1 + 0.7 * (grip - 0.2)
+    return 0.1 + RISE * (grip - RULED[0])
+
+
+def rate_room(brakes: Brakes, loads: Loads) -> float:
+    """Braking rate at which the first axle locks less the one asked for [-], the least over all grips for which one is.
+
+    Between the ends it can be least where the front's locking rate rises as steeply as the rule, on either side of the valve's
+    knee, or at the knee itself; the rear's rate bends the other way.
+    """
+    share, height, weight = loads.mass_share, loads.height_share, loads.mass * G
+    grips = [*RULED]
+    for held, slope in _stages(brakes.valve):
+        part = brakes.front / (brakes.front + brakes.rear * slope)
+        steepest = part * (share + height * brakes.rear * held / weight) / RISE
+        grips.append((part - steepest**0.5) / height)
+    if brakes.valve.knee != NO_KNEE:
+        grips += grip_used(brakes, loads, sum(brakes.forces(brakes.valve.knee)) / loads.mass)
+    tried = (min(max(grip, RULED[0]), RULED[1]) for grip in grips)
+    return min(best_deceleration(brakes, loads, grip) / G - rate_asked(grip) for grip in tried)
 
 
 def equal_grip_rate(front_part: float, mass_share: float, height_share: float) -> float:

@@ -240,7 +240,7 @@ def pedal_sizes(at: Point) -> tuple[float, float, float, float, float]:
 def fluid(at: Point, axle: str) -> pedal.Fluid:
     """Fluid that this axle's two brakes take at the pressure at which the travel is judged [mm³]."""
     return pedal.circuit_fluid(
-        at[f"{axle}_area"], at["pad_clearance"], at["caliper_compliance"], at["hose_compliance"], at["hose_length"],
+        at[f"{axle}_area"], at["pad_clearance"], at["caliper_compliance"], at["hose_compliance"], at[f"hose_length_{axle}"],
         at["stroke_pressure"],
     )  # fmt: skip
 

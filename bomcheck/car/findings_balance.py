@@ -1,6 +1,6 @@
 """Whether the tyres give the stop asked for, before the kit and with it; only ever something to look at."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from bomcheck.car import figures as formulas
@@ -12,7 +12,7 @@ from bomcheck.car.balance import (
     Valve,
     equal_grip_rate,
     legal_distance,
-    rate_asked,
+    rate_room,
     stopping_distance,
 )
 from bomcheck.car.balance import lock_reserve as reserve_at
@@ -21,7 +21,6 @@ from bomcheck.car.figures import scales
 from bomcheck.car.findings_pedal import lines_of
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, change, exact, least_of, side_by_side
-from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Weight
 from bomcheck.model.records import replace
@@ -79,16 +78,27 @@ def lock_order(scene: Scene) -> Finding:
     found = compared(scene, "lock_order", formulas.reserve)
     if found.value is None:
         return found
-    fine = found.verdict is Verdict.FITS
-    said = "the front wheels lock first on every road" if fine else "the rear wheels may lock first"
-    found = replace(found, said=f"{found.said}. Front share beyond that of equal grip: {said}{_from_which_rate(scene)}")
-    return found if fine else _cured_by_valve(scene, found)
+    rate = _equal_rate(scene.kit.middle(formulas.brakes), scene.kit.middle(formulas.loads))
+    bare = scene.kit.middle(formulas.brakes).valve.knee == NO_KNEE
+    first = "the front wheels lock first" if found.value.low > -AHEAD else "the rear wheels may lock first"
+    said = f"{first} up to {TOP_RATE:.2f} g" if found.value.low > -AHEAD else first
+    said += f", from {rate:.2f} g on" if bare and 0 < rate < TOP_RATE else ""
+    found = replace(found, said=f"{found.said}. Front share beyond that of equal grip: {said}")
+    if found.verdict is not Verdict.FITS:
+        return _cured_by_valve(scene, found)
+    return _beyond(scene, found, rate) if bare and rate >= TOP_RATE else found
 
 
-def _from_which_rate(scene: Scene) -> str:
-    own, here = scene.kit.middle(formulas.brakes), scene.kit.middle(formulas.loads)
-    rate = _equal_rate(own, here)
-    return f", from {rate:.2f} g on" if own.valve.knee == NO_KNEE and 0 < rate < TOP_RATE else ""
+def _beyond(scene: Scene, found: Finding, rate: float) -> Finding:
+    """With a word where tyres of much grip let the car brake harder than rules ask about, and the rear wheels then lock first."""
+    try:
+        best = scene.kit.middle(formulas.best_stop) / G
+    except Unknown:
+        return found
+    if best < rate - AHEAD:
+        return found
+    do = "On tyres with this grip the rear locks first in the hardest stops: an adjustable proportioning valve in the rear line"
+    return to_see_to(found, said=f"{found.said}; beyond {rate:.2f} g, which these tyres give, the rear ones do", do=do)
 
 
 def _equal_rate(own: Brakes, here: Loads) -> float:
@@ -105,13 +115,15 @@ def _cured_by_valve(scene: Scene, found: Finding) -> Finding:
     if own.valve.knee != NO_KNEE:
         knee = _knee(own, here, own.valve.slope)
         if knee is not None:
-            begin, now = _pressure(scene, knee), _pressure(scene, own.valve.knee)
+            begin, now = _pressure(scene, _surely(scene, knee, own.valve.slope)), _pressure(scene, own.valve.knee)
+            if begin == now:
+                return replace(found, do=f"{CLOSER}, {_sooner(scene, own)}")
             do = f"Set the valve that is there to begin at about {begin} instead of {now}, and try it where it is safe; if it "
             return replace(found, do=f"{do}cannot be set, fit an adjustable one that can", weight=Weight.AGAINST)
     knee = _knee(own, here, VALVE_SLOPE)
     if knee is None:
         return replace(found, do=f"{MILDER}; {_tried(own, here)}")
-    return _new_valve(scene, found, knee, own.valve.knee != NO_KNEE)
+    return _new_valve(scene, found, _surely(scene, knee, VALVE_SLOPE), own.valve.knee != NO_KNEE)
 
 
 def _sooner(scene: Scene, own: Brakes) -> str:
@@ -129,15 +141,56 @@ def _tried(own: Brakes, here: Loads) -> str:
     return f"a valve in the rear line, tried with a slope of {said}, does not cure it alone"
 
 
+EARLIER = (
+    1.0,
+    0.9,
+    0.8,
+    0.7,
+    0.6,
+    0.5,
+    0.4,
+    0.3,
+)  # parts of the pressure at which a valve must begin at the sizes as stated
+
+
+def _surely(scene: Scene, knee: float, slope: float) -> float:
+    """The highest pressure [MPa] at which a valve may begin so that the front wheels lock first for every true size; `knee` where none is."""
+    least = scene.limit("lock_reserve").low or 0.0
+    tried = (knee * part for part in EARLIER)
+    return next((one for one in tried if _with_valve(scene, one, slope).over(formulas.reserve).low >= least), knee)
+
+
+def _with_valve(scene: Scene, knee: float, slope: float) -> State:
+    own = {"rear_valve_knee": exact(knee), "rear_valve_slope": exact(slope)}
+    return replace(scene.kit, ranges={**scene.kit.ranges, **own})
+
+
+IN_THE_CAR = ("master cylinder", "proportioning valve")
+
+
+def with_parts(scene: Scene, parts: Sequence[Demand]) -> State:
+    """The car with the kit and those of the parts whose figures are known."""
+    kit = scene.kit
+    for part in parts:
+        if part.role == "master cylinder":
+            bore = sum(part.spec["inner_diameter"]) / 2
+            kit = replace(kit, ranges={**kit.ranges, "master_bore": exact(bore)})
+    if any(part.role == "proportioning valve" for part in parts):
+        knee = _knee(kit.middle(formulas.brakes), kit.middle(formulas.loads), VALVE_SLOPE)
+        kit = _with_valve(replace(scene, kit=kit), _surely(scene, knee, VALVE_SLOPE), VALVE_SLOPE) if knee else kit
+    return kit
+
+
 def _new_valve(scene: Scene, found: Finding, knee: float, instead: bool) -> Finding:
     count, line = lines_of(scene, "rear")
-    said = f"adjustable proportioning valve for {line}, set to begin at about {_pressure(scene, knee)}"
+    said = f"adjustable proportioning valve for {line}, set to begin at about {_pressure(scene, knee)} (slope about {VALVE_SLOPE:g})"
     reason = "without it the rear wheels would lock first"
     part = Demand("proportioning valve", count, per="car", said=said, reason=reason, used_at="brake line")
     place = ", in place of the one that is there" if instead else ""
     if found.verdict is Verdict.NOT_KNOWN:
         return replace(found, do=f"It may need an {said}{place}")
-    do = f"Fit an {said}{place}, and try it where it is safe"
+    with_it = scene.shown(_with_valve(scene, knee, VALVE_SLOPE).over(formulas.reserve), "-", found.check)
+    do = f"Fit an {said}{place}, and try it where it is safe: with it {with_it}"
     return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=do, demands=(part,))
 
 
@@ -264,13 +317,9 @@ def _area_that_keeps_balance(scene: Scene) -> str:
 
 
 def _rate_rule(scene: Scene) -> Finding:
-    """Whether the braking rate that type rules ask for is reached on this grip; for information."""
+    """Whether the braking rate that type rules ask for is reached on every grip; for information."""
 
-    def room() -> Range:
-        grip = scene.kit.middle(lambda at: at["tyre_friction"])
-        state = replace(scene.kit, ranges={**scene.kit.ranges, "tyre_friction": exact(grip)})
-        asked = rate_asked(min(0.8, max(0.2, grip)))
-        best = formulas.best_range(state)
-        return Range(*(end / G - asked for end in (best.low, best.middle, best.high)))
+    def room(at: Point) -> float:
+        return rate_room(formulas.brakes(at), formulas.loads(at))
 
-    return judged(scene, blank(scene, "rate_rule"), room)
+    return judged(scene, blank(scene, "rate_rule"), lambda: scene.kit.searched(room))

@@ -134,6 +134,9 @@ PSI = 0.00689476
 def valves(scene: Scene) -> Iterator[Finding]:
     """Residual pressure in the kit's line, and what the reservoir must hold."""
     yield _residual(scene)
+    rest = other(scene.axle)
+    if scene.job.get(f"residual_valve_{rest}") and scene.job.get(f"present_{rest}_build") in ("fixed", "sliding"):
+        yield compared(scene, "residual_valve_other", lambda at: at[f"residual_valve_{rest}"], rest)
     yield _reservoir(scene)
 
 

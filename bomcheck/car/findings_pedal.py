@@ -11,7 +11,7 @@ from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
-from bomcheck.model.finding import Finding
+from bomcheck.model.finding import Finding, Weight
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.verdict import Verdict
 
@@ -61,6 +61,8 @@ def one_circuit(scene: Scene) -> Finding:
     found = judged(scene, replace(found, before=before), lambda: circuits.stop_alone(scene.kit, force))
     if found.value is None:
         return found
+    if before is not None and before.middle <= found.value.middle + 1e-9:
+        found = replace(found, weight=Weight.LOOK)  # no worse than now
     which = "on either diagonal circuit" if is_diagonal(scene) else "with the weaker axle alone"
     return replace(found, said=f"{found.said}: {which}")
 
@@ -83,18 +85,10 @@ def pedal(scene: Scene) -> Iterator[Finding]:
     yield one_circuit(scene)
     yield from _hose(scene)
     yield circuit_fluid(scene)
-    stroke = _stroke(scene)
-    yield stroke
+    yield _stroke(scene)
     yield _travel(scene)
     if "pedal_travel_to_floor" in scene.kit.ranges:
-        yield _floor(scene, next_master(scene) if stroke.demands else None)
-
-
-def _floor(scene: Scene, master: "Master | None") -> Finding:
-    """Pedal travel, with the master cylinder that is asked for where one is."""
-    kit = _with_bore(scene, master.bore) if master else scene.kit
-    found = compared(replace(scene, kit=kit), "pedal_travel_use", circuits.floor_use)
-    return replace(found, said=f"{found.said}, with a master cylinder of {_named(scene, master)}") if master else found
+        yield compared(scene, "pedal_travel_use", circuits.floor_use)
 
 
 def _with_bore(scene: Scene, bore: float) -> State:
@@ -138,6 +132,13 @@ class Master:
     alone: Range | None
 
 
+def changed(scene: Scene) -> tuple[str, ...]:
+    """The axles that get a kit."""
+    key = f"{circuits.other(scene.axle)}_area"
+    both = scene.kit.ranges.get(key) != scene.present.ranges.get(key)
+    return formulas.AXLES if both else (scene.axle,)
+
+
 def next_master(scene: Scene) -> Master | None:
     """The next larger bore with which the stroke works for every true size; None if none of the trade's does.
 
@@ -150,7 +151,7 @@ def next_master(scene: Scene) -> Master | None:
             continue
         state = _with_bore(scene, bore)
         use = state.over(partial(circuits.stroke_use, axle=scene.axle))
-        if use.high <= most:
+        if all(state.over(partial(circuits.stroke_use, axle=axle)).high <= most for axle in changed(scene)):
             foot = replace(scene, present=state).before(formulas.foot)
             return Master(stamped, bore, use, foot, stop_on_one(scene, state))
     return None
@@ -206,7 +207,7 @@ def _demand(scene: Scene, master: Master, found: Finding) -> Demand:
 def _travel(scene: Scene) -> Finding:
     """Change of the travel at the foot, and the whole of it where both axles are known."""
     both = side_by_side(scene.present, scene.kit)
-    longer = change(partial(circuits.axle_travel, axle=scene.axle))
+    longer = change(lambda at: sum(circuits.axle_travel(at, axle) for axle in changed(scene)))
     found = judged(scene, blank(scene, "pedal_travel"), lambda: both.searched(longer))
     now, then = scene.before(circuits.foot_travel), replace(scene, present=scene.kit).before(circuits.foot_travel)
     if found.value is None or now is None or then is None:

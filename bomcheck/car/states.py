@@ -15,6 +15,7 @@ TYPED, CONSTANTS = (
     tuple(row["size"] for row in rows("system_sizes") if row["kind"] == kind) for kind in ("typed", "constant")
 )
 NO_LIMIT = float("inf")
+DRUMS = "The present {axle} brakes are drums, whose own boost no disc's figures give: have the balance measured on a roller tester"
 AXLES = ("front", "rear")
 Beside = Sequence[tuple[Job, Inputs]]
 
@@ -34,12 +35,12 @@ def constant(job: Job, name: str) -> Range:
     return Range(low, (low + high) / 2, high)
 
 
-def present_car(job: Job, sizes: Inputs) -> State:
-    """The car as it is."""
-    ranges, asks = _shared(job, sizes)
+def present_car(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
+    """The car as it is. beside: as `car_with_kit` takes it."""
+    ranges, asks, why = _shared(job, sizes, beside)
     for axle in AXLES:
-        _present_brake(ranges, asks, sizes, axle)
-    return State(ranges, asks)
+        _present_brake(ranges, asks, why, sizes, axle)
+    return State(ranges, asks, why)
 
 
 def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
@@ -47,17 +48,27 @@ def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
 
     beside: the job of the other axle where it gets a kit too, with its sizes.
     """
-    ranges, asks = _shared(job, sizes)
+    ranges, asks, why = _shared(job, sizes, beside)
     kits = {one.get("axle"): (one, its) for one, its in ((job, sizes), *beside)}
     for name in AXLES:
         if name in kits:
             _kit_brake(ranges, asks, *kits[name], name)
         else:
-            _present_brake(ranges, asks, sizes, name)
-    return State(ranges, asks)
+            _present_brake(ranges, asks, why, sizes, name)
+    for master in (part for one, _ in kits.values() for part in one.box if part.role == "master cylinder"):
+        ranges.pop("master_bore", None)
+        asks["master_bore"], why["master_bore"] = (
+            (),
+            "Type the bore of the kit's master cylinder beside it in Box contents",
+        )
+        ranges |= {"master_bore": exact(master.inner_diameter)} if master.inner_diameter else {}
+    return State(ranges, asks, why)
 
 
-def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[str, ...]]]:
+Shared = tuple[dict[str, Range], dict[str, tuple[str, ...]], dict[str, str]]
+
+
+def _shared(job: Job, sizes: Inputs, beside: Beside) -> Shared:
     found = {key: typed_range(sizes, key) for key in TYPED}
     ranges = {key: size for key, size in found.items() if size is not None}
     ranges |= {name: constant(job, name) for name in CONSTANTS}
@@ -71,12 +82,16 @@ def _shared(job: Job, sizes: Inputs) -> tuple[dict[str, Range], dict[str, tuple[
     split = job.get("circuit_split")
     if split is not None:
         ranges["diagonal"] = exact(float(split == "diagonal"))
-    path = typed_range(sizes, "hose_path_length")
-    if path is not None:
-        slack, excess = limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0
-        low, high = path.low + slack, path.high + slack + excess
-        ranges["hose_length"] = Range(low, (low + high) / 2, high)
-    return ranges, {"hose_length": ("hose_path_length",), "diagonal": ("circuit_split",)}
+    own = {one.get("axle"): its for one, its in beside}
+    asks: dict[str, tuple[str, ...]] = {"diagonal": ("circuit_split",)}
+    for axle in AXLES:
+        asks[f"hose_length_{axle}"] = ("hose_path_length",)
+        path = typed_range(own.get(axle, sizes), "hose_path_length")
+        if path is not None:
+            slack, excess = limit_for("hose_slack", job).low or 0.0, limit_for("hose_excess", job).high or 0.0
+            low, high = path.low + slack, path.high + slack + excess
+            ranges[f"hose_length_{axle}"] = Range(low, (low + high) / 2, high)
+    return ranges, asks, {}
 
 
 def _no_booster_no_valve(ranges: dict[str, Range], job: Job) -> None:
@@ -85,14 +100,18 @@ def _no_booster_no_valve(ranges: dict[str, Range], job: Job) -> None:
     if gain is not None and gain.middle <= 1.0:
         ranges["booster_gain"] = exact(1.0)
         ranges["booster_runout_pressure"] = exact(NO_LIMIT)
-    if "rear_valve_knee" not in ranges and "rear_valve_knee" not in job.rejected:
+    if not ranges.keys() & {"rear_valve_knee", "rear_valve_slope"} and "rear_valve_knee" not in job.rejected:
         ranges["rear_valve_knee"], ranges["rear_valve_slope"] = exact(NO_LIMIT), exact(1.0)
 
 
-def _present_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], sizes: Inputs, axle: str) -> None:
+def _present_brake(
+    ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], why: dict[str, str], sizes: Inputs, axle: str
+) -> None:
     keys = {name: f"present_{axle}_{field}" for name, field in _FIELDS.items()}
     asks |= {f"{axle}_{name}": (key,) for name, key in keys.items()}
-    if sizes.has(keys["area"]):
+    if sizes.has(f"present_{axle}_build") and sizes[f"present_{axle}_build"] == "drum":
+        asks[f"{axle}_area"], why[f"{axle}_area"] = (), DRUMS.format(axle=axle)
+    elif sizes.has(keys["area"]):
         ranges[f"{axle}_area"] = exact(one_side_area(sizes[keys["area"]]))
     for name in ("radius", "friction", "rotor_mass"):
         size = typed_range(sizes, keys[name])

@@ -1,12 +1,23 @@
 """Checks, bleeding, bedding, test and cautions: the same for every job but for what this one has."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
-from bomcheck.model.finding import in_inches, own_first
-from bomcheck.model.line import ASK, SURPLUS, Line
+from bomcheck.model.finding import in_inches, limit_text, own_first
+from bomcheck.model.limits import limit_for
+from bomcheck.model.line import ASK, ON_CAR, SURPLUS, Line
 from bomcheck.model.report import Report
-from bomcheck.paper.wrenches import castellated_reach, crow_foot_setting
+from bomcheck.model.verdict import Verdict
+from bomcheck.paper.wrenches import (
+    INCH,
+    LONGEST_IN_GROUP,
+    WIDEST_SPAN,
+    castellated_reach,
+    crow_foot_setting,
+    wire_pairs,
+)
+from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
+from bomcheck.tables import rows
 
 MASTER = "master cylinder"
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
@@ -44,20 +55,6 @@ def _is_castellated(line: Line) -> bool:
     return line.role.endswith(" nut") and line.role != SPINDLE_NUT and any(word in said for word in CASTELLATED)
 
 
-def before_wheel(report: Report) -> Iterator[str]:
-    """What is looked at before the wheel goes on."""
-    yield "Every screw of the table tightened and marked with paint; wire, clips, pins and cotters in"
-    yield "Rotor turns free; gap to the caliper on both sides, noted at three points"
-    yield "Pads: whole face on the friction ring, top edge inside the rotor's edge"
-    turned = "from lock to lock, at droop and at ride height" if steers(report) else "at full droop and at ride height"
-    yield f"Hose and wheel-speed cable free {turned}"
-    yield "All joints dry after the pedal was held; reservoir between its marks"
-    if report.cured.get("wheel_weight_thickness") != 0.0:
-        yield "No balance weights stuck where the caliper passes"
-    if parks(report):
-        yield "Parking brake holds and lets go"
-
-
 def steers(report: Report) -> bool:
     """Whether the wheels of this axle are steered."""
     return bool(report.cured.get("axle") != "rear")
@@ -78,22 +75,70 @@ def new_master(report: Report) -> bool:
     return bool(needed(report, MASTER))
 
 
-def bleeding(report: Report) -> Iterator[str]:
-    """In which order, with what, and the look for leaks when it is done."""
-    yield "Fluid of the class on the reservoir's cap or a higher glycol one, from a sealed can; never mix with silicone."
-    if new_master(report):
-        yield "The system was empty: all four corners, and fluid enough for it lies ready."
-    yield "Start at the wheel whose line is longest and end at the nearest, unless the car's manual has another order."
-    if report.cured.get("caliper_build") == "fixed":
-        yield "A caliper with two bleed screws: the inboard one first, then the outboard one. A light tap lets bubbles rise."
-    else:
-        yield (
-            "The bleed screw must be the caliper's highest point; otherwise take the caliper off its bracket to bleed it, "
-            "with a block as thick as the rotor between the pads, so that no piston comes out."
-        )
-    yield "A car with a pressure modulator may need its own procedure: see the car's manual."
-    yield "Go on until no bubble comes and the pedal is high and hard at the first push."
-    yield "Then hold the pedal hard and look at every joint and bleed screw with a lamp and a clean rag: all dry."
+def shoes_in_hat(report: Report) -> bool:
+    """Whether the parking brake's shoes work inside the new hat."""
+    return bool(report.cured.get("kit_park_brake", report.cured.get("park_brake")) == IN_HAT)
+
+
+def _wired(report: Report) -> str:
+    """The heads of the hat's screws that are wired together."""
+    count = report.cured.get("hat_screw_count")
+    drilled = report.cured.get("hat_screw_drilled") == "yes" and count
+    return ", ".join("-".join(map(str, group)) for group in wire_pairs(int(count))) if drilled else ""
+
+
+CONDITIONS: dict[str, Callable[[Report], object]] = {
+    "right corner": lambda report: report.job.side == "right",
+    "was drum": lambda report: was_drum(report.job) == "yes",
+    "shoes given up": lambda report: parks(report) and report.job.get("park_brake") == IN_HAT and not shoes_in_hat(report),
+    "new plates": lambda report: any(line.status != ON_CAR for line in needed(report, "backing plate")),
+    "lever in caliper": lambda report: report.cured.get("kit_park_brake") == IN_CALIPER and report.cured.get("park_lever") != "electric",
+    "threadlocker": lambda report: needed(report, "threadlocker"), "wired": _wired,
+    "no weights": lambda report: report.cured.get("wheel_weight_thickness") == 0.0,
+    "fixed caliper": lambda report: report.cured.get("caliper_build") == "fixed",
+    "new master": new_master, "parks": parks, "steers": steers, "shoes in hat": shoes_in_hat,
+}  # fmt: skip
+FILLED: dict[str, Callable[[Report], str]] = {
+    "machining": lambda report: "\n".join(
+        f"Before anything is fitted: {one.do}." for one in report.findings if one.verdict is Verdict.NEEDS_MACHINING and one.do
+    ),
+    "bleed screw": lambda report: "\n".join(f"{one.do}." for one in report.findings if one.check == "bleed_screw_up" and one.do),
+    "pedal parts": lambda report: "\n".join(f"{one.do}." for one in report.system if one.demands),
+    "line on": lambda report: "Old hose off, new one on without twist" if needed(report, "hose") else "Line on without twist",
+    "washers": lambda report: ", new sealing washers" if needed(report, "sealing washer") else "",
+    "runout": lambda report: limit_text(limit_for("hub_runout", report.job)), "held by": held_by, "wired": _wired,
+    "span": lambda _: _wire(WIDEST_SPAN), "wire": lambda _: _wire(LONGEST_IN_GROUP),
+    "settled": lambda _: own_first("50 to 100 km", "30 to 60 miles"), "warm": lambda _: own_first("20 °C", "68 °F"),
+    "slow": lambda _: own_first("10 km/h", "6 mph"), "faster": lambda _: own_first("20 km/h", "12 mph"),
+    "fastest": lambda _: own_first("40 km/h", "25 mph"),
+}  # fmt: skip
+
+
+def _wire(length: float) -> str:
+    return own_first(f"{length / 10:.0f} cm", f"{length / INCH:.0f} in")
+
+
+class _Filled(dict[str, str]):
+    def __init__(self, report: Report) -> None:
+        self.report = report
+
+    def __missing__(self, name: str) -> str:
+        return FILLED[name](self.report)
+
+
+def said_of(page: str, report: Report) -> Iterator[str]:
+    """The sentences of a step or a list of the sheet, those that this job has."""
+    for row in rows("fit_up_work"):
+        if row["page"] == page and all(_holds(one, report) for one in row["when"].split("; ") if one):
+            yield from filter(None, row["says"].format_map(_Filled(report)).splitlines())
+
+
+def _holds(condition: str, report: Report) -> bool:
+    field, is_field, value = condition.partition("=")
+    if is_field:
+        return str(report.cured.get(field) or "") == value
+    name = condition.removeprefix("not ")
+    return bool(CONDITIONS[name](report)) == (name == condition)
 
 
 def fitted_pads(report: Report) -> Line | None:
@@ -107,6 +152,11 @@ def kits_own_pads(report: Report) -> bool:
     if pads is not None and pads.own.instead:
         return False
     return pads is None or pads.in_kit >= pads.needed or (not pads.part_number and same in pads.spec)
+
+
+def other_pads(report: Report) -> bool:
+    """Whether others are fitted than those that the brakes as a whole were judged with."""
+    return not kits_own_pads(report) and report.cured.get("pad_friction") == report.job.get("pad_friction")
 
 
 def bedding(report: Report) -> Iterator[str]:
@@ -126,21 +176,6 @@ def bedding(report: Report) -> Iterator[str]:
 
 def _fahrenheit(celsius: float) -> str:
     return f"{celsius * 1.8 + 32:.0f}"
-
-
-def trial_before_driving(report: Report) -> Iterator[str]:
-    """In the order in which a fault would hurt least."""
-    yield "Standing, engine running: a firm foot for a full minute (60 s). The pedal must not creep down. Then a lamp and a clean rag at every joint."
-    warm = own_first("20 °C", "68 °F")
-    if needed(report, "threadlocker"):
-        yield f"Threadlocker has cured as long as its bottle says (often 24 hours at {warm}, longer in the cold) before the car is driven."
-    yield "Pump: the pedal's height stays the same from push to push, and it comes back at once."
-    once = "once straight and once in each direction at full steering" if steers(report) else "twice"
-    yield f"Private ground, level and empty: roll off and stop softly from {own_first('10 km/h', '6 mph')}, {once}. Look again for wet joints and bright rub marks."
-    speeds = own_first("20 km/h", "12 mph"), own_first("40 km/h", "25 mph")
-    yield f"Still off the road: from {speeds[0]}, then from {speeds[1]}, a soft stop each, then a firmer one. It stays straight, quiet, and lets go at once."
-    yield "Feel from a hand's breadth away, never touch: both rotors of the axle are equally warm."
-    yield "Then let it cool: torque, marks, gaps and joints once more."
 
 
 def to_mind(report: Report) -> Iterator[str]:

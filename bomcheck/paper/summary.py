@@ -12,7 +12,7 @@ from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
 from bomcheck.paper.compare import advice, kits_of
-from bomcheck.paper.fit_up_words import kits_own_pads
+from bomcheck.paper.fit_up_words import other_pads
 from bomcheck.paper.quote import kit_name
 from bomcheck.supply.buying_words import buying_words
 from bomcheck.tables import rows
@@ -52,9 +52,14 @@ def not_looked_at(report: Report) -> tuple[str, ...]:
     parts = report.axles or (report,)
     blank = {"", *(finding.check for one in parts for finding in one.findings if finding.reason is Reason.NOT_ENTERED)}
     blank |= {finding.check for finding in report.system}
-    blank |= {"pads"} if "system" not in blank and not all(map(kits_own_pads, parts)) else set()
+    blank |= {"pads"} if "system" not in blank and any(map(other_pads, parts)) else set()
     axles = {"", *(str(one.job.get("axle")) for one in parts)}
     return tuple(row["look"] for row in rows("look_yourself") if row["check"] in blank and row["axle"] in axles)
+
+
+def look(check: str) -> str:
+    """What to look at beside a check."""
+    return next(row["look"] for row in rows("look_yourself") if row["check"] == check)
 
 
 def _kits(report: Report, today: date | None) -> Iterator[str]:

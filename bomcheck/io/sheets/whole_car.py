@@ -22,6 +22,8 @@ from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass, replace
+from bomcheck.paper.fit_up_words import other_pads
+from bomcheck.paper.summary import look
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
 
@@ -295,6 +297,8 @@ def write_whole_car(book: Book) -> None:
     page = Page(book, NAME, palette.PURPLE, WIDTHS, printed=PRINTED)
     page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS)
     asked: set[str] = set()
+    if any(map(other_pads, book.report.axles or [book.report])) and book.report.system[0].check != NOTHING:
+        page.line({0: text(f"To look up: {look('pads')}. Ask their maker for the friction", "bold", span=PRINTED)})
     for finding in book.report.system:
         page.line(_cells(finding, book, asked))
     if [finding.check for finding in book.report.system] == [NOTHING]:
