@@ -71,7 +71,7 @@ _INCH = {
     "mm": (_scale("in", "length", 2),), "mm²": (_scale("in²", "area", 2),),
 }  # fmt: skip
 KINDS = {
-    **dict.fromkeys(("front_share", "ideal_share", "best_stop_loss", "master_stroke", "pedal_travel_use"), "share"),
+    **dict.fromkeys(("front_share", "ideal_share", "best_stop_loss", "master_stroke", "one_side", "pedal_travel_use"), "share"),
     "lock_order": "points", "rate_rule": "rate", "residual_valve": "residual",
 }  # fmt: skip
 """Findings whose figures are printed otherwise than their unit says."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from math import prod
 
 from bomcheck.car import figures as formulas
 from bomcheck.car.balance import (
@@ -18,7 +19,7 @@ from bomcheck.car.balance import (
 from bomcheck.car.balance import lock_reserve as reserve_at
 from bomcheck.car.circuits import other
 from bomcheck.car.figures import scales
-from bomcheck.car.findings_pedal import lines_of
+from bomcheck.car.findings_pedal import lines_of, with_bore
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, change, exact, least_of, side_by_side
 from bomcheck.model.demand import Demand
@@ -173,8 +174,7 @@ def with_parts(scene: Scene, parts: Sequence[Demand]) -> State:
     kit = scene.kit
     for part in parts:
         if part.role == "master cylinder":
-            bore = sum(part.spec["inner_diameter"]) / 2
-            kit = replace(kit, ranges={**kit.ranges, "master_bore": exact(bore)})
+            kit = with_bore(kit, sum(part.spec["inner_diameter"]) / 2)
     if any(part.role == "proportioning valve" for part in parts):
         knee = _knee(kit.middle(formulas.brakes), kit.middle(formulas.loads), VALVE_SLOPE)
         kit = _with_valve(replace(scene, kit=kit), _surely(scene, knee, VALVE_SLOPE), VALVE_SLOPE) if knee else kit
@@ -223,10 +223,24 @@ def balance(scene: Scene) -> Iterator[Finding]:
     for axle in formulas.AXLES:
         grip = compared(scene, f"grip_{axle}", partial(formulas.grip_in_stop, axle=axle), axle)
         yield _given(scene, grip, partial(_grip_left, axle=axle))
+    yield from _one_side(scene)
     yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)
     yield _rate_rule(scene)
+
+
+def _one_side(scene: Scene) -> Iterator[Finding]:
+    """Where one wheel alone gets the kit: whether it brakes as the other one of its axle does."""
+
+    def part(at: Point) -> float:
+        sizes = [f"{scene.axle}_{size}" for size in ("area", "friction", "radius")]
+        new, old = (prod(own[key] for key in sizes) for own in (at, AsPresent(at)))
+        return min(new, old) / max(new, old)
+
+    if scene.job.get("corners") == 1:
+        both = side_by_side(scene.present, scene.kit)
+        yield judged(scene, blank(scene, "one_side"), lambda: both.searched(part))
 
 
 def _torque(scene: Scene, axle: str, key: str) -> Finding:

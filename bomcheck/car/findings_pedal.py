@@ -12,7 +12,7 @@ from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Weight
-from bomcheck.model.records import dataclass, replace
+from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 
 ALONE = {
@@ -85,14 +85,24 @@ def pedal(scene: Scene) -> Iterator[Finding]:
     yield one_circuit(scene)
     yield from _hose(scene)
     yield circuit_fluid(scene)
-    yield _stroke(scene)
+    yield _either_way(scene, _stroke(scene))
     yield _travel(scene)
     if "pedal_travel_to_floor" in scene.kit.ranges:
         yield compared(scene, "pedal_travel_use", circuits.floor_use)
 
 
-def _with_bore(scene: Scene, bore: float) -> State:
-    return replace(scene.kit, ranges={**scene.kit.ranges, "master_bore": exact(bore)})
+def _either_way(scene: Scene, found: Finding) -> Finding:
+    """Where the split is blank: what fails with either one, fails."""
+    if found.asks != ("circuit_split",):
+        return found
+    ways = (replace(scene.kit, ranges={**scene.kit.ranges, "diagonal": exact(way)}) for way in (0.0, 1.0))
+    both = [_stroke(replace(scene, kit=kit)) for kit in ways]
+    if not all(one.verdict in (Verdict.DOES_NOT_FIT, Verdict.FITS_WITH_PARTS) for one in both):
+        return found
+    worst = max(both, key=lambda one: one.value.middle if one.value else 0.0)  # what cures it cures the other
+    return replace(
+        worst, said=f"Too much whichever way the circuits are split. If as named here: {worst.said}", asks=found.asks
+    )
 
 
 def _hose(scene: Scene) -> Iterator[Finding]:
@@ -120,18 +130,6 @@ def _stroke(scene: Scene) -> Finding:
     return _with_master(scene, found)
 
 
-@dataclass(frozen=True, slots=True)
-class Master:
-    """A master cylinder that works. stamped: text on it. bore [mm]. use [-]: of the stroke. foot [N] and alone [m/s²], the
-    stop on one circuit: None if not known."""
-
-    stamped: str
-    bore: float
-    use: Range
-    foot: Range | None
-    alone: Range | None
-
-
 def changed(scene: Scene) -> tuple[str, ...]:
     """The axles that get a kit."""
     key = f"{circuits.other(scene.axle)}_area"
@@ -139,75 +137,55 @@ def changed(scene: Scene) -> tuple[str, ...]:
     return formulas.AXLES if both else (scene.axle,)
 
 
-def next_master(scene: Scene) -> Master | None:
-    """The next larger bore with which the stroke works for every true size; None if none of the trade's does.
+def next_master(scene: Scene) -> tuple[str, float] | None:
+    """(What is stamped on it, its bore [mm]) of the next larger master cylinder with which the stroke works for every true size, of
+    both axles where both get a kit; None if none of the trade's does.
 
-    Every larger one takes more force and leaves a softer stop on one circuit: this one breaks those limits last.
-    Raises Unknown where the stroke itself is not known.
+    Every larger one takes more force and leaves a softer stop on one circuit. Raises Unknown where the stroke itself is not known.
     """
     present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
     for stamped, bore in master_bores():
-        if bore <= present + ALIKE:
-            continue
-        state = _with_bore(scene, bore)
-        use = state.over(partial(circuits.stroke_use, axle=scene.axle))
-        if all(state.over(partial(circuits.stroke_use, axle=axle)).high <= most for axle in changed(scene)):
-            foot = replace(scene, present=state).before(formulas.foot)
-            return Master(stamped, bore, use, foot, stop_on_one(scene, state))
+        state = with_bore(scene.kit, bore)
+        if bore > present + ALIKE and all(_used(state, axle).high <= most for axle in changed(scene)):
+            _, _, inches = stamped.partition("(")
+            return inches.rstrip(")") if inches and scene.system == "inch" else stamped, bore
     return None
+
+
+def with_bore(kit: State, bore: float) -> State:
+    """The car with another master cylinder."""
+    return replace(kit, ranges={**kit.ranges, "master_bore": exact(bore)})
+
+
+def _used(state: State, axle: str) -> Range:
+    return state.over(partial(circuits.stroke_use, axle=axle))
 
 
 def _with_master(scene: Scene, found: Finding) -> Finding:
     master = next_master(scene)
-    if master is None:
+    if master is None or found.value is None:
         do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
         return replace(found, do=do)
-    foot = f", with a pedal force of {scene.shown(master.foot, 'N')}" if master.foot else ""
-    takes = scene.shown(master.use, "-", "master_stroke")
-    works = f"master cylinder of {_named(scene, master)} bore: the brakes take {takes} of its stroke{foot}{_breaks(scene, master)}"
+    name, bore = master
+    takes = scene.shown(_used(with_bore(scene.kit, bore), scene.axle), "-", found.check)
+    said = f"master cylinder of {name} bore"
+    works = f"{said}: the brakes take {takes} of its stroke; it takes more force, see pedal force and one circuit"
     if found.verdict is Verdict.NOT_KNOWN:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    demands = (_demand(scene, master, found),)
-    return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=f"Fit a {works}", demands=demands)
-
-
-def _breaks(scene: Scene, master: Master) -> str:
-    """Limits that this bore breaks or may break, as the end of its sentence; a larger bore breaks them more."""
-    most, least, broken = scene.limit("pedal_force").high, scene.limit("failed_circuit").low, []
-    if master.foot is not None and most is not None and master.foot.high > most:
-        word = "has to" if master.foot.low > most else "may have to"
-        broken.append(f"the foot {word} push harder than {scene.one(most, 'N')}")
-    if master.alone is not None and least is not None and master.alone.low < least:
-        word = "leaves" if master.alone.high < least else "may leave"
-        left, asked = scene.shown(master.alone, "m/s²"), scene.one(least, "m/s²")
-        broken.append(f"one circuit alone {word} less than {asked}: {left}")
-    if not broken:
-        return ""
-    return f"; but {' and '.join(broken)}, and a larger one does no better: a booster or a longer pedal ratio must go with it"
-
-
-def _named(scene: Scene, master: Master) -> str:
-    """The bore as it is stamped; in an inch job in inches alone."""
-    _, _, inches = master.stamped.partition("(")
-    return inches.rstrip(")") if inches and scene.system == "inch" else master.stamped
-
-
-def _demand(scene: Scene, master: Master, found: Finding) -> Demand:
-    spec = {"inner_diameter": (round(master.bore - ALIKE, 3), round(master.bore + ALIKE, 3))}
-    reason = (
-        f"the kit's calipers take more fluid than the present one gives: {scene.shown(found.value, '-', found.check)} of its stroke"
-        if found.value
-        else ""
-    )
-    said = f"master cylinder of {_named(scene, master)} bore"
-    return Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+    spec = {"inner_diameter": (round(bore - ALIKE, 3), round(bore + ALIKE, 3))}
+    now = scene.shown(found.value, "-", found.check)
+    reason = f"the kit's calipers take more fluid than the present one gives: {now} of its stroke"
+    part = Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+    return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=f"Fit a {works}", demands=(part,))
 
 
 def _travel(scene: Scene) -> Finding:
     """Change of the travel at the foot, and the whole of it where both axles are known."""
     both = side_by_side(scene.present, scene.kit)
-    longer = change(lambda at: sum(circuits.axle_travel(at, axle) for axle in changed(scene)))
+    alike = scene.kit.ranges.get("master_bore") == scene.present.ranges.get("master_bore")
+    axles = changed(scene) if alike else formulas.AXLES
+    longer = change(lambda at: sum(circuits.axle_travel(at, axle) for axle in axles))
     found = judged(scene, blank(scene, "pedal_travel"), lambda: both.searched(longer))
     now, then = scene.before(circuits.foot_travel), replace(scene, present=scene.kit).before(circuits.foot_travel)
     if found.value is None or now is None or then is None:

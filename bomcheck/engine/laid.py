@@ -47,7 +47,9 @@ class Laid:
         """Severity: whether for every true size there is a stack that serves the checks, with parts or without; or for none."""
         mark = frozenset(names)
         if mark not in self._found:
-            self._found[mark] = self._find({name: isnt(self.free[name]) for name in names if not _all(self.free[name])})
+            self._found[mark] = self._find(
+                {name: isnt(self.free[name]) for name in names if some(isnt(self.free[name]))}
+            )
         return self._found[mark]
 
     def _find(self, counting: Counting) -> Number:
@@ -188,7 +190,3 @@ class Laid:
                 other = self.range_at(one, thickness)
                 low, high = pick(where, lesser(low, other.low), low), pick(where, greater(high, other.high), high)
         return Range(low, value.middle, high)
-
-
-def _all(truth: Truth) -> bool:
-    return not some(isnt(truth))

@@ -78,15 +78,11 @@ def fit_sheet(
         raise ValueError("sheets of ours may not hold dynamic arrays, checkboxes or pictures in cells")
     sheet = _CELL.sub(lambda found: _cell(found, strings, cells), sheet)
     for pattern, known in ((_ROW, cells), (_COLUMN, cells), (_CONDITION, conditions)):
-        sheet = _renumber(sheet, pattern, known)
+        sheet = pattern.sub(lambda found, known=known: found[1] + b'%d"' % known[int(found[2])], sheet)  # type: ignore[misc]
     sheet = _SELECTED.sub(b"", sheet)
     if selected:
         sheet = _VIEW.sub(b'<sheetView tabSelected="1" ', sheet, count=1)
     return rename_tabs(sheet, names)
-
-
-def _renumber(sheet: bytes, pattern: re.Pattern[bytes], known: Sequence[int]) -> bytes:
-    return pattern.sub(lambda found: found[1] + b'%d"' % known[int(found[2])], sheet)
 
 
 def _cell(found: re.Match[bytes], strings: Sequence[bytes], cells: Sequence[int]) -> bytes:

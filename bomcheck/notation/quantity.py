@@ -108,6 +108,7 @@ def read_quantity(typed: object, unit: str, cell_unit: str | None = None, *, dif
         wrong = "it is said to be about right, so the usual ± of the instrument does not hold"
         raise refuse(typed, wrong, "Type its own ± in the cell for it, or measure it and type the figure alone")
     bare = _DIAMETER.sub("", NOUN.sub("", text)).strip()
+    bare = re.sub(r"\s*:\s*1$", "", bare) if unit == "-" else bare  # a ratio
     feet = _feet_and_inches(bare) if unit == "mm" else None
     value, typed_unit = (
         (feet, named_or_typed("in", unit, typed)) if feet is not None else _value(bare, unit, cell_unit, typed)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from itertools import chain
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.model.line import HERE, Line
@@ -115,10 +116,7 @@ def _of_car(report: Report) -> FitUp:
         before_wheel=once("before_wheel"),
         bleeding=once("bleeding"),
         bedding=once("bedding"),
-        test=(
-            *words.said_of("trial", report),
-            *dict.fromkeys(said for one in report.axles for said in words.to_mind(one)),
-        ),
+        test=(*words.said_of("trial", report), *dict.fromkeys(chain(*map(words.to_mind, report.axles)))),
         cautions=texts("texts")["fit-up cautions"],
     )
 
@@ -151,19 +149,13 @@ def _first_used(line: Line, axles: Sequence[str]) -> str:
 
 
 def _of_axle(report: Report) -> FitUp:
+    pages = ("before the wheel", "bleeding", "trial")
+    before, bleeding, trial = (tuple(words.said_of(page, report)) for page in pages)
+    notes, bedding, mind = (tuple(of(report)) for of in (words.torque_notes, words.bedding, words.to_mind))
     return FitUp(
-        warning=_warning(report),
-        steps=steps(report),
-        torques=torques(report),
-        torque_notes=tuple(words.torque_notes(report)),
-        tools=tool_list(report),
-        shims=shim_rows(report),
-        before_wheel=tuple(words.said_of("before the wheel", report)),
-        bleeding=tuple(words.said_of("bleeding", report)),
-        bedding=tuple(words.bedding(report)),
-        test=(*words.said_of("trial", report), *words.to_mind(report)),
-        cautions=texts("texts")["fit-up cautions"],
-    )
+        _warning(report), steps(report), torques(report), notes, tool_list(report), shim_rows(report), before, bleeding, bedding,
+        (*trial, *mind), texts("texts")["fit-up cautions"],
+    )  # fmt: skip
 
 
 def _warning(report: Report) -> str:

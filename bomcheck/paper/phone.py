@@ -5,7 +5,7 @@ from datetime import date
 
 from bomcheck.engine.makers_word import BASIS, NAME, list_name
 from bomcheck.model.finding import Finding
-from bomcheck.model.line import ASK, NO_SOURCE, Line
+from bomcheck.model.line import ASK, NO_SOURCE
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import delivery
@@ -108,8 +108,4 @@ def _before(report: Report) -> Iterator[str]:
     waiting = [line for line in report.parts if line.status == ASK]
     if waiting:
         yield "\nDo not order yet:"
-        yield from _shortened([_named(line) for line in waiting])
-
-
-def _named(line: Line) -> str:
-    return f"{line.description}: {line.note}".rstrip(": ")
+        yield from _shortened([f"{line.description}: {line.note}".rstrip(": ") for line in waiting])

@@ -141,16 +141,12 @@ def kit_contents(job: Job) -> str:
     counts: dict[str, float] = {}
     for part in job.box:
         counts[part.role] = counts.get(part.role, 0.0) + (part.quantity or 1.0)
-    shown = [_counted(role, counts[role]) for role in SHOWN_IN_KIT if role in counts]
+    shown = [f"{counts[role]:g} {role}{'' if counts[role] == 1 else 's'}" for role in SHOWN_IN_KIT if role in counts]
     rest = any(role not in SHOWN_IN_KIT for role in counts)
     return ", ".join([*shown, *(["screws and fittings"] if rest else [])])
 
 
 SHOWN_IN_KIT = ("rotor", "hat", "caliper", "bracket", "pad set", "hose", "hub", "park shoe set")
-
-
-def _counted(role: str, count: float) -> str:
-    return f"{count:g} {role}{'' if count == 1 else 's'}"
 
 
 MEASURED = ("mL", "g")

@@ -57,11 +57,6 @@ def not_looked_at(report: Report) -> tuple[str, ...]:
     return tuple(row["look"] for row in rows("look_yourself") if row["check"] in blank and row["axle"] in axles)
 
 
-def look(check: str) -> str:
-    """What to look at beside a check."""
-    return next(row["look"] for row in rows("look_yourself") if row["check"] == check)
-
-
 def _kits(report: Report, today: date | None) -> Iterator[str]:
     """Each compared kit, and which to sell."""
     kits = kits_of(report, today)

@@ -197,14 +197,10 @@ def likely_by_rim(
     any_wheel_weight_thickness: Span,
 ) -> tuple[float, float]:  # fmt: skip
     """As a barrel usually lies below its rim's nominal radius, with the sizes as stated [mm]. Common practice, no source."""
-    mount, width, top = (_middle(one) for one in (flush_mount_plane, any_caliper_top_width, top_of_caliper))
+    mount, width, top = ((one.low + one.high) / 2 for one in (flush_mount_plane, any_caliper_top_width, top_of_caliper))
     reach = corner_radius(mount + flush_off.high + top, width)
     room = wheel_rim_code.low * INCH / 2 - RIM_BELOW_CODE - reach - max(0.0, any_wheel_weight_thickness.low)
     return room, room
-
-
-def _middle(span: Span) -> float:
-    return (span.low + span.high) / 2
 
 
 @derived("valve_room", "caliper to the wheel's valve", interval=True)

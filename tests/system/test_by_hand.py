@@ -51,25 +51,25 @@ def worked(front: Front) -> dict[str, float]:
     front_limited = GRIP * BEHIND / (share * WHEELBASE - GRIP * HEIGHT)
     rear_limited = GRIP * AHEAD / ((1 - share) * WHEELBASE + GRIP * HEIGHT)
     best = min(front_limited, rear_limited, GRIP)
-    pushed = min(500 * 4 * PEDAL_ETA / MASTER * 5, 8.0)  # run-out of the booster at 8 MPa, 1.6 of them the foot's own
-    pushed += max(0.0, 500 * 4 * PEDAL_ETA / MASTER - 1.6)
+    hose = (350 + 12 + 60 / 2) / 1000
+    fluid, behind = (2 * (2 * area * 0.2 + 60 * 8 + 120 * hose * 8) for area in (front.area, REAR_AREA))
+    # Beyond 65 % of the stroke the next bore, 15/16 in (23.812 mm), is asked for; all else is as far as with that one.
+    asked = MASTER if (fluid / MASTER + 1.5) / 18 <= 0.65 else pi / 4 * 23.812**2
+    pushed = min(500 * 4 * PEDAL_ETA / asked * 5, 8.0)  # run-out of the booster at 8 MPa, 1.6 of them the foot's own
+    pushed += max(0.0, 500 * 4 * PEDAL_ETA / asked - 1.6)
     alone = min(
         2 * ahead * pushed / TYRE / MASS, GRIP * BEHIND / (WHEELBASE - GRIP * HEIGHT) * G,
         2 * rear * pushed / TYRE / MASS, GRIP * AHEAD / (WHEELBASE + GRIP * HEIGHT) * G,
     )  # fmt: skip
-    hose = (350 + 12 + 60 / 2) / 1000
-    fluid, behind = (2 * (2 * area * 0.2 + 60 * 8 + 120 * hose * 8) for area in (front.area, REAR_AREA))
     heat = 0.5 * MASS * (35**2 - 15**2) * 1.04
     rise, kept = heat * share / 2 * 0.925 / (front.ring * 480), exp(-40 / 275)
     hot = 20 + rise * (1 - kept**10) / (1 - kept)
-    # Beyond 65 % of the stroke the next bore, 15/16 in (23.812 mm), is asked for, and the pedal goes as far as with that one.
-    asked = MASTER if (fluid / MASTER + 1.5) / 18 <= 0.65 else pi / 4 * 23.812**2
     return {
         "line_pressure": line, "brake_torque": line * ahead, "brake_torque_other": line * rear, "front_share": share,
         "ideal_share": (BEHIND + Z * HEIGHT) / WHEELBASE, "grip_front": share * Z * WHEELBASE / (BEHIND + Z * HEIGHT),
         "grip_rear": (1 - share) * Z * WHEELBASE / (AHEAD - Z * HEIGHT),
         "lock_order": min(share - (BEHIND + z * HEIGHT) / WHEELBASE for z in (0.15, 0.8)), "best_stop": best * G,
-        "pedal_force": line * MASTER / (5 * 4 * PEDAL_ETA), "failed_circuit": alone, "circuit_fluid": fluid / 1000,
+        "pedal_force": line * asked / (5 * 4 * PEDAL_ETA), "failed_circuit": alone, "circuit_fluid": fluid / 1000,
         "master_stroke": (fluid / MASTER + 1.5) / 18, "single_stop": rise, "repeated_stops": hot,
         "pedal_travel_use": (PLAY + 4 * ((fluid + behind) / asked + 1.5)) / 130,
         "fluid_margin": 170 - (20 + 0.275 * (hot - 20)),
@@ -92,10 +92,20 @@ def test_differences_by_hand() -> None:
     """What the kit changes: points of the share, part of the best stop, travel at the foot; and what the reservoir gives."""
     now, then = worked(FRONTS["before"]), worked(FRONTS["after"])
     assert ANSWERS["best_stop_loss"].value.middle == pytest.approx(1 - then["best_stop"] / now["best_stop"])
-    longer = 4 * (then["circuit_fluid"] - now["circuit_fluid"]) * 1000 / MASTER
+    behind = 2 * (2 * REAR_AREA * 0.2 + 60 * 8 + 120 * (350 + 12 + 30) / 1000 * 8)
+    longer = 4 * (
+        (then["circuit_fluid"] * 1000 + behind) / (pi / 4 * 23.812**2) - (now["circuit_fluid"] * 1000 + behind) / MASTER
+    )
     assert ANSWERS["pedal_travel"].value.middle == pytest.approx(longer)
     assert ANSWERS["reservoir"].value.middle == pytest.approx(4 * FRONTS["after"].area * 8 / 1000)
-    assert ANSWERS["rate_rule"].value.middle == pytest.approx(then["best_stop"] / G - (0.1 + 0.7 * (0.8 - 0.2)))
+    share = then["front_share"]
+    rates = [
+        min(k * BEHIND / (share * WHEELBASE - k * HEIGHT), k * AHEAD / ((1 - share) * WHEELBASE + k * HEIGHT), k)
+        - 0.1
+        - 0.7 * (k - 0.2)
+        for k in (0.2 + 0.001 * step for step in range(601))
+    ]
+    assert ANSWERS["rate_rule"].value.middle == pytest.approx(min(rates), abs=1e-5)
     points = 100 * (then["front_share"] - now["front_share"])
     assert f"{points:.0f} points more at the front" in ANSWERS["front_share"].said
 
@@ -115,7 +125,7 @@ def test_travel_is_judged_with_the_master_cylinder_that_is_asked_for() -> None:
     typed = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=round(bore, 3)))
     assert typed["master_stroke"].demands == ()
     assert asked["pedal_travel_use"].value.middle == pytest.approx(typed["pedal_travel_use"].value.middle, abs=1e-6)
-    assert "with a master cylinder of" in asked["pedal_travel_use"].said
+    assert "with the master cylinder that is ordered" in asked["pedal_travel_use"].said
 
 
 @pytest.mark.parametrize("key", sorted(worked(FRONTS["after"])))

@@ -73,7 +73,7 @@ def test_fluid_of_a_diagonal_counted_out_brake_by_brake():
     at = point(**DIAGONAL)
     front = math.pi / 4 * (42**2 + 38**2 + 34**2)
     rear = math.pi / 4 * 36**2
-    hose = at["hose_length"] / 1000
+    hose = at["hose_length_front"] / 1000
     one_of_each = sum(2 * area * 0.2 + 60 * 8.0 + 120 * hose * 8.0 for area in (front, rear))
     assert circuits.millilitres(at, "front") == pytest.approx(one_of_each / 1000)
     assert circuits.millilitres(at, "rear") == pytest.approx(one_of_each / 1000)

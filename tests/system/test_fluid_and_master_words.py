@@ -4,9 +4,8 @@ import pytest
 
 from bomcheck.car.assess import known_scene
 from bomcheck.car.checks import BAD, GOOD, word
-from bomcheck.car.findings_pedal import Master, _breaks, next_master
+from bomcheck.car.findings_pedal import next_master
 from bomcheck.car.hydraulics import master_bores
-from bomcheck.model.box import Range
 from tests.system.cars import car, found, sizes_of
 
 TOO_MUCH = {"caliper_bores": (46.0, 42.0, 38.0), "pad_friction": 0.50, "rotor_diameter": 355.0, "master_bore": 19.05}
@@ -59,48 +58,43 @@ def _scene(**changed):
     return known_scene(job, sizes_of(job))
 
 
-@pytest.mark.parametrize(
-    ("foot", "alone", "words"),
-    [
-        (Range(400.0, 450.0, 499.9), Range(2.45, 3.0, 4.0), ()),
-        (Range(400.0, 450.0, 500.1), Range(2.46, 3.0, 4.0), ("may have to push harder than 500 N",)),
-        (Range(500.1, 550.0, 600.0), Range(2.46, 3.0, 4.0), ("has to push harder than 500 N",)),
-        (Range(400.0, 450.0, 499.9), Range(2.44, 3.0, 4.0), ()),
-        (Range(400.0, 450.0, 499.9), Range(2.43, 3.0, 4.0), ("one circuit alone may leave less than 0.25 g",)),
-        (Range(400.0, 450.0, 510.0), Range(1.0, 2.0, 2.43), ("may have to push", "one circuit alone leaves less")),
-        (None, None, ()),
-    ],
-)
-def test_limits_that_the_bore_breaks_are_named(foot, alone, words):
-    """Just inside and just outside: 500 N of FMVSS 135, S7.5; 2.44 m/s² on one circuit, UN R13-H, 2.2.1 of annex 3 (from memory)."""
-    said = _breaks(_scene(), Master("1 in", 25.4, Range(0.5, 0.5, 0.5), foot, alone))
-    assert bool(said) == bool(words)
-    for one in words:
-        assert one in said
+@pytest.mark.parametrize("changed", [{}, {"booster_gain": 1.0}, {"rear_valve_knee": 3.0, "rear_valve_slope": 0.4}])
+def test_all_else_is_judged_with_the_master_cylinder_that_is_ordered(changed):
+    """Each row as if its bore had been typed, but for the row that orders it; the words say whose figure it is."""
+    told = found(car(0.3, **TOO_MUCH, **changed))
+    (part,) = told["master_stroke"].demands
+    typed = found(car(0.3, **{**TOO_MUCH, **changed, "master_bore": sum(part.spec["inner_diameter"]) / 2}))
+    assert word(typed["master_stroke"]) == GOOD
+    for key, one in typed.items():
+        if key not in ("master_stroke", "pedal_travel"):  # the last is held against the pedal as it is now
+            assert (told[key].value, told[key].verdict) == (one.value, one.verdict), key
+    for key in ("pedal_force", "failed_circuit", "pedal_travel"):
+        assert told[key].said.endswith(", with the master cylinder that is ordered"), key
 
 
 def test_the_drawback_stands_in_the_same_sentence():
-    """No booster: the bore that the stroke needs asks for a heavy foot, and the advice says so before its full stop."""
-    told = found(car(0.3, **TOO_MUCH, booster_gain=1.0))["master_stroke"]
-    assert word(told) == BAD
-    assert "push harder than 500 N" in told.do
-    assert ". " not in told.do
-    assert "push harder" not in found(car(0.3, **TOO_MUCH))["master_stroke"].do
+    """No booster: the bore that the stroke needs asks for a heavy foot, and its row is not good."""
+    told = found(car(0.3, **TOO_MUCH, booster_gain=1.0))
+    assert word(told["master_stroke"]) == BAD
+    assert "it takes more force" in told["master_stroke"].do
+    assert ". " not in told["master_stroke"].do
+    assert word(told["pedal_force"]) != GOOD
+    assert word(found(car(0.3, **TOO_MUCH))["pedal_force"]) == GOOD
 
 
 @pytest.mark.parametrize("gain", [1.0, 2.0, 5.0])
 def test_no_other_bore_of_the_trade_keeps_more(gain):
     """Tried as if fitted: the larger ones break each limit that the recommended one breaks, those between have no stroke."""
     scene = _scene(booster_gain=gain)
-    master = next_master(scene)
+    _, bore_of_ours = next_master(scene)
     keys = ("master_stroke", "pedal_force", "failed_circuit")
 
     def broken(bore):
         answers = found(car(0.3, **{**TOO_MUCH, "booster_gain": gain, "master_bore": bore}))
         return {key for key in keys if word(answers[key]) != GOOD}
 
-    own = broken(master.bore)
+    own = broken(bore_of_ours)
     assert "master_stroke" not in own
     for _, bore in master_bores():
         if bore > 19.2:
-            assert own <= broken(bore) if bore >= master.bore else "master_stroke" in broken(bore)
+            assert own <= broken(bore) if bore >= bore_of_ours else "master_stroke" in broken(bore)

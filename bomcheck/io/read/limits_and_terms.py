@@ -103,6 +103,10 @@ def _figure(cell: Cell, limit: Limit, unit_cell: Cell | None) -> float | None:
     if cell.text.strip().lower() in NO_BOUND:
         return None
     unit = _unit(limit, unit_cell)
+    usual = [abs(one) for one in (limit.low, limit.high) if one is not None]
+    if limit.unit == "-" and cell.kind == "number" and max(usual, default=9.0) <= 1 and float(cell.value or 0) > 5:
+        wrong = f"a part of the whole is meant, the usual figure is {max(usual):g}"
+        raise Unreadable("out of range", cell.text, wrong, f"Type {cell.text} % or {float(cell.value or 0) / 100:g}")
     inside = limit.unit if units.named(limit.unit) else "-"
     return notation.read_quantity(cell.value, inside, unit if units.named(unit) else "-")
 

@@ -120,7 +120,7 @@ def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
             f"--instead {line.part_number}={line.part_number}; if not, --refuse {line.part_number}"
         )
         return
-    _fill(line, _on_side(line, found), done)
+    _fill(line, [one for one in found if one.line.side != OTHER[line.side]] if line.side else found, done)
 
 
 def _candidates(line: SlipLine, things: Sequence[Expected], instead: Mapping[str, str]) -> tuple[list[Expected], bool]:
@@ -178,10 +178,6 @@ def _against(line: SlipLine, found: Sequence[Expected], by_number: bool) -> str:
         pair = f"--instead {found[0].part_number}={line.part_number}"
         return f"its number is not the expected {found[0].part_number}; if it is taken in its place, run it again with {pair}"
     return ""
-
-
-def _on_side(line: SlipLine, found: list[Expected]) -> list[Expected]:
-    return [one for one in found if one.line.side != OTHER[line.side]] if line.side else found
 
 
 def _fill(line: SlipLine, found: Sequence[Expected], done: Received) -> None:

@@ -13,7 +13,7 @@ from bomcheck.io.sheets.looks import SIGNS, height_of
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.proof import Proof, bar_formula, bar_text, colour_words, found_text, look_of, must_be
 from bomcheck.io.sheets.sizes import CHANGED, LOST, TRIED, Sizes
-from bomcheck.io.sheets.words import interface_title, jump, label, number_format, quantity, sentence, shown_unit
+from bomcheck.io.sheets.words import interface_title, jump, label, lower, number_format, quantity, sentence, shown_unit
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, Line
@@ -200,13 +200,9 @@ def decides(report: Report) -> str:
     if not report.deciding:
         return "Every check holds for every true size inside the ±."
     first, *others = report.deciding
-    rest = f" The same verdict: {_named([_lower(one.title) for one in others])}." if others else ""
+    rest = f" The same verdict: {_named([lower(one.title) for one in others])}." if others else ""
     unsettled = "" if report.settled else f" {UNSETTLED}."
-    return f"{first.title}: {_why(first)}.{rest}{unsettled}"
-
-
-def _why(finding: Finding) -> str:
-    return (finding.said or finding.do).rstrip(".")
+    return f"{first.title}: {(first.said or first.do).rstrip('.')}.{rest}{unsettled}"
 
 
 def _car(page: Page) -> None:
@@ -246,10 +242,6 @@ def _named(names: Sequence[str], between: str = "; ") -> str:
     more = len(names) - MOST_NAMED
     shown = between.join(names[:MOST_NAMED])
     return f"{shown} and {more} more" if more > 0 else shown
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]
 
 
 def _checks(page: Page, proof: Proof | None, live: Sequence[Finding]) -> int:

@@ -73,13 +73,12 @@ def _view(page: Page, title: str, view: View, room: Spot) -> None:
     if view.drawn:
         page.row += page.picture(drawn(view, room, page.book.system, f"{title}. {page.book.who}"))
     for title, found in (("Dotted, the least and the most", view.faint), ("Not drawn", view.lacking)):
-        told = "; ".join(f"{', '.join(names)} (blank: {_labels(keys)})" for keys, names in _by_blanks(found).items())
+        told = "; ".join(
+            f"{', '.join(names)} (blank: {', '.join(lower(label(key)) for key in keys)})"
+            for keys, names in _by_blanks(found).items()
+        )
         if told:
             page.line({0: text(f"{title}: {told}", "quiet", span=len(WIDTHS))})
-
-
-def _labels(keys: Sequence[str]) -> str:
-    return ", ".join(lower(label(key)) for key in keys)
 
 
 def _by_blanks(found: Mapping[str, tuple[str, ...]]) -> Mapping[tuple[str, ...], list[str]]:
@@ -259,9 +258,7 @@ def _meet(one: Area, other: Area) -> bool:
 def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:
     """Each body's line and name, from the top down; one that is dotted in part is named once."""
     shown = {
-        name: points
-        for name, points in shown.items()
-        if name.removesuffix(FAINT) not in shown or not name.endswith(FAINT)
+        name: at for name, at in shown.items() if not name.endswith(FAINT) or name.removesuffix(FAINT) not in shown
     }
     room = (canvas.height - TOP) / max(len(shown), 1)
     step = min(24.0, room)

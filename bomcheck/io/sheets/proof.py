@@ -91,7 +91,9 @@ class Proof:
         cells = {
             PROOF["check"]: text(finding.title, "bold"),
             PROOF["verdict"]: word,
-            PROOF["known"]: _known(finding),
+            PROOF["known"]: Cell(
+                finding.formula or words.sentence(finding.said), ("cell", "small"), more=_sources(finding)
+            ),
             PROOF["read"]: text(words.places_text(read), "quiet"),
         }
         if read:  # programs do not wrap a link
@@ -245,10 +247,6 @@ def _term(slope: float, at: str) -> str:
 def _as_stated(finding: Finding) -> bool:
     """Whether the margin is that of the sizes as stated, the shims taking up the rest."""
     return finding.with_stack is not None and finding.verdict in (Verdict.FITS, Verdict.FITS_WITH_PARTS)
-
-
-def _known(finding: Finding) -> Cell:
-    return Cell(finding.formula or words.sentence(finding.said), ("cell", "small"), more=_sources(finding))
 
 
 def _sources(finding: Finding) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -285,10 +285,6 @@ def _quoted(sheet: str) -> str:
     return jump(sheet).rsplit("!", 1)[0]
 
 
-def _cell(value: Value) -> str:
-    return f"{_quoted(value.place.sheet)}!{value.place.cell}"
-
-
 def _number(typed: str) -> float | None:
     try:
         return float(typed)
@@ -298,7 +294,7 @@ def _number(typed: str) -> float | None:
 
 def _differs(value: Value) -> str:
     """1 where the cell is no longer what was read there, else 0."""
-    at, number = _cell(value), _number(value.typed)
+    at, number = f"{_quoted(value.place.sheet)}!{value.place.cell}", _number(value.typed)
     words = value.typed.replace('"', '""')
     if len(words) > 200 or not words.isprintable() or words.endswith("..."):
         return f'IF({at}="",1,0)'

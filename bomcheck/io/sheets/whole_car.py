@@ -23,7 +23,6 @@ from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass, replace
 from bomcheck.paper.fit_up_words import other_pads
-from bomcheck.paper.summary import look
 from bomcheck.rules.derived import DERIVATIONS
 from bomcheck.tables.fields import fields, section_fields
 
@@ -289,6 +288,7 @@ SUBTITLE = (
     "The verdict counts rear wheels that lock first, braking below the rules' curve and a pedal out of stroke. Piston areas are those of one side of a caliper; torque counts both faces of "
     "the rotor."
 )
+OTHER_PADS = "Other pads are ordered than the kit's, with which this is judged: enter their edge code beside them, or their friction as the kit's"
 NOTHING = "system"  # key of the one finding where nothing was entered
 
 
@@ -298,7 +298,7 @@ def write_whole_car(book: Book) -> None:
     page.head(NAME, f"{book.who}. {SUBTITLE}", HEADINGS)
     asked: set[str] = set()
     if any(map(other_pads, book.report.axles or [book.report])) and book.report.system[0].check != NOTHING:
-        page.line({0: text(f"To look up: {look('pads')}. Ask their maker for the friction", "bold", span=PRINTED)})
+        page.line({0: text(OTHER_PADS, "bold", span=PRINTED)})
     for finding in book.report.system:
         page.line(_cells(finding, book, asked))
     if [finding.check for finding in book.report.system] == [NOTHING]:
