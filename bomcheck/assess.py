@@ -89,7 +89,8 @@ class Judged:
         def judge(changes: Given) -> Mapping[str, Finding]:
             with_it = again(last, dict(changes))
             asked = with_it.cures.keys() - last.cures.keys()
-            return {**with_it.findings, **{f"{name}, another part": with_it.findings[name] for name in asked}}
+            found = Cascade(with_it).last.findings  # with another remedy than before, which may move more
+            return {**found, **{f"{name}, another part": found[name] for name in asked}}
 
         return Bench(self.assembly.get, last.sizes.half, judge)
 

@@ -87,16 +87,12 @@ def lock_order(scene: Scene) -> Finding:
     found = replace(found, said=f"{found.said}. Front share beyond that of equal grip: {said}")
     if found.verdict is not Verdict.FITS:
         return _cured_by_valve(scene, found)
-    return _beyond(scene, found, rate) if bare and rate >= TOP_RATE else found
+    return _beyond(scene, found, rate) if bare and rate >= TOP_RATE and "tyre_friction" in scene.kit.ranges else found
 
 
 def _beyond(scene: Scene, found: Finding, rate: float) -> Finding:
     """With a word where tyres of much grip let the car brake harder than rules ask about, and the rear wheels then lock first."""
-    try:
-        best = scene.kit.middle(formulas.best_stop) / G
-    except Unknown:
-        return found
-    if best < rate - AHEAD:
+    if scene.kit.middle(formulas.best_stop) / G < rate - AHEAD:
         return found
     do = "On tyres with this grip the rear locks first in the hardest stops: an adjustable proportioning valve in the rear line"
     return to_see_to(found, said=f"{found.said}; beyond {rate:.2f} g, which these tyres give, the rear ones do", do=do)

@@ -8,7 +8,7 @@ from typing import Any
 
 from bomcheck.car.checks import BAD, GOOD, UNKNOWN, word
 from bomcheck.car.figures import shown
-from bomcheck.model.finding import Finding, mm
+from bomcheck.model.finding import Finding, Reason, Weight, mm
 from bomcheck.model.job import Job
 from bomcheck.model.line import ASK, NO_SOURCE, TO_ORDER, amount, cents, same_name
 from bomcheck.model.records import dataclass
@@ -235,6 +235,9 @@ def _why(best: Kit, rest: Sequence[Kit], duty: str) -> str:
         why += ", the only one that goes on as things are known"
     if best.bad:
         why += f"; but look at: {_joined([_low(one) for one in best.bad[:MOST_NAMED]])}"
+    doubt = [one.title for one in best.report.system if one.reason is Reason.STRADDLES and one.weight is Weight.COUNTS]
+    if doubt:
+        why += f"; not sure as the sizes are typed: {_joined([_low(one) for one in doubt[:MOST_NAMED]])}"
     if not best.delivery.open:
         why += f", and all is there {f'on {best.delivery.day}' if best.delivery.day else f'in {best.days:g} days'}"
     if best.delivery.open and best.report.job.get("needed_by"):

@@ -219,3 +219,13 @@ def test_what_is_bought_fits(chunk: int) -> None:
     assert seen["bought"] >= 3 * each
     assert seen["put in"] >= 3 * each
     assert seen["makes a check worse"] >= each // 10
+
+
+def test_a_part_that_brings_another_remedy_is_judged_with_it() -> None:
+    """Found among 2,000: washers of 2.55 mm for 2.5 let the screw be 38 mm long at once, in place of a length that is chosen on the car;
+    with that screw other shims remain, and the caliper's room was no longer known. They are refused, in words."""
+    job = corner(dice := Random(300_332))
+    job = replace(job, prices=tuple(offers(dice, needs_of(job)[0])))
+    fitted(300_332, Counter())
+    (note,) = (line.note for line in assess(job).parts if line.role == "washer" and "bracket to ear" in line.used_at)
+    assert 'with it "Bracket screw engaged in the blind ear" comes out as: not known' in note
