@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import cache
 
-from bomcheck.car.assess import assess_system, of_both
+from bomcheck.car.assess import assess_axles, assess_system, of_both
 from bomcheck.car.checks import counts
 from bomcheck.car.hydraulics import friction_of
 from bomcheck.car.states import Beside
@@ -13,8 +13,9 @@ from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
 from bomcheck.engine.questions import IN_THE_BOX, KIT_MAKER, questions_of
 from bomcheck.engine.readings import shims_as_fitted, with_readings
-from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest, with_sizes
+from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest
 from bomcheck.engine.settle import settle
+from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
@@ -30,11 +31,11 @@ from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.for_car import of_car
-from bomcheck.supply.judged import CAR, MASTER, Bench, Changes, Given, judged_list
+from bomcheck.supply.judged import CAR, MASTER, Bench, Given, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
-EDGE_CODE = re.compile(r"(?:class|(?i:edge code)) ([C-H][C-H])\b")
+EDGE_CODE = re.compile(r"\b(?:class|edge[- ]?codes?):? ([c-h][c-h])\b", re.IGNORECASE)
 
 
 def assess(job: Job, today: date | None = None) -> Report:
@@ -62,17 +63,14 @@ class Judged:
     def with_pads(self, named: Iterable[tuple[Demand, Part]]) -> tuple[Job, Inputs]:
         """The same with the friction of the pads that are bought, where an edge code states it."""
         (job, sizes), axle = self.settled, self.job.get("axle")
-        pads = [part for asked, part in named if asked.role == "pad set" and asked.axle in ("", axle)]
-        stated = [EDGE_CODE.search(f"class {one.strength_class}, {one.description}") for one in pads[:1]]
-        friction = friction_of(stated[0][1]) if stated and stated[0] else None
-        if friction is None:
+        pads = next((part for asked, part in named if asked.role == "pad set" and asked.axle in ("", axle)), None)
+        code = EDGE_CODE.search(f"class {pads.strength_class}, {pads.description}") if pads else None
+        friction = friction_of(code[1]) if code else None
+        if code is None or friction is None:
             return job, sizes
-        kept = {
-            key: value for key, value in job.values.items() if not key.startswith("pad_temperature")
-        }  # of the kit's
-        fitted = with_sizes(
-            replace(job, values=kept), {"pad_friction": (friction.middle, friction.high - friction.middle)}
-        )
+        half, typed = friction.high - friction.middle, f"edge code {code[1]}"
+        kept = {key: value for key, value in job.values.items() if not key.startswith("pad_temperature")}
+        fitted = replace(job, values={**kept, "pad_friction": Value("pad_friction", friction.middle, half, typed)})
         return fitted, Inputs(fitted, DERIVATIONS)
 
     def demands(self, system: Iterable[Finding]) -> list[Demand]:
@@ -93,18 +91,6 @@ class Judged:
             return {**found, **{f"{name}, another part": found[name] for name in asked}}
 
         return Bench(self.assembly.get, last.sizes.half, judge)
-
-    def whole(self, system: Iterable[Finding], beside: Beside = ()) -> Bench:
-        """To judge the brakes as a whole again with the master cylinder that is bought; as they are: with the one that is asked for."""
-        asked = [one.spec["inner_diameter"] for found in system for one in found.demands if one.role == MASTER]
-        wanted: Changes = {"master_bore": (sum(asked[0]) / 2, 0.0)} if asked else {}
-
-        @cache
-        def judge(changes: Given) -> Mapping[str, Finding]:
-            with_it = again(self.cascade.last, {**wanted, **dict(changes)})
-            return {found.check: found for found in assess_system(with_it.job, with_it.sizes, beside)}
-
-        return Bench(lambda key: wanted[key][0] if key in wanted else None, self.cascade.last.sizes.half, judge)
 
     def report(
         self,
@@ -128,6 +114,21 @@ class Judged:
             self.job, last.job, verdict, deciding, findings, last.plans, self.assembly.line, parts,
             questions_of(findings, self.job), system, self.cascade.passes, self.cascade.steady, bought,
         )  # fmt: skip
+
+
+def _whole(system: Iterable[Finding], axles: Beside) -> Bench:
+    """To judge the brakes as a whole again with the master cylinder that is bought; as they are: with the one that is asked for."""
+    asked = [one.spec["inner_diameter"] for found in system for one in found.demands if one.role == MASTER]
+    wanted = max((sum(window) / 2 for window in asked), default=None)
+
+    @cache
+    def judge(changes: Given) -> Mapping[str, Finding]:
+        bore, half = dict(changes).get("master_bore", (wanted, 0.0))
+        tried = None if bore is None else Range(bore - half, bore, bore + half)
+        told = enumerate(assess_axles(axles, tried))
+        return {f"{found.check} {number}": found for number, axle in told for found in axle}
+
+    return Bench(lambda key: wanted if key == "master_bore" else None, lambda _: 0.0, judge)
 
 
 def _judge_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Judged:
@@ -161,7 +162,7 @@ def _one_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset
     for _ in range(2):  # the second time with the pads that are bought
         system = assess_system(*settled)
         of_system = [demand for finding in system for demand in finding.demands]
-        benches = {"": bench, CAR: axle.whole(system)}
+        benches = {"": bench, CAR: _whole(system, [settled])}
         parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))
         if refused := _planned([axle]) & parts.refused - without:
             return _one_axle(job, today, without | refused)
@@ -169,7 +170,7 @@ def _one_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset
         if settled[0] == before[0]:
             break
     report = axle.report(system, parts.lines, parts.bought, filter(counts, system), False)
-    return replace(report, job=replace(job, own=parts.job.own), cured=settled[0])
+    return replace(report, job=replace(job, own=parts.job.own), cured=before[0])
 
 
 def _car(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -> Report:
@@ -181,11 +182,11 @@ def _car(job: Job, today: date | None, without: frozenset[Part] = frozenset()) -
         axle = str(one.job.get("axle")) if several else ""
         own_benches[axle] = own_benches[axle].beside(one.bench) if axle in own_benches else one.bench
     for _ in range(2):  # the second time with the pads that are bought
-        systems = [assess_system(*its, [other for other in settled if other is not its]) for its in settled]
+        systems = assess_axles(settled)
         system = of_both(*systems) if len(systems) == 2 else systems[0]
         of_axle = {one.job.get("axle"): own for one, own in zip(axles, systems, strict=True)}
         demands = of_car([(one.job, one.demands(system)) for one in judged], system)
-        benches = {CAR: judged[0].whole(system, [one.settled for one in axles[1:]]), **own_benches}
+        benches = {CAR: _whole(system, settled), **own_benches}
         found = judged_list(job, demands, benches, job.days_left(today))
         if refused := _planned(judged) & found.refused - without:
             return _car(job, today, without | refused)

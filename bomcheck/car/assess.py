@@ -7,8 +7,10 @@ from bomcheck.car.findings_balance import IN_THE_CAR, balance, with_parts
 from bomcheck.car.findings_heat import heat, pistons, valves
 from bomcheck.car.findings_pedal import pedal
 from bomcheck.car.scene import Scene, blank, to_see_to
+from bomcheck.car.spread import State
 from bomcheck.car.states import AXLES, Beside, car_with_kit, present_car
 from bomcheck.engine.inputs import Inputs
+from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job
@@ -18,51 +20,70 @@ from bomcheck.model.verdict import Verdict
 STEPS = (balance, pedal, valves, heat)
 
 
-def scene_of(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
-    """The car in both states, doubtful piston lists not yet held back; None while the axle is not known."""
-    axle = job.get("axle")
-    return (
-        None
-        if axle not in AXLES
-        else Scene(job, sizes, axle, present_car(job, sizes, beside), car_with_kit(job, sizes, beside))
-    )
-
-
-def known_scene(job: Job, sizes: Inputs, beside: Beside = ()) -> Scene | None:
-    """The same with doubtful piston lists held back, as the charts take it."""
-    scene = scene_of(job, sizes, beside)
-    return None if scene is None else pistons(scene)[0]
+def known_scene(job: Job, sizes: Inputs, beside: Beside = (), parts: Sequence[Demand] = ()) -> Scene | None:
+    """The car in both states with doubtful piston lists held back and what is ordered in it, as the charts take it; None while
+    nothing can be said."""
+    scene, _ = _seen(job, sizes, beside)
+    return scene and replace(scene, kit=with_parts(scene, parts))
 
 
 def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding, ...]:
-    """Everything that can be said of the brakes as a system, in the order of the sheet. Never raises, never judges the fit.
+    """What `assess_axles` finds of the first axle. beside: the other axle's, where it gets a kit too."""
+    return assess_axles([(job, sizes), *beside])[0]
 
-    What a finding orders, a master cylinder or a valve, goes into the car, and all else is judged again with it.
 
-    job, sizes: with all remedies of the fit checks applied. beside: the other axle's, where it gets a kit too. With nothing entered on the System sheet, one finding says so.
+def assess_axles(axles: Beside, bore: Range | None = None) -> list[tuple[Finding, ...]]:
+    """Everything that can be said of the brakes as a system by each axle that gets a kit, in the order of the sheet. Never raises,
+    never judges the fit.
+
+    What a finding orders, a master cylinder or a valve, goes into the car, and all else is judged again with it, by the other axle too.
+
+    axles: each job and its sizes with all remedies of the fit checks applied. bore: of a master cylinder that is tried. With nothing
+    entered on the System sheet, one finding says so.
     """
+    seen = [_seen(*one, [other for other in axles if other is not one]) for one in axles]
+    scenes = [_agreed(scene, [other for other, _ in seen]) if scene else None for scene, _ in seen]
+    if bore is not None:
+        tried = {"master_bore": bore}
+        scenes = [one and replace(one, kit=replace(one.kit, ranges={**one.kit.ranges, **tried})) for one in scenes]
+    told = [[finding for step in STEPS for finding in step(one)] if one else [] for one in scenes]
+    parts = [part for one in told for finding in one for part in finding.demands]
+    both = zip(seen, scenes, told, strict=True)
+    return [(*first, *(_again(scene, own, parts) if scene else ())) for (_, first), scene, own in both]
+
+
+def _seen(job: Job, sizes: Inputs, beside: Beside) -> tuple[Scene | None, tuple[Finding, ...]]:
+    """The scene with doubtful piston lists held back, and what is said of it before it is judged."""
     if not any(key in job.values for key in _system_keys()):
         said = "Nothing is entered on the System sheet: balance, pedal and heat are not judged"
-        return (_only(said, check_of("system").do),)
-    scene = scene_of(job, sizes, beside)
-    if scene is None:
-        return (_only("Blank: axle", "State the axle", "axle"),)
-    scene, found = pistons(scene)
-    told = [finding for step in STEPS for finding in step(scene)]
-    parts = [part for finding in told for part in finding.demands]
+        return None, (_only(said, check_of("system").do),)
+    axle = job.get("axle")
+    if axle not in AXLES:
+        return None, (_only("Blank: axle", "State the axle", "axle"),)
+    states = present_car(job, sizes, beside), car_with_kit(job, sizes, beside)
+    scene, found = pistons(Scene(job, sizes, axle, *states))
+    return scene, (*found, *_at_grip(scene))
+
+
+def _agreed(scene: Scene, others: Sequence[Scene | None]) -> Scene:
+    """The scene without the areas of other kits that their own scenes hold back."""
+    held = {f"{one.axle}_area": one.kit for one in others if one and f"{one.axle}_area" not in one.kit.ranges}
+    ranges = {key: size for key, size in scene.kit.ranges.items() if key not in held}
+    asks = {key: kit.asks.get(key, ()) for key, kit in held.items()}
+    why = {key: kit.why.get(key, "") for key, kit in held.items()}
+    return replace(scene, kit=State(ranges, {**scene.kit.asks, **asks}, {**scene.kit.why, **why})) if held else scene
+
+
+def _again(scene: Scene, told: Sequence[Finding], parts: Sequence[Demand]) -> Iterator[Finding]:
+    """The findings with the parts in the car, but for those that order them; where they change a figure it says so."""
     kit = with_parts(scene, parts)
-    if kit is not scene.kit:
-        cured = {finding.check: finding for step in STEPS for finding in step(replace(scene, kit=kit))}
-        told = [one if one.demands else _with(one, cured.get(one.check, one), parts) for one in told]
-    return (*found, *_at_grip(scene), *told)
-
-
-def _with(first: Finding, then: Finding, parts: Sequence[Demand]) -> Finding:
-    """A finding with the parts in the car; where they change its figure it says so."""
-    if then.value is None or then.value == first.value:
-        return then
-    names = " and the ".join(part.role for part in parts if part.role in IN_THE_CAR)
-    return replace(then, said=f"{then.said}, with the {names} that is ordered")
+    cured = {one.check: one for step in STEPS for one in step(replace(scene, kit=kit))} if kit is not scene.kit else {}
+    names = list(dict.fromkeys(part.role for part in parts if part.role in IN_THE_CAR))
+    with_it = f", with the {' and the '.join(names)} that {'is' if len(names) == 1 else 'are'} ordered"
+    for first in told:
+        then = first if first.demands else cured.get(first.check, first)
+        new = then.value is not None and then.value != first.value
+        yield replace(then, said=f"{then.said}{with_it}") if new else then
 
 
 def of_both(front: Sequence[Finding], rear: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -167,7 +167,7 @@ def rate_room(brakes: Brakes, loads: Loads) -> float:
     for held, slope in _stages(brakes.valve):
         part = brakes.front / (brakes.front + brakes.rear * slope)
         steepest = part * (share + height * brakes.rear * held / weight) / RISE
-        grips.append((part - steepest**0.5) / height)
+        grips += [(part - steepest**0.5) / height] if height > 0 <= steepest else []
     if brakes.valve.knee != NO_KNEE:
         grips += grip_used(brakes, loads, sum(brakes.forces(brakes.valve.knee)) / loads.mass)
     tried = (min(max(grip, RULED[0]), RULED[1]) for grip in grips)

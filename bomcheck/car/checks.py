@@ -75,10 +75,10 @@ def word(finding: Finding) -> str:
 
 
 def counts(finding: Finding) -> bool:
-    """Whether the car's verdict takes it in: a failure for every true size of what counts, or a part that puts it right.
+    """Whether the car's verdict takes it in: a failure for every true size of what counts, or a part that puts it right, or may.
 
     What is not known of the brakes as a whole is told and asked; it does not hold back the verdict of the fit.
     """
-    if finding.verdict is Verdict.FITS_WITH_PARTS:
-        return True
+    if finding.demands:
+        return finding.verdict is Verdict.FITS_WITH_PARTS or finding.reason is Reason.STRADDLES
     return finding.verdict is Verdict.DOES_NOT_FIT and finding.weight is Weight.COUNTS

@@ -16,6 +16,7 @@ from bomcheck.car.balance import (
     inverted,
     lock_inverse,
     lock_reserve,
+    rate_room,
 )
 from bomcheck.car.hydraulics import axle_force, brake_torque
 from bomcheck.car.spread import Point, State, least_of
@@ -72,7 +73,7 @@ _INCH = {
 }  # fmt: skip
 KINDS = {
     **dict.fromkeys(("front_share", "ideal_share", "best_stop_loss", "master_stroke", "one_side", "pedal_travel_use"), "share"),
-    "lock_order": "points", "rate_rule": "rate", "residual_valve": "residual",
+    "lock_order": "points", "rate_rule": "rate", "residual_valve": "residual", "residual_valve_other": "residual",
 }  # fmt: skip
 """Findings whose figures are printed otherwise than their unit says."""
 BEHIND = {"single_stop": "hotter", "single_stop_other": "hotter", "fluid_margin": "in hand"}
@@ -188,6 +189,11 @@ def reserve(at: Point) -> float:
         at_knee = (own.front + own.rear) * own.valve.knee / (here.mass * G)
         rates.append(min(max(at_knee, RATES[0]), RATES[-1]))
     return min(lock_reserve(own, here, rate) for rate in rates)
+
+
+def rule_room(at: Point) -> float:
+    """Braking rate beyond the one that type rules ask for [-], on the grip where it is least."""
+    return rate_room(brakes(at), loads(at))
 
 
 def locks(at: Point, axle: str) -> float:

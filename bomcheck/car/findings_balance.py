@@ -5,25 +5,15 @@ from functools import partial
 from math import prod
 
 from bomcheck.car import figures as formulas
-from bomcheck.car.balance import (
-    NO_KNEE,
-    Brakes,
-    G,
-    Loads,
-    Valve,
-    equal_grip_rate,
-    legal_distance,
-    rate_room,
-    stopping_distance,
-)
+from bomcheck.car.balance import NO_KNEE, Brakes, G, Loads, Valve, equal_grip_rate, legal_distance, stopping_distance
 from bomcheck.car.balance import lock_reserve as reserve_at
 from bomcheck.car.circuits import other
 from bomcheck.car.figures import scales
 from bomcheck.car.findings_pedal import lines_of, with_bore
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, change, exact, least_of, side_by_side
-from bomcheck.model.demand import Demand
-from bomcheck.model.finding import Finding, Weight
+from bomcheck.model.demand import Demand, scope_of
+from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
 
@@ -138,16 +128,8 @@ def _tried(own: Brakes, here: Loads) -> str:
     return f"a valve in the rear line, tried with a slope of {said}, does not cure it alone"
 
 
-EARLIER = (
-    1.0,
-    0.9,
-    0.8,
-    0.7,
-    0.6,
-    0.5,
-    0.4,
-    0.3,
-)  # parts of the pressure at which a valve must begin at the sizes as stated
+# parts of the pressure at which a valve must begin at the sizes as stated
+EARLIER = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
 
 
 def _surely(scene: Scene, knee: float, slope: float) -> float:
@@ -167,10 +149,9 @@ IN_THE_CAR = ("master cylinder", "proportioning valve")
 
 def with_parts(scene: Scene, parts: Sequence[Demand]) -> State:
     """The car with the kit and those of the parts whose figures are known."""
-    kit = scene.kit
-    for part in parts:
-        if part.role == "master cylinder":
-            kit = with_bore(kit, sum(part.spec["inner_diameter"]) / 2)
+    bores = [sum(part.spec["inner_diameter"]) / 2 for part in parts if part.role == "master cylinder"]
+    now = scene.kit.ranges.get("master_bore")
+    kit = with_bore(scene.kit, max(bores)) if bores and (now is None or max(bores) > now.middle + 0.01) else scene.kit
     if any(part.role == "proportioning valve" for part in parts):
         knee = _knee(kit.middle(formulas.brakes), kit.middle(formulas.loads), VALVE_SLOPE)
         kit = _with_valve(replace(scene, kit=kit), _surely(scene, knee, VALVE_SLOPE), VALVE_SLOPE) if knee else kit
@@ -185,8 +166,12 @@ def _new_valve(scene: Scene, found: Finding, knee: float, instead: bool) -> Find
     place = ", in place of the one that is there" if instead else ""
     if found.verdict is Verdict.NOT_KNOWN:
         return replace(found, do=f"It may need an {said}{place}")
-    with_it = scene.shown(_with_valve(scene, knee, VALVE_SLOPE).over(formulas.reserve), "-", found.check)
-    do = f"Fit an {said}{place}, and try it where it is safe: with it {with_it}"
+    then = _with_valve(scene, knee, VALVE_SLOPE).over(formulas.reserve)
+    do = f"Fit an {said}{place}, and try it where it is safe: with it {scene.shown(then, '-', found.check)}"
+    if then.low < (scene.limit("lock_reserve").low or 0.0):  # it takes one, and it may not do
+        do += f"; {CLOSER[0].lower()}{CLOSER[1:]}, a milder rear brake"
+        found = replace(found, reason=Reason.STRADDLES)
+        return replace(found, verdict=Verdict.NOT_KNOWN, do=do, demands=(part,))
     return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=do, demands=(part,))
 
 
@@ -234,9 +219,10 @@ def _one_side(scene: Scene) -> Iterator[Finding]:
         new, old = (prod(own[key] for key in sizes) for own in (at, AsPresent(at)))
         return min(new, old) / max(new, old)
 
-    if scene.job.get("corners") == 1:
+    if scope_of(scene.job).count == 1 and not scene.job.side:
         both = side_by_side(scene.present, scene.kit)
-        yield judged(scene, blank(scene, "one_side"), lambda: both.searched(part))
+        found = judged(scene, blank(scene, "one_side"), lambda: both.searched(part))
+        yield replace(found, said=f"{found.said}. All else here is reckoned with the kit on both wheels")
 
 
 def _torque(scene: Scene, axle: str, key: str) -> Finding:
@@ -328,8 +314,4 @@ def _area_that_keeps_balance(scene: Scene) -> str:
 
 def _rate_rule(scene: Scene) -> Finding:
     """Whether the braking rate that type rules ask for is reached on every grip; for information."""
-
-    def room(at: Point) -> float:
-        return rate_room(formulas.brakes(at), formulas.loads(at))
-
-    return judged(scene, blank(scene, "rate_rule"), lambda: scene.kit.searched(room))
+    return judged(scene, blank(scene, "rate_rule"), lambda: scene.kit.searched(formulas.rule_room))

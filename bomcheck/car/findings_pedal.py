@@ -9,6 +9,7 @@ from bomcheck.car.checks import check_of
 from bomcheck.car.hydraulics import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
 from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
+from bomcheck.car.states import bores_in_the_box
 from bomcheck.model.box import Range
 from bomcheck.model.demand import Demand
 from bomcheck.model.finding import Finding, Weight
@@ -19,10 +20,7 @@ ALONE = {
     True: "force of one front and one rear brake ÷ mass, at most what their tyres hold",
     False: "force of the axle that is left ÷ mass, at most what its tyres hold",
 }
-HALF = (
-    "half of this for each axle, both added: one front and one rear brake; the other axle's pads, calipers and hoses "
-    "taken to give as this one's"
-)
+HALF = "half of this for each axle, both added: one front and one rear brake; an axle without a kit taken to give as the other"
 
 
 def is_diagonal(scene: Scene) -> bool | None:
@@ -54,7 +52,7 @@ def stop_on_one(scene: Scene, state: State) -> Range | None:
 
 
 def one_circuit(scene: Scene) -> Finding:
-    """The stop with the largest allowed force on the pedal when the better circuit has failed; only ever a warning."""
+    """The stop with the largest allowed force on the pedal when the better circuit has failed."""
     force = scene.limit("pedal_force").high or 0.0
     before = stop_on_one(scene, scene.present)
     found = blank(scene, "failed_circuit", formula=ALONE[bool(is_diagonal(scene))], force=scene.one(force, "N"))
@@ -75,6 +73,7 @@ def circuit_fluid(scene: Scene) -> Finding:
     return compared(scene, "circuit_fluid", fluid, formula=formula, circuit=circuit_name(scene))
 
 
+MASTER = "master cylinder"
 ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
 
 
@@ -99,7 +98,7 @@ def _either_way(scene: Scene, found: Finding) -> Finding:
     both = [_stroke(replace(scene, kit=kit)) for kit in ways]
     if not all(one.verdict in (Verdict.DOES_NOT_FIT, Verdict.FITS_WITH_PARTS) for one in both):
         return found
-    worst = max(both, key=lambda one: one.value.middle if one.value else 0.0)  # what cures it cures the other
+    worst = max(both, key=lambda one: max((part.spec["inner_diameter"] for part in one.demands), default=(99.0,)))
     return replace(
         worst, said=f"Too much whichever way the circuits are split. If as named here: {worst.said}", asks=found.asks
     )
@@ -125,9 +124,10 @@ def _stroke(scene: Scene) -> Finding:
     formula = check_of("master_stroke").formula + (", the shorter of both" if is_diagonal(scene) else "")
     use = partial(circuits.stroke_use, axle=scene.axle)
     found = compared(scene, "master_stroke", use, formula=formula, circuit=circuit_name(scene))
-    if found.value is None or found.verdict is Verdict.FITS:
-        return found
-    return _with_master(scene, found)
+    if found.value is not None and found.verdict is not Verdict.FITS:
+        return _with_master(scene, found)
+    there = bores_in_the_box([scene.job])
+    return replace(found, demands=(_master(there[0], "the kit brings it"),)) if there else found
 
 
 def changed(scene: Scene) -> tuple[str, ...]:
@@ -146,7 +146,7 @@ def next_master(scene: Scene) -> tuple[str, float] | None:
     present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
     for stamped, bore in master_bores():
         state = with_bore(scene.kit, bore)
-        if bore > present + ALIKE and all(_used(state, axle).high <= most for axle in changed(scene)):
+        if bore > present + ALIKE and all(_within(state, axle, most, axle != scene.axle) for axle in changed(scene)):
             _, _, inches = stamped.partition("(")
             return inches.rstrip(")") if inches and scene.system == "inch" else stamped, bore
     return None
@@ -155,6 +155,13 @@ def next_master(scene: Scene) -> tuple[str, float] | None:
 def with_bore(kit: State, bore: float) -> State:
     """The car with another master cylinder."""
     return replace(kit, ranges={**kit.ranges, "master_bore": exact(bore)})
+
+
+def _within(state: State, axle: str, most: float, unknown: bool) -> bool:
+    try:
+        return _used(state, axle).high <= most
+    except Unknown:
+        return unknown
 
 
 def _used(state: State, axle: str) -> Range:
@@ -173,11 +180,14 @@ def _with_master(scene: Scene, found: Finding) -> Finding:
     if found.verdict is Verdict.NOT_KNOWN:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")
-    spec = {"inner_diameter": (round(bore - ALIKE, 3), round(bore + ALIKE, 3))}
     now = scene.shown(found.value, "-", found.check)
-    reason = f"the kit's calipers take more fluid than the present one gives: {now} of its stroke"
-    part = Demand("master cylinder", 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+    part = _master(bore, f"the kit's calipers take more fluid than the present one gives: {now} of its stroke", said)
     return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=f"Fit a {works}", demands=(part,))
+
+
+def _master(bore: float, reason: str, said: str = MASTER) -> Demand:
+    spec = {"inner_diameter": (round(bore - ALIKE, 3), round(bore + ALIKE, 3))}
+    return Demand(MASTER, 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
 
 
 def _travel(scene: Scene) -> Finding:

@@ -1,22 +1,18 @@
 """Points for the charts, at the sizes as stated: temperatures over the stops, pedal stroke.
 
-beside: the other axle where it gets a kit too. Each function returns None, or lists with fewer lines, where what it needs is not known.
+Each function returns None, or lists with fewer lines, where what it needs is not known.
 """
 
 from functools import partial
 
 from bomcheck.car import circuits, heat
 from bomcheck.car import figures as formulas
-from bomcheck.car.assess import known_scene
 from bomcheck.car.balance import G, front_share, ideal_front_share
 from bomcheck.car.circuits import other
 from bomcheck.car.findings_pedal import is_diagonal
 from bomcheck.car.hydraulics import bore_area
 from bomcheck.car.scene import Scene
 from bomcheck.car.spread import Point, State, Unknown
-from bomcheck.car.states import Beside
-from bomcheck.engine.inputs import Inputs
-from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass
 
 
@@ -51,11 +47,8 @@ class StrokeBudget:
 STROKE_PARTS = ("until the ports are closed", "pad clearance", "give of the calipers", "give of the hoses")
 
 
-def heat_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> HeatCurves | None:
+def heat_curves(scene: Scene) -> HeatCurves | None:
     """Temperature of the kit's rotor and of the fluid over the stops of the duty; None where it is not known."""
-    scene = known_scene(job, sizes, beside)
-    if scene is None:
-        return None
     try:
         stops, interval, share, air = scene.kit.middle(partial(_stops, axle=scene.axle))
     except Unknown:
@@ -64,7 +57,7 @@ def heat_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> HeatCurves | No
     times = tuple(t for number in range(len(stops)) for t in (number * interval, number * interval))
     fluid = tuple(heat.fluid_temperature(air, temperature, share) for temperature in rotor)
     lines = (
-        job.get(key)
+        scene.job.get(key)
         for key in ("pad_temperature_low", "pad_temperature_high", "fluid_dry_boiling", "fluid_wet_boiling")
     )
     return HeatCurves(times, tuple(n // 2 + 1 for n in range(len(rotor))), rotor, _rotor_now(scene), fluid, *lines)
@@ -87,11 +80,8 @@ def _stops(at: Point, axle: str) -> tuple[list[heat.Stop], float, float, float]:
     return stops, interval, at["heat_to_fluid"], air
 
 
-def stroke_budget(job: Job, sizes: Inputs, beside: Beside = ()) -> StrokeBudget | None:
+def stroke_budget(scene: Scene) -> StrokeBudget | None:
     """What the stroke of the kit's circuit goes into, now and with the kit; None where it is not known with the kit."""
-    scene = known_scene(job, sizes, beside)
-    if scene is None:
-        return None
     try:
         kit = scene.kit.middle(partial(_strokes, axle=scene.axle))
     except Unknown:
@@ -150,15 +140,12 @@ class ShareCurves:
     kit: tuple[float, ...]
 
 
-def grip_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> GripCurves | None:
+def grip_curves(scene: Scene) -> GripCurves | None:
     """Grip used by both axles against the braking rate, now and with the kit; None where neither can be drawn."""
-    scene = known_scene(job, sizes, beside)
-    if scene is None:
-        return None
     now, kit = _grips(scene.present), _grips(scene.kit)
     if not kit[0] and not now[0]:
         return None
-    return GripCurves(RATES, RATES, *now, *kit, job.get("tyre_friction"))
+    return GripCurves(RATES, RATES, *now, *kit, scene.job.get("tyre_friction"))
 
 
 def _grips(state: State) -> tuple[tuple[float | None, ...], tuple[float | None, ...]]:
@@ -174,11 +161,8 @@ def _on_chart(grip: float) -> float | None:
     return grip if 0 <= grip <= TOP_GRIP else None
 
 
-def share_curves(job: Job, sizes: Inputs, beside: Beside = ()) -> ShareCurves | None:
+def share_curves(scene: Scene) -> ShareCurves | None:
     """The front share that suits each braking rate, and those that the brakes give; None without the car's own sizes."""
-    scene = known_scene(job, sizes, beside)
-    if scene is None:
-        return None
     try:
         car = scene.kit.middle(formulas.loads)
     except Unknown:

@@ -147,12 +147,9 @@ def side_by_side(present: State, kit: State) -> State:
     """Both states in one, so that what they share counts once; the present car's own sizes take a prefix."""
     own = {key: size for key, size in present.ranges.items() if kit.ranges.get(key) != size}
     ranges = {**kit.ranges, **{PRESENT + key: size for key, size in own.items()}}
-    asks = {**kit.asks, **{PRESENT + key: present.asks.get(key, (key,)) for key in _lacking(present, kit)}}
+    lacking = (set(kit.ranges) | set(present.asks)) - set(present.ranges)
+    asks = {**kit.asks, **{PRESENT + key: present.asks.get(key, (key,)) for key in lacking}}
     return State(ranges, asks, {**kit.why, **{PRESENT + key: said for key, said in present.why.items()}})
-
-
-def _lacking(present: State, kit: State) -> set[str]:
-    return (set(kit.ranges) | set(present.asks)) - set(present.ranges)
 
 
 class AsPresent(Point):

@@ -1,6 +1,6 @@
 """The car in its two states, as ranges: what is on it now, and what is on it with the kit."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from bomcheck.car.balance import G
 from bomcheck.car.hydraulics import friction_of, one_side_area
@@ -55,14 +55,15 @@ def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
             _kit_brake(ranges, asks, *kits[name], name)
         else:
             _present_brake(ranges, asks, why, sizes, name)
-    for master in (part for one, _ in kits.values() for part in one.box if part.role == "master cylinder"):
-        ranges.pop("master_bore", None)
-        asks["master_bore"], why["master_bore"] = (
-            (),
-            "Type the bore of the kit's master cylinder beside it in Box contents",
-        )
-        ranges |= {"master_bore": exact(master.inner_diameter)} if master.inner_diameter else {}
+    if there := bores_in_the_box(one for one, _ in kits.values()):
+        ranges["master_bore"] = exact(there[0])
     return State(ranges, asks, why)
+
+
+def bores_in_the_box(jobs: Iterable[Job]) -> list[float]:
+    """Of the master cylinders that kits bring [mm]; one without a bore is not taken for the car's."""
+    boxes = [part for job in jobs for part in job.box if part.role == "master cylinder" and part.quantity != 0]
+    return [part.inner_diameter for part in boxes if part.inner_diameter]
 
 
 Shared = tuple[dict[str, Range], dict[str, tuple[str, ...]], dict[str, str]]

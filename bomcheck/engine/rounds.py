@@ -119,7 +119,7 @@ class Cascade:
         self.last, self.cures, self.found = first, dict(first.cures), dict(first.findings)
         self.passes, changes = 1, _changes(first)
         while changes and self.passes < MOST_PASSES:
-            self.last = Round(with_sizes(self.last.job, changes), self.last)
+            self.last = Round(_changed(self.last.job, changes), self.last)
             self.passes += 1
             for name, cure in self.last.cures.items():
                 self.cures[name] = _joined(self.cures.get(name), cure)
@@ -173,7 +173,7 @@ def _further(value: object, other: object, typed: Value | None) -> bool:
     return bool(abs(value - typed.value) > abs(other - typed.value))
 
 
-def with_sizes(job: Job, changes: dict[str, tuple[object, float]]) -> Job:
+def _changed(job: Job, changes: dict[str, tuple[object, float]]) -> Job:
     values = dict(job.values)
     for key, (value, half) in changes.items():
         values[key] = replace(values[key], value=value, plus_minus=half) if key in values else Value(key, value, half)
@@ -182,7 +182,7 @@ def with_sizes(job: Job, changes: dict[str, tuple[object, float]]) -> Job:
 
 def again(last: Round, changes: dict[str, tuple[object, float]]) -> Round:
     """The round with other sizes."""
-    return Round(with_sizes(last.job, changes), last) if changes else last
+    return Round(_changed(last.job, changes), last) if changes else last
 
 
 def told(first: Round, cascade: Cascade) -> Iterator[Finding]:

@@ -8,18 +8,12 @@ from bomcheck.model.limits import limit_for
 from bomcheck.model.line import ASK, ON_CAR, SURPLUS, Line
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
-from bomcheck.paper.wrenches import (
-    INCH,
-    LONGEST_IN_GROUP,
-    WIDEST_SPAN,
-    castellated_reach,
-    crow_foot_setting,
-    wire_pairs,
-)
+from bomcheck.paper import wrenches
 from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
 from bomcheck.tables import rows
 
 MASTER = "master cylinder"
+EDGE_CODE = "edge code "  # where friction was read of the pads that are bought
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 
 
@@ -31,7 +25,7 @@ def held_by(report: Report) -> str:
 def torque_notes(report: Report) -> Iterator[str]:
     """How a torque is kept where the wrench or the nut does not allow it plainly; nuts only where this job has them."""
     lever, foot = ("16 in", "1.5 in") if in_inches() else ("400 mm", "40 mm")
-    share = crow_foot_setting(100.0, float(lever.split()[0]), float(foot.split()[0]))
+    share = wrenches.crow_foot_setting(100.0, float(lever.split()[0]), float(foot.split()[0]))
     yield (
         "A wrench scatters by a quarter besides. Through a crow-foot in line with it set torque × L ÷ (L + a): L grip to drive, a drive "
         f"to screw. With L {lever} and a {foot} set {share:.0f} % of the torque; square to the wrench set it unchanged."
@@ -40,7 +34,7 @@ def torque_notes(report: Report) -> Iterator[str]:
     if any(_is_castellated(line) for line in used):
         yield (
             "Castellated nut of a clamped joint: tighten to the low side of its torque, then on to the next slot, "
-            f"at most {castellated_reach():.0f} degrees; never back. New pin."
+            f"at most {wrenches.castellated_reach():.0f} degrees; never back. New pin."
         )
     if any(line.role == SPINDLE_NUT and (line.needed > 0 or line.status == ASK) for line in report.parts):
         yield (
@@ -84,7 +78,7 @@ def _wired(report: Report) -> str:
     """The heads of the hat's screws that are wired together."""
     count = report.cured.get("hat_screw_count")
     drilled = report.cured.get("hat_screw_drilled") == "yes" and count
-    return ", ".join("-".join(map(str, group)) for group in wire_pairs(int(count))) if drilled else ""
+    return ", ".join("-".join(map(str, group)) for group in wrenches.wire_pairs(int(count))) if drilled else ""
 
 
 CONDITIONS: dict[str, Callable[[Report], object]] = {
@@ -103,11 +97,11 @@ FILLED: dict[str, Callable[[Report], str]] = {
         f"Before anything is fitted: {one.do}." for one in report.findings if one.verdict is Verdict.NEEDS_MACHINING and one.do
     ),
     "bleed screw": lambda report: "\n".join(f"{one.do}." for one in report.findings if one.check == "bleed_screw_up" and one.do),
-    "pedal parts": lambda report: "\n".join(f"{one.do}." for one in report.system if one.demands),
+    "pedal parts": lambda report: "\n".join(f"{one.do}." for one in report.system if one.demands and one.do),
     "line on": lambda report: "Old hose off, new one on without twist" if needed(report, "hose") else "Line on without twist",
     "washers": lambda report: ", new sealing washers" if needed(report, "sealing washer") else "",
     "runout": lambda report: limit_text(limit_for("hub_runout", report.job)), "held by": held_by, "wired": _wired,
-    "span": lambda _: _wire(WIDEST_SPAN), "wire": lambda _: _wire(LONGEST_IN_GROUP),
+    "span": lambda _: _wire(wrenches.WIDEST_SPAN), "wire": lambda _: _wire(wrenches.LONGEST_IN_GROUP),
     "settled": lambda _: own_first("50 to 100 km", "30 to 60 miles"), "warm": lambda _: own_first("20 °C", "68 °F"),
     "slow": lambda _: own_first("10 km/h", "6 mph"), "faster": lambda _: own_first("20 km/h", "12 mph"),
     "fastest": lambda _: own_first("40 km/h", "25 mph"),
@@ -115,7 +109,7 @@ FILLED: dict[str, Callable[[Report], str]] = {
 
 
 def _wire(length: float) -> str:
-    return own_first(f"{length / 10:.0f} cm", f"{length / INCH:.0f} in")
+    return own_first(f"{length / 10:.0f} cm", f"{length / wrenches.INCH:.0f} in")
 
 
 class _Filled(dict[str, str]):
@@ -136,7 +130,8 @@ def said_of(page: str, report: Report) -> Iterator[str]:
 def _holds(condition: str, report: Report) -> bool:
     field, is_field, value = condition.partition("=")
     if is_field:
-        return str(report.cured.get(field) or "") == value
+        found = report.cured.get(field)
+        return ("" if found is None else str(found)) == value
     name = condition.removeprefix("not ")
     return bool(CONDITIONS[name](report)) == (name == condition)
 
@@ -156,7 +151,8 @@ def kits_own_pads(report: Report) -> bool:
 
 def other_pads(report: Report) -> bool:
     """Whether others are fitted than those that the brakes as a whole were judged with."""
-    return not kits_own_pads(report) and report.cured.get("pad_friction") == report.job.get("pad_friction")
+    friction = report.cured.values.get("pad_friction")
+    return not kits_own_pads(report) and not (friction and friction.typed.startswith(EDGE_CODE))
 
 
 def bedding(report: Report) -> Iterator[str]:

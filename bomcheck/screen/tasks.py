@@ -268,7 +268,12 @@ def _pool(world: World, wanted: Wanted, processes: int) -> ProcessPoolExecutor:
     known_before()
     _start(world, wanted)  # a forked process has the tables already
     context = get_context("fork" if hasattr(os, "fork") else "spawn")
-    return ProcessPoolExecutor(processes, context, _start_worker, (world, wanted, os.getpid()))
+    pool = ProcessPoolExecutor(processes, context, _start_worker, (world, wanted, os.getpid()))
+    if hasattr(os, "fork"):  # all begin at the first task; Ctrl-C does not reach one before it heeds none
+        kept = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        pool.submit(int)
+        signal.pthread_sigmask(signal.SIG_SETMASK, kept)
+    return pool
 
 
 def _in_step(

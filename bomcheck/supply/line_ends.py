@@ -85,7 +85,8 @@ def joins(a: LineEnd, b: LineEnd) -> Joint | Refusal | Unknown:
     if missing:
         return Unknown(missing)
     if (a.gender in INNER) == (b.gender in INNER):
-        return Refusal(f"both ends are {_sides(a, b)}: neither goes into the other", trap=False)
+        sides = str(a.gender) if a.gender == b.gender else f"of the same side ({a.gender} and {b.gender})"
+        return Refusal(f"both ends are {sides}: neither goes into the other", trap=False)
     return _refused(a, b) or _joint(joint_rows()[str(a.seat)], a)
 
 
@@ -104,10 +105,6 @@ def traps_in(parts: Iterable[Part], ends: Iterable[LineEnd]) -> tuple[Trap, ...]
             answers = ((other, joins(end, other)) for other in known)
             found += [Trap(part, end, other, r.reason) for other, r in answers if isinstance(r, Refusal) and r.trap]
     return tuple(found)
-
-
-def _sides(a: LineEnd, b: LineEnd) -> str:
-    return str(a.gender) if a.gender == b.gender else f"of the same side ({a.gender} and {b.gender})"
 
 
 def _refused(a: LineEnd, b: LineEnd) -> Refusal | None:
@@ -161,14 +158,11 @@ def _need(role: str, quantity: float, unit: str, row: JointRow, thread: Thread) 
     if role == "banjo screw":
         return Need(role, quantity, f"{thread.name}, hollow", reason, unit, thread, one_time=False)
     if role == "sealing washer":
-        return Need(role, quantity, f"{_size(thread)} bore", reason, unit, bore=thread.diameter)
+        size = f"{thread.diameter:g} mm" if thread.form == "M" else f"{thread.name.split('-')[0]} in"
+        return Need(role, quantity, f"{size} bore", reason, unit, bore=thread.diameter)
     if role == "O-ring":
         return Need(role, quantity, f"for {thread.name}, safe in brake fluid", reason, unit, thread)
     return Need(role, quantity, "safe in brake fluid, taper thread only", reason, unit)
-
-
-def _size(thread: Thread) -> str:
-    return f"{thread.diameter:g} mm" if thread.form == "M" else f"{thread.name.split('-')[0]} in"
 
 
 BLANK = LineEnd("blank", None, None, None)

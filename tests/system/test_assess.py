@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from bomcheck.car.assess import assess_system, scene_of
+from bomcheck.car.assess import assess_system, known_scene
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, WORDS, word
 from bomcheck.car.figures import brakes
 from bomcheck.car.findings_balance import _area_that_keeps_balance
@@ -36,7 +36,7 @@ def test_the_area_that_keeps_the_balance_counts_with_the_rear_brakes_that_will_b
 ) -> None:
     """With that area the front brakes are as much stronger than the rear ones, changed too, as they are now."""
     job = car(**{**TOO_MUCH, "caliper_bores": (42.0, 38.0), "pad_friction": 0.38})
-    scene = scene_of(job, sizes_of(job))
+    scene = known_scene(job, sizes_of(job))
     ranges = {**scene.kit.ranges, "rear_area": exact(rear * scene.kit.ranges["rear_area"].middle)}
     scene = replace(scene, kit=replace(scene.kit, ranges=ranges))
     said = _area_that_keeps_balance(scene)

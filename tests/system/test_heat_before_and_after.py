@@ -2,6 +2,7 @@
 
 import pytest
 
+from bomcheck.car.assess import known_scene
 from bomcheck.car.checks import UNKNOWN, word
 from bomcheck.car.series import heat_curves
 from tests.system.cars import CAR, car, found, sizes_of
@@ -53,8 +54,8 @@ def test_the_other_axles_rotor_is_left_out_where_its_mass_is_blank():
 def test_the_chart_shows_both_rotors():
     """The present rotor's last point is the figure before; without its mass there is no such line."""
     job = car()
-    curves = heat_curves(job, sizes_of(job))
+    curves = heat_curves(known_scene(job, sizes_of(job)))
     assert curves.rotor_now[-1] == pytest.approx(found(job)["repeated_stops"].before.middle, rel=1e-9)
     assert len(curves.rotor_now) == len(curves.rotor)
     bare = car(present_front_rotor_mass=None)
-    assert heat_curves(bare, sizes_of(bare)).rotor_now == ()
+    assert heat_curves(known_scene(bare, sizes_of(bare))).rotor_now == ()

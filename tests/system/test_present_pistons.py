@@ -2,6 +2,7 @@
 
 import pytest
 
+from bomcheck.car.assess import known_scene
 from bomcheck.car.checks import GOOD, UNKNOWN, word
 from bomcheck.car.hydraulics import one_side_area, replaced_both_sides
 from bomcheck.car.series import heat_curves, stroke_budget
@@ -62,7 +63,7 @@ def test_four_pistons_against_the_kits_area(factor, doubt):
 def test_no_curve_of_now_is_drawn_from_them():
     """The charts leave the present car out."""
     job = car(present_front_bores=(42.0, 42.0, 40.0, 40.0), present_front_build="fixed")
-    curves, budget = heat_curves(job, sizes_of(job)), stroke_budget(job, sizes_of(job))
+    curves, budget = (of(known_scene(job, sizes_of(job))) for of in (heat_curves, stroke_budget))
     assert curves is not None
     assert budget is not None
     assert not curves.rotor_now

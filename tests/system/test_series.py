@@ -2,13 +2,15 @@
 
 import pytest
 
+from bomcheck.car.assess import known_scene
 from bomcheck.car.series import grip_curves, heat_curves, share_curves, stroke_budget
 from tests.system.cars import car, found, sizes_of
 
 
 def of(make, **changed):
     job = car(**changed)
-    return make(job, sizes_of(job))
+    scene = known_scene(job, sizes_of(job))
+    return scene and make(scene)
 
 
 def test_the_last_point_of_the_heat_curve_is_the_finding():

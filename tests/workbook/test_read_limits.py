@@ -39,6 +39,19 @@ def test_an_inch_job_shows_and_reads_inches() -> None:
     assert "the usual limit here is 0.2 mm" in over.faults[-1].wrong
 
 
+@pytest.mark.parametrize(
+    ("put", "ratio"),
+    [(number(65), None), (text("65"), None), (number(1.2), None), (text("65 %"), 0.65), (number(0.65), 0.65)],
+)
+def test_a_part_of_the_whole_is_not_typed_in_percent(put: Put, ratio: float | None) -> None:
+    """65 for 65 % would allow 6500 %; a figure with its sign is read."""
+    job = typed(house_limits()["master_stroke_use"].title, Your_high=put)
+    if ratio is None:
+        assert "a part of the whole belongs here" in only_fault(job).wrong
+    else:
+        assert job.limits["master_stroke_use"].high == pytest.approx(ratio)
+
+
 def test_none_takes_a_bound_away() -> None:
     """The word "none" means no bound on that side."""
     job = typed(PILOT.title, Your_high=text("none"))

@@ -103,12 +103,15 @@ def _figure(cell: Cell, limit: Limit, unit_cell: Cell | None) -> float | None:
     if cell.text.strip().lower() in NO_BOUND:
         return None
     unit = _unit(limit, unit_cell)
-    usual = [abs(one) for one in (limit.low, limit.high) if one is not None]
-    if limit.unit == "-" and cell.kind == "number" and max(usual, default=9.0) <= 1 and float(cell.value or 0) > 5:
-        wrong = f"a part of the whole is meant, the usual figure is {max(usual):g}"
-        raise Unreadable("out of range", cell.text, wrong, f"Type {cell.text} % or {float(cell.value or 0) / 100:g}")
     inside = limit.unit if units.named(limit.unit) else "-"
-    return notation.read_quantity(cell.value, inside, unit if units.named(unit) else "-")
+    figure = notation.read_quantity(cell.value, inside, unit if units.named(unit) else "-")
+    whole = max((abs(one) for one in (limit.low, limit.high) if one is not None), default=9.0) <= 1
+    most = 5.0 if limit.title.startswith("Constant") else 1.0
+    if whole and limit.unit == "-" and figure is not None and abs(figure) > most and "%" not in cell.text:
+        raise Unreadable(
+            "out of range", cell.text, "a part of the whole belongs here", f"Type {cell.text} % or {figure / 100:g}"
+        )
+    return figure
 
 
 def _unit(limit: Limit, cell: Cell | None) -> str:

@@ -28,13 +28,8 @@ HATCHED = {row["body"]: (float(row["step"]), int(row["lean"])) for row in rows("
 GRID, AXES, DIMENSION = Pen(palette.PALE_GREY, 0.75), Pen(palette.QUIET, 1.0, "lgDashDot"), Pen(palette.INK, 1.0)
 SHORT, HEAD = 30.0, 5.0  # pixels: a dimension line with its arrows outside, and an arrow's half
 MOST_GAPS = 6  # dimension lines in one view
-ASIDE = (
-    0.0,
-    -0.5,
-    0.5,
-    -0.9,
-    0.9,
-)  # where one may stand, in parts of how far it is the same to either side; then on lines drawn out
+# where one may stand, in parts of how far it is the same to either side; then on lines drawn out
+ASIDE = (0.0, -0.5, 0.5, -0.9, 0.9)
 
 
 def _pen(name: str) -> Pen:

@@ -10,9 +10,10 @@ from typing import Any
 from xlsxwriter.chart import Chart as XlsxChart
 
 from bomcheck.car import series
+from bomcheck.car.assess import known_scene
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, word
 from bomcheck.car.figures import limit_shown, now_and_then, scales, shown
-from bomcheck.car.states import Beside
+from bomcheck.car.scene import Scene
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, text
@@ -63,13 +64,12 @@ class Chart:
         return isinstance(self.curves[0].across[0], str)
 
 
-def charts_of(job: Job, sizes: Inputs, system: str = "metric", beside: Beside = ()) -> Iterator[Chart]:
-    """Each chart that can be drawn. system: "metric" or "inch". beside: the other axle where it gets a kit too."""
-    known = job, sizes, beside
-    grip, heat, stroke = series.grip_curves(*known), series.heat_curves(*known), series.stroke_budget(*known)
+def charts_of(scene: Scene, system: str = "metric") -> Iterator[Chart]:
+    """Each chart that can be drawn. system: "metric" or "inch"."""
+    grip, heat, stroke = series.grip_curves(scene), series.heat_curves(scene), series.stroke_budget(scene)
     if grip:
         yield Chart("Grip that each axle uses, against deceleration", tuple(_grip(grip)), RATE, "grip used", "0.0")
-    share = series.share_curves(*known)
+    share = series.share_curves(scene)
     if share:
         title = "Front axle's share of the braking, against deceleration"
         yield Chart(title, tuple(_share(share)), RATE, "front share", "0%")
@@ -314,9 +314,10 @@ def write_whole_car(book: Book) -> None:
 def _charts(book: Book) -> Iterable[Chart]:
     """The car's charts; of a car with two kits, what is an axle's own once for each."""
     axles = [(one.cured, Inputs(one.cured, DERIVATIONS)) for one in book.report.each_axle]
-    drawn: dict[tuple[Curve, ...], None] = {}
+    drawn, parts = dict[tuple[Curve, ...], None](), [part for one in book.report.system for part in one.demands]
     for job, sizes in axles:
-        for chart in charts_of(job, sizes, book.system, [one for one in axles if one[0] is not job]):
+        scene = known_scene(job, sizes, [one for one in axles if one[0] is not job], parts)
+        for chart in charts_of(scene, book.system) if scene else ():
             if chart.curves in drawn:
                 continue
             drawn[chart.curves] = None

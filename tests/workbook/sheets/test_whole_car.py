@@ -8,6 +8,7 @@ from io import BytesIO
 import pytest
 
 from bomcheck.assess import assess
+from bomcheck.car.assess import known_scene
 from bomcheck.car.checks import word
 from bomcheck.engine.inputs import Inputs
 from bomcheck.io.sheets.build import build_sheets
@@ -22,7 +23,8 @@ from tests.system.cars import car
 
 def charts(job: Job, system: str = "metric") -> list[Chart]:
     """The charts of a job."""
-    return list(charts_of(job, Inputs(job, DERIVATIONS), system))
+    scene = known_scene(job, Inputs(job, DERIVATIONS))
+    return list(charts_of(scene, system)) if scene else []
 
 
 def titles(job: Job) -> dict[str, list[str]]:
