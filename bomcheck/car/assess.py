@@ -79,11 +79,11 @@ def _again(scene: Scene, told: Sequence[Finding], parts: Sequence[Demand]) -> It
     kit = with_parts(scene, parts)
     cured = {one.check: one for step in STEPS for one in step(replace(scene, kit=kit))} if kit is not scene.kit else {}
     names = list(dict.fromkeys(part.role for part in parts if part.role in IN_THE_CAR))
-    with_it = f", with the {' and the '.join(names)} that {'is' if len(names) == 1 else 'are'} ordered"
+    with_it = f"With the {' and the '.join(names)} that {'is' if len(names) == 1 else 'are'} ordered"
     for first in told:
         then = first if first.demands else cured.get(first.check, first)
         new = then.value is not None and then.value != first.value
-        yield replace(then, said=f"{then.said}{with_it}") if new else then
+        yield replace(then, said=f"{then.said}. {with_it}") if new else then
 
 
 def of_both(front: Sequence[Finding], rear: Sequence[Finding]) -> tuple[Finding, ...]:

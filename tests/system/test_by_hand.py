@@ -125,7 +125,7 @@ def test_travel_is_judged_with_the_master_cylinder_that_is_asked_for() -> None:
     typed = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=round(bore, 3)))
     assert typed["master_stroke"].demands == ()
     assert asked["pedal_travel_use"].value.middle == pytest.approx(typed["pedal_travel_use"].value.middle, abs=1e-6)
-    assert "with the master cylinder that is ordered" in asked["pedal_travel_use"].said
+    assert "With the master cylinder that is ordered" in asked["pedal_travel_use"].said
 
 
 @pytest.mark.parametrize("key", sorted(worked(FRONTS["after"])))

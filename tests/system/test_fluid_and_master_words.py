@@ -69,7 +69,7 @@ def test_all_else_is_judged_with_the_master_cylinder_that_is_ordered(changed):
         if key not in ("master_stroke", "pedal_travel"):  # the last is held against the pedal as it is now
             assert (told[key].value, told[key].verdict) == (one.value, one.verdict), key
     for key in ("pedal_force", "failed_circuit", "pedal_travel"):
-        assert told[key].said.endswith(", with the master cylinder that is ordered"), key
+        assert told[key].said.endswith(". With the master cylinder that is ordered"), key
 
 
 def test_the_drawback_stands_in_the_same_sentence():

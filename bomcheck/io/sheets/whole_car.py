@@ -3,6 +3,7 @@
 Solid: with the kit; dotted: now; dashes: the fluid, and what they are held against. Marks: the rear axle.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from math import ceil
 from typing import Any
@@ -337,13 +338,20 @@ def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
     return {
         0: text(finding.title, "bold"),
         1: Cell(word(finding), (LOOKS[word(finding)],)),
-        2: text(_figure(finding, finding.before, book.system)),
-        3: text(_figure(finding, finding.value, book.system)),
+        **{
+            at: text(_signed(_figure(finding, size, book.system)))
+            for at, size in ((2, finding.before), (3, finding.value))
+        },
         4: text(limit, "quiet"),
-        SAID: text(beyond_figures(finding, book.system)),
+        SAID: text(_signed(beyond_figures(finding, book.system))),
         DO: text(to_do(finding, book.report.job, asked)),
         7: text(finding.formula, "quiet"),
     }
+
+
+def _signed(words: str) -> str:
+    """With signs that no line ends behind."""
+    return re.sub(r"(?<!\w)-(?=\d)", "−", words)
 
 
 def _figure(finding: Finding, value: Range | None, system: str) -> str:
