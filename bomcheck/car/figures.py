@@ -2,22 +2,8 @@
 
 from functools import partial
 
-from bomcheck.car import heat
+from bomcheck.car import balance, heat
 from bomcheck.car import hydraulics as pedal
-from bomcheck.car.balance import (
-    NO_KNEE,
-    Brakes,
-    G,
-    Loads,
-    Valve,
-    best_deceleration,
-    front_share,
-    grip_used,
-    inverted,
-    lock_inverse,
-    lock_reserve,
-    rate_room,
-)
 from bomcheck.car.hydraulics import axle_force, brake_torque
 from bomcheck.car.spread import Point, State, least_of
 from bomcheck.model.box import Range
@@ -57,14 +43,14 @@ def _scale(name: str, quantity: str, digits: int, inside: float = 1.0) -> Scale:
 
 _METRIC = {
     "-": (Scale("", 2),), "share": (Scale("%", 0, 0.01),), "points": (Scale("points", 0, 0.01),),
-    "rate": (Scale("g", 2),), "m/s²": (Scale("g", 2, G), Scale("m/s²", 1)), "residual": (Scale("MPa", 3),),
+    "rate": (Scale("g", 2),), "m/s²": (Scale("g", 2, balance.G), Scale("m/s²", 1)), "residual": (Scale("MPa", 3),),
     "K": (Scale("°C", 0),), **{name: (Scale(name, 0),) for name in ("N", "N·m", "°C", "m", "mm²", "mm³/(m·MPa)")},
     **{name: (Scale(name, 1),) for name in ("mL", "mm", "MPa")},
 }  # fmt: skip
 _FAHRENHEIT = _scale("°F", "temperature", 0)
 _PSI = _scale("psi", "pressure", 0)
 _INCH = {
-    **_METRIC, "m/s²": (Scale("g", 2, G), _scale("ft/s²", "acceleration", 1)),
+    **_METRIC, "m/s²": (Scale("g", 2, balance.G), _scale("ft/s²", "acceleration", 1)),
     "residual": (Scale("psi", 1, _PSI.factor), Scale("MPa", 3)), "N": (_scale("lbf", "force", 0), Scale("N", 0)),
     "N·m": (_scale("lb·ft", "torque", 0), Scale("N·m", 0)), "MPa": (_PSI, Scale("MPa", 1)),
     "°C": (_FAHRENHEIT, Scale("°C", 0)), "K": (Scale("°F", 0, _FAHRENHEIT.factor), Scale("°C", 0)),
@@ -134,22 +120,24 @@ def now_and_then(
 
 RATES = (0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)  # braking rates z at which the lock order is looked at
 AXLES = ("front", "rear")
-NO_VALVE = Valve()
+NO_VALVE = balance.Valve()
 
 
-def brakes(at: Point) -> Brakes:
+def brakes(at: Point) -> balance.Brakes:
     """Both axles' force for each MPa [N/MPa], and the rear valve."""
     efficiency = at["caliper_efficiency"]
     front = axle_force(at["front_area"], at["front_friction"], at["front_radius"], at["tyre_radius_front"], efficiency)
     rear = axle_force(at["rear_area"], at["rear_friction"], at["rear_radius"], at["tyre_radius_rear"], efficiency)
     knee = at["rear_valve_knee"]
     slope = at["rear_valve_slope"]
-    return Brakes(front, rear, NO_VALVE if knee == NO_KNEE and slope == 1.0 else Valve(knee, slope))
+    return balance.Brakes(
+        front, rear, NO_VALVE if knee == balance.NO_KNEE and slope == 1.0 else balance.Valve(knee, slope)
+    )
 
 
-def loads(at: Point) -> Loads:
+def loads(at: Point) -> balance.Loads:
     """Mass [kg] and how it stands on the axles."""
-    return Loads(at["vehicle_mass"], at["front_mass_share"], at["cg_height"] / at["wheelbase"])
+    return balance.Loads(at["vehicle_mass"], at["front_mass_share"], at["cg_height"] / at["wheelbase"])
 
 
 def pressure(at: Point) -> float:
@@ -159,7 +147,7 @@ def pressure(at: Point) -> float:
 
 def share(at: Point) -> float:
     """Front axle's part of the braking force in the stop asked for [-]."""
-    return front_share(brakes(at), at["vehicle_mass"], at["design_deceleration"])
+    return balance.front_share(brakes(at), at["vehicle_mass"], at["design_deceleration"])
 
 
 def axle_share(at: Point, axle: str) -> float:
@@ -171,44 +159,44 @@ def axle_share(at: Point, axle: str) -> float:
 def torque(at: Point, axle: str) -> float:
     """Torque of one brake of this axle in the stop asked for [N·m]."""
     line = pressure(at)
-    own = line if axle == "front" else Valve(at["rear_valve_knee"], at["rear_valve_slope"]).rear(line)
+    own = line if axle == "front" else balance.Valve(at["rear_valve_knee"], at["rear_valve_slope"]).rear(line)
     return brake_torque(own, at[f"{axle}_area"], at[f"{axle}_friction"], at[f"{axle}_radius"], at["caliper_efficiency"])
 
 
 def ideal_share(at: Point) -> float:
     """Front share at which both axles would use the same grip in the stop asked for [-]."""
     here = loads(at)
-    return here.mass_share + at["design_deceleration"] / G * here.height_share
+    return here.mass_share + at["design_deceleration"] / balance.G * here.height_share
 
 
 def reserve(at: Point) -> float:
     """Front share above the one that uses both axles' grip alike [-], the lowest over braking rates of 0.15 to 0.80."""
     own, here = brakes(at), loads(at)
     rates = list(RATES)
-    if own.valve.knee != NO_KNEE:
-        at_knee = (own.front + own.rear) * own.valve.knee / (here.mass * G)
+    if own.valve.knee != balance.NO_KNEE:
+        at_knee = (own.front + own.rear) * own.valve.knee / (here.mass * balance.G)
         rates.append(min(max(at_knee, RATES[0]), RATES[-1]))
-    return min(lock_reserve(own, here, rate) for rate in rates)
+    return min(balance.lock_reserve(own, here, rate) for rate in rates)
 
 
 def rule_room(at: Point) -> float:
     """Braking rate beyond the one that type rules ask for [-], on the grip where it is least."""
-    return rate_room(brakes(at), loads(at))
+    return balance.rate_room(brakes(at), loads(at))
 
 
 def locks(at: Point, axle: str) -> float:
     """One over the deceleration at which this axle would lock on the tyres' grip [s²/m]; not positive if it never does."""
-    return lock_inverse(brakes(at), loads(at), at["tyre_friction"], axle == "front")
+    return balance.lock_inverse(brakes(at), loads(at), at["tyre_friction"], axle == "front")
 
 
 def grip_limit(at: Point) -> float:
     """The most that tyres and road allow [m/s²]."""
-    return at["tyre_friction"] * G
+    return at["tyre_friction"] * balance.G
 
 
 def best_stop(at: Point) -> float:
     """Best deceleration with no axle locked [m/s²]."""
-    return best_deceleration(brakes(at), loads(at), at["tyre_friction"])
+    return balance.best_deceleration(brakes(at), loads(at), at["tyre_friction"])
 
 
 def best_range(state: State) -> Range:
@@ -219,17 +207,17 @@ def best_range(state: State) -> Range:
 
 def turned(inverse: Range) -> Range:
     """One over a range of `locks`: infinity where it is not positive."""
-    return Range(inverted(inverse.high), inverted(inverse.middle), inverted(inverse.low))
+    return Range(balance.inverted(inverse.high), balance.inverted(inverse.middle), balance.inverted(inverse.low))
 
 
 def grips(at: Point, z: float) -> tuple[float, float]:
     """Grip that the front and the rear axle use at a braking rate [-]."""
-    return grip_used(brakes(at), loads(at), z * G)
+    return balance.grip_used(brakes(at), loads(at), z * balance.G)
 
 
 def grip_in_stop(at: Point, axle: str) -> float:
     """Grip that this axle uses in the stop asked for [-]."""
-    return grips(at, at["design_deceleration"] / G)[AXLES.index(axle)]
+    return grips(at, at["design_deceleration"] / balance.G)[AXLES.index(axle)]
 
 
 def foot(at: Point) -> float:

@@ -4,18 +4,11 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from bomcheck.car import figures as formulas
+from bomcheck.car import hydraulics
 from bomcheck.car.checks import check_of
 from bomcheck.car.circuits import other
 from bomcheck.car.figures import AXLES, now_and_then, pressure
 from bomcheck.car.findings_pedal import lines_of
-from bomcheck.car.hydraulics import (
-    both_sides_entered,
-    fluids_for,
-    highest_wet,
-    may_be_both_sides,
-    one_side_area,
-    replaced_both_sides,
-)
 from bomcheck.car.scene import Scene, against, blank, compared, judged, not_known, to_see_to
 from bomcheck.car.spread import Point, State, Unknown, exact
 from bomcheck.model.box import Range
@@ -107,14 +100,14 @@ def _fluid(scene: Scene) -> Finding:
 def _cooler(scene: Scene, wanted: float) -> str:
     """The fluid whose class must have this wet boiling point [°C], or what helps where no class must."""
     change = "changed before each event" if scene.job.get("duty") in ("track", "race") else "changed every year"
-    better, most = fluids_for(wanted), highest_wet()
+    better, most = hydraulics.fluids_for(wanted), hydraulics.highest_wet()
     if better:
         named = f"Fluid with a wet boiling point of at least {scene.one(wanted, '°C')}: {' or '.join(better)}"
         return f"{named}, {change}; cooling air to the calipers"
     return (
         f"No class of fluid reaches the wet boiling point that this takes, {scene.one(wanted, '°C')}: the highest that one must "
         f"have is {scene.one(most, '°C')} (FMVSS 116). Cooling ducts to the calipers, a heavier rotor, fewer or softer stops; "
-        f"fluid of the highest class, {' or '.join(fluids_for(most))}, {change}"
+        f"fluid of the highest class, {' or '.join(hydraulics.fluids_for(most))}, {change}"
     )
 
 
@@ -224,7 +217,7 @@ def _present(axle: str) -> tuple[str, str]:
 def _entered(scene: Scene, keys: tuple[str, str], area: float | None, state: State) -> bool | None:
     """Whether both sides were entered; area [mm²]: of the caliper to compare with."""
     bores, build = map(scene.job.get, keys)
-    return both_sides_entered(bores, build, area, _pressure(state)) if bores else False
+    return hydraulics.both_sides_entered(bores, build, area, _pressure(state)) if bores else False
 
 
 def _replaced(scene: Scene, axle: str) -> bool | None:
@@ -232,8 +225,10 @@ def _replaced(scene: Scene, axle: str) -> bool | None:
     (bores, build), (kits, kit_build) = map(scene.job.get, _present(axle)), map(scene.job.get, KIT_PISTONS)
     if not bores:
         return False
-    trusted = kits and not may_be_both_sides(kits, kit_build)
-    return replaced_both_sides(bores, build, one_side_area(kits) if trusted else None, _pressure(scene.present))
+    trusted = kits and not hydraulics.may_be_both_sides(kits, kit_build)
+    return hydraulics.replaced_both_sides(
+        bores, build, hydraulics.one_side_area(kits) if trusted else None, _pressure(scene.present)
+    )
 
 
 def _told(
@@ -247,7 +242,7 @@ def _told(
     if not bores:
         return scene, []
     whose = "of the kit" if keys == KIT_PISTONS else "on the car"
-    said = f"{_sizes(bores, scene.system)}: {scene.one(one_side_area(bores), 'mm²')} on one side"
+    said = f"{_sizes(bores, scene.system)}: {scene.one(hydraulics.one_side_area(bores), 'mm²')} on one side"
     finding = blank(scene, f"pistons_{axle}{'_now' if replaced else ''}", axle, whose=whose)
     if doubt is False:
         return scene, [replace(finding, said=said)]

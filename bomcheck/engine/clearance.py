@@ -128,7 +128,8 @@ def _stands(look: Look, sight: JobSight) -> list[tuple[float, float]]:
 def stated(look: Look, sight: JobSight) -> Range:
     """A pair's distance, as stated with the shims to start with."""
     ways = [far - near for far, near in _stands(look, sight)] or [sight.ends(one).middle for one in look.ways]
-    return Range(look.value.low, max(ways), look.value.high)
+    low, high = sorted((look.value.low, look.value.high))  # the other way round where no stack of shims serves
+    return Range(low, max(ways), high)
 
 
 def _formula(look: Look, sight: JobSight) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import product
 
-from bomcheck.engine.adjust import Adjusting
+from bomcheck.engine.adjust import Adjusting, stack_limits
 from bomcheck.engine.judge import with_deciding
 from bomcheck.model.box import Range
 from bomcheck.model.errors import Unreadable
@@ -179,6 +179,8 @@ def _as_fitted(name: str, adjusting: Adjusting, written: object, unit: str, job:
         elif holds is None:
             straddles = replace(base, verdict=Verdict.NOT_KNOWN, limit=one.limit, reason=Reason.STRADDLES)
             open_.append(with_deciding(straddles, tuple(laid.pieces_at(moved, thickness)), adjusting.sizes))
+    if max(stacks.values()) > (most := stack_limits(name, job)[1]) + 1e-6:
+        bad.append(f"A stack at one screw must be at most {mm(most, 2)} thick")
     said = ". ".join([f"{' and '.join(mm(one, 2) for one in stacks.values())} at each screw", *bad])
     if bad:
         return replace(base, verdict=Verdict.DOES_NOT_FIT, said=said, do=ANOTHER_STACK, reason=Reason.OUTSIDE_LIMIT)

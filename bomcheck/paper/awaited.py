@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from math import ceil, inf
 
+from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line
 from bomcheck.model.records import dataclass
@@ -30,7 +31,7 @@ class Expected:
 
     quantity, came: in the unit of the line; `came` counts what the Parts list says was received before. part: as the box
     or the price list describes it, None where it is not there. pack_size, packs: of what was ordered. job: which of
-    several jobs it is for.
+    several jobs it is for. demand: what it must serve.
     """
 
     line: Line
@@ -42,6 +43,7 @@ class Expected:
     packs: float = 0.0
     came: float = 0.0
     job: int = 0
+    demand: Demand | None = None
 
     @property
     def missing(self) -> float:
@@ -109,6 +111,7 @@ def expected(report: Report, job: int = 0) -> list[Expected]:
         received = line.own.received
         for one in mine:
             one.job, one.came = job, min(one.quantity, received)
+            one.demand = report.buying.wanted.get(line.rest_of or line.key) if report.buying else None
             received = round(received - one.came, 6)
         found += mine
     return found

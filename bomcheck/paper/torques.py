@@ -13,16 +13,8 @@ from bomcheck.model.report import Report
 from bomcheck.model.types import Thread
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.wrenches import heads, stages, star_order, tools, wire, wrench_for, wrenches_for
+from bomcheck.rules import screw_strength as screws
 from bomcheck.rules.joint_table import JOINTS, condition, screw_count
-from bomcheck.rules.screw_strength import (
-    both_units,
-    force,
-    nut_factors_seen,
-    preload,
-    proof_load,
-    proof_use,
-    stages_said,
-)
 from bomcheck.tables.fields import fields
 
 YIELD_SHARE = 0.90
@@ -68,21 +60,21 @@ def strength_of(report: Report, joint: str) -> str:
     if any(value is None for value in values[:3]):
         return ""
     torque, thread, grade, condition = values
-    use, load = proof_use(torque, thread, str(grade), condition), proof_load(thread, str(grade))
+    use, load = screws.proof_use(torque, thread, str(grade), condition), screws.proof_load(thread, str(grade))
     if use is None or load is None:
         return ""
-    tension = force(use.low * load, use.high * load)
+    tension = screws.force(use.low * load, use.high * load)
     said = f"{_percent(use.low, use.high)} of the screw's proof strength, {tension}"
     return f"{said}; {_scatter(torque, thread, load, condition)}{_book(thread, str(grade))}"
 
 
 def _scatter(torque: float, thread: Thread, load: float, condition: str | None) -> str:
     """What the nut factors that are seen for this condition make of the figure; an unknown one is a range already."""
-    slick, rough = nut_factors_seen(condition)
+    slick, rough = screws.nut_factors_seen(condition)
     factors = f"nut factors of {_span(slick, rough, 2)}"
     if condition is None:
         return f"condition not known, so for {factors}"
-    low, high = (preload(torque, thread.diameter, factor) / load for factor in (rough, slick))
+    low, high = (screws.preload(torque, thread.diameter, factor) / load for factor in (rough, slick))
     return f"{factors} are seen for {condition}: {_percent(low, high)}"
 
 
@@ -98,7 +90,9 @@ def _percent(low: float, high: float) -> str:
 def _book(thread: Thread, grade: str) -> str:
     """What the friction formula allows a metric screw at most, for comparison only."""
     most = tightened(thread, grade)
-    return f"; the screw takes at most {both_units(round(most.torque))} by VDI 2230, friction 0.12" if most else ""
+    return (
+        f"; the screw takes at most {screws.both_units(round(most.torque))} by VDI 2230, friction 0.12" if most else ""
+    )
 
 
 FASTENERS = ("hat", "bracket", "caliper")
@@ -154,7 +148,7 @@ def _printed(report: Report, row: Mapping[str, str]) -> Torque:
     if row["joint"] == "wheel" and count and int(count) > 2:
         how.append(f"order {'-'.join(map(str, star_order(int(count))))}")
     return Torque(
-        row["joint"], row["place"], " ".join(name for name in names if name), both_units(torque) if torque else BLANK, torque is not None,
+        row["joint"], row["place"], " ".join(name for name in names if name), screws.both_units(torque) if torque else BLANK, torque is not None,
         "; ".join(how), _wrenches(torque, int(count)) if torque and count else (), _turned_by(row, thread), "",
     )  # fmt: skip
 
@@ -185,13 +179,13 @@ def _wrenches(torque: float, count: int | None) -> tuple[str, ...]:
     """Torque wrenches for every stage; one of its own for a figure that none of the workshop's measures."""
     figures = stages(torque, count) if count else (torque,)
     named = tuple(str(one) for one in wrenches_for(figures))
-    return named if wrench_for(torque) else (*named, f"torque wrench for {both_units(torque)}")
+    return named if wrench_for(torque) else (*named, f"torque wrench for {screws.both_units(torque)}")
 
 
 def _figure(joint: str, torque: float | None, doubt: str) -> str:
     if torque is None:
         return f"kit's sheet: ______ ({fields()[f'{joint}_screw_torque'].question})"
-    return f"Ask first, do not use {both_units(torque)}" if doubt else both_units(torque)
+    return f"Ask first, do not use {screws.both_units(torque)}" if doubt else screws.both_units(torque)
 
 
 def _doubt(report: Report, joint: str) -> str:
@@ -203,7 +197,7 @@ def _doubt(report: Report, joint: str) -> str:
 def _how(report: Report, joint: str, torque: float | None, count: int | None) -> Iterator[str]:
     steps = stages(torque, count) if torque and count else ()
     if steps:
-        yield f"in {len(steps)} stages: {stages_said(steps, str(report.job.get('units')))}"
+        yield f"in {len(steps)} stages: {screws.stages_said(steps, str(report.job.get('units')))}"
     if count and count > 2:
         yield f"order {'-'.join(map(str, star_order(count)))}, numbered round the circle"
     yield from _threads(report, joint)

@@ -4,22 +4,11 @@ from functools import cache
 
 import numpy as np
 
+from bomcheck.engine.many import reach
 from bomcheck.engine.many.adjusting import Adjusted
 from bomcheck.engine.many.checking import judge
 from bomcheck.engine.many.deciding import ranks
 from bomcheck.engine.many.lanes import Array, Index, Pairs, distinct, in_some
-from bomcheck.engine.many.reach import (
-    BODIES,
-    FINAL,
-    UNSHIMMED,
-    UNTOUCHED,
-    closure,
-    fixed,
-    reach_of,
-    steady,
-    turn_of,
-    upstream,
-)
 from bomcheck.engine.many.ready import prepare
 from bomcheck.engine.many.rounds import LINE, Cascade
 from bomcheck.engine.many.settled import Alike, Kinds
@@ -37,13 +26,13 @@ from bomcheck.tables.fields import fields
 def settling() -> tuple[str, ...]:
     """Checks whose "does not fit" is the last word, in the order in which they decide."""
     names = (name for name, check in all_checks().items() if LINE not in check.parameters)
-    return tuple(name for name in names if steady(name) and reach_of(name).fails)
+    return tuple(name for name in names if reach.steady(name) and reach.reach_of(name).fails)
 
 
 @cache
 def gating() -> tuple[str, ...]:
     """Checks whose own value no remedy touches: what fails in them beyond parts, or is not known, never fits."""
-    return tuple(name for name, check in all_checks().items() if LINE not in check.parameters and fixed(name))
+    return tuple(name for name, check in all_checks().items() if LINE not in check.parameters and reach.fixed(name))
 
 
 @cache
@@ -51,11 +40,11 @@ def leading() -> tuple[tuple[frozenset[str], tuple[str, ...]], ...]:
     """Checks in stages, as they decide before any that shims can touch: (those with all whose remedies may reach them, those
     that decide in this stage in their order)."""
     found = []
-    for turns in ((UNTOUCHED, FINAL), (UNSHIMMED,), (BODIES,)):
+    for turns in ((reach.UNTOUCHED, reach.FINAL), (reach.UNSHIMMED,), (reach.BODIES,)):
         names = [ranks()[0][place] for place in ranks()[1]]
-        names = [name for name in names if turn_of(name) in turns and reach_of(name).fails]
+        names = [name for name in names if reach.turn_of(name) in turns and reach.reach_of(name).fails]
         names = [name for name in names if LINE not in all_checks()[name].parameters]
-        found.append((frozenset(names).union(*(upstream(name) for name in names)), tuple(names)))
+        found.append((frozenset(names).union(*(reach.upstream(name) for name in names)), tuple(names)))
     return tuple(found)
 
 
@@ -67,7 +56,7 @@ def sifting() -> tuple[tuple[str, ...], ...]:
     moved = {name for name in names if all_checks()[name].stack}
     tabled = {name for name in names if _reads_tables(name)}
     unmoved = (name for name in names if name not in moved | tabled)
-    unasked = tuple(name for name in unmoved if name not in gating() or reach_of(name).changes)
+    unasked = tuple(name for name in unmoved if name not in gating() or reach.reach_of(name).changes)
     leads = {name for name in moved if all_checks()[name].target is not None}
     return unasked, tuple(n for n in names if n in moved - tabled), tuple(n for n in names if n in tabled | leads)
 
@@ -75,7 +64,7 @@ def sifting() -> tuple[tuple[str, ...], ...]:
 def _reads_tables(name: str) -> bool:
     parameters = all_checks()[name].parameters
     tabled = [key for key in parameters if any(way.interval for way in DERIVATIONS.get(key, ()))]
-    sections = [{fields()[one].section for one in closure(key) if one in fields()} for key in tabled]
+    sections = [{fields()[one].section for one in reach.closure(key) if one in fields()} for key in tabled]
     return any({"corner", "kit"} <= of_key for of_key in sections)
 
 
@@ -137,9 +126,9 @@ def may_fit(world: World, result: Judged, lanes: Index) -> Index:
         failing |= {name: severity == NO for name, severity in severities.items()}
         out = np.zeros(len(lanes), dtype=bool)
         for name, severity in severities.items():
-            others = upstream(name) - {name}
+            others = reach.upstream(name) - {name}
             if others <= failing.keys():
-                stays = severity >= UNKNOWN if not reach_of(name).cures else severity == UNKNOWN
+                stays = severity >= UNKNOWN if not reach.reach_of(name).cures else severity == UNKNOWN
                 out |= stays & ~_any([failing[other] for other in others], len(lanes))
         failing = {name: fails[~out] for name, fails in failing.items()}
         lanes = lanes[~out]
@@ -172,7 +161,7 @@ SAMPLE = 2000  # pairs by which it is told how many a check lets through
 def lets_through(name: str, sizes: Sizes) -> Array:
     """Lanes that can fit or fit with parts, as far as one check of `gating` tells."""
     severity = judge(prepare(all_checks()[name], sizes), sizes, cure=False).severity
-    shut = (severity == UNKNOWN) | ((severity == NO) & (not reach_of(name).cures))
+    shut = (severity == UNKNOWN) | ((severity == NO) & (not reach.reach_of(name).cures))
     return np.broadcast_to(~shut, sizes.shape)
 
 
@@ -247,7 +236,7 @@ def _tables(world: World) -> dict[str, Table | None]:
     corners, kits = (Alike(sizes.typed, sizes.shape[0]) for sizes in (world.corner, world.kit))
     found: dict[str, Table | None] = {}
     for name in gating():
-        needs = reach_of(name).needs
+        needs = reach.reach_of(name).needs
         corner = corners.kinds(needs & world.corner.columns.keys())
         kit = kits.kinds(needs & world.kit.columns.keys())
         found[name] = _table(world, name, corner, kit) if len(corner) * len(kit) <= FEW else None

@@ -257,6 +257,14 @@ def parts_list(
     lines = [line for one in balanced for line in one.lines()]
     named = tuple((one.wanted.demand, part) for one in balanced for part in one.named())
     asked = [*_about_scope(settled.scope), *_about_entries(unclear)]
+    mine = [line for line in lines if line.to_order and line.own.supplier and line.own.price is not None]
+    mine = [
+        line
+        for line in mine
+        if line.key in bought.wanted and line.key not in bought.lines and line.line_total is not None
+    ]
+    own = tuple((line.supplier, line.line_total or 0.0) for line in mine)
+    bought = replace(bought, own=own, left_out=bought.left_out - len(own))
     left = (replace(one, own=entries_of(job.own.get(one.key, {}))) for one in surplus_lines(given, settled.wanted))
     return Parts((*lines, *asked, *left), bought, job, named)
 

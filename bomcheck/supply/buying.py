@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from math import ceil, inf
 
+from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import cents, entries_of, own_price, price_per, same_name
+from bomcheck.model.line import entries_of, own_price, price_per, same_name
 from bomcheck.model.records import dataclass, replace
 from bomcheck.supply.buy_problem import PRICE_STEPS, Need, Offer, Order, Plan, Supplier, in_time, owners, pools, shares
 from bomcheck.supply.buy_search import Best, cheapest
@@ -276,7 +277,8 @@ class Buying:
     that is short has a price. lines: by key the orders that serve it, the largest packs first. also_for: by key the other
     lines that take from the packs of its order. sold: the line of the price list by offer. cost [currency]: of what the
     lines show; more than the cheapest only where that divides packs in a way that a list cannot show. left_out: lines
-    that are short but have no price or no source. own: (supplier, cost) of what the shop gets elsewhere at a price of its own. late: what cannot be there by the day, as soon as it can be had.
+    that are short but have no price or no source. own: (supplier, cost) of what the shop gets elsewhere at a price of its own. late: what cannot be there by the day, as soon as it can be had. no_terms: suppliers of
+    the cheapest whose freight nobody stated. wanted: the demand of each line.
     """
 
     days: float | None = None
@@ -288,6 +290,8 @@ class Buying:
     left_out: int = 0
     own: tuple[tuple[str, float], ...] = ()
     late: Plan | None = None
+    no_terms: tuple[str, ...] = ()
+    wanted: Mapping[str, Demand] = field(default_factory=dict)
 
     def owner(self, key: str) -> str:
         """The line out of whose packs this one is served, "" for none."""
@@ -300,13 +304,11 @@ def buying(job: Job, settled: Settled, days: float | None) -> Buying:
     found = _cheapest(asked, days)
     if days is not None:
         found = _with_late(asked, found)
-    short = [(need, entries_of(job.own.get(need.key, {}))) for need in asked.needs if need.key not in found.lines]
-    own = tuple(
-        (one.supplier, cents(ceil(need.quantity - SAME) * one.price))
-        for need, one in short
-        if one.supplier and one.price is not None
-    )
-    return replace(found, left_out=len(short) - len(own), own=own)
+    terms = {one.name for one in asked.suppliers}
+    plan = found.compared.plan.suppliers if found.compared and terms else ()
+    left_out = sum(need.key not in found.lines for need in asked.needs)
+    wanted = {one.key: one.demand for one in settled.wanted}
+    return replace(found, left_out=left_out, wanted=wanted, no_terms=tuple(name for name in plan if name not in terms))
 
 
 def _with_late(asked: Question, found: Buying) -> Buying:

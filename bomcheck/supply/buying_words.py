@@ -10,9 +10,9 @@ LEAST = 0.005  # currency: less is no difference on paper
 
 def buying_words(buying: Buying | None, currency: str) -> Iterator[str]:
     """One sentence for each; none where nothing is to be bought at a known price. currency: as on the Job sheet."""
-    if buying is None or buying.compared is None:
+    if buying is None or (buying.compared is None and not buying.own):
         return
-    plan = buying.compared.plan
+    plan = buying.compared.plan if buying.compared else None
     if buying.late is not None:
         yield from _late(buying, buying.late, currency)
     if buying.left_out:
@@ -20,9 +20,9 @@ def buying_words(buying: Buying | None, currency: str) -> Iterator[str]:
     own = sum(cost for _, cost in buying.own)
     if buying.own:
         names = _and(tuple(dict.fromkeys(name for name, _ in buying.own)))
-        rest = f"; {_money(plan.cost + own, currency)} in all with what follows" if plan.orders else ""
+        rest = f"; {_money(plan.cost + own, currency)} in all with what follows" if plan and plan.orders else ""
         yield f"At prices of your own: {_money(own, currency)}, from {names}{rest}"
-    if not plan.orders:
+    if buying.compared is None or plan is None or not plan.orders:
         return
     yield _cheapest(buying, plan, currency)
     yield from _others(buying.compared, currency)
@@ -36,7 +36,8 @@ def _cheapest(buying: Buying, plan: Plan, currency: str) -> str:
     beside = [name for name, there in (("freight", plan.freight), ("minimum orders", plan.topped_up)) if there]
     included = f", {' and '.join(beside)} included" if beside else ""
     title = "Cheapest purchase" if buying.days is None else "Cheapest purchase that is there in time"
-    return f"{title}: {_money(plan.cost, currency)}{included}, from {_and(plan.suppliers)}{_days(plan)}"
+    unknown = f"; freight of {_and(buying.no_terms)} not known" if buying.no_terms else ""
+    return f"{title}: {_money(plan.cost, currency)}{included}, from {_and(plan.suppliers)}{unknown}{_days(plan)}"
 
 
 def _late(buying: Buying, late: Plan, currency: str) -> Iterator[str]:

@@ -214,6 +214,18 @@ def test_final_shims_of_the_bench_are_judged_as_they_lie() -> None:
     assert fitted("left 1.3")[1] == "Not judged: nothing is written of the right side's stack"
 
 
+@pytest.mark.parametrize(("most", "said"), [(1.6, "fits"), (1.29, "does not fit")])
+def test_final_shims_thicker_than_a_stack_may_be_do_not_fit(most: float, said: str) -> None:
+    """The kit's own figure for the most at one screw rules, centred or not."""
+    own = {"bench shims Caliper centred on the rotor": {"done": "1.3"}}
+    values = {**good_job().values, "shim_stack_max_axial": Value("shim_stack_max_axial", most)}
+    (found,) = (
+        one for one in assess(replace(good_job(), own=own, values=values)).findings if one.check == "axial_shims_fitted"
+    )
+    assert str(found.verdict) == said
+    assert ("A stack at one screw must be at most 1.29 mm thick" in found.said) == (most < 1.3)
+
+
 def test_final_shims_that_leave_the_caliper_outside_as_stated_are_read_again() -> None:
     """0.4 mm leaves it 0.6 ± 0.4 off by hand, 0.5 is the most: it may be right or not, so the reading is asked; once it is read, that counts."""
     job = replace(good_job(), own={"bench shims Caliper centred on the rotor": {"done": "0.4"}})

@@ -85,7 +85,7 @@ def test_freight_decides() -> None:
     near = job(hose, screw("A1", unit_price=0.50), screw("B1", "B", unit_price=0.40), terms=(Terms("b", freight=2.0),))
     assert [line.supplier for line in lines_of(near, *needs)] == ["A", "B"]
     assert words(near, *needs)[0] == (
-        "Cheapest purchase: 71.60 EUR, freight included, from A and B, lead time not known for all of it"
+        "Cheapest purchase: 71.60 EUR, freight included, from A and B; freight of A not known, lead time not known for all of it"
     )
 
 
@@ -206,6 +206,19 @@ def test_a_supplier_and_a_price_of_the_shop_s_own_are_in_the_sum() -> None:
     assert not [text for text in said if "Not counted" in text]
     without = job(hose, own={key: {"own_supplier": "Corner shop"}})
     assert words(without, *needs)[0].startswith("Not counted, as no price or no source is known: 1 line")
+
+
+def test_a_price_of_one_s_own_counts_packs_where_the_line_does() -> None:
+    """24 screws in packs of five at 11.00 from elsewhere: five packs, 55.00, in the sum as in the line; a price for another measure is none."""
+    listed = screw("A1", unit_price=6.5, pack_size=5.0)
+    key = lines_of(job(listed), SCREWS)[0].key
+    typed = {"own_supplier": "East", "own_price": 11.0, "own_price_per": "pack of 5"}
+    given = job(listed, own={key: typed})
+    assert lines_of(given, SCREWS)[0].line_total == 55.0
+    assert words(given, SCREWS)[0] == "At prices of your own: 55.00 EUR, from East"
+    other = job(listed, own={key: {**typed, "own_price_per": "each"}})
+    assert lines_of(other, SCREWS)[0].line_total is None
+    assert words(other, SCREWS) == []
 
 
 def test_what_is_on_hand_is_not_to_order_anywhere() -> None:

@@ -105,6 +105,30 @@ def test_words_that_deny_the_number_are_wrong(report: Report, number: str, text:
 
 
 @pytest.mark.parametrize(
+    ("number", "text", "why"),
+    [
+        ("HS-BU-3-430", "braided hose, race use only", "not for public roads"),
+        ("HS-BU-3-430", "braided hose 430, second-hand", "whether it is sound"),
+        ("BF-4-1", "brake fluid DOT 5 silicone", "silicone fluid, glycol"),
+        ("BF-4-1", "mineral oil LHM", "mineral fluid, glycol"),
+        ("P44-F2", "pads, shape P-52, compound F2", "p 52, P-44 needed"),
+    ],
+)
+@pytest.mark.parametrize("instead", [False, True])
+def test_words_that_the_parts_list_would_refuse_are_wrong(
+    report: Report, number: str, text: str, why: str, instead: bool
+) -> None:
+    """As the check judges a price list; also where the shop says that another number stands in. By its number alone nothing is wrong."""
+    came = f"{number}-X" if instead else number
+    slip = Slip("s", "1", (SlipLine("row 2", came, text, 1.0, unit="pack" if number.startswith("BF") else ""),))
+    done = receive(slip, Wanted(expected(report), instead={number_of(came): number} if instead else {}))
+    assert [one.word for one in done.results] == [WRONG]
+    assert why in done.results[0].why
+    plain = SlipLine("row 2", number, "", 1.0, unit="pack" if number.startswith("BF") else "")
+    assert [one.word for one in receive(Slip("s", "1", (plain,)), Wanted(expected(report))).results] == [CAME]
+
+
+@pytest.mark.parametrize(
     ("number", "text"),
     [
         ("RK-BS38", "hex screw M10 x 38"),

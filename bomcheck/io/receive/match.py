@@ -6,7 +6,7 @@ from dataclasses import field
 
 from bomcheck.io.cells import Cell
 from bomcheck.io.package import texts_below
-from bomcheck.io.receive.said import denied, other_figures
+from bomcheck.io.receive.said import denied, denied_by_words, other_figures
 from bomcheck.io.receive.slip import Slip, SlipLine
 from bomcheck.model.records import dataclass, replace
 from bomcheck.paper.awaited import BOX, PIECES, Expected, number_of
@@ -174,6 +174,8 @@ def _against(line: SlipLine, found: Sequence[Expected], by_number: bool) -> str:
         return ", ".join(wrong)
     if line.side and all(one.line.side == OTHER[line.side] for one in found):
         return f"the slip says {line.side}, the {found[0].line.side} one is expected under this number"
+    if named is not None and (wrong := denied_by_words(line.said, named)):
+        return ", ".join(wrong)
     if not by_number and line.part_number and found[0].part_number:
         pair = f"--instead {found[0].part_number}={line.part_number}"
         return f"its number is not the expected {found[0].part_number}; if it is taken in its place, run it again with {pair}"

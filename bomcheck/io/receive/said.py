@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterator, Sequence
 
 from bomcheck.model.job import Part
+from bomcheck.model.records import replace
 from bomcheck.paper.awaited import PIECES, Expected
 from bomcheck.supply.part_sizes import THREAD, thread_in
+from bomcheck.supply.spec import fit
 from bomcheck.tables.fields import plain
 
 _LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
@@ -32,6 +34,15 @@ def denied(said: str, part: Part) -> Iterator[str]:
     compound = _COMPOUND.search(said)
     if compound and part.role == "pad set" and part.strength_class and plain(compound[1]) != plain(part.strength_class):
         yield f"compound {compound[1]} on the slip, {part.strength_class} expected"
+
+
+def denied_by_words(said: str, one: Expected) -> list[str]:
+    """What the words say against it as they would of a part in the price list; not what they leave out."""
+    if one.demand is None:
+        return []
+    part = replace(one.part or Part(one.line.role), note="")
+    silent, told = (fit(replace(part, description=words), one.demand) for words in ("", said))
+    return [text for text in (*told.against, *told.unstated) if text not in (*silent.against, *silent.unstated)]
 
 
 def _other_thread(text: str, part: Part) -> Iterator[str]:
