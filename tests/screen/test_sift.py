@@ -6,12 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bomcheck.engine.many.columns import Column
-from bomcheck.engine.many.reach import reach_of
+from bomcheck.engine.many.reach import reach_of, upstream
 from bomcheck.engine.many.settled import Alike
 from bomcheck.model.verdict import PARTS
 from bomcheck.rules import all_checks
 from bomcheck.screen.blocks import judge_pairs
-from bomcheck.screen.prefilter import sifting, upstream
+from bomcheck.screen.prefilter import sifting
 from bomcheck.screen.tasks import Wanted, do_task, gate_tasks, judging_tasks
 from tests.screen.table_rows import world
 
