@@ -235,12 +235,15 @@ def _of_axle(axle: Report) -> Finding:
 
 
 def _past_day_said(job: Job, today: date | None) -> Job:
-    """A needed-by day that is past rules out nothing, and is named."""
-    value = job.values.get("needed_by")
-    if value is None or today is None or job.days_left(today) is not None:
-        return job
+    """A day of order that is still to come, and a needed-by day that is past, rule out nothing and are named."""
+    ordered, value = job.values.get("ordered_on"), job.values.get("needed_by")
     wrong = f"the day by which everything is needed is past; today is {today}, and the parts list counts with no day"
-    fault = Fault("out of range", value.place, value.typed, wrong, "Type the new day", "needed_by", stops=False)
+    do = "Type the new day"
+    if today is not None and ordered is not None and ordered.value > today:
+        value, wrong, do = ordered, f"it is still to come; today is {today}", "Type the day, or clear the cell"
+    elif value is None or today is None or job.days_left(today) is not None:
+        return job
+    fault = Fault("out of range", value.place, value.typed, wrong, do, value.key, stops=False)
     return job if fault in job.faults else replace(job, faults=(*job.faults, fault))
 
 

@@ -91,3 +91,27 @@ def test_nothing_to_come_is_at_once(tmp_path: Path) -> None:
     quote = [str(c.value or "") for r in one_sheet(path, "Quote", data_only=True).iter_rows() for c in r]
     assert quote[quote.index("Parts can be here") + 1] == "at once"
     assert ready(assess(replace(report.job, own=total), TODAY), TODAY).said == "All here"
+
+
+def test_a_day_of_order_that_is_still_to_come_is_named_itself(tmp_path: Path) -> None:
+    """Not the day by which it is needed, which is not past; nothing is ruled out by it."""
+    path = hill_climb(tmp_path, {EUR: f"{EUR}\nordered_on  2027-01-30\nneeded_by  2026-12-20"})
+    (told,) = [one for one in assess(read_job(path)[0], TODAY).job.faults if "today is" in one.wrong]
+    assert (told.key, told.wrong) == ("ordered_on", f"it is still to come; today is {TODAY}")
+    assert not told.stops
+
+
+def test_what_was_bought_and_came_is_not_called_missing(tmp_path: Path) -> None:
+    """Everything ticked off: the check still says which parts are bought for it, and no longer to order them."""
+    path = hill_climb(tmp_path)
+    kept: dict[str, dict[str, float]] = {}
+    for one in expected(assess(read_job(path)[0], TODAY)):
+        kept[one.line.key] = {"received": kept.get(one.line.key, {"received": 0.0})["received"] + one.quantity}
+    before, after = assess(read_job(path)[0], TODAY), checked(path, kept)
+    (missing,), (here,) = (
+        [one for one in report.findings if one.check == "parts_complete"] for report in (before, after)
+    )
+    assert missing.said.startswith("Neither in the box nor at hand: hose, ")
+    assert "Order what is missing" in missing.do
+    assert here.said == missing.said.replace("Neither in the box nor at hand", "Bought for it, and here")
+    assert (here.do, here.verdict) == ("", missing.verdict)

@@ -9,6 +9,7 @@ from bomcheck.model.finding import Finding, Reason
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import (
     ASK,
+    HERE,
     IN_KIT,
     NO_SOURCE,
     ON_CAR,
@@ -314,15 +315,13 @@ def parts_complete(job: Job, parts: Sequence[Line]) -> Finding:
     short = [line for line in parts if line.to_order > 0 and line.status in (TO_ORDER, NO_SOURCE, ASK)]
     lasting = [line for line in short if line.role not in CONSUMABLES]
     if not lasting:
-        return Finding(
-            blank.check, blank.title, blank.interface, Verdict.FITS, unit="", source=blank.source,
-            said="Box, car and shelf hold every part that stays in the car",
-        )  # fmt: skip
-    roles = ", ".join(dict.fromkeys(line.role for line in lasting))
-    return Finding(
-        blank.check, blank.title, blank.interface, Verdict.FITS_WITH_PARTS, unit="", source=blank.source,
-        said=f"Neither in the box nor at hand: {roles}", do="Order what is missing: the parts list has each line with its reason", reason=Reason.PARTS_MISSING,
-    )  # fmt: skip
+        said = "Box, car and shelf hold every part that stays in the car"
+        return replace(blank, verdict=Verdict.FITS, said=said, reason=Reason.NONE)
+    away = [line for line in lasting if line.here != HERE]
+    roles = ", ".join(dict.fromkeys(line.role for line in away or lasting))
+    said = f"Neither in the box nor at hand: {roles}" if away else f"Bought for it, and here: {roles}"
+    do = "Order what is missing: the parts list has each line with its reason" if away else ""
+    return replace(blank, verdict=Verdict.FITS_WITH_PARTS, said=said, do=do, reason=Reason.PARTS_MISSING)
 
 
 def together(lines: Sequence[Line]) -> list[Line]:

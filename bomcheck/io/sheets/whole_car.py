@@ -350,8 +350,7 @@ def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
 
 
 def _signed(words: str) -> str:
-    """With signs that no line ends behind."""
-    return re.sub(r"(?<!\w)-(?=\d)", "−", words)
+    return re.sub(r"(?<!\w)-(?=\d)", "−", words)  # behind this sign no line ends
 
 
 def _figure(finding: Finding, value: Range | None, system: str) -> str:
