@@ -214,8 +214,9 @@ def _agrees_with_stack(row: Row, name: str, report: Report, before: Report, scal
 
 
 def _rejected(report: Report, finding: Finding) -> bool:
-    """Whether the check reads a size that now contradicts the box or another size."""
-    return bool(report.job.rejected.keys() & {*finding.reads, *finding.asks})
+    """Whether the check reads, or asks for want of, a size that now contradicts the box or another size."""
+    behind = {re.sub("_(caliper|ear)_", "_", key) for key in finding.asks}  # what is typed once for both joints
+    return bool(report.job.rejected.keys() & {*finding.reads, *finding.asks, *behind})
 
 
 def _only_read_again(report: Report, finding: Finding) -> bool:
