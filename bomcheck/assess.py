@@ -16,7 +16,7 @@ from bomcheck.engine.readings import shims_as_fitted, with_readings
 from bomcheck.engine.rounds import Cascade, Cures, Round, again, told, unrest
 from bomcheck.engine.settle import settle
 from bomcheck.model.box import Range
-from bomcheck.model.demand import Demand
+from bomcheck.model.demand import MASTER, Demand
 from bomcheck.model.errors import Fault
 from bomcheck.model.finding import Finding, Reason, said_in
 from bomcheck.model.job import Job, Part, Value
@@ -31,7 +31,7 @@ from bomcheck.supply.balance import parts_complete
 from bomcheck.supply.buying import Buying
 from bomcheck.supply.every_need import all_demands
 from bomcheck.supply.for_car import of_car
-from bomcheck.supply.judged import CAR, MASTER, Bench, Given, judged_list
+from bomcheck.supply.judged import CAR, Bench, Given, judged_list
 from bomcheck.supply.line_arrangement import brake_line
 from bomcheck.supply.needs import Assembly, gather
 
@@ -118,8 +118,9 @@ class Judged:
 
 def _whole(system: Iterable[Finding], axles: Beside) -> Bench:
     """To judge the brakes as a whole again with the master cylinder that is bought; as they are: with the one that is asked for."""
-    asked = [one.spec["inner_diameter"] for found in system for one in found.demands if one.role == MASTER]
-    wanted = max((sum(window) / 2 for window in asked), default=None)
+    wanted = max(
+        (dict(one.puts)["master_bore"] for found in system for one in found.demands if one.role == MASTER), default=None
+    )
 
     @cache
     def judge(changes: Given) -> Mapping[str, Finding]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from bomcheck.car.checks import INTERFACE, check_of
-from bomcheck.car.findings_balance import IN_THE_CAR, balance, with_parts
+from bomcheck.car.findings_balance import balance
 from bomcheck.car.findings_heat import heat, pistons, valves
 from bomcheck.car.findings_pedal import pedal
 from bomcheck.car.scene import Scene, blank, to_see_to
@@ -24,7 +24,7 @@ def known_scene(job: Job, sizes: Inputs, beside: Beside = (), parts: Sequence[De
     """The car in both states with doubtful piston lists held back and what is ordered in it, as the charts take it; None while
     nothing can be said."""
     scene, _ = _seen(job, sizes, beside)
-    return scene and replace(scene, kit=with_parts(scene, parts))
+    return scene and replace(scene, kit=scene.kit.put(**_figures(parts)))
 
 
 def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding, ...]:
@@ -44,10 +44,9 @@ def assess_axles(axles: Beside, bore: Range | None = None) -> list[tuple[Finding
     seen = [_seen(*one, [other for other in axles if other is not one]) for one in axles]
     scenes = [_agreed(scene, [other for other, _ in seen]) if scene else None for scene, _ in seen]
     if bore is not None:
-        tried = {"master_bore": bore}
-        scenes = [one and replace(one, kit=replace(one.kit, ranges={**one.kit.ranges, **tried})) for one in scenes]
+        scenes = [one and replace(one, kit=one.kit.put(master_bore=bore)) for one in scenes]
     told = [[finding for step in STEPS for finding in step(one)] if one else [] for one in scenes]
-    parts = [part for one in told for finding in one for part in finding.demands]
+    parts = _that_stay([part for one in told for finding in one for part in finding.demands])
     both = zip(seen, scenes, told, strict=True)
     return [(*first, *(_again(scene, own, parts) if scene else ())) for (_, first), scene, own in both]
 
@@ -74,14 +73,27 @@ def _agreed(scene: Scene, others: Sequence[Scene | None]) -> Scene:
     return replace(scene, kit=State(ranges, {**scene.kit.asks, **asks}, {**scene.kit.why, **why})) if held else scene
 
 
+def _figures(parts: Sequence[Demand]) -> dict[str, float]:
+    """What they make of the car."""
+    return {key: figure for part in parts for key, figure in part.puts}
+
+
+def _that_stay(parts: Sequence[Demand]) -> list[Demand]:
+    """Of several master cylinders, one in the box or one for each axle, the largest is the car's."""
+    most = max((_figures([part]).get("master_bore", 0.0) for part in parts), default=0.0)
+    return [part for part in parts if _figures([part]).get("master_bore", most) == most]
+
+
 def _again(scene: Scene, told: Sequence[Finding], parts: Sequence[Demand]) -> Iterator[Finding]:
     """The findings with the parts in the car, but for those that order them; where they change a figure it says so."""
-    kit = with_parts(scene, parts)
-    cured = {one.check: one for step in STEPS for one in step(replace(scene, kit=kit))} if kit is not scene.kit else {}
-    names = list(dict.fromkeys(part.role for part in parts if part.role in IN_THE_CAR))
+    kit = scene.kit.put(**_figures(parts))
+    put = [part.role for part in parts if any(kit.ranges[key] != scene.kit.ranges.get(key) for key, _ in part.puts)]
+    cured = {one.check: one for step in STEPS for one in step(replace(scene, kit=kit))} if put else {}
+    names = list(dict.fromkeys(put))
     with_it = f"With the {' and the '.join(names)} that {'is' if len(names) == 1 else 'are'} ordered"
     for first in told:
-        then = first if first.demands else cured.get(first.check, first)
+        orders = tuple(part for part in first.demands if part in parts)
+        then = replace(first, demands=orders) if orders else cured.get(first.check, first)
         new = then.value is not None and then.value != first.value
         yield replace(then, said=f"{then.said}. {with_it}") if new else then
 

@@ -1,6 +1,6 @@
 """Whether the tyres give the stop asked for, before the kit and with it; only ever something to look at."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import partial
 from math import prod
 
@@ -9,9 +9,9 @@ from bomcheck.car.balance import NO_KNEE, Brakes, G, Loads, Valve, equal_grip_ra
 from bomcheck.car.balance import lock_reserve as reserve_at
 from bomcheck.car.circuits import other
 from bomcheck.car.figures import scales
-from bomcheck.car.findings_pedal import lines_of, with_bore
+from bomcheck.car.findings_pedal import lines_of
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
-from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, change, exact, least_of, side_by_side
+from bomcheck.car.spread import AsPresent, Formula, Point, State, Unknown, change, least_of, side_by_side
 from bomcheck.model.demand import Demand, scope_of
 from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.records import replace
@@ -135,38 +135,24 @@ EARLIER = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
 def _surely(scene: Scene, knee: float, slope: float) -> float:
     """The highest pressure [MPa] at which a valve may begin so that the front wheels lock first for every true size; `knee` where none is."""
     least = scene.limit("lock_reserve").low or 0.0
-    tried = (knee * part for part in EARLIER)
-    return next((one for one in tried if _with_valve(scene, one, slope).over(formulas.reserve).low >= least), knee)
 
+    def holds(knee: float) -> bool:
+        return scene.kit.put(rear_valve_knee=knee, rear_valve_slope=slope).over(formulas.reserve).low >= least
 
-def _with_valve(scene: Scene, knee: float, slope: float) -> State:
-    own = {"rear_valve_knee": exact(knee), "rear_valve_slope": exact(slope)}
-    return replace(scene.kit, ranges={**scene.kit.ranges, **own})
-
-
-IN_THE_CAR = ("master cylinder", "proportioning valve")
-
-
-def with_parts(scene: Scene, parts: Sequence[Demand]) -> State:
-    """The car with the kit and those of the parts whose figures are known."""
-    bores = [sum(part.spec["inner_diameter"]) / 2 for part in parts if part.role == "master cylinder"]
-    now = scene.kit.ranges.get("master_bore")
-    kit = with_bore(scene.kit, max(bores)) if bores and (now is None or max(bores) > now.middle + 0.01) else scene.kit
-    if any(part.role == "proportioning valve" for part in parts):
-        knee = _knee(kit.middle(formulas.brakes), kit.middle(formulas.loads), VALVE_SLOPE)
-        kit = _with_valve(replace(scene, kit=kit), _surely(scene, knee, VALVE_SLOPE), VALVE_SLOPE) if knee else kit
-    return kit
+    return next(filter(holds, (knee * part for part in EARLIER)), knee)
 
 
 def _new_valve(scene: Scene, found: Finding, knee: float, instead: bool) -> Finding:
     count, line = lines_of(scene, "rear")
     said = f"adjustable proportioning valve for {line}, set to begin at about {_pressure(scene, knee)} (slope about {VALVE_SLOPE:g})"
     reason = "without it the rear wheels would lock first"
-    part = Demand("proportioning valve", count, per="car", said=said, reason=reason, used_at="brake line")
+    puts, at = {"rear_valve_knee": knee, "rear_valve_slope": VALVE_SLOPE}, "brake line"
+    its = tuple(puts.items())
+    part = Demand("proportioning valve", count, per="car", said=said, reason=reason, used_at=at, puts=its)
     place = ", in place of the one that is there" if instead else ""
     if found.verdict is Verdict.NOT_KNOWN:
         return replace(found, do=f"It may need an {said}{place}")
-    then = _with_valve(scene, knee, VALVE_SLOPE).over(formulas.reserve)
+    then = scene.kit.put(**puts).over(formulas.reserve)
     do = f"Fit an {said}{place}, and try it where it is safe: with it {scene.shown(then, '-', found.check)}"
     if then.low < (scene.limit("lock_reserve").low or 0.0):  # it takes one, and it may not do
         do += f"; {CLOSER[0].lower()}{CLOSER[1:]}, a milder rear brake"

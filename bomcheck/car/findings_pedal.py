@@ -8,10 +8,10 @@ from bomcheck.car import figures as formulas
 from bomcheck.car.checks import check_of
 from bomcheck.car.hydraulics import CM3_PER_FOOT, PSI, legal_hose_compliance, master_bores
 from bomcheck.car.scene import Scene, blank, compared, judged, to_see_to
-from bomcheck.car.spread import State, Unknown, change, exact, side_by_side
+from bomcheck.car.spread import State, Unknown, change, side_by_side
 from bomcheck.car.states import bores_in_the_box
 from bomcheck.model.box import Range
-from bomcheck.model.demand import Demand
+from bomcheck.model.demand import MASTER, Demand
 from bomcheck.model.finding import Finding, Weight
 from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
@@ -73,7 +73,6 @@ def circuit_fluid(scene: Scene) -> Finding:
     return compared(scene, "circuit_fluid", fluid, formula=formula, circuit=circuit_name(scene))
 
 
-MASTER = "master cylinder"
 ALIKE = 0.15  # mm either way: 22.2 mm and 7/8 in are one bore
 
 
@@ -94,8 +93,7 @@ def _either_way(scene: Scene, found: Finding) -> Finding:
     """Where the split is blank: what fails with either one, fails."""
     if found.asks != ("circuit_split",):
         return found
-    ways = (replace(scene.kit, ranges={**scene.kit.ranges, "diagonal": exact(way)}) for way in (0.0, 1.0))
-    both = [_stroke(replace(scene, kit=kit)) for kit in ways]
+    both = [_stroke(replace(scene, kit=scene.kit.put(diagonal=way))) for way in (0.0, 1.0)]
     if not all(one.verdict in (Verdict.DOES_NOT_FIT, Verdict.FITS_WITH_PARTS) for one in both):
         return found
     worst = max(both, key=lambda one: max((part.spec["inner_diameter"] for part in one.demands), default=(99.0,)))
@@ -126,15 +124,14 @@ def _stroke(scene: Scene) -> Finding:
     found = compared(scene, "master_stroke", use, formula=formula, circuit=circuit_name(scene))
     if found.value is not None and found.verdict is not Verdict.FITS:
         return _with_master(scene, found)
-    there = bores_in_the_box([scene.job])
-    return replace(found, demands=(_master(there[0], "the kit brings it"),)) if there else found
+    there = bores_in_the_box([scene.job])[:1]
+    its = there == [bore.middle for key, bore in scene.kit.ranges.items() if key == "master_bore"]
+    return replace(found, demands=(_master(there[0], "the kit brings it"),)) if there and its else found
 
 
 def changed(scene: Scene) -> tuple[str, ...]:
     """The axles that get a kit."""
-    key = f"{circuits.other(scene.axle)}_area"
-    both = scene.kit.ranges.get(key) != scene.present.ranges.get(key)
-    return formulas.AXLES if both else (scene.axle,)
+    return tuple(axle for axle in formulas.AXLES if scene.kit.asks.get(f"{axle}_area") == ("caliper_bores",))
 
 
 def next_master(scene: Scene) -> tuple[str, float] | None:
@@ -145,16 +142,11 @@ def next_master(scene: Scene) -> tuple[str, float] | None:
     """
     present, most = scene.kit.middle(lambda at: at["master_bore"]), scene.limit("master_stroke_use").high or 1.0
     for stamped, bore in master_bores():
-        state = with_bore(scene.kit, bore)
+        state = scene.kit.put(master_bore=bore)
         if bore > present + ALIKE and all(_within(state, axle, most, axle != scene.axle) for axle in changed(scene)):
             _, _, inches = stamped.partition("(")
             return inches.rstrip(")") if inches and scene.system == "inch" else stamped, bore
     return None
-
-
-def with_bore(kit: State, bore: float) -> State:
-    """The car with another master cylinder."""
-    return replace(kit, ranges={**kit.ranges, "master_bore": exact(bore)})
 
 
 def _within(state: State, axle: str, most: float, unknown: bool) -> bool:
@@ -174,7 +166,7 @@ def _with_master(scene: Scene, found: Finding) -> Finding:
         do = "No master cylinder of the trade is large enough: ask the kit maker for calipers with smaller pistons"
         return replace(found, do=do)
     name, bore = master
-    takes = scene.shown(_used(with_bore(scene.kit, bore), scene.axle), "-", found.check)
+    takes = scene.shown(_used(scene.kit.put(master_bore=bore), scene.axle), "-", found.check)
     said = f"master cylinder of {name} bore"
     works = f"{said}: the brakes take {takes} of its stroke; it takes more force, see pedal force and one circuit"
     if found.verdict is Verdict.NOT_KNOWN:
@@ -187,7 +179,8 @@ def _with_master(scene: Scene, found: Finding) -> Finding:
 
 def _master(bore: float, reason: str, said: str = MASTER) -> Demand:
     spec = {"inner_diameter": (round(bore - ALIKE, 3), round(bore + ALIKE, 3))}
-    return Demand(MASTER, 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal")
+    puts = (("master_bore", bore),)
+    return Demand(MASTER, 1, per="car", spec=spec, said=said, reason=reason, used_at="pedal", puts=puts)
 
 
 def _travel(scene: Scene) -> Finding:

@@ -9,7 +9,7 @@ from dataclasses import field
 from typing import TypeVar
 
 from bomcheck.model.box import Range
-from bomcheck.model.records import dataclass
+from bomcheck.model.records import dataclass, replace
 
 Formula = Callable[["Point"], float]
 Result = TypeVar("Result")
@@ -35,6 +35,11 @@ class State:
     ranges: Mapping[str, Range]
     asks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     why: Mapping[str, str] = field(default_factory=dict)
+
+    def put(self, **sizes: float | Range) -> "State":
+        """The state with these sizes, figures without a ±."""
+        own = {key: size if isinstance(size, Range) else exact(size) for key, size in sizes.items()}
+        return replace(self, ranges={**self.ranges, **own}) if own else self
 
     def over(self, formula: Formula) -> Range:
         """Least, middle and greatest value of a formula that goes one way in each of its sizes. Raises Unknown."""

@@ -7,6 +7,7 @@ from bomcheck.car.hydraulics import friction_of, one_side_area
 from bomcheck.car.spread import State, around, exact
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
+from bomcheck.model.demand import MASTER
 from bomcheck.model.job import Job
 from bomcheck.model.limits import limit_for
 from bomcheck.tables import rows
@@ -62,7 +63,7 @@ def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
 
 def bores_in_the_box(jobs: Iterable[Job]) -> list[float]:
     """Of the master cylinders that kits bring [mm]; one without a bore is not taken for the car's."""
-    boxes = [part for job in jobs for part in job.box if part.role == "master cylinder" and part.quantity != 0]
+    boxes = [part for job in jobs for part in job.box if part.role == MASTER and part.quantity != 0]
     return [part.inner_diameter for part in boxes if part.inner_diameter]
 
 

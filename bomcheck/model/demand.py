@@ -7,6 +7,8 @@ from typing import Any
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass
 
+MASTER = "master cylinder"
+
 
 @dataclass(frozen=True)
 class Demand:
@@ -16,7 +18,7 @@ class Demand:
     length / thickness / inner_diameter / outer_diameter [mm] as (low, high) with None for no bound, class (at least),
     side, end_a, end_b (names), road_marked, anything else equal as text (compound, duty). quantity in `unit` per `per`.
     one_time: never used again. on_car: the car already holds it and it may stay. reason: why it is needed.
-    used_at: the place in the assembly; axle: which, "" where the car has one kit or it is one for the car. said: plain words for the part where the spec does not say it.
+    puts: figures of the car that it sets, where the brakes as a whole are judged by it. used_at: the place in the assembly; axle: which, "" where the car has one kit or it is one for the car. said: plain words for the part where the spec does not say it.
     """
 
     role: str
@@ -31,6 +33,7 @@ class Demand:
     said: str = ""
     side: str = "either"
     axle: str = ""
+    puts: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

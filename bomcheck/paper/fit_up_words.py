@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
+from bomcheck.model.demand import MASTER
 from bomcheck.model.finding import in_inches, limit_text, own_first
 from bomcheck.model.limits import limit_for
 from bomcheck.model.line import ASK, ON_CAR, SURPLUS, Line
@@ -12,7 +13,6 @@ from bomcheck.paper import wrenches
 from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
 from bomcheck.tables import rows
 
-MASTER = "master cylinder"
 EDGE_CODE = "edge code "  # where friction was read of the pads that are bought
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 
@@ -89,7 +89,6 @@ CONDITIONS: dict[str, Callable[[Report], object]] = {
     "lever in caliper": lambda report: report.cured.get("kit_park_brake") == IN_CALIPER and report.cured.get("park_lever") != "electric",
     "threadlocker": lambda report: needed(report, "threadlocker"), "wired": _wired,
     "no weights": lambda report: report.cured.get("wheel_weight_thickness") == 0.0,
-    "fixed caliper": lambda report: report.cured.get("caliper_build") == "fixed",
     "new master": new_master, "parks": parks, "steers": steers, "shoes in hat": shoes_in_hat,
 }  # fmt: skip
 FILLED: dict[str, Callable[[Report], str]] = {
@@ -128,12 +127,11 @@ def said_of(page: str, report: Report) -> Iterator[str]:
 
 
 def _holds(condition: str, report: Report) -> bool:
-    field, is_field, value = condition.partition("=")
-    if is_field:
-        found = report.cured.get(field)
-        return ("" if found is None else str(found)) == value
     name = condition.removeprefix("not ")
-    return bool(CONDITIONS[name](report)) == (name == condition)
+    field, is_field, value = name.partition("=")
+    found = report.cured.get(field) if is_field else None
+    holds = ("" if found is None else str(found)) == value if is_field else bool(CONDITIONS[name](report))
+    return holds == (name == condition)
 
 
 def fitted_pads(report: Report) -> Line | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from bomcheck.car.checks import BAD, word
 from bomcheck.car.hydraulics import boiling_points
-from bomcheck.model.demand import Demand, scope_of
+from bomcheck.model.demand import MASTER, Demand, scope_of
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
 from bomcheck.model.line import ASK, IN_KIT, NO_SOURCE, ON_CAR, ON_SHELF, SURPLUS, TO_ORDER, WORK, Line, cents
@@ -26,7 +26,7 @@ KIT, SHELF_KEY = "kit", "shelf "
 PARK_ROLES = ("park shoe set", "parking cable", "parking actuator", "parking caliper")
 LINE_ROLES = ("hose", "adapter", "brake tube", "tube nut", "bulkhead nut", "banjo screw", "sealing washer")
 VALID_DAYS = 30.0
-MASTER, FITTED = "master cylinder", (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
+FITTED = (TO_ORDER, NO_SOURCE, ON_SHELF, IN_KIT)
 MOST_NAMED = 3  # deciding checks
 
 

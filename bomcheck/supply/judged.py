@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from math import ceil, floor
 from typing import Any
 
-from bomcheck.model.demand import BOTH, Asked, Demand
+from bomcheck.model.demand import BOTH, MASTER, Asked, Demand
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part
 from bomcheck.model.records import dataclass, replace
@@ -23,7 +23,7 @@ STEP, FINE = 0.05, 0.01  # mm in which the end of a range is looked for; of part
 MOST_TRIES = 6
 Changes = dict[str, tuple[Any, float]]
 Given = tuple[tuple[str, tuple[Any, float]], ...]  # the same, so that what was judged once is known again
-CAR, MASTER = "car", "master cylinder"  # the bench that judges the brakes as a whole, and what is tried on it
+CAR = "car"  # the bench that judges the brakes as a whole
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from bomcheck.model.demand import Asked, Demand
+from bomcheck.model.demand import MASTER, Asked, Demand
 from bomcheck.rules.joint_table import condition
 from bomcheck.supply.needs import Assembly, needs, state, was_drum
 from bomcheck.tables import rows
@@ -34,7 +34,7 @@ FOLLOWS: dict[str, tuple[Any, str]] = {
     "was_drum": (lambda one: was_drum(one.job), "caliper_position_present"),
     "own_park_caliper": (lambda one: ("no", "yes")[any(part.role == "parking caliper" for part in one.job.box)], ""),
     "own_adapter": (lambda one: ("no", "yes")[any(part.role == "cable adapter" for part in one.job.box)], ""),
-    "new_master": (lambda one: "yes" if "master cylinder" in one.ordered else "no", ""),
+    "new_master": (lambda one: "yes" if MASTER in one.ordered else "no", ""),
 }
 
 

@@ -121,7 +121,7 @@ def test_travel_is_judged_with_the_master_cylinder_that_is_asked_for() -> None:
     """The stroke asks for a larger bore: what is left of the pedal is that bore's, as if it were typed."""
     asked = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=15.875))
     (demand,) = asked["master_stroke"].demands
-    bore = sum(demand.spec["inner_diameter"]) / 2
+    bore = dict(demand.puts)["master_bore"]
     typed = found(car(0.0, pedal_travel_to_floor=130.0, master_bore=round(bore, 3)))
     assert typed["master_stroke"].demands == ()
     assert asked["pedal_travel_use"].value.middle == pytest.approx(typed["pedal_travel_use"].value.middle, abs=1e-6)

@@ -63,7 +63,7 @@ def test_all_else_is_judged_with_the_master_cylinder_that_is_ordered(changed):
     """Each row as if its bore had been typed, but for the row that orders it; the words say whose figure it is."""
     told = found(car(0.3, **TOO_MUCH, **changed))
     (part,) = told["master_stroke"].demands
-    typed = found(car(0.3, **{**TOO_MUCH, **changed, "master_bore": sum(part.spec["inner_diameter"]) / 2}))
+    typed = found(car(0.3, **{**TOO_MUCH, **changed, "master_bore": dict(part.puts)["master_bore"]}))
     assert word(typed["master_stroke"]) == GOOD
     for key, one in typed.items():
         if key not in ("master_stroke", "pedal_travel"):  # the last is held against the pedal as it is now

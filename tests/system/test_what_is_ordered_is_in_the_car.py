@@ -11,7 +11,6 @@ from bomcheck.car import figures
 from bomcheck.car.assess import assess_axles, assess_system, known_scene, of_both
 from bomcheck.car.balance import Brakes, G, Loads, Valve, best_deceleration, rate_asked, rate_room
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, counts, word
-from bomcheck.car.findings_balance import with_parts
 from bomcheck.io.read.job import read_job
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Part, TypedLimit
@@ -44,14 +43,14 @@ def test_a_valve_that_is_ordered_holds_for_every_true_size_or_it_is_not_known() 
             continue
         scene = known_scene(job, sizes_of(job))
         assert scene is not None
-        with_it = with_parts(scene, lock.demands).over(figures.reserve)
+        with_it = scene.kit.put(**dict(lock.demands[0].puts)).over(figures.reserve)
         assert scene.shown(with_it, "-", "lock_order") in lock.do
         assert (with_it.low >= 0.0) == (lock.verdict is Verdict.FITS_WITH_PARTS)
         assert counts(lock)
         ordered[lock.verdict] += 1
-        used = with_parts(scene, [part for one in told.values() for part in one.demands]).over(
-            lambda at: figures.grip_in_stop(at, "rear")
-        )
+        used = scene.kit.put(
+            **{key: size for one in told.values() for part in one.demands for key, size in part.puts}
+        ).over(lambda at: figures.grip_in_stop(at, "rear"))
         assert told["grip_rear"].value == used
     assert ordered[Verdict.FITS_WITH_PARTS] >= 15
     assert ordered[Verdict.NOT_KNOWN] >= 2
@@ -125,7 +124,7 @@ def test_a_blank_split_does_not_hide_what_fails_either_way() -> None:
     assert told.asks == ("circuit_split",)
     (part,) = told.demands
     for split in ("front and rear", "diagonal"):
-        bore = sum(part.spec["inner_diameter"]) / 2
+        bore = dict(part.puts)["master_bore"]
         with_it = found(car(0.0, circuit_split=split, master_bore=bore, caliper_bores=(46.0, 42.0, 38.0)))
         assert word(with_it["master_stroke"]) == GOOD
     assert word(found(car(0.0, circuit_split=None))["master_stroke"]) == UNKNOWN
@@ -154,7 +153,7 @@ def test_a_master_cylinder_in_the_box_that_is_too_small_is_replaced() -> None:
     told = _in_the_box(Part("master cylinder", quantity=1, inner_diameter=15.875))
     (part,) = told["master_stroke"].demands
     assert part.spec["inner_diameter"][0] > 16.0
-    typed = found(car(0.0, master_bore=sum(part.spec["inner_diameter"]) / 2))
+    typed = found(car(0.0, master_bore=dict(part.puts)["master_bore"]))
     assert told["pedal_force"].value == typed["pedal_force"].value
 
 
@@ -178,7 +177,7 @@ def test_what_one_axle_orders_is_in_the_car_for_the_other() -> None:
     told = _both({}, {}, **shared)
     assert told[0]["master_stroke"].demands == ()
     (part,) = told[1]["master_stroke"].demands
-    typed = _both({}, {}, **{**shared, "master_bore": sum(part.spec["inner_diameter"]) / 2})
+    typed = _both({}, {}, **{**shared, "master_bore": dict(part.puts)["master_bore"]})
     for key in ("pedal_force", "failed_circuit", "pedal_travel_use"):
         for axle in (0, 1):
             assert told[axle][key].value == typed[axle][key].value, key
@@ -193,6 +192,37 @@ def test_what_is_blank_of_the_other_axle_is_in_nobody_s_way(blank: dict[str, obj
     told = _both({}, {key: value for key, value in blank.items() if not key.startswith("master")}, **shared)
     assert told[0]["master_stroke"].demands
     assert word(told[1]["master_stroke"]) == UNKNOWN
+
+
+def _masters(told: list[dict[str, Finding]]) -> set[str]:
+    return {
+        repr(part) for one in told for found in one.values() for part in found.demands if part.role == "master cylinder"
+    }
+
+
+def test_a_kit_with_the_pistons_that_are_on_the_car_is_a_kit_too() -> None:
+    """Rear pistons as now, and too small a bore for both circuits: one master cylinder, that serves both, named by both rows."""
+    told = _both({}, {"caliper_bores": (36.0,)}, master_bore=15.875, master_stroke_rear=9.0)
+    (part,) = {repr(one["master_stroke"].demands[0].spec) for one in told}
+    assert part
+    bore = dict(told[0]["master_stroke"].demands[0].puts)["master_bore"]
+    fitted = _both({}, {"caliper_bores": (36.0,)}, master_bore=bore, master_stroke_rear=9.0)
+    assert [word(one["master_stroke"]) for one in fitted] == [GOOD, GOOD]
+
+
+def test_the_kit_s_master_cylinder_gives_way_to_a_larger_one_that_the_other_axle_orders() -> None:
+    """Rear box: 17.46 mm, enough for the rear; the front orders a larger one, and that alone is on the list and in both rows."""
+    front = car(0.0)
+    rear = replace(
+        car(0.0, **{**REAR, "caliper_bores": (26.0,)}), box=(Part("master cylinder", quantity=1, inner_diameter=17.46),)
+    )
+    found = assess_axles([(front, sizes_of(front)), (rear, sizes_of(rear))])
+    told = [{one.check: one for one in axle} for axle in found]
+    assert len(_masters(told)) == 1
+    (part,) = told[0]["master_stroke"].demands
+    assert part.spec["inner_diameter"][0] > 17.6
+    assert told[1]["master_stroke"].demands == ()
+    assert "With the master cylinder that is ordered" in told[1]["master_stroke"].said
 
 
 def test_a_doubtful_list_of_the_other_kit_decides_nothing() -> None:
