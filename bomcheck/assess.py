@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import cache
 
-from bomcheck.car.assess import assess_axles, assess_system, of_both
+from bomcheck.car.assess import assess_axles, of_both
 from bomcheck.car.checks import counts
-from bomcheck.car.hydraulics import friction_of
+from bomcheck.car.hydraulics import OF_BOUGHT_PADS, friction_of
 from bomcheck.car.states import Beside
 from bomcheck.engine.inputs import Inputs
 from bomcheck.engine.makers_word import with_makers_word
@@ -68,7 +68,7 @@ class Judged:
         friction = friction_of(code[1]) if code else None
         if code is None or friction is None:
             return job, sizes
-        half, typed = friction.high - friction.middle, f"edge code {code[1]}"
+        half, typed = friction.high - friction.middle, f"{OF_BOUGHT_PADS} {code[1]}"
         kept = {key: value for key, value in job.values.items() if not key.startswith("pad_temperature")}
         fitted = replace(job, values={**kept, "pad_friction": Value("pad_friction", friction.middle, half, typed)})
         return fitted, Inputs(fitted, DERIVATIONS)
@@ -161,7 +161,7 @@ def _one_axle(job: Job, today: date | None, without: frozenset[Part] = frozenset
     axle = _judge_axle(job, today, without)
     settled, bench = axle.settled, axle.bench
     for _ in range(2):  # the second time with the pads that are bought
-        system = assess_system(*settled)
+        (system,) = assess_axles([settled])
         of_system = [demand for finding in system for demand in finding.demands]
         benches = {"": bench, CAR: _whole(system, [settled])}
         parts = judged_list(job, [*axle.demands(system), *of_system], benches, job.days_left(today))

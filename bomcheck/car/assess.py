@@ -27,11 +27,6 @@ def known_scene(job: Job, sizes: Inputs, beside: Beside = (), parts: Sequence[De
     return scene and replace(scene, kit=scene.kit.put(**_figures(parts)))
 
 
-def assess_system(job: Job, sizes: Inputs, beside: Beside = ()) -> tuple[Finding, ...]:
-    """What `assess_axles` finds of the first axle. beside: the other axle's, where it gets a kit too."""
-    return assess_axles([(job, sizes), *beside])[0]
-
-
 def assess_axles(axles: Beside, bore: Range | None = None) -> list[tuple[Finding, ...]]:
     """Everything that can be said of the brakes as a system by each axle that gets a kit, in the order of the sheet. Never raises,
     never judges the fit.

@@ -56,6 +56,10 @@ def _pads(scene: Scene, hottest: Range | None) -> Finding:
     found = blank(scene, "pad_window")
     low, high = (scene.job.get(f"pad_temperature_{end}") for end in ("low", "high"))
     try:
+        friction = scene.job.values.get("pad_friction")
+        if friction and friction.typed.startswith(hydraulics.OF_BOUGHT_PADS):
+            said = "Not known of the pads that are bought, the Kit sheet is of the kit's own: read their maker's sheet"
+            raise Unknown((), said)
         if low is None or high is None:
             missing = tuple(f"pad_temperature_{end}" for end, size in (("low", low), ("high", high)) if size is None)
             raise Unknown(missing)

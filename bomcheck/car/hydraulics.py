@@ -206,6 +206,9 @@ def highest_wet() -> float:
     return max(wet for _, wet in boiling_points().values())
 
 
+OF_BOUGHT_PADS = "edge code"  # what is typed where the friction is that of pads that are bought
+
+
 def friction_of(code: str) -> Range | None:
     """Friction [-] of the first letter of an edge code, "FF"; None for a letter without an upper bound or none at all.
 

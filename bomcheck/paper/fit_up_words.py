@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from bomcheck.car.checks import BAD, LOOK, word
+from bomcheck.car.hydraulics import OF_BOUGHT_PADS
 from bomcheck.model.demand import MASTER
 from bomcheck.model.finding import in_inches, limit_text, own_first
 from bomcheck.model.limits import limit_for
@@ -13,7 +14,6 @@ from bomcheck.paper import wrenches
 from bomcheck.supply.needs import IN_CALIPER, IN_HAT, was_drum
 from bomcheck.tables import rows
 
-EDGE_CODE = "edge code "  # where friction was read of the pads that are bought
 SPINDLE_NUT, CASTELLATED = "spindle nut", ("castle", "castellated", "slotted")
 
 
@@ -150,7 +150,7 @@ def kits_own_pads(report: Report) -> bool:
 def other_pads(report: Report) -> bool:
     """Whether others are fitted than those that the brakes as a whole were judged with."""
     friction = report.cured.values.get("pad_friction")
-    return not kits_own_pads(report) and not (friction and friction.typed.startswith(EDGE_CODE))
+    return not kits_own_pads(report) and not (friction and friction.typed.startswith(OF_BOUGHT_PADS))
 
 
 def bedding(report: Report) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from bomcheck.car.assess import assess_system
+from bomcheck.car.assess import assess_axles
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job, Value
@@ -48,4 +48,4 @@ def sizes_of(job: Job) -> Inputs:
 
 def found(job: Job) -> dict[str, Finding]:
     """The system findings of a job by key."""
-    return {finding.check: finding for finding in assess_system(job, sizes_of(job))}
+    return {finding.check: finding for finding in assess_axles([(job, sizes_of(job))])[0]}

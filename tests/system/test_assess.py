@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from bomcheck.car.assess import assess_system, known_scene
+from bomcheck.car.assess import assess_axles, known_scene
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, WORDS, word
 from bomcheck.car.figures import brakes
 from bomcheck.car.findings_balance import _area_that_keeps_balance
@@ -118,7 +118,7 @@ def test_a_field_that_a_formula_needs_is_the_one_that_is_asked_for():
 def test_with_nothing_on_the_system_sheet_one_finding_says_so():
     """The fit verdict needs none of it."""
     job = Job({key: Value(key, value) for key, value in KIT.items()})
-    (only,) = assess_system(job, sizes_of(job))
+    ((only,),) = assess_axles([(job, sizes_of(job))])
     assert word(only) == UNKNOWN
     assert "System sheet" in only.said
 

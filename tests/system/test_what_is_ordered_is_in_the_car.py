@@ -8,7 +8,7 @@ import pytest
 
 from bomcheck.assess import assess
 from bomcheck.car import figures
-from bomcheck.car.assess import assess_axles, assess_system, known_scene, of_both
+from bomcheck.car.assess import assess_axles, known_scene, of_both
 from bomcheck.car.balance import Brakes, G, Loads, Valve, best_deceleration, rate_asked, rate_room
 from bomcheck.car.checks import BAD, GOOD, LOOK, UNKNOWN, counts, word
 from bomcheck.io.read.job import read_job
@@ -132,7 +132,7 @@ def test_a_blank_split_does_not_hide_what_fails_either_way() -> None:
 
 def _in_the_box(*parts: Part) -> dict[str, Finding]:
     job = replace(car(0.0), box=parts)
-    return {one.check: one for one in assess_system(job, sizes_of(job))}
+    return found(job)
 
 
 def test_a_master_cylinder_in_the_box_is_the_one_that_is_judged() -> None:
@@ -237,7 +237,7 @@ def test_a_doubtful_list_of_the_other_kit_decides_nothing() -> None:
 def test_a_height_that_may_be_nothing_is_no_fault(height: float, half: float) -> None:
     job = car(0.0)
     values = {**job.values, "cg_height": replace(job.values["cg_height"], value=height, plus_minus=half)}
-    assert assess_system(replace(job, values=values), sizes_of(replace(job, values=values)))
+    assert found(replace(job, values=values))
 
 
 def test_one_wheel_is_seen_by_its_side_too() -> None:
@@ -272,7 +272,7 @@ def test_a_limit_of_one_s_own_does_not_change_what_happens() -> None:
     """A reserve of -50 points allowed: it is good by that figure, and still says that the rear wheels may lock first."""
     job = car(0.0, **REAR_HEAVY, caliper_bores=(28.0, 26.0))
     own = replace(job, limits={"lock_reserve": TypedLimit("lock_reserve", -0.5, None)})
-    told = {one.check: one for one in assess_system(own, sizes_of(own))}["lock_order"]
+    told = found(own)["lock_order"]
     assert told.verdict is Verdict.FITS
     assert "the rear wheels may lock first" in told.said
 
@@ -299,7 +299,11 @@ def test_pads_that_are_bought_are_judged_by_their_edge_code() -> None:
     for key in ("lock_order", "front_share", "best_stop", "pedal_force", "repeated_stops"):
         assert of[1][key].value == of[0][key].value
         assert of[2][key].value != of[1][key].value
-    assert word(of[1]["pad_window"]) == UNKNOWN  # the kit's temperatures are of its own pads
+    assert (
+        word(of[1]["pad_window"]) == UNKNOWN
+    )  # the kit's temperatures are of its own pads, and stand where they would be asked for
+    assert of[1]["pad_window"].asks == ()
+    assert "their maker's sheet" in of[1]["pad_window"].said
     note = "judged with the kit's own"
     same = replace(
         job, values={**job.values, "pad_friction": friction}

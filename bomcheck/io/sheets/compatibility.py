@@ -167,9 +167,8 @@ def _draw(page: Page, views: Sequence[View]) -> None:
     left = page.paper() - sum(height_of(page.sheet, row) for row in range(page.row)) - 30
     high = min(MOST_HIGH, left / 0.75)
     if high < LEAST_HIGH:
-        page.line(
-            {0: Cell("The drawing stands on a sheet of its own", ("front", "link"), link=jump("Drawing"))}, least=24
-        )
+        instead = "The drawing stands on a sheet of its own"
+        page.line({0: Cell(instead, ("front", "link"), link=jump("Drawing"), span=LAST + 1)}, least=24)
         return
     page.line({0: Cell(f"{FROM_THE_SIDE}, to scale", ("group", "link"), link=jump("Drawing"))}, least=19)
     names = [sentence(one.job.place) for one in page.book.report.axles] or [""]

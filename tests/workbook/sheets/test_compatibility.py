@@ -2,18 +2,22 @@
 
 from collections import Counter
 from datetime import date, timedelta
+from io import BytesIO
 
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bomcheck.io import layout as palette
+from bomcheck.io.sheets import compatibility
+from bomcheck.io.sheets.build import build_sheets
 from bomcheck.io.sheets.compatibility import CHECKS, HEADINGS, NAME
 from bomcheck.io.sheets.proof import NAME as PROOF_NAME
 from bomcheck.io.sheets.proof import PROOF
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.summary import OF_SEVERAL
+from tests.helpers.one_sheet import one_sheet
 from tests.workbook.sheets.conftest import Built, build
-from tests.workbook.sheets.sample_reports import written
+from tests.workbook.sheets.sample_reports import SAMPLES, written
 
 WORDS = {str(verdict) for verdict in Verdict}
 CHECK, VERDICT, FOUND, MUST, ROOM, DO, LINK = range(len(CHECKS.columns))
@@ -214,3 +218,15 @@ def test_cautions_close_the_print(built: Built) -> None:
     texts = [str(cell.value) for cell in sheet["A"][: printed_rows(sheet)] if cell.value]
     assert texts[-4] == "Cautions"
     assert "certifies nothing" in " ".join(texts[-3:])
+
+
+def test_where_no_room_is_left_the_drawing_is_named_in_full(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Across the page: a link does not wrap, and what stands in one narrow cell is cut off in print."""
+    monkeypatch.setattr(compatibility, "LEAST_HIGH", 9_999.0)
+    report = SAMPLES["fitting"]()
+    data, _ = build_sheets(report, system="metric", version="0.1", now=date(2026, 1, 9))
+    sheet = one_sheet(BytesIO(data), NAME)
+    row = next(
+        cell.row for cell in sheet["A"] if str(cell.value).startswith("The drawing stands on a sheet of its own")
+    )
+    assert f"A{row}:G{row}" in {str(area) for area in sheet.merged_cells.ranges}
