@@ -129,6 +129,8 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
 
     >>> read_stack("1.30 mm (1 x 1.00 mm + 1 x 0.30 mm)"), read_stack("2 x 0.5 + 0.3"), read_stack("0.030 in")
     (1.3, 1.3, 0.762)
+    >>> read_stack("1.0 + 0.5 mm", "in"), read_stack("0.020+0.010 in", "mm")
+    (1.5, 0.762)
     """
     before, _, inside = str(typed).partition("(")
     text = list_text(before.strip(), "mm")
@@ -137,7 +139,13 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     pieces = [_LAID.fullmatch(item.strip()) for item in text.split("+")]
     if None in pieces or _COUNTED.fullmatch(text):
         raise refuse(typed, "this cannot be read as a stack of shims", "Type its thickness, 1.30 mm, or 2 x 0.5 + 0.3")
-    thick = round(sum(int(one[1] or 1) * one_size(one[2], "mm", cell_unit, typed) for one in pieces if one), 6)
+    behind = "".join(re.findall(r"[a-z\"]+$", text, re.I))  # "1.0 + 0.5 mm": the unit is of all pieces
+    sized = [(int(one[1] or 1), f"{one[2]} {behind}" if one[2][-1].isdigit() else one[2]) for one in pieces if one]
+    laid = [(count, one_size(size, "mm", cell_unit, typed)) for count, size in sized]
+    for count, thickness in laid:
+        if 0 < thickness < THINNEST_SHIM:
+            _thin(thickness, count, typed)
+    thick = round(sum(count * thickness for count, thickness in laid), 6)
     made_of = read_stack(inside.rstrip(") "), cell_unit) if inside else None
     if made_of is not None and abs(made_of - thick) > THINNEST_SHIM / 2:
         raise refuse(

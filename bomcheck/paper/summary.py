@@ -12,6 +12,7 @@ from bomcheck.model.report import Question, Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.awaited import ORDER, expected, missing_words, ready
 from bomcheck.paper.compare import advice, kits_of
+from bomcheck.paper.fit_up import written_against
 from bomcheck.paper.fit_up_words import other_pads
 from bomcheck.paper.quote import kit_name
 from bomcheck.supply.buying_words import buying_words
@@ -39,6 +40,7 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("Also needed", list(_work(report))),
             *_block("Not good for the brakes as a whole", list(whole_car(report))),
             *_block("Not sure for the brakes as a whole, and not counted above", list(whole_car(report, sure=False))),
+            *_block("Written at the bench, to put right before the car goes", list(written_against(report))),
             *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
             *_block("Purchase", list(_purchase(report))),
             *_block("To measure or look up", [_question(one) for one in report.questions]),

@@ -216,3 +216,20 @@ def test_a_unit_column_named_later_does_not_turn_packs_into_pieces(tmp_path: Pat
     small_file(book).write_text(json.dumps(read), "utf-8")
     append_rows(book, ROWS[:1])
     assert [cell.value for cell in one_sheet(book, "Orders")[2]] == ["00123", 1, "J-7", "pack of 5"]
+
+
+@pytest.mark.parametrize(("typed", "told"), [(1, "packs 1 stand there, 3 are needed"), (None, "packs 0 stand there"), (3, ""), (4, "")])
+def test_fewer_in_the_sheet_than_needed_is_told(tmp_path: Path, typed: int | None, told: str) -> None:
+    """Somebody wrote another number into the row, or took it out: too few is told each time, more is the shop's own affair."""
+    book = shop_book(tmp_path / "shop.xlsx")
+    lines = [{**one, "packs": 3, "quantity_ordered": 15.0} for one in FRONT]
+    append_rows(book, lines)
+    opened = load_workbook(book)
+    sheet = opened["Orders"]
+    sheet.cell(5, 2).value = typed
+    opened.save(book)
+    for _ in range(2):
+        said, remarks = append_rows(book, lines)
+        assert said[-1].startswith("0 lines added")
+        assert len(remarks) == bool(told)
+        assert told in "".join(remarks)

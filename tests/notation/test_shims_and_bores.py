@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from bomcheck.model.errors import Unreadable
 from bomcheck.notation import Pieces, read_bores, read_shims
+from bomcheck.notation.lists import read_stack
 
 
 @pytest.mark.parametrize(
@@ -106,3 +107,14 @@ def test_bores_joined_by_plus_are_read_back(tenths):
     """Whatever the sizes are."""
     bores = sorted((value / 10 for value in tenths), reverse=True)
     assert read_bores("+".join(str(bore) for bore in bores)) == tuple(bores)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "thick"),
+    [("1.0 + 0.5 mm", "in", 1.5), ("0.020+0.010 in", "mm", 0.762), ("2 x 0.5 + 0.3", "mm", 1.3)],
+)  # fmt: skip
+def test_a_unit_behind_the_last_piece(typed: str, unit: str, thick: float) -> None:
+    """It is that of every piece before it that has none, but never makes a shim too thin to be one. By hand: 0.030 in are 0.762 mm."""
+    assert read_stack(typed, unit) == pytest.approx(thick)
+    with pytest.raises(Unreadable, match="no thickness of a shim"):
+        read_stack("0.030 + 0.4 mm", unit)

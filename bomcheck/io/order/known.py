@@ -210,7 +210,7 @@ def _packs(texts: Texts, line: Line, mapping: ColumnMap) -> float | None:
         typed = float(texts[name].replace(",", ".")) if name and not line.get("came") else None
     except ValueError:
         return None
-    by_piece = plain(texts.get("unit", "")) == plain(str(line["unit"]))
+    by_piece = "unit" in texts and plain(texts["unit"]) == plain(str(line["unit"]))
     if typed is None or name == "packs" or (in_packs(mapping) and pack_words(line) and not by_piece):
         return typed
     return typed / float(line["pack_size"] or 1)
@@ -232,6 +232,7 @@ def changes(
         differ = list(_differences([found.entries[one] for one in at], line, mapping))
         if not differ:
             _bring_up_to_date(found, at, line)
+            told += _fewer_there(place, mapping, found, at, line, book)
         elif len(at) == 1 and _is_settled(place, mapping, found.row_of.get(at[0]), line, differ):
             found.entries[at[0]] = remembered(line, found.row_of.get(at[0]))
         else:
@@ -239,6 +240,23 @@ def changes(
             name = found.entries[at[0]].name
             told.append(Pending(f"{book}: {name} has changed since it was ordered: {said}. Change it there."))
     return [*told, *_not_needed(found, lines, owner, book)]
+
+
+def _fewer_there(
+    place: Place, mapping: ColumnMap, found: Known, at: Sequence[int], line: Line, book: str
+) -> Iterator[Pending]:
+    """Where somebody wrote a smaller number of packs into the sheet, or took it out."""
+    filled = {"packs", "quantity_ordered"} & _filled_before(mapping) & set(place.columns.values())
+    rows = [place.texts(row) for one in at if (row := found.row_of.get(one)) is not None]
+    if not filled or len(rows) < len(at):
+        return
+    there = [
+        _packs(texts, line, mapping) if any(texts.get(one, "").strip() for one in filled) else 0.0 for texts in rows
+    ]
+    packs = sum(one for one in there if one is not None)
+    if None not in there and packs < line["packs"] - 1e-6 and not line.get("came"):
+        name = found.entries[at[0]].name
+        yield Pending(f"{book}: {name}: packs {packs:g} stand there, {line['packs']:g} are needed. Change it there.")
 
 
 def _differences(entries: Sequence[Remembered], line: Line, mapping: ColumnMap) -> Iterator[tuple[str, str, str, str]]:

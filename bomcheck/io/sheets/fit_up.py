@@ -7,7 +7,7 @@ from bomcheck.io.read.own import DONE as DONE_WORDS
 from bomcheck.io.read.own import FINAL, ROOM
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.words import sentence
-from bomcheck.paper.fit_up import FitUp, fit_up
+from bomcheck.paper.fit_up import FitUp, fit_up, written_against
 
 NAME, KIND = "Fit-up and test", "fit-up"
 WIDTHS = (3.5, 18, 38.2, 0.3, 37, 8.5)
@@ -19,8 +19,8 @@ def write_fit_up(book: Book) -> None:
     """Adds the sheet."""
     page, made = Page(book, NAME, palette.GREEN, WIDTHS, landscape=False), fit_up(book.report)
     page.head(NAME, book.who, beside=DO)
-    if made.warning:
-        page.across(made.warning, "cell", "caution")
+    for words in filter(None, (made.warning, *written_against(book.report))):
+        page.across(words, "cell", "caution")
     _tools(page, made)
     _steps(page, made)
     _torques(page, made)
