@@ -225,6 +225,12 @@ def foot(at: Point) -> float:
     return pedal.pedal_force(pressure(at), *pedal_sizes(at))
 
 
+def foot_alone(at: Point, rate: float) -> float:
+    """Pedal force [N] that slows the car by `rate` [m/s²] where the booster gives nothing."""
+    line = brakes(at).pressure_for(at["vehicle_mass"] * rate)
+    return pedal.pedal_force(line, at["master_bore"], at["pedal_ratio"], efficiency=at["pedal_efficiency"])
+
+
 def pedal_sizes(at: Point) -> tuple[float, float, float, float, float]:
     """Bore [mm], ratio [-], gain [-], run-out [MPa] and efficiency [-], as `pedal.pedal_force` takes them."""
     runout = at["booster_runout_pressure"]

@@ -194,7 +194,7 @@ def balance(scene: Scene) -> Iterator[Finding]:
     yield lock_order(scene)
     yield _best_stop(scene)
     yield _loss(scene)
-    yield _rate_rule(scene)
+    yield judged(scene, blank(scene, "rate_rule"), lambda: scene.kit.searched(formulas.rule_room))
 
 
 def _one_side(scene: Scene) -> Iterator[Finding]:
@@ -296,8 +296,3 @@ def _area_that_keeps_balance(scene: Scene) -> str:
     pistons, friction = ("smaller", "lower") if share_now < share_then else ("larger", "higher")
     asked = f"Ask the kit maker for {axle} calipers with {pistons} pistons, or for pads of {friction} friction"
     return f"{asked}: about {scene.one(area, 'mm²')} of pistons on one side would keep the present balance"
-
-
-def _rate_rule(scene: Scene) -> Finding:
-    """Whether the braking rate that type rules ask for is reached on every grip; for information."""
-    return judged(scene, blank(scene, "rate_rule"), lambda: scene.kit.searched(formulas.rule_room))

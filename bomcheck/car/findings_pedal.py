@@ -59,10 +59,24 @@ def one_circuit(scene: Scene) -> Finding:
     found = judged(scene, replace(found, before=before), lambda: circuits.stop_alone(scene.kit, force))
     if found.value is None:
         return found
-    if before is not None and before.middle <= found.value.middle + 1e-9:
-        found = replace(found, weight=Weight.LOOK)  # no worse than now
+    found = _no_worse(found, more=1)
     which = "on either diagonal circuit" if is_diagonal(scene) else "with the weaker axle alone"
     return replace(found, said=f"{found.said}: {which}")
+
+
+def _no_worse(found: Finding, more: int) -> Finding:
+    """What the kit does not make worse is only looked at. more: 1 where more is better, -1 where less is."""
+    if found.value is None or found.before is None or more * (found.before.middle - found.value.middle) > 1e-9:
+        return found
+    return replace(found, weight=Weight.LOOK)
+
+
+def no_booster(scene: Scene) -> Iterator[Finding]:
+    """The force that still stops the car where the booster has failed; nothing for a car that has none."""
+    rate = scene.limit("failed_circuit").low or 0.0
+    if scene.job.get("booster_gain") != 1.0:
+        foot = partial(formulas.foot_alone, rate=rate)
+        yield _no_worse(compared(scene, "failed_booster", foot, rate=scene.one(rate, "m/s²")), more=-1)
 
 
 def circuit_fluid(scene: Scene) -> Finding:
@@ -81,6 +95,7 @@ def pedal(scene: Scene) -> Iterator[Finding]:
     yield compared(scene, "line_pressure", formulas.pressure)
     yield compared(scene, "pedal_force", formulas.foot)
     yield one_circuit(scene)
+    yield from no_booster(scene)
     yield from _hose(scene)
     yield circuit_fluid(scene)
     yield _either_way(scene, _stroke(scene))
@@ -168,7 +183,7 @@ def _with_master(scene: Scene, found: Finding) -> Finding:
     name, bore = master
     takes = scene.shown(_used(scene.kit.put(master_bore=bore), scene.axle), "-", found.check)
     said = f"master cylinder of {name} bore"
-    works = f"{said}: the brakes take {takes} of its stroke; it takes more force, see pedal force and one circuit"
+    works = f"{said}: the brakes take {takes} of its stroke; it takes more force, see pedal force, one circuit and failed booster"
     if found.verdict is Verdict.NOT_KNOWN:
         asked = "Measure pad clearance and the give of caliper and hose more closely; if it stays, fit a"
         return replace(found, do=f"{asked} {works}")

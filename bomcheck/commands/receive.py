@@ -205,8 +205,9 @@ def _booked(
 ) -> Done:  # fmt: skip
     """Writes it into the jobs, and tells."""
     results = [result for one in parcels for result in one.done.results]
-    if not alone:
-        _keep_with_a_job(results)
+    for result in () if alone else results:
+        if result.word in (match.UNKNOWN, match.OTHER_JOB):
+            result.job = -1  # what no job has asked for is kept by none of several
     taking = [at for at in range(len(jobs)) if any(result.job == at for result in results)]
     written = [_write(jobs[at], at, parcels, today) for at in taking]
     mine = {one.slip.mark for one in parcels if one.mine}
@@ -291,13 +292,6 @@ def _same_parts(slip: Slip, done: match.Received, earlier: Sequence[match.Receip
         told_apart = any(slip.note and one.note not in ("", slip.note) for one in group)
         if group and not told_apart and _brought(group) == now:
             yield f"{group[0].slip}, booked on {group[0].day}, brought the very same. If this is a further parcel, run it again with --another."
-
-
-def _keep_with_a_job(results: Iterable[match.Result]) -> None:
-    """What no job has asked for is kept by none of several."""
-    for one in results:
-        if one.word in (match.UNKNOWN, match.OTHER_JOB):
-            one.job = -1
 
 
 def _write(job: Opened, at: int, parcels: Sequence[Parcel], today: date) -> str:

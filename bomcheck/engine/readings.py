@@ -54,7 +54,9 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
         return replace(finding, chain=(*finding.chain, AGAIN))
     limit = finding.limit or _limit(finding.check, job)
     fails = finding.verdict in GOOD and not _stated_inside(found, limit)
-    across = finding.verdict in GOOD and not fails and inside(found, limit) is None and not _meet(found, finding.value)
+    sizes = finding.value
+    meet = sizes is not None and found.low <= sizes.high and found.high >= sizes.low
+    across = finding.verdict in GOOD and not fails and inside(found, limit) is None and not meet
     if across or (fails and all_checks()[finding.check].stack):
         return replace(_settled(finding, key, found, words, limit), verdict=Verdict.NOT_KNOWN)
     if finding.value is not None and (fails or not _may_be(found, finding)):
@@ -71,11 +73,6 @@ def _told(finding: Finding, key: str, job: Job, changed: frozenset[str]) -> Find
 def _stated_inside(found: Range, limit: Limit) -> bool:
     """Whether the figure as it stands, without its ±, keeps the limit."""
     return inside(Range(found.middle, found.middle, found.middle), limit) is True
-
-
-def _meet(found: Range, sizes: Range | None) -> bool:
-    """Whether what was read and what the sizes give have a figure in common."""
-    return sizes is not None and found.low <= sizes.high and found.high >= sizes.low
 
 
 def _may_be(found: Range, finding: Finding) -> bool:

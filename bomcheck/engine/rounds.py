@@ -122,7 +122,8 @@ class Cascade:
             self.last = Round(_changed(self.last.job, changes), self.last)
             self.passes += 1
             for name, cure in self.last.cures.items():
-                self.cures[name] = _joined(self.cures.get(name), cure)
+                before = self.cures.get(name)
+                self.cures[name] = cure if before is None or cure.changes or not before.changes else before
                 self.found[name] = self.last.findings[name]
             changes = _changes(self.last)
         self.steady = not changes
@@ -147,11 +148,6 @@ def _overruled(cure: Cure, now: Mapping[str, Value]) -> bool:
     return bool(cure.changes) and not any(
         key in now and now[key].value == value for key, (value, _) in cure.changes.items()
     )
-
-
-def _joined(before: Cure | None, cure: Cure) -> Cure:
-    """A remedy found in a later round replaces the first one of the same check."""
-    return cure if before is None or cure.changes or not before.changes else before
 
 
 def _changes(now: Round) -> dict[str, tuple[object, float]]:

@@ -200,6 +200,11 @@ class Cell:
     text: str
     is_formula: bool = False
 
+    @property
+    def content(self) -> float | str:
+        """A number as a number, everything else as it is shown."""
+        return float(self.value) if self.kind == "number" and isinstance(self.value, float | int) else self.text
+
 
 def added_up(cells: Mapping[str, Cell]) -> tuple[int, float, int] | None:
     """(last row, sum of the numbers, letters of the texts), by which a change in a table is seen; None where dates, errors or

@@ -147,7 +147,9 @@ def take_words(text: str, typed: object) -> Words:
     if gender and word and gender != word:
         raise refuse(typed, f"both {gender} and {word} are stated", "Type one gender", "entries disagree")
     rest = " ".join(_NOISE.sub(" ", rest).split()).strip(" -/.")
-    return Words(seat, _port(word or gender, seat), dash, tube, rest)
+    gender = word or gender
+    gender = "female" if gender == "port" and seat != "banjo" else gender  # only a banjo calls it a port
+    return Words(seat, gender, dash, tube, rest)
 
 
 @cache
@@ -169,11 +171,6 @@ def _take(choices: tuple[tuple[str, str], ...], text: str, what: str, typed: obj
     if len(found) > 1:
         raise refuse(typed, f"two {what} are stated, {found[0]} and {found[1]}", "Type one of them", "entries disagree")
     return (found[0] if found else None), text
-
-
-def _port(gender: str | None, seat: str | None) -> str | None:
-    """The gender of a port: only a banjo calls it "port", every other port is a female thread."""
-    return "female" if gender == "port" and seat != "banjo" else gender
 
 
 def _take_dash(text: str) -> tuple[str | None, str]:

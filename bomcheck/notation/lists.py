@@ -139,9 +139,8 @@ def read_stack(typed: object, cell_unit: str | None = None) -> float | None:
     pieces = [_LAID.fullmatch(item.strip()) for item in text.split("+")]
     if None in pieces or _COUNTED.fullmatch(text):
         raise refuse(typed, "this cannot be read as a stack of shims", "Type its thickness, 1.30 mm, or 2 x 0.5 + 0.3")
-    behind = "".join(re.findall(r"[a-z\"]+$", text, re.I))  # "1.0 + 0.5 mm": the unit is of all pieces
-    sized = [(int(one[1] or 1), f"{one[2]} {behind}" if one[2][-1].isdigit() else one[2]) for one in pieces if one]
-    laid = [(count, one_size(size, "mm", cell_unit, typed)) for count, size in sized]
+    unit = unit_at_end(text) or cell_unit
+    laid = [(int(one[1] or 1), one_size(one[2], "mm", unit, typed)) for one in pieces if one]
     for count, thickness in laid:
         if 0 < thickness < THINNEST_SHIM:
             _thin(thickness, count, typed)

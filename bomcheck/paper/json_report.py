@@ -7,7 +7,6 @@ from bomcheck.car.checks import word
 from bomcheck.model.box import Range
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.finding import Finding, PairFound
-from bomcheck.model.job import Value
 from bomcheck.model.report import Report
 from bomcheck.model.version import __version__
 from bomcheck.paper.compare import compared
@@ -96,7 +95,11 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         "shim_stack": finding.with_stack,
         "asks": list(finding.asks),
         "settles_at": finding.settle,
-        "reads": [_read(key, report.job.values[key]) for key in finding.reads if key in report.job.values],
+        "reads": [
+            {"field": key, "cell": cell(read.place), "typed": read.typed, "plus_minus": read.plus_minus}
+            for key in finding.reads
+            if (read := report.job.values.get(key)) is not None
+        ],
         "source": finding.source,
         "chain": list(finding.chain),
         "pairs": [_pair(pair) for pair in finding.pairs],
@@ -110,10 +113,6 @@ def _pair(pair: PairFound) -> dict[str, Any]:
         "bodies": [pair.fixed, pair.turning], "value": _range(pair.value), "verdict": str(pair.verdict),
         "limit": {"name": pair.limit.name, "low": pair.limit.low, "ruled_by": pair.limit.ruled_by},
     }  # fmt: skip
-
-
-def _read(key: str, value: Value) -> dict[str, Any]:
-    return {"field": key, "cell": cell(value.place), "typed": value.typed, "plus_minus": value.plus_minus}
 
 
 def cell(place: Place) -> str:

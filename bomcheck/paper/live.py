@@ -301,7 +301,7 @@ def body_form(finding: Finding, space: Space, sight: JobSight) -> Form | None:
         )
         for end, looks in enumerate((kept, (decides,), (decides,)))
     )
-    alone = all(group == low[0] for group in low) and not _seats(decides)
+    alone = all(group == low[0] for group in low) and all(len(part.along) < 2 for part in decides.parts)
     placed = any(key in PLACED.values() for look in kept for way in look.ways for key in way.slopes)
     form = Form(finding.check, low, middle, high, alone and not placed)
     weights: dict[str, float] = {}
@@ -332,11 +332,6 @@ def _sure(space: Space, kept: Sequence[Look], sight: JobSight) -> bool:
     return all(sight.holds(where)[0] for where in wheres)
 
 
-def _seats(look: Look) -> bool:
-    """Whether an end of it is known in two ways."""
-    return any(len(part.along) > 1 for part in look.parts)
-
-
 def _weights(look: Look, sight: JobSight) -> Iterator[tuple[str, float]]:
     """By how much a pair's distance may change where a size or its ± does."""
     if not look.parts:
@@ -359,7 +354,7 @@ def _lines(look: Look, sight: JobSight, firm: bool) -> tuple[Group, Group, Group
     rough = max(_apart(a, b, -1.0).at(sight.sizes.box.middle, sight.sizes.box.half) for way in edges for a, b in way)
     if not firm and abs(rough - look.air - FAR) < NEAR:
         return None
-    line: Callable[[Affine, Affine, float], Straight] = _closer if look.ways else _apart
+    line: Callable[[Affine, Affine, float], Straight] = (lambda a, b, side: _line(a - b, side)) if look.ways else _apart
     tight = [
         min(way, key=lambda ends: line(ends[0], ends[1], 1.0).at(sight.sizes.box.middle, sight.sizes.box.half))
         for way in edges
@@ -369,11 +364,6 @@ def _lines(look: Look, sight: JobSight, firm: bool) -> tuple[Group, Group, Group
         tuple(line(way[0][0], way[0][1], 0.0) for way in edges),
         tuple(line(a, b, 1.0) for a, b in tight),
     )
-
-
-def _closer(one: Affine, other: Affine, side: float) -> Straight:
-    """The difference of two edges, what both share cancelled."""
-    return _line(one - other, side)
 
 
 def _apart(one: Affine, other: Affine, side: float) -> Straight:

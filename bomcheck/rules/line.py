@@ -64,7 +64,9 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
         text, fields = " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet, asks)
         return Match(None, text if fields else "What is stated of the parts at hand does not say", fields, text)
     opened = [answer for answer in brake_line.answers if hasattr(answer, "open_joint")]
-    said = "; ".join(dict.fromkeys(answer.open_joint for answer in opened)) or _told(brake_line)
+    said = "; ".join(dict.fromkeys(answer.open_joint for answer in opened)) or "; ".join(
+        dict.fromkeys(f"closes with {answer.chain}" for answer in brake_line.answers)
+    )
     do = "; ".join(dict.fromkeys(traps))
     whole = not opened and all(link.source == "box" for answer in brake_line.answers for link in answer.chain.links)
     return Match(whole, f"{said}{'; ' if do and said else ''}{do}", do=f"{do[:1].upper()}{do[1:]}")
@@ -79,10 +81,6 @@ def _in_use(trap: Any, answer: Any) -> bool:
     missing = getattr(answer, "missing", None)
     chain = missing.chain if missing else getattr(answer, "chain", None)
     return chain is not None and any(link.part is trap.part for link in chain.links)
-
-
-def _told(lines: Any) -> str:
-    return "; ".join(dict.fromkeys(f"closes with {answer.chain}" for answer in lines.answers))
 
 
 def _asked(line_end: LineEnd, caliper_inlet: LineEnd, asks: list[str]) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import ExitStack
+from functools import partial
 from multiprocessing import get_context
 from typing import Any, cast
 
@@ -203,7 +204,8 @@ def run(
     gathered first."""
     tasks = gate_tasks(world) if wanted.passers else tasks_of(world, processes)
     with ExitStack() as stack:
-        doing = _on_cluster(world, wanted, scheduler) if scheduler else _here(world, wanted, processes, stack)
+        far = partial(cluster_answers, scheduler, do_task, world, wanted)
+        doing: Doing = far if scheduler else _here(world, wanted, processes, stack)
         if wanted.passers:
             tasks = judging_tasks(list(doing(tasks)), processes)
         sizes = [(task[2] - task[1]) * len(world.kits) if task[0] == "all" else len(task[1]) for task in tasks]
@@ -295,9 +297,3 @@ def _in_step(
             yield answer
     except BrokenProcessPool:
         yield from here(tasks[done:])
-
-
-def _on_cluster(world: World, wanted: Wanted, scheduler: str) -> Doing:
-    """A Dask cluster: the tables go to the workers once; the tasks of a worker that fails are done again by another."""
-
-    return lambda tasks: cluster_answers(scheduler, do_task, world, wanted, tasks)

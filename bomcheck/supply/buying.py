@@ -230,13 +230,9 @@ def cost_of(orders: Iterable[Order], suppliers: Sequence[Supplier]) -> float:
 
 
 def _best(need: Need, offers: Sequence[Offer]) -> Order | None:
-    serving = [_order(need, offer) for offer in offers if need.key in offer.serves]
+    packs = [(one, ceil(need.quantity / one.pack_size - TINY)) for one in offers if need.key in one.serves]
+    serving = [Order(one, max(one.least_packs, count)) for one, count in packs]
     return min(serving, key=_rank, default=None)
-
-
-def _order(need: Need, offer: Offer) -> Order:
-    """The packs that this need alone takes."""
-    return Order(offer, max(offer.least_packs, ceil(need.quantity / offer.pack_size - TINY)))
 
 
 def _rank(order: Order) -> tuple[object, ...]:

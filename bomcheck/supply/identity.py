@@ -48,7 +48,8 @@ def recognised(job: Job, wanted: Sequence["Wanted"]) -> tuple[Job, Mapping[str, 
         else:
             own[key] = job.own[key]
             if found:
-                unclear[key] = f'{_typed(job.own[key])} beside "{key}" may belong to: {"; ".join(found)}. Type it there'
+                typed = (f"{one.replace('_', ' ').removeprefix('own ')} {value}" for one, value in job.own[key].items())
+                unclear[key] = f'{", ".join(typed)} beside "{key}" may belong to: {"; ".join(found)}. Type it there'
     return replace(job, own=own), unclear
 
 
@@ -61,7 +62,3 @@ def _same_part(key: str, wanted: Sequence["Wanted"]) -> Iterator["Wanted"]:
         exact = [one for one in mine if (spec_text(one.demand) or one.demand.said) in rest]
     placed = [one for one in exact or mine if one.demand.used_at in rest]
     yield from placed or exact or mine
-
-
-def _typed(typed: Mapping[str, Any]) -> str:
-    return ", ".join(f"{key.replace('_', ' ').removeprefix('own ')} {value}" for key, value in typed.items())

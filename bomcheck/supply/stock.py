@@ -310,19 +310,14 @@ def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:
 
 
 def _key(part: Part, taken: set[str]) -> str:
-    name = " | ".join(
-        text for text in (part.axle, "surplus", part.role, part.part_number or part.description, _side(part)) if text
-    )
+    words = (part.axle, "surplus", part.role, part.part_number or part.description, part.side.replace("either", ""))
+    name = " | ".join(filter(None, words))
     key, number = name, 1
     while key in taken:
         number += 1
         key = f"{name} | {number}"
     taken.add(key)
     return key
-
-
-def _side(part: Part) -> str:
-    return "" if part.side == "either" else part.side
 
 
 def _line(part: Part, left: float, key: str, wanted: Sequence[Wanted]) -> Line:

@@ -218,7 +218,9 @@ def test_a_unit_column_named_later_does_not_turn_packs_into_pieces(tmp_path: Pat
     assert [cell.value for cell in one_sheet(book, "Orders")[2]] == ["00123", 1, "J-7", "pack of 5"]
 
 
-@pytest.mark.parametrize(("typed", "told"), [(1, "packs 1 stand there, 3 are needed"), (None, "packs 0 stand there"), (3, ""), (4, "")])
+@pytest.mark.parametrize(
+    ("typed", "told"), [(1, "packs 1 stand there, 3 are needed"), (None, "packs 0 stand there"), (3, ""), (4, "")]
+)
 def test_fewer_in_the_sheet_than_needed_is_told(tmp_path: Path, typed: int | None, told: str) -> None:
     """Somebody wrote another number into the row, or took it out: too few is told each time, more is the shop's own affair."""
     book = shop_book(tmp_path / "shop.xlsx")

@@ -313,3 +313,23 @@ def test_pads_that_are_bought_are_judged_by_their_edge_code() -> None:
         False,
         True,
     )
+
+
+@pytest.mark.parametrize(("over", "said"), [(0.999, GOOD), (1.001, BAD)])
+def test_a_failed_booster_just_inside_and_just_outside(over: float, said: str) -> None:
+    """At most 500 N for 2.44 m/s² (UN R13-H, annex 3, 2.2.1; FMVSS 135, S7.11; from memory): the pedal ratio that needs so much is
+    worked out from the figure at a ratio of 4, which it is one over of; every ± 0 but for the constants, 0.80 to 0.95 of efficiency."""
+    small = {"caliper_bores": (24.0, 24.0), "pad_friction": 0.35}
+    at_four = found(car(0.0, pedal_ratio=4.0, **small))["failed_booster"].value
+    force = at_four.high if over < 1 else at_four.low
+    told = found(car(0.0, pedal_ratio=4.0 * force / 500.0 / over, **small))["failed_booster"]
+    assert word(told) == said
+
+
+def test_a_failed_booster_that_is_no_worse_than_now_or_none() -> None:
+    """The same pistons: looked at. Without a booster the pedal force says it all."""
+    weak = {"caliper_bores": (20.0, 20.0), "pad_friction": 0.30, "pedal_ratio": 2.0}
+    now = {"present_front_bores": (20.0, 20.0), "present_front_build": "fixed", "present_front_friction": 0.30}
+    assert word(found(car(0.0, **weak))["failed_booster"]) == BAD
+    assert word(found(car(0.0, **weak, **now, present_front_effective_radius=100.0))["failed_booster"]) == LOOK
+    assert "failed_booster" not in found(car(0.0, booster_gain=1.0))

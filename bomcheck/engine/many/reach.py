@@ -114,16 +114,14 @@ def entries_in(nodes: Nodes) -> Iterator[ast.expr]:
 def handed_over(entry: ast.expr, nodes: Nodes) -> set[str]:
     """The texts that stand for an argument in all calls; every literal text where that cannot be told."""
     for node in nodes:
-        names = [arg.arg for arg in node.args.args] if isinstance(node, ast.FunctionDef) else []
-        if isinstance(node, ast.FunctionDef) and isinstance(entry, ast.Name) and entry.id in names and _in(entry, node):
+        if not isinstance(node, ast.FunctionDef):
+            continue
+        names = [arg.arg for arg in node.args.args]
+        if isinstance(entry, ast.Name) and entry.id in names and any(one is entry for one in ast.walk(node)):
             given = [_argument(call, names.index(entry.id)) for call in _calls(node.name, nodes)]
             if given and None not in given:
                 return {text for text in given if text is not None}
     return texts_in(nodes)
-
-
-def _in(entry: ast.expr, node: ast.AST) -> bool:
-    return any(one is entry for one in ast.walk(node))
 
 
 def _calls(name: str, nodes: Nodes) -> Iterator[ast.Call]:

@@ -139,7 +139,8 @@ def _append(
     elif columns.as_json(mapping) != listed:
         write_files(*shop, Draft(small, [columns.as_json(mapping)], listed))
     told = _told(len(fresh), len(lines) - len(unknown), name, place)
-    return [*said, *([_filled(more, name)] if more else []), told, *notes], remarks
+    filled = f"{len(more)} row{'' if len(more) == 1 else 's'} of {name} filled in where a column was named since"
+    return [*said, *([filled] if more else []), told, *notes], remarks
 
 
 def _settled(
@@ -183,10 +184,6 @@ def _reckoned(place: Place, mapping: columns.ColumnMap, book: str) -> list[str]:
     lost = [name for name in mapping.columns.values() if name not in place.columns.values()]
     headings = [text for text, name in mapping.columns.items() if name in lost]
     return [f"{book}: your formulas stand below {', '.join(headings)}; nothing was put there."] if headings else []
-
-
-def _filled(more: known.Fills, book: str) -> str:
-    return f"{len(more)} row{'' if len(more) == 1 else 's'} of {book} filled in where a column was named since"
 
 
 def _by_row(mapping: columns.ColumnMap, found: known.Known, book: str) -> list[str]:

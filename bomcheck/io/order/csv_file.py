@@ -153,7 +153,8 @@ def _records(target: Path, dialect: Dialect, columns: Sequence[str]) -> Iterator
             if len(fields) != len(columns) or (number == 0 and fields != list(columns)):
                 raise _altered(target)
             if number:
-                read = [mended(text) for text in _unquoted(fields)]
+                kept = (f[1:] if f.startswith("'") and f.lstrip("'").startswith(DANGEROUS) else f for f in fields)
+                read = [mended(text) for text in kept]  # without the apostrophe that keeps a text from being a formula
                 yield text.rstrip("\r\n") + dialect.newline, dict(zip(columns, read, strict=True))
     except csv.Error:
         raise _altered(target) from None
@@ -168,11 +169,6 @@ def _joined(lines: Sequence[str]) -> list[str]:
         else:
             joined.append(line)
     return joined
-
-
-def _unquoted(fields: Sequence[str]) -> list[str]:
-    """Without the apostrophe that keeps a text from being a formula."""
-    return [text[1:] if text.startswith("'") and text.lstrip("'").startswith(DANGEROUS) else text for text in fields]
 
 
 def _altered(target: Path) -> WorkbookError:

@@ -224,7 +224,7 @@ def changes(
     place: Place, mapping: ColumnMap, found: Known, lines: Sequence[Line], owner: Owner, book: str
 ) -> list[str]:
     """The remarks. An entry whose row says already what is needed now is brought up to date, without one."""
-    told = []
+    told: list[str] = []
     for line in lines:
         at = found.of(line)
         if not at:
@@ -351,15 +351,11 @@ def fills(place: Place, mapping: ColumnMap, found: Known, lines: Sequence[Line])
         at = [one for one in found.of(line) if one in found.row_of]
         row = found.row_of[at[0]] if len(at) == 1 else None
         if row is not None:
-            as_then = _as_then(line, in_packs(before))
+            by_pack = in_packs(before) and pack_words(line)  # a row that counts packs keeps counting packs
+            as_then = {**packed(line, in_unit=True), "pack_size": None} if by_pack else line
             cells = {n: as_then.get(name) for n, name in new.items() if n not in place.rows[row]}
             wanted[row] = {n: value for n, value in cells.items() if value not in (None, "")}
     return {row: cells for row, cells in wanted.items() if cells}
-
-
-def _as_then(line: Line, by_pack: bool) -> Line:
-    """A row that counts packs keeps counting packs: its unit is then the pack."""
-    return {**packed(line, in_unit=True), "pack_size": None} if by_pack and pack_words(line) else line
 
 
 def currency_remarks(place: Place, mapping: ColumnMap, lines: Sequence[Mapping[str, Any]], book: str) -> list[str]:

@@ -274,7 +274,7 @@ def _require_something(sheets: Sheets, whole: Found) -> None:
 def _job(sheets: Sheets, whole: Found, spot: Spot) -> Job:
     box = sheets.parts(sheets.of_kit(layout.BOX, spot.axle, spot.letter))
     return Job(
-        values=_in_order(whole.values),
+        values={key: whole.values[key] for key in fields() if key in whole.values},
         box=tuple(replace(part, axle=spot.axle) for part in box) if len(sheets.axles) > 1 else box,
         prices=sheets.parts(layout.PRICES),
         shelf=sheets.parts(layout.SHELF),
@@ -288,8 +288,3 @@ def _job(sheets: Sheets, whole: Found, spot: Spot) -> Job:
         place=spot.place,
         blank=whole.blank,
     )
-
-
-def _in_order(values: dict[str, Value]) -> dict[str, Value]:
-    """In the order of the sheets."""
-    return {key: values[key] for key in fields() if key in values}

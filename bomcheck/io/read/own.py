@@ -42,7 +42,7 @@ def read_kept(cells: Mapping[str, Cell]) -> dict[str, dict[str, Any]]:
     column, so moved columns and sorted rows do no harm. Returns {line: {"on_hand": 2.0, "own_note": "call", ...}}; a line
     of which nothing was typed is absent.
     """
-    return {line: {key: _content(cell) for key, cell in typed.items()} for line, typed in input_cells(cells).items()}
+    return {line: {key: cell.content for key, cell in typed.items()} for line, typed in input_cells(cells).items()}
 
 
 def input_cells(cells: Mapping[str, Cell]) -> dict[str, dict[str, Cell]]:
@@ -77,11 +77,6 @@ def _is_typed(cell: Cell, line: str, key: str) -> bool:
     """Not what we put there: room to write, or the shims to start with, whose number the line's name ends in."""
     text = cell.text.strip()
     return bool(text) and text not in ROOM and not (key == "tried" and text == line.rpartition("|")[2])
-
-
-def _content(cell: Cell) -> float | str:
-    """A number as a number, everything else as it is shown."""
-    return float(cell.value) if cell.kind == "number" and isinstance(cell.value, float | int) else cell.text
 
 
 def kept_from(package: Package) -> dict[str, dict[str, Any]]:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from bomcheck.io.cells import Cell
 from bomcheck.io.disk import mark_of, read_ordinary
 from bomcheck.io.package import cells_by_row
 from bomcheck.io.refusal import refuse, too_large
@@ -275,15 +274,14 @@ def _from_book(path: Path) -> Rows:
         grid = cells_by_row(package.cells(sheet.name))
         if len(grid) > MOST_ROWS:
             raise _too_many(path.name)
-        rows = [(f"{sheet.name}!A{number}", _row(cells)) for number, cells in sorted(grid.items())]
+        rows = [
+            (f"{sheet.name}!A{row}", [cells[n].text.strip() if n in cells else "" for n in range(1, max(cells) + 1)])
+            for row, cells in sorted(grid.items())
+        ]
         found = found or rows
         if _heading_at(rows) is not None:
             return rows
     return found
-
-
-def _row(cells: Mapping[int, Cell]) -> list[str]:
-    return [cells[column].text.strip() if column in cells else "" for column in range(1, max(cells) + 1)]
 
 
 def _heading_at(rows: Rows) -> tuple[int, dict[str, int]] | None:

@@ -52,7 +52,7 @@ def add_prices(job: Path, source: Path) -> Added:
         for part in parts:
             old = next((one for one in there.prices if same_line(one, part)), None)
             if old is None:
-                lines.append(_typed(part, context, tab, grid))
+                lines.append(dict(_cells(part, columns_of(Found(context.file, tab), context, grid))))
             elif old.unit_price != part.unit_price:
                 said.append(
                     f"{part.part_number or part.role}: the job says {_price(old)}, {source.name} {_price(part)}; "
@@ -128,11 +128,6 @@ def _price_list(package: Package) -> tuple[str, Context, Grid]:
         wrong = f'it has no sheet "{PRICES}" with its headings'
         raise refuse("sheet missing", package.file, wrong, "Copy the sheet from a new job made with `bomcheck new`")
     return tab, context_of(package), grid
-
-
-def _typed(part: Part, context: Context, tab: str, grid: Grid) -> dict[str, Any]:
-    """What is typed in each column of the job's Price list, lengths in the unit of the heading."""
-    return dict(_cells(part, columns_of(Found(context.file, tab), context, grid)))
 
 
 def _cells(part: Part, columns: Mapping[int, Any]) -> Iterator[tuple[str, Any]]:

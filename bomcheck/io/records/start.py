@@ -84,15 +84,10 @@ def _take(filled: dict[str, Any], row: Record, known: list[Field]) -> None:
         value = row.cells.get(one.label)
         if value is None or value == "":
             continue
-        filled[one.section][one.key] = _typed(one, value)
+        filled[one.section][one.key] = int(value) if one.notation == "count" and isinstance(value, float) else value
         half = row.cells.get(f"{one.label} ±")
         if half is not None and half != "" and one.takes_plus_minus:
             filled["plus_minus"][one.key] = half
-
-
-def _typed(one: Field, value: Any) -> Any:
-    """As a person would type it: a whole count without a decimal point."""
-    return int(value) if one.notation == "count" and isinstance(value, float) else value
 
 
 def _line(sheet: str, row: Record) -> Mapping[str, Any]:

@@ -155,13 +155,9 @@ def _read(cells: Mapping[str, Cell]) -> tuple[list[Record], list[str]]:
     headings = {column: cell.text.strip() for column, cell in sorted(by_row.get(1, {}).items())}
     rows = []
     for number in sorted(row for row in by_row if row > 2):
-        made = {headings.get(at, f"column {at}"): _content(cell) for at, cell in sorted(by_row[number].items())}
+        made = {headings.get(at, f"column {at}"): cell.content for at, cell in sorted(by_row[number].items())}
         rows.append(Record({heading: text for heading, text in made.items() if text != ""}))
     return [row for row in rows if row.cells], list(headings.values())
-
-
-def _content(cell: Cell) -> Text:
-    return float(cell.value) if cell.kind == "number" and isinstance(cell.value, float | int) else cell.text
 
 
 def write_records(records: Records) -> None:

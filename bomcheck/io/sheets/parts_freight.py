@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from bomcheck.io.sheets.columns import Column, Table
-from bomcheck.io.sheets.page import Book, Cell, Page, Ref, text
+from bomcheck.io.sheets.page import Cell, Page, Ref, text
 from bomcheck.model.job import Job, Terms
 from bomcheck.model.line import NO_SOURCE, TO_ORDER, WORK, Line, same_name
 from bomcheck.model.records import dataclass
@@ -64,14 +64,9 @@ def write_freight(
     open_lines = [*lines, *(line for line in book.report.parts if line.status == NO_SOURCE)]
     bought = [Bought(line.own.supplier or line.supplier, counted[line.key]) for line in open_lines]
     used, others = sorted_terms(book.report.job, [one.supplier for one in bought])
-    area = _Area(first, max(_row_of(book, line) for line in open_lines))
+    area = _Area(first, max(int(re.findall(r"\d+$", book.refs[line.key].total)[0]) - 1 for line in open_lines))
     rows = [row for terms in used for row in _rows(page, _listed(terms, lines), terms, bought, area)]
     return [*rows, *_others(page, others, area)]
-
-
-def _row_of(book: Book, line: Line) -> int:
-    """0-based, of a line that is written already."""
-    return int(re.findall(r"\d+$", book.refs[line.key].total)[0]) - 1
 
 
 def sorted_terms(job: Job, names: Sequence[str]) -> tuple[list[Terms], list[Terms]]:

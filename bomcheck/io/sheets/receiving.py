@@ -48,22 +48,19 @@ def _thing_cells(page: Page, things: Sequence[Expected]) -> dict[int, Cell]:
     came = line.own.received
     missing = max(0.0, round(total - came, 6))
     at = page.book.refs[line.key].received
+    sources = (f"{one.source}{f' with {one.line.supplier}' * bool(one.packs and one.line.supplier)}" for one in things)
     here, there, left = (address(row, column) for column in (EXPECTED, CAME, MISSING))
     state = THERE if not missing else SHORT if came else AWAITED
     return {
         0: text(sentence(line.description or line.role), "bold"),
         1: text("" if line.side == "either" else line.side),
         2: text(", ".join(dict.fromkeys(one.part_number for one in things if one.part_number))),
-        3: text(sentence(" and ".join(dict.fromkeys(_from(one) for one in things)))),
+        3: text(sentence(" and ".join(dict.fromkeys(sources)))),
         EXPECTED: Cell(total, ("cell", "right"), shown=shown),
         CAME: Cell(came, ("cell", "right"), formula=f"={counts_as(at)}", shown=shown),
         MISSING: Cell(missing, ("cell", "right", "bold"), formula=f"=MAX(0,ROUND({here}-{there},6))", shown=shown),
         7: Cell(state, ("cell",), formula=f'=IF({left}=0,"{THERE}",IF({there}>0,"{SHORT}","{AWAITED}"))'),
     }
-
-
-def _from(one: Expected) -> str:
-    return f"{one.source} with {one.line.supplier}" if one.packs and one.line.supplier else one.source
 
 
 def _receipt_cells(receipt: Receipt) -> dict[int, Cell]:
