@@ -209,7 +209,7 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
     """Name the size that decides and the ± that would settle it; of a size made of several, each with its share."""
     assert finding.limit is not None
     half = sizes.box.half
-    across = _across(parts, finding.limit, sizes)
+    across = tuple(part for part in parts if part.spread(half) > _room(part, finding.limit, sizes))  # a bound
     shares = {
         key: _share_alone(key, across, finding.limit, sizes)
         for key in keys_of(across)
@@ -223,11 +223,6 @@ def with_deciding(finding: Finding, parts: tuple[Affine, ...], sizes: Inputs) ->
     if "hub_bolt_circle" in settles:
         settles["hub_bolt_circle"] = max(settles["hub_bolt_circle"], circle_settles(sizes.job.get("hub_bolt_circle")))
     return asked_together(finding, settles)
-
-
-def _across(parts: tuple[Affine, ...], limit: Limit, sizes: Inputs) -> tuple[Affine, ...]:
-    """The pieces that lie across a bound for some true sizes; the others are settled as they are."""
-    return tuple(part for part in parts if part.spread(sizes.box.half) > _room(part, limit, sizes))
 
 
 def _room(part: Affine, limit: Limit, sizes: Inputs) -> float:

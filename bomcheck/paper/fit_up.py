@@ -104,8 +104,15 @@ def _of_car(report: Report) -> FitUp:
     own = [(one.job.place, _of_axle(one)) for one in report.axles]
     made = [made for _, made in own]
 
-    def once(name: str) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(said for one in made for said in getattr(one, name)))
+    def once(name: str, together: bool = False) -> tuple[str, ...]:
+        """What every axle says, once; what one says alone, with its name. together: the whole of it, where axles differ."""
+        said: dict[str, tuple[str, ...]] = {}
+        for axle, one in zip((str(one.job.get("axle")) for one in report.axles), made, strict=True):
+            said[axle] = tuple(dict.fromkeys((*said.get(axle, ()), *getattr(one, name))))
+        apart = together and len(set(said.values())) > 1
+        named = ((f"{axle.capitalize()}: ", words) for axle, every in said.items() for words in every)
+        shared = set.intersection(*map(set, said.values())) if not apart else set()
+        return tuple(dict.fromkeys(words if words in shared else f"{axle}{words}" for axle, words in named))
 
     return FitUp(
         warning=_warning(report),
@@ -116,7 +123,7 @@ def _of_car(report: Report) -> FitUp:
         shims=tuple(replace(row, title=f"{axle.capitalize()}: {row.title}") for axle, one in own for row in one.shims),
         before_wheel=once("before_wheel"),
         bleeding=once("bleeding"),
-        bedding=once("bedding"),
+        bedding=once("bedding", together=True),
         test=(*words.said_of("trial", report), *dict.fromkeys(chain(*map(words.to_mind, report.axles)))),
         cautions=texts("texts")["fit-up cautions"],
     )

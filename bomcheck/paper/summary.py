@@ -29,7 +29,7 @@ OF_SEVERAL = {
 
 def summary(report: Report, today: date | None = None) -> str:
     """Verdict, what decides it, what to order or, once something came, what is missing, what to measure."""
-    here = ready(report, today)
+    here, buys = ready(report, today), report.verdict is not Verdict.DOES_NOT_FIT
     return "\n".join(
         [
             f"{_heading(report)}  {_who(report)}".rstrip(),
@@ -41,8 +41,10 @@ def summary(report: Report, today: date | None = None) -> str:
             *_block("Not good for the brakes as a whole", list(whole_car(report))),
             *_block("Not sure for the brakes as a whole, and not counted above", list(whole_car(report, sure=False))),
             *_block("Written at the bench, to put right before the car goes", list(written_against(report))),
-            *_block("To order", list(_orders(report)) if report.verdict is not Verdict.DOES_NOT_FIT else []),
-            *_block("Purchase", list(_purchase(report))),
+            *_block("To order", list(_orders(report)) if buys else []),
+            *_block(
+                "Purchase", list(buying_words(report.buying, str(report.job.get("currency") or ""))) if buys else []
+            ),
             *_block("To measure or look up", [_question(one) for one in report.questions]),
             f"\nNot looked at here: {'; '.join(not_looked_at(report))}.",
         ]
@@ -159,11 +161,6 @@ def _orders(report: Report) -> Iterator[str]:
 def _packs(line: Line) -> str:
     unit = "" if line.unit == "each" else f" {line.unit}"
     return f", {line.packs:g} pack{'' if line.packs == 1 else 's'} of {line.pack_size:g}{unit}"
-
-
-def _purchase(report: Report) -> Iterator[str]:
-    if report.verdict is not Verdict.DOES_NOT_FIT:
-        yield from buying_words(report.buying, str(report.job.get("currency") or ""))
 
 
 def _question(one: Question) -> str:

@@ -257,7 +257,9 @@ def parts_list(
     ]
     lines = [line for one in balanced for line in one.lines()]
     named = tuple((one.wanted.demand, part) for one in balanced for part in one.named())
-    asked = [*_about_scope(settled.scope), *_about_entries(unclear)]
+    old = "Entries of an earlier check"  # in an older workbook, that may belong to several lines
+    entries = [Line(f"ask | entries of {one}", "question", old, status=ASK, note=why) for one, why in unclear.items()]
+    asked = [*_about_scope(settled.scope), *entries]
     mine = [line for line in lines if line.to_order and line.own.supplier and line.own.price is not None]
     mine = [
         line
@@ -268,12 +270,6 @@ def parts_list(
     bought = replace(bought, own=own, left_out=bought.left_out - len(own))
     left = (replace(one, own=entries_of(job.own.get(one.key, {}))) for one in surplus_lines(given, settled.wanted))
     return Parts((*lines, *asked, *left), bought, job, named)
-
-
-def _about_entries(unclear: Mapping[str, str]) -> Iterator[Line]:
-    """Entries of an older workbook that may belong to several lines."""
-    for key, why in unclear.items():
-        yield Line(f"ask | entries of {key}", "question", "Entries of an earlier check", status=ASK, note=why)
 
 
 def _by_role(job: Job) -> dict[str, list[Part]]:

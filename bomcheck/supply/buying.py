@@ -132,7 +132,8 @@ def question(job: Job, settled: Settled) -> Question:
     What the shop typed in the list counts: what it has on hand is not bought, and where it named a supplier only that
     one's offers serve the line.
     """
-    short = list(_still_short(job, settled))
+    lacks = [(one, still_lacking(job, one.key, lack)) for one, lack in settled.short()]
+    short = [(one, lack) for one, lack in lacks if lack > 0]
     needs = tuple(Need(one.key, lack) for one, lack in short)
     by_role: dict[str, list[tuple[Wanted, float]]] = {}
     for one, lack in short:
@@ -140,13 +141,6 @@ def question(job: Job, settled: Settled) -> Question:
     offers = [(offer, part, per) for part in job.prices for offer, per in _offers(part, _his(part, by_role, job))]
     sold = {offer: part for offer, part, _ in offers}
     return Question(needs, tuple(sold), sold, tuple(_terms(job)), {offer: per for offer, _, per in offers})
-
-
-def _still_short(job: Job, settled: Settled) -> Iterator[tuple[Wanted, float]]:
-    for one, lack in settled.short():
-        left = still_lacking(job, one.key, lack)
-        if left > 0:
-            yield one, left
 
 
 def still_lacking(job: Job, key: str, lack: float) -> float:
