@@ -31,6 +31,7 @@ BLOCKS = (
     (match.OTHER_JOB, "For another job, not booked"), (match.UNKNOWN, "Unknown"),
 )  # fmt: skip
 DONE, SHORT, ASKED = 0, 1, 3
+REFUSED = "refused, to go back"
 
 
 @dataclass(frozen=True)
@@ -164,6 +165,10 @@ def _receive(
     jobs = [_not_refused(one, {slip.mark for slip in slips}, said.instead) for one in jobs]
     changed = before != [one.receipts for one in jobs]
     earlier = [*((one.path.name, receipt) for one in jobs for receipt in one.receipts), *others]
+    nothing = match.of_nothing([receipt for _, receipt in earlier])
+    earlier = [(file, receipt) for file, receipt in earlier if receipt.of_slip not in nothing]
+    again = nothing & {slip.mark for slip in slips}
+    jobs = [replace(job, receipts=[one for one in job.receipts if one.of_slip not in again]) for job in jobs]
     asked: list[str] = []
     parcels: list[Parcel] = []
     for slip in slips:
@@ -176,7 +181,12 @@ def _receive(
     things = [thing for at, one in enumerate(jobs) for thing in expected(one.report, at)]
     receipts = [receipt for _, receipt in earlier]
     for one in [] if asked else parcels:
-        lines = [line for line in match.without_taken(one.slip, receipts) if line.part_number not in said.refused]
+        every = list(match.without_taken(one.slip, receipts))
+        lines = [line for line in every if line.part_number not in said.refused]
+        back = [line for line in every if line not in lines and not one.mine]
+        one.done.results += [
+            match.Result(line, match.WRONG, line.quantity, why=REFUSED, job=0 if alone else -1) for line in back
+        ]
         if not one.mine:
             match.receive(replace(one.slip, lines=tuple(lines)), _wanted(jobs, things, said), one.done)
         if not said.another and not one.known:
@@ -306,7 +316,13 @@ def _write(job: Opened, at: int, parcels: Sequence[Parcel], today: date) -> str:
         kept.setdefault(key, {})["instead"] = took
     report = assess(replace(job.report.job, own=kept), today)
     result = write_result(report, job.package, job.path, False, today, kept=kept, receipts=receipts)
-    return result.message or f"Ticked off in {job.path.name}: see its sheets Receiving and Parts list."
+    came = any(one.result == match.CAME for one in now)
+    done = (
+        "Ticked off in {}: see its sheets Receiving and Parts list."
+        if came
+        else "Nothing was ticked off in {}; its sheet Receiving tells."
+    )
+    return result.message or done.format(job.path.name)
 
 
 def _head(slip: Slip, before: str) -> str:

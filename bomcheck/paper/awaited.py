@@ -7,11 +7,12 @@ from math import ceil, inf
 
 from bomcheck.model.demand import Demand
 from bomcheck.model.job import Job, Part
-from bomcheck.model.line import ASK, NO_SOURCE, TINY, Line
+from bomcheck.model.line import ASK, NO_SOURCE, SURPLUS, TINY, Line
 from bomcheck.model.records import dataclass
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
 from bomcheck.notation.units import spelled
+from bomcheck.paper.fit_up import written_against
 from bomcheck.paper.order_rows import lacking, left_out
 from bomcheck.supply.counting import per_unit
 
@@ -69,6 +70,8 @@ class Expected:
         ordered = [one for one in among or [self] if one.source == self.source]
         packs, amount = sum(one.packs for one in ordered), sum(one.quantity for one in ordered)
         is_amount = quantity <= amount and round(quantity / size, 6).is_integer()
+        if word and word in NO_MEASURE and quantity == {"set": 4, "pair": 2}.get(self.line.unit, 0) * amount > 0:
+            return None
         if PACK.fullmatch(word):
             stated = any(sign.isdigit() for sign in word)
             return None if stated and is_amount and quantity * size > amount else size
@@ -163,7 +166,7 @@ class Ready:
 def ready(report: Report, today: date | None) -> Ready:
     """What is missing, and by when it can be here. today: None for no days."""
     things = expected(report)
-    short = [one for one in things if one.missing]
+    short = [one for one in things if one.missing and one.line.status != SURPLUS]  # what is left over holds nothing up
     asked = left_out(report)
     count = len({one.line.key for one in short}) + sum(
         line.status == NO_SOURCE for line in report.parts if not line.is_bought and line.to_order > line.own.received
@@ -173,9 +176,11 @@ def ready(report: Report, today: date | None) -> Ready:
     lines = [f"{missing_words(one)}{f', due {due[id(one)]}' if due[id(one)] else ''}" for one in short]
     lines += [f"Not ordered: {text}" for text in asked]
     questions = [one.ask for one in report.questions]
-    begun = any(one.came for one in things)
+    begun, bench = any(one.came for one in things), tuple(written_against(report))
     if count:
         return Ready(MISSING, f"{parts(count)} missing{_due(days, short, count, today)}", (*lines, *questions), begun)
+    if bench:
+        return Ready(MISSING, "All here, but look at what the bench wrote", (*lines, *bench, *questions), begun)
     if report.verdict is Verdict.DOES_NOT_FIT:
         return Ready(MISSING, "All here, but it does not fit", (*lines, *questions), begun)
     if questions or asked or report.verdict is Verdict.NOT_KNOWN:

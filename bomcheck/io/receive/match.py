@@ -96,9 +96,10 @@ def _key(line: SlipLine) -> str:
 
 
 def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
-    mine = [at for at, job in enumerate(wanted.jobs) if not line.job or number_of(line.job) == number_of(job)]
+    mine = _its_jobs(line, wanted.jobs)
     if not mine:
-        done.results.append(Result(line, OTHER_JOB, line.quantity, None, f"the slip says it is for job {line.job}"))
+        why = f"the slip says it is for {f'job {line.job}' if line.job else line.reference}"
+        done.results.append(Result(line, OTHER_JOB, line.quantity, None, why))
         return
     things = [one for one in wanted.things if one.job in mine]
     found, by_number = _candidates(line, things, wanted.instead)
@@ -121,6 +122,19 @@ def _book(line: SlipLine, wanted: Wanted, done: Received) -> None:
         )
         return
     _fill(line, [one for one in found if one.line.side != OTHER[line.side]] if line.side else found, done)
+
+
+def _its_jobs(line: SlipLine, jobs: Sequence[str]) -> list[int]:
+    """The jobs that it may be for. A reference above the headings may be the supplier's own: only one made up as a job's number counts."""
+    if line.job:
+        return [at for at, job in enumerate(jobs) if number_of(line.job) == number_of(job)]
+    said = {number_of(word) for word in re.split(r"[\s,;]+", line.reference) if word}
+    named = [at for at, job in enumerate(jobs) if job and number_of(job) in said]
+    made_up = {
+        re.sub(r"\d", "0", number_of(job)) for job in jobs if re.search(r"[^\W\d]", job) and re.search(r"\d", job)
+    }
+    other = not named and any(re.sub(r"\d", "0", word) in made_up for word in said)
+    return named if named or other else list(range(len(jobs)))
 
 
 def _candidates(line: SlipLine, things: Sequence[Expected], instead: Mapping[str, str]) -> tuple[list[Expected], bool]:
@@ -203,6 +217,12 @@ def _fill(line: SlipLine, found: Sequence[Expected], done: Received) -> None:
 
 def _ask_unit(line: SlipLine, one: Expected, done: Received) -> None:
     """Singly or in packs; of what is measured its amount or packs."""
+    if one.line.unit in ("set", "pair"):
+        said = f"--say {_key(line)}=1 {one.line.unit}"
+        done.asked.append(
+            f'{line.name} ({line.row}): {line.quantity:g} pieces, in how many {one.line.unit}s? Say it with "{said}"'
+        )
+        return
     left, unit, size = line.quantity, "" if one.line.unit in PIECES else f" {one.line.unit}", one.size_of(line.unit)
     ones, packs = ("single one", "pack") if left == 1 else ("single ones", "packs")
     other = f"{left:g} {packs}" if size == one.pack_size else f"{left * size:g}{unit or ' pcs'}"
@@ -293,6 +313,11 @@ class Receipt:
     def key(self) -> str:
         """The line of the Parts list."""
         return "|".join(self.mark.split("|")[4:])
+
+
+def of_nothing(receipts: Sequence[Receipt]) -> set[str]:
+    """Marks of slips of which no line was known: nothing of them is booked."""
+    return {one.of_slip for one in receipts} - {one.of_slip for one in receipts if one.result != UNKNOWN}
 
 
 def receipts_of(slip: Slip, done: Received, day: str, job: int = 0) -> list[Receipt]:

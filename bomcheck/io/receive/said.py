@@ -8,8 +8,23 @@ from bomcheck.model.records import replace
 from bomcheck.paper.awaited import PIECES, Expected
 from bomcheck.supply.part_sizes import THREAD, thread_in
 from bomcheck.supply.spec import fit
+from bomcheck.tables import rows
 from bomcheck.tables.fields import plain
 
+
+def _words(kind: str, around: str = r"\b({})(?!\w)") -> re.Pattern[str]:
+    """What a paper says, by rows of `slip_words.txt`."""
+    words = "|".join(row["words"] for row in rows("slip_words") if row["kind"] == kind)
+    return re.compile(around.format(words), re.IGNORECASE)
+
+
+LATER = _words("later", r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?\b({})(?!\w)")
+BAD = _words("bad", r"(?<!\w)({})(?!\w| springs?\b| lines?\b| hoses?\b)")
+PAPER, SLIP = _words("paper"), _words("slip")
+HOLDS = re.compile(
+    r"\b(?:pack|bag|box|tube|bottle|can)s? of (\d+(?:[.,]\d+)?)|\b(\d+(?:[.,]\d+)? ?(?:m?l|k?g))\b", re.IGNORECASE
+)
+REST = re.compile(r"\b(?:rest|balance|remainder)\b", re.IGNORECASE)
 _LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
 _MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
 _COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
@@ -40,7 +55,7 @@ def denied_by_words(said: str, one: Expected) -> list[str]:
     """What the words say against it as they would of a part in the price list; not what they leave out."""
     if one.demand is None:
         return []
-    part = replace(one.part or Part(one.line.role), note="")
+    part = replace(one.part or Part(one.line.role), note="", unit_price=None)  # what a pack holds is read apart
     silent, told = (fit(replace(part, description=words), one.demand) for words in ("", said))
     return [text for text in (*told.against, *told.unstated) if text not in (*silent.against, *silent.unstated)]
 

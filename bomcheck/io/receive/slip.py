@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bomcheck.io.disk import mark_of, read_ordinary
 from bomcheck.io.package import cells_by_row
+from bomcheck.io.receive.said import BAD, HOLDS, LATER, PAPER, REST, SLIP
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
@@ -53,13 +54,13 @@ LARGEST = 20_000_000  # bytes
 MOST_ROWS, MOST_COLUMNS = 5_000, 500
 NAMES = other_headings("slip")
 SENT = frozenset(plain(one) for one in NAMES["quantity"] if re.search("ship|deliver|sent|suppl|patch|liefer", one))
-BY_HEADING = {plain(words): key for key, names in NAMES.items() for words in names}
+RANKS = {key: {plain(words): rank for rank, words in reversed([*enumerate(names)])} for key, names in NAMES.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class SlipLine:
     """row: where it stands, "row 4" or "Sheet1!A4". quantity: that came, in `unit`, "" where none is named. side: left, right
-    or "". job: number of the job that it states. follows: what is sent later, in words. unsure: what must be asked of it. at: which
+    or "". job: number of the job that it states; reference: what may be one. follows: what is sent later, in words. unsure: what must be asked of it. at: which
     line of the slip, from 0.
     """
 
@@ -74,6 +75,7 @@ class SlipLine:
     job: str = ""
     follows: str = ""
     unsure: str = ""
+    reference: str = ""
     at: int = 0
 
     @property
@@ -113,6 +115,7 @@ class _Row:
     note: str
     job: str
     sent: bool
+    reference: str = ""
 
 
 def read_slips(path: Path, answers: Mapping[str, str] | None = None) -> list[Slip]:
@@ -137,7 +140,7 @@ def _below(rows: Rows, at: int, columns: Mapping[str, int]) -> Iterator[_Row]:
     a delivery note and its own headings is no line."""
     note, job = _stated(rows[:at], _NOTE), _stated(rows[:at], _JOB)
     first = next((number for number in range(at) if _stated(rows[number : number + 1], _NOTE)), at)
-    of_all, until = _stated(rows[:first], _JOB), 0
+    of_all, until, reference = _stated(rows[:first], _JOB), 0, _stated(rows[:at], _REFERENCE)
     sent = _is_sent(rows[at][1], columns)
     for number, (where, cells) in enumerate(rows[at + 1 :], at + 1):
         again, got = _columns(cells), {key: cells[n] if n < len(cells) else "" for key, n in columns.items()}
@@ -150,7 +153,7 @@ def _below(rows: Rows, at: int, columns: Mapping[str, int]) -> Iterator[_Row]:
             job = stated
         elif number >= until:
             note = got.get("note") or note
-            yield _Row(where, got, cells, note, got.get("job") or job, sent)
+            yield _Row(where, got, cells, note, got.get("job") or job, sent, reference)
 
 
 def _is_sent(cells: Sequence[str], columns: Mapping[str, int]) -> bool:
@@ -205,6 +208,11 @@ _NOTE = re.compile(
     re.IGNORECASE,
 )
 _JOB = re.compile(r"\b(?:your\s+|for\s+)?job(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)", re.IGNORECASE)
+_REFERENCE = re.compile(
+    r"\b(?:(?:your|customer'?s?|ihre?|votre)\s+)?(?:purchase order|order|p\.?o|ref(?:erence)?|commission|kommission|bestellung|auftrag|commande)\b"
+    r"(?:\s*(?:no|nr|number))?[.:#\s]*(.*)",
+    re.IGNORECASE,
+)
 
 
 _NOTE_ROW = re.compile(_NOTE.pattern.replace("schein)?", "schein)").replace("(.*)", r"((?:\S*\d.*)?)"), re.IGNORECASE)
@@ -265,12 +273,12 @@ def _decoded(data: bytes) -> str:
 
 
 def _from_book(path: Path) -> Rows:
-    """The first sheet that has the headings of a slip."""
+    """The sheet that has the headings of a slip; two are asked about, as one may say again what the other says."""
     from bomcheck.io.package import open_package
 
     package = open_package(path)
-    found: Rows = []
-    for sheet in package.sheets:
+    found: dict[str, Rows] = {}
+    for sheet in (one for one in package.sheets if one.visibility == "visible"):
         grid = cells_by_row(package.cells(sheet.name))
         if len(grid) > MOST_ROWS:
             raise _too_many(path.name)
@@ -278,10 +286,13 @@ def _from_book(path: Path) -> Rows:
             (f"{sheet.name}!A{row}", [cells[n].text.strip() if n in cells else "" for n in range(1, max(cells) + 1)])
             for row, cells in sorted(grid.items())
         ]
-        found = found or rows
-        if _heading_at(rows) is not None:
-            return rows
-    return found
+        if not found or _heading_at(rows) is not None:
+            found[sheet.name] = rows
+    slips = [name for name, rows in found.items() if _heading_at(rows) is not None]
+    if len(slips) > 1:
+        wrong = f'its sheets "{slips[0]}" and "{slips[1]}" both have the headings of a packing slip'
+        raise refuse("not one of the choices", path.name, wrong, "Save each as a file of its own")
+    return found[slips[0]] if slips else next(iter(found.values()), [])
 
 
 def _heading_at(rows: Rows) -> tuple[int, dict[str, int]] | None:
@@ -290,17 +301,25 @@ def _heading_at(rows: Rows) -> tuple[int, dict[str, int]] | None:
 
 
 def _columns(cells: Sequence[str]) -> dict[str, int]:
-    """The place of each column in a row of headings; none in another row."""
-    columns: dict[str, int] = {}
-    for number, text in enumerate(cells):
-        key = BY_HEADING.get(plain(text.split("[")[0]))
-        if key is not None:
-            columns.setdefault(key, number)
+    """The place of each column in a row of headings, by the likeliest of them; none in another row."""
+    columns, texts = dict[str, int](), [plain(text.split("[")[0]) for text in cells]
+    for key in dict.fromkeys(("description", *RANKS)):  # "Item" is the number where another heading says description
+        found = [(RANKS[key][text], at) for at, text in enumerate(texts) if text in RANKS[key]]
+        free = [(rank, at) for rank, at in found if at not in columns.values()]
+        columns |= {key: min(free)[1]} if free else {}
+    columns = dict(sorted(columns.items(), key=lambda item: item[1]))
     return columns if "quantity" in columns and ("part_number" in columns or "description" in columns) else {}
 
 
 def _headings(file: str, rows: Rows) -> tuple[int, dict[str, int]]:
+    """Where the headings stand, and the columns. Raises WorkbookError for none, and for a paper that is no packing slip."""
     found = _heading_at(rows)
+    above = " ".join(text for _, cells in rows[: found[0] if found else 0] for text in cells)
+    if (paper := PAPER.search(above)) and not SLIP.search(above):
+        wrong = f'above its headings it says "{paper[0]}", and what came is booked from a packing slip'
+        raise refuse(
+            "file", file, wrong, "Give the packing slip; if the parts did come with this paper, take that line out"
+        )
     if found is None:
         wrong = "no row of headings was found"
         instead = "Head the columns Part number, Description, Quantity and, if it matters, Side"
@@ -318,26 +337,20 @@ def _line_of(file: str, row: _Row, remarks: list[str], answers: Mapping[str, str
             remarks.append(f'{file}: {where}: "{got["quantity"]}": a quantity without a part; the row is not used.')
         return None
     answer = answers.get(number) or answers.get(where) or answers.get(where.rpartition(" ")[2])
-    return _line(file, where, {**got, "job": row.job}, row.cells, row.sent, answer)
-
-
-_LATER = re.compile(
-    r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?"
-    r"\b(to follow|follows?(?: later)?|back[ -]?order(?:ed)?|b/o|out of stock|to come|outstanding|not (?:yet )?(?:in stock|available|sent|shipped|delivered)|cancel+ed)\b",
-    re.IGNORECASE,
-)
-_REST = re.compile(r"\b(?:rest|balance|remainder)\b", re.IGNORECASE)
+    return _line(file, where, {**got, "job": row.job, "reference": row.reference}, row.cells, row.sent, answer)
 
 
 def _line(file: str, where: str, got: Mapping[str, str], cells: list[str], sent: bool, answer: str | None) -> SlipLine:
     number, words = got.get("part_number", ""), got.get("description", "")
-    typed, later = got["quantity"], _LATER.search(" ".join(cells))
-    in_cell = _LATER.search(typed)
+    typed, later = got["quantity"], LATER.search(" ".join(cells))
+    in_cell = LATER.search(typed)
     unsure, count = "", counted(answer or typed)
     if answer is None and in_cell:
-        count, unsure = _with_later(_LATER.sub("", typed).strip(" ,;()+"), in_cell, sent)
+        count, unsure = _with_later(LATER.sub("", typed).strip(" ,;()+"), in_cell, sent)
     elif answer is None and count is not None and (later or (counted(got.get("follows", "")) or (0.0, ""))[0] > 0):
         unsure, count = _of_which(count, later, got.get("follows", ""), sent)
+    if answer is None and count is not None and count[0] and (bad := BAD.search(" ".join(cells))):
+        unsure = f'how many of the {count[0]:g} came and are kept, as the slip says "{bad[0]}"'
     if count is None and not unsure:
         raise _no_quantity(file, where, typed, number or words)
     side = side_of(got.get("side", ""), words)
@@ -345,10 +358,15 @@ def _line(file: str, where: str, got: Mapping[str, str], cells: list[str], sent:
         place = f"{file}: {where}"
         raise refuse("not one of the choices", place, "this is no side", "Type left or right", typed=got["side"])
     came, of = count or (0.0, "")
-    stated = "" if _LATER.search(got.get("unit", "")) else got.get("unit", "").strip()
+    stated = "" if LATER.search(got.get("unit", "")) else got.get("unit", "").strip()
     follows = later[0].strip() if later else f"{got['follows']} to follow" if got.get("follows", "").strip("0 ") else ""
-    more = (got.get("thread", ""), got.get("length", ""), got.get("job", ""), follows, unsure)
-    return SlipLine(where, number, words, came, side, of if answer and of else stated or of, *more)
+    unit = of if answer and of else stated or of
+    if PACK.fullmatch(unit.strip(" .")) and not re.search(r"\d", unit):
+        held = HOLDS.search(words)
+        holds = got.get("contents", "") or (held[1] or held[2] if held else "")
+        unit = f"{unit} of {holds}" if holds else unit
+    more = (got.get("thread", ""), got.get("length", ""), got.get("job", ""), follows, unsure, got.get("reference", ""))
+    return SlipLine(where, number, words, came, side, unit, *more)
 
 
 def _with_later(rest: str, found: re.Match[str], sent: bool) -> tuple[tuple[float, str] | None, str]:
@@ -366,7 +384,7 @@ def _of_which(
     quantity, unit = count
     said = counted(follows)
     number = said[0] if said and said[0] > 0 else float((later[1] or "0").replace(",", ".")) if later else 0.0
-    if sent or number > quantity or (later is not None and _REST.search(later.string)):
+    if sent or number > quantity or (later is not None and REST.search(later.string)):
         return "", count
     if number in (0.0, quantity):
         return "", (0.0, unit)
