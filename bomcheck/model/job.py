@@ -94,7 +94,8 @@ class Job:
     axle that gets a kit, front first, or of each corner where left and right differ; its own values are then what they share.
     Empty: this job is the car's one axle. place: of one of those "front", "rear left"; "left" where the car has one kit.
     kit: the letter of the kit where several are compared. kits: of the chosen one's job, the same job with each of the others.
-    blank: the cell of each field beside whose label nothing stands.
+    blank: the cell of each field beside whose label nothing stands. ordered: of a job that was ordered, by line of the Parts list
+    the part numbers and suppliers that it showed.
     """
 
     values: dict[str, Value]
@@ -112,6 +113,7 @@ class Job:
     kit: str = ""
     kits: tuple["Job", ...] = ()
     blank: Mapping[str, Place] = field(default_factory=dict)
+    ordered: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)
 
     @property
     def side(self) -> str:

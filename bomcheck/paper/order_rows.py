@@ -127,7 +127,11 @@ def came_words(report: Report) -> list[str]:
 def _came(line: Line) -> str:
     unit = "" if line.unit in ("each", "") else f" {line.unit}"
     name = " ".join(filter(None, (line.part_number, line.description)))
-    rest = f"{line.still_lacks:g}{unit} still to order" if line.still_lacks else "nothing is left to order"
+    rest = (
+        f"{line.still_lacks:g}{unit} still to come or, if sent back or lost, to be ordered again"
+        if line.still_lacks
+        else "nothing is left to order"
+    )
     return f"Received already: {line.came:g}{unit} of {name}; {rest}."
 
 

@@ -152,7 +152,16 @@ def _his(part: Part, by_role: Mapping[str, list[tuple[Wanted, float]]], job: Job
     """The lines that this part's supplier may serve."""
     lines = by_role.get(part.role, [])
     named = [entries_of(job.own.get(one[0].key, {})).supplier for one in lines]
-    return [one for one, name in zip(lines, named, strict=True) if not name or same_name(name, part.supplier)]
+    his = [one for one, name in zip(lines, named, strict=True) if not name or same_name(name, part.supplier)]
+    mine = (part.part_number, part.supplier)
+    return [one for one in his if mine in (_was_ordered(one[0], job) or {mine})] if job.ordered else his
+
+
+def _was_ordered(wanted: Wanted, job: Job) -> set[tuple[str, str]]:
+    """What was ordered for a line, as long as the price list has it and it serves; a supplier that is typed since then rules."""
+    shown = job.ordered.get(wanted.key, frozenset()) if not entries_of(job.own.get(wanted.key, {})).supplier else ()
+    mine = {(one.part_number, one.supplier): one for one in job.prices if (one.part_number, one.supplier) in shown}
+    return set(mine) if all(fit(one, wanted.demand).serves for one in mine.values()) else set()
 
 
 def _terms(job: Job) -> Iterator[Supplier]:

@@ -144,10 +144,16 @@ def _tube_problem(end: LineEnd | None, named: str) -> str:
 def brake_line(job: Job, today: date | None, without: Collection[Part] = ()) -> Any:
     """The lines of the axle as `bomcheck.supply.line_arrangement.AxleLines`; None while an end is blank. without: parts of shelf
     and price list that were refused."""
-    from bomcheck.supply.line_ends import Supply
+    from bomcheck.supply.line_ends import LINKS, Supply
 
     if not isinstance(job.get("line_end"), LineEnd) or not isinstance(job.get("caliper_inlet"), LineEnd):
         return None
+    if job.ordered:  # what was ordered stays, as long as a line closes with it
+        held, as_it_was = set().union(*job.ordered.values()), replace(job, ordered={})
+        others = [one for one in job.prices if one.role in LINKS and (one.part_number, one.supplier) not in held]
+        line = brake_line(as_it_was, today, (*without, *others))
+        if all(hasattr(answer, "chain") for answer in line.answers):
+            return line
     stock = [
         tuple(part for part in parts if part not in without) if without else parts for parts in (job.shelf, job.prices)
     ]

@@ -12,6 +12,7 @@ from bomcheck.model.job import Part
 from bomcheck.model.records import replace
 from bomcheck.model.types import Thread
 from bomcheck.rules.screw_strength import class_name, not_lower
+from bomcheck.tables import rows
 
 THREAD = re.compile(
     r"\bM\d+(?:[.,]\d+)?(?:\s*[x×]\s*[0-3](?:[.,]\d+)?)?(?!\d)|\b(?:#\d{1,2}|\d{1,2}/\d{1,2})-\d{2}\b(?:\s*NPT)?",
@@ -40,6 +41,14 @@ DISCS, LONGEST = (150.0, 500.0), 254.0  # mm: discs and screws of brakes, common
 ALIKE = {"length": 0.6, "thickness": 0.3, "outer_diameter": 0.6, "inner_diameter": 0.6}  # mm, words beside column
 SHOES_BELOW = 3.0  # mm that shoes may be smaller than the drum that they are sold for: common practice, no source
 CALLED = {"strength_class": "class", "outer_diameter": "outside diameter", "inner_diameter": "inside diameter"}
+ENDED = ("hose", "adapter")
+_SHIM, SHIM_ALIKE, THICKEST_SHIM = re.compile(r"(?<![\w.])(\d(?:[.,]\d+)?) ?mm\b"), 0.03, 5.0  # mm
+_AMOUNT = re.compile(r"\b(\d+(?:[.,]\d+)?) ?(ml|l|g|kg)\b", re.IGNORECASE)
+AMOUNTS = {"ml": 0.001, "l": 1.0, "g": 1.0, "kg": 1000.0}
+_DASH = re.compile(r"(?<![\w.,/-])-(\d{1,2})(?![\w.,/-])")
+_PIPE = re.compile(r"\b1/[48](?:-\d\d)? ?(NPT|BSPT|BSPP|BSP)\b")
+_PACK = re.compile(r"\b(?:pack|box|bag|set|packet)s? of (\d[\d,]*)\b|\bper (\d{2,})\b", re.IGNORECASE)
+_PAIR = re.compile(r"\bpairs? of\b|\(pair\)", re.IGNORECASE)
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 _SIDE = re.compile(r"(?<!mm )\b(left(?:-hand)?|l\.?h\.?s?|l|right(?:-hand)?|r\.?h\.?s?|r)(?![\w-])", re.IGNORECASE)
 
@@ -80,6 +89,9 @@ def sizes_in_words(role: str, words: str) -> Mapping[str, tuple[Any, ...]]:
         rings = [ring for ring in rings if ring[2] < ring[0] < ring[1]]
         for at, key in enumerate(("inner_diameter", "outer_diameter", "thickness")):
             found[key] = tuple(ring[at] for ring in rings)
+    elif role == "shim":
+        thick = (_mm(one) for one in _SHIM.findall(words))
+        found["thickness"] = tuple(one for one in thick if one <= THICKEST_SHIM)
     elif role in SINGLE:
         key, pattern, inches_below = SINGLE[role]
         found[key] = tuple(_mm(one, inches_below) for one in pattern.findall(words))
@@ -130,7 +142,39 @@ def worded(part: Part) -> tuple[Part, str]:
         elif not any(_alike(part.role, key, one, typed) for one in said):
             name, words = CALLED.get(key, key), _shown(said[0])
             return part, f"its words say {name} {words}, its column {_shown(typed)}: look which is right"
-    return (replace(part, **filled) if filled else part), ""
+    return (replace(part, **filled) if filled else part), _other_ends(part) or _other_pack(part)
+
+
+def _other_ends(part: Part) -> str:
+    """What the words of a hose or an adapter say of its threads against both of its ends."""
+    ends = [end for end in (part.end_a, part.end_b) if end is not None and end.thread is not None]
+    if part.role not in ENDED or len(ends) < 2:
+        return ""
+    dashes = {row["dash"]: row["thread"] for row in rows("tube_fittings") if row["seat"] == "37"}
+    named = [(text, thread_in(text)) for text in THREAD.findall(part.description)]
+    named += [(f"-{dash}", thread_in(dashes.get(dash, ""))) for dash in _DASH.findall(part.description)]
+    other = [text for text, thread in named if thread and not any(thread.may_be(end.thread) for end in ends)]
+    other += [one[0] for one in _PIPE.finditer(part.description) if not any(end.thread.form == one[1] for end in ends)]
+    both = " and ".join(end.name for end in ends)
+    return f"its words say {other[0]}, its ends are {both}: look which is right" if other else ""
+
+
+def _other_pack(part: Part) -> str:
+    """What the words of a line of the price list say a pack holds, or that its price is for, against its columns."""
+    if part.unit_price is None or part.unit in ("set", "pair"):
+        return ""
+    said, size = _PACK.search(part.description), part.pack_size or 1.0
+    held = float((said[1] or said[2]).replace(",", "")) if said else 2.0 if _PAIR.search(part.description) else size
+    if said and said[2]:
+        return f"its words say a price per {said[2]}: type what one costs"
+    amount, unit = _AMOUNT.search(part.description), part.unit.lower()
+    if amount and unit in AMOUNTS and part.pack_size and unit.endswith("l") == amount[2].lower().endswith("l"):
+        held = _mm(amount[1]) * AMOUNTS[amount[2].lower()] / AMOUNTS[unit]
+        other = abs(held - size) > 0.01 * size
+        return f"its words say {amount[0]}, its columns {size:g} {part.unit}: look which is right" if other else ""
+    if unit not in ("", "each") or abs(held - size) < 1e-6:
+        return ""
+    return f"its words say a pack of {held:g}, its columns {size:g}: look which is right, and type what one costs"
 
 
 def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
@@ -138,7 +182,8 @@ def _alike(role: str, key: str, said: Any, typed: Any) -> bool:
         return bool(said.may_be(typed))
     if key == "strength_class":
         return class_name(typed) == "not marked" or not_lower(said.replace(",", "."), typed, None) is not False
-    return bool(abs(said - typed) <= (SHOES_BELOW if role == "park shoe set" else ALIKE[key]))
+    slack = {"park shoe set": SHOES_BELOW, "shim": SHIM_ALIKE}.get(role, ALIKE[key])
+    return bool(abs(said - typed) <= slack)
 
 
 def _shown(value: Any) -> str:

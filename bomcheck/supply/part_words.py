@@ -140,6 +140,11 @@ KEPT_OFF = re.compile("|".join(f" (?:{row['words']})(?= )" for row in rows("kept
 HARD = r" (?:rac(?:e|es|ing)|track\w*|competition|motorsport|circuit|closed course|off (?:road|highway)) "
 
 
+def says_road_mark(words: str) -> bool:
+    """Whether a hose's words say that it has the mark of a road hose."""
+    return _says((words,), " (?:road (?:marked|mark|approved|legal)|approved for (?:the )?roads?) ")
+
+
 def kept_off_roads(part: Part) -> Answer:
     """A part that its own words keep off public roads."""
     said = " ".join(map(_words, (part.strength_class, part.description, part.note)))

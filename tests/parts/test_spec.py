@@ -403,3 +403,49 @@ def test_class_of_a_fluid_and_roads_of_a_pad(role: str, spec: dict[str, object],
     practice, no source)."""
     unit = "L" if role == "fluid" else "each"
     assert fit(Part(role, description=words, unit=unit), Demand(role, 1, unit=unit, spec=spec)).serves is serves
+
+
+@pytest.mark.parametrize(
+    ("words", "against"),
+    [("braided hose M10x1.0 to -3", ""), ("hose AN3, 430 mm", ""), ("hose 3/8-24 inverted flare", ""), ("hose M10x1.25 to -3", "M10x1.25"),
+     ("hose -4", "-4"), ("hose 7/16-20", "7/16-20"), ("hose 1/8 BSPT", "BSPT"), ("hose 1/8-27 NPT", "NPT"), ("hose for M10", "")],
+)  # fmt: skip
+def test_threads_in_the_words_of_a_hose_against_its_ends(words: str, against: str) -> None:
+    """Ends M10x1.0 bubble and -3 37, which is 3/8-24 (SAE J514): a thread of neither is a contradiction."""
+    ends = (read_line_end("M10x1.0 bubble female"), read_line_end("-3 37 female"))
+    told = fit(Part("hose", "", words, end_a=ends[0], end_b=ends[1], road_marked="yes"), Demand("hose", 2)).against
+    assert bool(told) == bool(against), told
+    assert against in "".join(told)
+
+
+@pytest.mark.parametrize(
+    ("words", "pack", "against"),
+    [("clips, pack of 10", None, "pack of 10"), ("clips, pack of 10", 10.0, ""), ("clips, pack of 10", 5.0, "pack of 10"), ("screws, set of 4", None, "pack of 4"),
+     ("box of 200", None, "pack of 200"), ("pair of clips", None, "pack of 2"), ("pair of clips", 2.0, ""), ("price per 100", None, "per 100"), ("clip", None, "")],
+)  # fmt: skip
+def test_what_a_pack_holds_in_the_words_of_the_price_list(words: str, pack: float | None, against: str) -> None:
+    """Against its columns: a line so contradicted is not taken; of what lies in the box it says nothing."""
+    part = Part("pad clip", "", words, unit_price=3.6, pack_size=pack)
+    told = fit(part, Demand("pad clip", 4)).against
+    assert against in "".join(told)
+    assert bool(told) == bool(against)
+    assert fit(replace(part, unit_price=None), Demand("pad clip", 4)).serves
+
+
+@pytest.mark.parametrize(
+    ("part", "against", "asked"),
+    [
+        (Part("shim", "", "shim washer 0.5 mm for M10", thickness=1.0), "thickness 0.5 mm", ""), (Part("shim", "", "shim washer 0.5 mm", thickness=0.5), "", ""),
+        (Part("shim", "", "shim 10 x 18, 0.8 mm", thickness=1.0), "thickness 0.8 mm", ""),
+        (Part("fluid", "", "DOT 4, 1 L", unit="L", pack_size=0.5, unit_price=9.0), "say 1 L", ""), (Part("fluid", "", "DOT 4, 500 ml", unit="L", pack_size=0.5, unit_price=9.0), "", ""),
+        (Part("threadlocker", "", "medium, 50 ml", unit="mL", pack_size=10.0, unit_price=1.0), "say 50 ml", ""),
+        (Part("grease", "", "cartridge 400 g", unit="g", pack_size=400.0, unit_price=0.02), "", ""),
+        (Part("line clip", "", "clip", note="discontinued, no stock"), "", "can still be had"), (Part("pad set", "", "pads for one wheel, 2 pads", unit="set"), "", "both wheels"),
+    ],
+)  # fmt: skip
+def test_amounts_and_shims_in_words(part: Part, against: str, asked: str) -> None:
+    """Words that contradict a column are never taken; 1 L is two packs of half a litre."""
+    told = fit(part, Demand(part.role, 1, unit=part.unit or "each"))
+    assert (bool(told.against), bool(told.unstated)) == (bool(against), bool(asked)), told
+    assert against in "".join(told.against)
+    assert asked in "".join(told.unstated)

@@ -31,6 +31,8 @@ def said_of_packs(mapping: ColumnMap) -> list[str]:
 def in_packs(mapping: ColumnMap) -> bool:
     """Whether quantity and price must be those of packs to be understood."""
     sized = mapping.has(("pack_size",)) and mapping.has(("unit",))
+    if mapping.has(("price_per_pack",)) and not mapping.has(("price_each", "packs")):
+        return True  # the shop multiplies the two
     return not sized and not (mapping.has(("packs",)) and mapping.has(QUANTITIES))
 
 

@@ -13,7 +13,7 @@ from bomcheck.io.read.found import Context, Found
 from bomcheck.io.read.kits import half_filled, letters_of, with_choice, with_earlier, written_for
 from bomcheck.io.read.limits_and_terms import read_limits, read_terms
 from bomcheck.io.read.measured import read_measured, take_measured
-from bomcheck.io.read.own import kept_from
+from bomcheck.io.read.own import as_ordered, kept_from
 from bomcheck.io.read.tables import PartLine, doubt_pack_prices, drop_prices_that_disagree, one_spelling, read_table
 from bomcheck.io.read.tabs import axles_of, find_sheets
 from bomcheck.io.refusal import refuse
@@ -161,7 +161,14 @@ def job_of(package: Package, side: str | None = None, earlier: Package | None = 
     side = side or sheets.stated_side
     kits = {letter or layout.KITS[0]: _whole(sheets, side, letter) for letter in sheets.kits or ("",)}
     job = with_choice(kits, sheets.written)
+    if job.get("ordered_on"):
+        job = ordered_as(job, as_ordered(earlier or package))
     return job if earlier is None else with_earlier(job, earlier)
+
+
+def ordered_as(job: Job, ordered: Mapping[str, frozenset[tuple[str, str]]]) -> Job:
+    """The job, and those of its axles, with what was ordered for each line."""
+    return replace(job, ordered=ordered, axles=tuple(replace(one, ordered=ordered) for one in job.axles))
 
 
 @dataclass(frozen=True, slots=True)

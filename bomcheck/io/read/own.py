@@ -1,5 +1,6 @@
 """What the shop typed into the lists of an earlier run, read back."""
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from pathlib import Path
@@ -8,7 +9,7 @@ from typing import Any
 from bomcheck.io.cells import Cell
 from bomcheck.io.disk import is_there, real_path
 from bomcheck.io.mark import marked_sheets
-from bomcheck.io.package import Package, open_package
+from bomcheck.io.package import Package, open_package, texts_below
 from bomcheck.io.read.value import read_money
 from bomcheck.io.refusal import one_line, refuse
 from bomcheck.model.errors import BomcheckError, Fault, Place, Unreadable, WorkbookError
@@ -20,6 +21,7 @@ from bomcheck.tables import rows
 from bomcheck.tables.fields import plain
 
 KEY_HEADING = "Line"
+ORDERED = tuple(next(one.heading for one in PART_COLUMNS if one.name == name) for name in ("part_number", "supplier"))
 FIGURE = "Yours"
 INPUTS = {**TYPED, "figure": FIGURE, **{row["name"]: row["heading"] for row in rows("sheet_columns") if row["typed"]}}
 DONE, FINAL, CAME, INITIALS, TRIED = "Done by", "Final", "Came", "Initials", "Pieces tried"
@@ -92,6 +94,16 @@ def kept_from(package: Package) -> dict[str, dict[str, Any]]:
         for line, took in taken_instead(read_receipts(package.cells(sheets["receiving"]))).items():
             kept.setdefault(line, {})["instead"] = took
     return kept
+
+
+def as_ordered(package: Package) -> dict[str, frozenset[tuple[str, str]]]:
+    """(part number, supplier) that the Parts list shows beside each line, of a line that is met by two kinds of packs both."""
+    name, found = marked_sheets(package).get("parts"), dict[str, frozenset[tuple[str, str]]]()
+    for line, number, supplier in texts_below(package.cells(name), (KEY_HEADING, *ORDERED)) if name else ():
+        if line and number and supplier:
+            key = re.sub(r", pack \d+$", "", line)
+            found[key] = found.get(key, frozenset()) | {(number, supplier)}
+    return found
 
 
 COUNTED = ("on_hand", "own_price", "received")

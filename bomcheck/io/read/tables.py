@@ -17,6 +17,7 @@ from bomcheck.model.records import dataclass, replace
 from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.supply.part_sizes import HANDED, side_in_words
+from bomcheck.supply.part_words import says_road_mark
 from bomcheck.tables.fields import Field, part_fields
 
 COUNTS = ("quantity", "on_hand", "unit_price")
@@ -183,9 +184,12 @@ def _line(
         return None
     _thread_remark(found, grid, row, values, seen)
     _part_of_a_piece(found, grid, row, values)
-    if values["role"] in HANDED and "side" not in values:
-        said = side_in_words(f"{values.get('description', '')} {values.get('note', '')}")
+    words = f"{values.get('description', '')} {values.get('note', '')}"
+    if values["role"] in (*HANDED, "hose") and "side" not in values:
+        said = side_in_words(words, letters=values["role"] != "hose")
         values |= {"side": said} if said else {}
+    if values["role"] == "hose" and "road_marked" not in values and says_road_mark(words):
+        values["road_marked"] = "yes"
     addresses = {columns[n].field.key: cell.address for n, cell in cells.items()}
     named = {ATTRIBUTES.get(key, key): value for key, value in values.items()}
     return PartLine(Part(**named, place=found.place(cells[role_at].address)), addresses)
