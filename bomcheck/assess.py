@@ -43,7 +43,14 @@ def assess(job: Job, today: date | None = None) -> Report:
     with said_in(job.get("units", "metric")):
         told = _past_day_said(job, today)
         report = _car(told, today) if job.axles else _one_axle(told, today)
+        if any(fault.kind == "heading missing" and fault.place.sheet.startswith(READ_WHOLE) for fault in told.faults):
+            report = replace(
+                report, verdict=worst([report.verdict, Verdict.NOT_KNOWN])
+            )  # a sheet that was not read at all
         return replace(report, kits=tuple(assess(one, today) for one in job.kits)) if job.kits else report
+
+
+READ_WHOLE = ("Job", "Corner", "Kit")
 
 
 @dataclass(frozen=True)
@@ -61,14 +68,17 @@ class Judged:
         return self.cascade.last.job, self.cascade.last.sizes
 
     def with_pads(self, named: Iterable[tuple[Demand, Part]]) -> tuple[Job, Inputs]:
-        """The same with the friction of the pads that are bought, where an edge code states it."""
+        """The same with the friction of the pads that are bought, as their edge code states it; not known where none does."""
         (job, sizes), axle = self.settled, self.job.get("axle")
         pads = next((part for asked, part in named if asked.role == "pad set" and asked.axle in ("", axle)), None)
         code = EDGE_CODE.search(f"class {pads.strength_class}, {pads.description}") if pads else None
         friction = friction_of(code[1]) if code else None
-        if code is None or friction is None:
+        others = pads not in job.box if pads else job.get("pad_duty") != self.job.get("pad_duty")
+        if friction is None and (not others or job.values.keys().isdisjoint(("pad_friction", "pad_friction_code"))):
             return job, sizes
-        half, typed = friction.high - friction.middle, f"{OF_BOUGHT_PADS} {code[1]}"
+        typed = f"{OF_BOUGHT_PADS} {code[1]}" if code and friction else OF_BOUGHT_PADS
+        friction = friction or Range(0.0, 0.0, 0.0)
+        half = friction.high - friction.middle
         kept = {key: value for key, value in job.values.items() if not key.startswith("pad_temperature")}
         fitted = replace(job, values={**kept, "pad_friction": Value("pad_friction", friction.middle, half, typed)})
         return fitted, Inputs(fitted, DERIVATIONS)

@@ -16,7 +16,7 @@ FLOORS = (
 )  # fmt: skip
 """An import may only point to a floor that stands before its own, or stay in its own folder."""
 
-MOST_LINES, MOST_FILES = 45_920, 252
+MOST_LINES, MOST_FILES = 46_220, 252
 LONGEST_FILE, LONGEST_FUNCTION = 400, 45  # lines
 CALLED_BY_A_LIBRARY = {"_prepare_formula"}
 """Methods that stand in the place of a library's own."""

@@ -7,10 +7,11 @@ import pytest
 
 from bomcheck.assess import assess
 from bomcheck.io.read.job import read_job
-from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Entries, Line
+from bomcheck.model.line import IN_KIT, NO_SOURCE, ON_SHELF, SURPLUS, TO_ORDER, Entries, Line, entries_of
 from bomcheck.model.records import replace
 from bomcheck.model.report import Report
 from bomcheck.model.shipped import folder
+from bomcheck.paper.awaited import ready
 from bomcheck.paper.fit_up import written_against
 from bomcheck.paper.tick_list import KIT, LOOKS, PLAIN, SHELF, as_used, look_at, tick_groups, wrote
 from tests.helpers.demo_jobs import checked, hill_climb
@@ -177,3 +178,14 @@ def test_what_the_bench_wrote_against_driving(key: str, column: str, typed: obje
     told = list(written_against(replace(report, job=replace(report.job, own={key: {column: typed}}))))
     assert len(told) == bool(said), told
     assert said in "".join(told)
+
+
+def test_ready_says_what_the_bench_wrote(tmp_path: Path) -> None:
+    """All is here, but a step is not done."""
+    report = _hill_climb()
+    here = {line.key: {"received": line.needed + line.ordered} for line in report.parts}
+    done = replace(report, parts=tuple(replace(line, own=entries_of(here[line.key])) for line in report.parts))
+    assert ready(done, None).said.startswith("All here")
+    told = ready(replace(done, job=replace(done.job, own={STEP: {"done": "not ok"}})), None)
+    assert (told.status, told.said) == (1, "All here, but look at what the bench wrote")
+    assert any("not ok" in line for line in told.lines)

@@ -33,7 +33,7 @@ class CarCheck:
     def plain_title(self) -> str:
         """The title for a page that is of no one car."""
         named = {"axle": "front or rear", "Axle": "Front or rear", "whose": "of the kit or on the car"}
-        return self.title.format(**named, circuit="a circuit", force="a stated force")
+        return self.title.format(**named, circuit="a circuit", force="a stated force", rate="a stated rate")
 
 
 @cache

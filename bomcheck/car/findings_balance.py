@@ -16,6 +16,7 @@ from bomcheck.model.demand import Demand, scope_of
 from bomcheck.model.finding import Finding, Reason, Weight
 from bomcheck.model.records import replace
 from bomcheck.model.verdict import Verdict
+from bomcheck.tables.fields import fields
 
 SOFTER = "Ask for a softer stop, for tyres with more grip, or for brakes that share the work better between the axles"
 AHEAD = 1e-9  # a stop at the very limit is still given
@@ -61,7 +62,15 @@ def _short(scene: Scene, state: State, when: str, rooms: tuple[Formula, ...]) ->
 VALVE_SLOPE = 0.4  # of an adjustable valve beyond its knee: common practice, no source
 LEAST_RATE, TOP_RATE = formulas.RATES[0], formulas.RATES[-1]
 MILDER = "Ask the kit maker for a milder rear brake or a stronger front one"
-CLOSER = "At the sizes as stated the front wheels lock first: state the sizes more closely. If it stays"
+CLOSER = "At the sizes as stated the front wheels lock first: state the sizes more closely{}. If it stays"
+MOST_NAMED = 3
+
+
+def _closer(scene: Scene, state: State) -> str:
+    """What to do where the sizes do not tell, with those that decide."""
+    keys = [(*state.asks.get(key, ()), key)[0] for key in state.decisive(formulas.reserve)]
+    names = [fields()[key].label.lower() for key in keys if key in fields()]
+    return CLOSER.format(f", first of all {', '.join(names[:MOST_NAMED])}" if names else "")
 
 
 def lock_order(scene: Scene) -> Finding:
@@ -98,13 +107,13 @@ def _cured_by_valve(scene: Scene, found: Finding) -> Finding:
     own, here = scene.kit.middle(formulas.brakes), scene.kit.middle(formulas.loads)
     assert found.value is not None
     if found.value.middle >= 0:
-        return replace(found, do=f"{CLOSER}, {_sooner(scene, own)}")
+        return replace(found, do=f"{_closer(scene, scene.kit)}, {_sooner(scene, own)}")
     if own.valve.knee != NO_KNEE:
         knee = _knee(own, here, own.valve.slope)
         if knee is not None:
             begin, now = _pressure(scene, _surely(scene, knee, own.valve.slope)), _pressure(scene, own.valve.knee)
             if begin == now:
-                return replace(found, do=f"{CLOSER}, {_sooner(scene, own)}")
+                return replace(found, do=f"{_closer(scene, scene.kit)}, {_sooner(scene, own)}")
             do = f"Set the valve that is there to begin at about {begin} instead of {now}, and try it where it is safe; if it "
             return replace(found, do=f"{do}cannot be set, fit an adjustable one that can", weight=Weight.AGAINST)
     knee = _knee(own, here, VALVE_SLOPE)
@@ -155,7 +164,8 @@ def _new_valve(scene: Scene, found: Finding, knee: float, instead: bool) -> Find
     then = scene.kit.put(**puts).over(formulas.reserve)
     do = f"Fit an {said}{place}, and try it where it is safe: with it {scene.shown(then, '-', found.check)}"
     if then.low < (scene.limit("lock_reserve").low or 0.0):  # it takes one, and it may not do
-        do += f"; {CLOSER[0].lower()}{CLOSER[1:]}, a milder rear brake"
+        closer = _closer(scene, scene.kit.put(**puts))
+        do += f"; {closer[0].lower()}{closer[1:]}, a milder rear brake"
         found = replace(found, reason=Reason.STRADDLES)
         return replace(found, verdict=Verdict.NOT_KNOWN, do=do, demands=(part,))
     return replace(found, verdict=Verdict.FITS_WITH_PARTS, do=do, demands=(part,))

@@ -85,6 +85,17 @@ class State:
         ends = [self._end(formula, loose, sign) for sign in (-1.0, 1.0)]
         return Range(min(ends[0], middle), middle, max(ends[1], middle))
 
+    def decisive(self, formula: Formula) -> list[str]:
+        """The sizes with a ±, the one first of which a closer figure lifts the least value most."""
+        _, loose = self._loose(formula)
+        corner = self._corner(loose, self._directions(formula, loose)[0], -1.0)
+        point, gains = Point(self, corner), dict[str, float]()
+        least = formula(point)
+        for key in loose:
+            point[key] = self.ranges[key].middle
+            gains[key], point[key] = formula(point) - least, corner[key]
+        return sorted((key for key in loose if gains[key] > 0), key=lambda key: -gains[key])
+
     def middle(self, formula: "Callable[[Point], Result]") -> "Result":
         """The formula at the sizes as stated. Raises Unknown."""
         return formula(Point(self))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from bomcheck.car.balance import G
-from bomcheck.car.hydraulics import friction_of, one_side_area
+from bomcheck.car.hydraulics import OF_BOUGHT_PADS, friction_of, one_side_area
 from bomcheck.car.spread import State, around, exact
 from bomcheck.engine.inputs import Inputs
 from bomcheck.model.box import Range
@@ -53,7 +53,7 @@ def car_with_kit(job: Job, sizes: Inputs, beside: Beside = ()) -> State:
     kits = {one.get("axle"): (one, its) for one, its in ((job, sizes), *beside)}
     for name in AXLES:
         if name in kits:
-            _kit_brake(ranges, asks, *kits[name], name)
+            _kit_brake(ranges, asks, why, *kits[name], name)
         else:
             _present_brake(ranges, asks, why, sizes, name)
     if there := bores_in_the_box(one for one, _ in kits.values()):
@@ -124,7 +124,12 @@ def _present_brake(
 _FIELDS = {"area": "bores", "radius": "effective_radius", "friction": "friction", "rotor_mass": "rotor_mass"}
 
 
-def _kit_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: Job, sizes: Inputs, axle: str) -> None:
+BOUGHT_PADS = "The pads that are bought state no edge code, and the Kit sheet is of the kit's own: ask their maker for the friction"
+
+
+def _kit_brake(
+    ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], why: dict[str, str], job: Job, sizes: Inputs, axle: str
+) -> None:
     asks |= {f"{axle}_area": ("caliper_bores",), f"{axle}_friction": ("pad_friction",)}
     asks[f"{axle}_rotor_mass"] = ("rotor_mass",)
     mass = typed_range(sizes, "rotor_mass")
@@ -134,7 +139,10 @@ def _kit_brake(ranges: dict[str, Range], asks: dict[str, tuple[str, ...]], job: 
     if sizes.has("caliper_bores"):
         ranges[f"{axle}_area"] = exact(one_side_area(sizes["caliper_bores"]))
     friction = typed_range(sizes, "pad_friction") or friction_of(str(job.get("pad_friction_code") or ""))
-    if friction is not None:
+    stated = job.values.get("pad_friction")
+    if stated is not None and stated.typed == OF_BOUGHT_PADS:
+        asks[f"{axle}_friction"], why[f"{axle}_friction"] = (), BOUGHT_PADS
+    elif friction is not None:
         ranges[f"{axle}_friction"] = friction
     radius = typed_range(sizes, "kit_effective_radius") or _radius_from_rotor(job, sizes)
     if radius is not None:

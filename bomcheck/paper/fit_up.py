@@ -191,6 +191,8 @@ AS_NEEDED = ("shim", "cable tie", "cleaner", "torque paint", "line cap")
 def written_against(report: Report) -> Iterator[str]:
     """What the bench wrote on Tick list and Fit-up that speaks against driving: fewer used, not done, another torque."""
     own = report.job.own
+    if not any(key.startswith(BENCH) for key in own):
+        return
     planned, used = as_used(report.parts, {}), as_used(report.parts, own)
     for line in planned.values():
         if used[line.key].needed < line.needed - 1e-6 and line.unit in ("each", "set") and line.role not in AS_NEEDED:

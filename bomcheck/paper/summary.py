@@ -123,7 +123,7 @@ def _deciding(report: Report) -> list[Finding]:
 def _because(finding: Finding) -> Iterator[str]:
     """What was found, and what to do where something can be done; the size to measure has its own block."""
     known = finding.verdict is not Verdict.NOT_KNOWN
-    do = f". {finding.do}" if finding.do and known else ""
+    do = f". {finding.do}" if finding.do and (known or finding.demands) else ""
     yield f"{finding.title}: {finding.said}{do}"
     yield from (f"  then {step}" for step in finding.chain)
 
@@ -137,7 +137,9 @@ def _work(report: Report) -> Iterator[str]:
 def whole_car(report: Report, sure: bool = True) -> Iterator[str]:
     """What is not good of the car's brakes, and what to do; not sure: what may not be, as the sizes are typed."""
     for finding in report.system:
-        may_fail = finding.reason is Reason.STRADDLES and finding.weight is Weight.COUNTS
+        may_fail = (
+            finding.reason is Reason.STRADDLES and finding.weight is Weight.COUNTS and finding not in report.deciding
+        )
         if (word(finding) == BAD and finding not in report.deciding) if sure else may_fail:
             yield f"{finding.title}: {finding.said}. {finding.do}".rstrip(". ")
 

@@ -51,19 +51,18 @@ def _spacer(reading: Reading, off: float, push: float) -> Cure:
         return no_cure(NO, FAR_OFF.format(mm(abs(off), 1)))
     at_ear = reading.known("axial_shim_joint") == "ear"
     place = "ear and bracket" if at_ear else "bracket and caliper lug"
+    there = reading.number("spacer_at_ear" if at_ear else "spacer_at_caliper")
+    whole, instead = thick + there, f", in place of the one of {mm(there, 2)}" if there else ""
     spacer = Demand(
         "bracket spacer", 2, reason=f"the caliper sits {mm(abs(off), 2)} from the rotor's centre, more than shims may fill",
-        used_at="bracket to ear" if at_ear else "caliper to bracket", spec={"thickness": (thick - 0.5, thick + 0.5)},
-        said=f"spacer {mm(thick, 2)} thick between {place}, with screws to suit",
+        used_at="bracket to ear" if at_ear else "caliper to bracket", spec={"thickness": (whole - 0.5, whole + 0.5)},
+        said=f"spacer {mm(whole, 2)} thick between {place}, with screws to suit",
     )  # fmt: skip
     changes = {
         "bracket_offset": (reading.number("bracket_offset") + push * thick, reading.sizes.half("bracket_offset"))
     }
-    if at_ear:
-        changes["bracket_spacer_thickness"] = (reading.number("spacer_at_ear") + thick, 0.05)
-    else:
-        changes["caliper_spacer_thickness"] = (reading.number("spacer_at_caliper") + thick, 0.05)
-    text = f"Fit a spacer of {mm(thick, 2)} between {place}; shims alone are too thin, they make up the rest"
+    changes["bracket_spacer_thickness" if at_ear else "caliper_spacer_thickness"] = (whole, 0.05)
+    text = f"Fit a spacer of {mm(whole, 2)} between {place}{instead}; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 
 

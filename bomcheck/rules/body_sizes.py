@@ -14,7 +14,7 @@ from bomcheck.tables import rows
 from bomcheck.tables.fields import fields
 
 HEX_HEAD, CAP_HEAD = 0.62, 1.0  # head height in screw diameters: ISO 4017 and ISO 4762, from memory
-WALL_LEAST, WALL_MOST = 3.0, 12.0  # mm of caliper below its largest piston: common practice, no source
+WALL_LEAST, WALL_MOST = 3.0, 20.0  # mm of caliper below its largest piston: common practice, no source
 PLAUSIBLE = {row["size"]: (float(row["low"]), float(row["high"])) for row in rows("body_ranges") if row["low"]}
 BEHIND = {row["size"]: tuple(row["bounded_by"].split("; ")) for row in rows("body_ranges") if row["bounded_by"]}
 

@@ -20,6 +20,12 @@ METALS = ("steel", "iron", "aluminium")
 NEW_HALF = 0.25  # mm: ± of a screw that is bought to a length
 LONGER = 2.0  # mm that a screw may be longer than it must
 KITS_OWN = ("depth_at_ear", "ear_thread_depth")  # threads that metal may be cut for
+METAL = {
+    "ear_thread_depth": "ear_thickness",
+    "depth_at_ear": "bracket_ear_thickness",
+    "depth_at_caliper": "bracket_caliper_thickness",
+}
+"""The part that a thread is cut into."""
 SEATS = {"ball": ("radius", " mm"), "cone": ("angle", "°")}
 HELD_BY = "bracket_screw_count"
 # What name, number and kind of the screws depend on.
@@ -107,9 +113,16 @@ def _longer(grip: Grip, reading: Reading) -> Cure:
             if key not in KITS_OWN and ("caliper" in grip.row["holder"] or grip.joint == "wheel"):
                 return no_cure(NO, f"{text}: ask the kit maker")
             steel = limit_for("screw_engagement_steel", reading.sizes.job).low or 0.0
-            insert = deep >= steel * reading.number(grip.diameter)
+            insert, metal = (
+                deep >= steel * reading.number(grip.diameter),
+                key if key in METAL.values() else METAL.get(key),
+            )
+            if not insert and metal and reading.sizes.has(metal) and sure(reading, metal, 1) < wanted:
+                return no_cure(NO, f"{text}, and there is no more metal: ask the kit maker")
             what = (
-                "fit a thread insert of that length" if insert else "have it tapped deeper where there is metal for it"
+                f"fit a thread insert {mm(deep, 1)} long, as deep as the thread is"
+                if insert
+                else "have it tapped deeper"
             )
             return Cure(MACHINE, f"{text}: {what}, or ask the kit maker")
     return _to_length(grip.diameter, grip, reading)

@@ -113,6 +113,9 @@ def slip(joint: str, **sizes: Any) -> Match:
     return Match(True, said, do="" if held >= pull else do)
 
 
+HOLDS_HAT = ("hat_nut_height", "hat_thread_depth")
+
+
 def locked(joint: str, **sizes: Any) -> Match:
     """What keeps the joint from coming loose.
 
@@ -121,6 +124,9 @@ def locked(joint: str, **sizes: Any) -> Match:
     condition, kind = sizes[f"{joint}_screw_condition"], sizes.get(f"{joint}_nut_kind")
     into = {"bracket": sizes.get("bracket_screw_into"), "caliper": sizes.get("caliper_fastening")}.get(joint)
     nut = into in (None, "nut", "screw and nut", "stud in bracket")
+    held = [key for key in HOLDS_HAT if sizes.get(key) is not None] or sizes.get("hat_joint") == "bobbins and circlips"
+    if joint == "hat" and not held and "joined rotor" not in (sizes.get("kit_comes_fitted") or ()):
+        return Match(None, "neither nuts nor threads are stated for the hat's screws", HOLDS_HAT)
     if condition == "threadlocker" and kind == "nylon lock" and nut:
         said = "threadlocker is stated, and it is never used with a nylon lock nut"
         return Match(None, said, (f"{joint}_screw_condition", f"{joint}_nut_kind"))
@@ -164,5 +170,6 @@ for _joint in JOINTS:
         _count = {"bracket_screw_count": None} if _joint == "bracket" else {}
         _write(_joint, "slip", slip, (_keys["torque"], _keys["thread"], "caliper_bores"), {**_open, **_count}, (_keys["torque"], "caliper_bores"))  # fmt: skip
     _into = {"hat": "hat_screw_drilled", "bracket": "bracket_screw_into", "caliper": "caliper_fastening"}[_joint]
-    _kind = {"hat_nut_height": None} if _joint == "hat" else {f"{_joint}_nut_kind": None}
+    _of_hat = (*HOLDS_HAT, "hat_joint", "kit_comes_fitted")
+    _kind: dict[str, None] = dict.fromkeys(_of_hat) if _joint == "hat" else {f"{_joint}_nut_kind": None}
     _write(_joint, "locked", locked, (_keys["condition"],), {**_kind, _into: None}, (_keys["condition"],))

@@ -74,7 +74,7 @@ def same_thread(grip: Grip, **sizes: Any) -> Match:
 
 # How the sizes of a row of `joint_holes.txt` are compared, by its page: play in diameter; flat metal round the hole; spacing.
 COMPARED: dict[str, Callable[..., Any]] = {
-    **dict.fromkeys(("hole", "enters", "centres"), sub),
+    **dict.fromkeys(("hole", "over", "enters", "centres"), sub),
     "bears": lambda bearing, hole: (bearing - hole) / 2,
     "spacing": lambda bracket, other, play: most(bracket - other, other - bracket) - play,
 }

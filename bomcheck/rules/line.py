@@ -64,7 +64,8 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
         text, fields = " ".join(dict.fromkeys(asks)), _asked(line_end, caliper_inlet, asks)
         return Match(None, text if fields else "What is stated of the parts at hand does not say", fields, text)
     opened = [answer for answer in brake_line.answers if hasattr(answer, "open_joint")]
-    said = "; ".join(dict.fromkeys(answer.open_joint for answer in opened)) or "; ".join(
+    but = {one.open_joint: f"; what would join: {one.reasons[0]}" if one.reasons else "" for one in opened}
+    said = "; ".join(f"{where}{why}" for where, why in but.items()) or "; ".join(
         dict.fromkeys(f"closes with {answer.chain}" for answer in brake_line.answers)
     )
     do = "; ".join(dict.fromkeys(traps))

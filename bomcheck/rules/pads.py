@@ -77,6 +77,8 @@ def pad_compound_suits(pad_duty: tuple[str, ...], duty: str, road_use: str | Non
     if both and (cold or duty not in pad_duty):
         do = "Agree with the customer on two sets of pads, changed at the track, and type the duty for the set that is fitted now"
         return Match(None, said, ("duty",), do)
+    if road_use is None and duty in pad_duty and not {"road", "fast road"} & set(pad_duty):
+        return Match(None, f"{said}; whether on public roads, too, is blank", ("road_use",))
     return Match(duty in pad_duty and not cold, said)
 
 

@@ -17,6 +17,27 @@ _not_worked = never(
 )
 
 
+@match(when={"caliper_position_present": ("drum",)}, requires=("caliper_position_present", "hub_removed"))
+def drum_plate_off(hub_removed: str) -> Match:
+    """Drum's backing plate off the car
+
+    Must be true:
+        Where the drum's backing plate must come off, it does so with the hub on, or the hub comes off too.
+    Why:
+        The plate is bolted behind the hub: a hub that comes off takes seal, nut, pin or gasket that nobody ordered.
+    Example:
+        >>> drum_plate_off("yes").same
+        True
+
+    Remedy:
+        None: it is looked at on the car.
+    Source:
+        common practice, no source
+    """
+    do = "Look first whether the plate comes off over the hub; if not, type that the hub comes off: seal, nut and pin or gasket follow"
+    return Match(True, f"the hub comes off: {hub_removed}", do="" if hub_removed == "yes" else do)
+
+
 @match(when={**REAR, "park_brake": BRAKES}, remedy=_lost)
 def parking_brake_kept(park_brake: str, kit_park_brake: str, road_use: str) -> Match:
     """Parking brake kept

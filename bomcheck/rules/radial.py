@@ -47,12 +47,14 @@ def _raise(reading: Reading, flush: float) -> Cure:
     thick = -0.5 - flush - min(SHIMS_MAKE_UP, reading.known("shim_stack_max_radial", SHIMS_MAKE_UP))
     if thick > THICKEST:
         return no_cure(NO, f"{low[:1].upper()}{low[1:]}, {FAR_OFF}")
+    there = reading.number("spacer_at_caliper")
+    whole, instead = thick + there, f", in place of the one of {mm(there, 2)}" if there else ""
     spacer = Demand(
-        "caliper spacer", 2, spec={"thickness": (thick - 0.5, thick + 0.5)}, reason=f"{low}, more than shims may fill",
-        used_at="caliper to bracket", said=f"spacer about {mm(thick, 2)} thick between bracket and caliper, with screws or studs to suit",
+        "caliper spacer", 2, spec={"thickness": (whole - 0.5, whole + 0.5)}, reason=f"{low}, more than shims may fill",
+        used_at="caliper to bracket", said=f"spacer about {mm(whole, 2)} thick between bracket and caliper, with screws or studs to suit",
     )  # fmt: skip
-    changes = _moved(reading, thick) | {"caliper_spacer_thickness": (reading.number("spacer_at_caliper") + thick, 0.05)}
-    text = f"Fit a spacer of about {mm(thick, 2)} between bracket and caliper; shims alone are too thin, they make up the rest"
+    changes = _moved(reading, thick) | {"caliper_spacer_thickness": (whole, 0.05)}
+    text = f"Fit a spacer of about {mm(whole, 2)} between bracket and caliper{instead}; shims alone are too thin, they make up the rest"
     return Cure(PARTS, text, (spacer,), changes)
 
 

@@ -6,7 +6,8 @@ from typing import Any
 
 from bomcheck.model.demand import Asked, Demand
 from bomcheck.model.finding import mm
-from bomcheck.model.rule import Cure, Match, Reading, Remedy
+from bomcheck.model.rule import Cure, Match, Reading, Remedy, no_cure
+from bomcheck.model.verdict import Verdict
 from bomcheck.rules.joint_cures import COUNTS, NEW_HALF, PARTS, SEATS, least_of, role, screws, sure
 from bomcheck.rules.joint_table import Grip
 from bomcheck.tables.fields import fields
@@ -116,7 +117,11 @@ STUDS = {
     "closed_nut_bottoms": lambda kind, grip: Remedy(_open_nuts, HUB, ("nut_closed",)),
 }
 CENTRED = Remedy(_centre_on_pilot, (), ("wheel_centring",))
+NOT_OVER = (
+    "The wheel does not go over the studs or bolts: look at the thread again, or take a wheel that belongs on this hub"
+)
 HOLES = {
+    "over": lambda joint, *sizes: Remedy(lambda _: no_cure(Verdict.DOES_NOT_FIT, NOT_OVER)),
     "enters": lambda joint, *sizes: Remedy(_slim_nuts, (*sizes, *HUB), ("nut_shank_diameter",)),
     "centres": lambda joint, *sizes: CENTRED,
 }

@@ -29,6 +29,7 @@ from bomcheck.tables.fields import fields
 PLACE = "hat to friction ring"
 WIRE_PER_PAIR = 0.15  # m; two screws are wired as a pair: common practice, no source
 WIRE_SPARE = 1.2
+SPACER_SLACK = 0.1  # mm either way: common practice, no source
 LOCKER_PER_SCREW = 0.3  # mL: common practice, no source
 
 
@@ -74,6 +75,22 @@ def hat(assembly: Assembly) -> Iterator[Demand]:
         assembly, "hat", 1, "rotor_build", "kit_comes_fitted", spec=spec, said=said, used_at="hub",
         reason="carries the friction ring of a two-piece rotor",
     )  # fmt: skip
+
+
+@needs
+def spacers(assembly: Assembly) -> Iterator[Demand]:
+    """The kit's own spacers, without which offset and heights are others; one at each of the joint's screws."""
+    for joint, place in (("bracket", "bracket to ear"), ("caliper", "caliper to bracket")):
+        thick = assembly.get(f"{joint}_spacer_thickness")
+        if thick:
+            spec, said = {"thickness": around(thick, SPACER_SLACK)}, f"spacer {mm(thick, 2)} thick"
+            reason = "the kit's offset and heights are counted with it"
+            role = (
+                "caliper spacer"
+                if joint == "caliper" and assembly.get("caliper_mount") == "radial"
+                else "bracket spacer"
+            )
+            yield Demand(role, 2, spec=spec, said=said, reason=reason, used_at=place)
 
 
 @needs

@@ -356,7 +356,7 @@ def test_a_nut_joint_counts_the_spacer_too() -> None:
 @pytest.mark.parametrize(
     ("meant", "duty", "road", "verdict"),
     [
-        ("race", "race", "no", FITS), ("race", "race", "yes", Verdict.NOT_KNOWN), ("road", "race", "yes", Verdict.NOT_KNOWN), ("race; road", "race", "yes", FITS), ("race", "race", None, FITS),
+        ("race", "race", "no", FITS), ("race", "race", "yes", Verdict.NOT_KNOWN), ("road", "race", "yes", Verdict.NOT_KNOWN), ("race; road", "race", "yes", FITS), ("race", "race", None, Verdict.NOT_KNOWN), ("race; road", "race", None, FITS),
         ("race", "road", "yes", PARTS), ("track", "race", "no", PARTS),
     ],
 )  # fmt: skip

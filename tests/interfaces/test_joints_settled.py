@@ -91,7 +91,7 @@ RULED: list[tuple[str, dict[str, Any], str, Verdict]] = [
     ("piston_travel_worn", {"caliper_piston_gap": 120.0}, "pad_min_lining", NO),
     ("bore_wall", {"hat_bore": 180.0}, "hat_stud_hole_diameter", NO),  # bore past its own bolt circle
     ("engagement_in_ear", {"ear_thread_depth": 5.0}, "bracket_washer_count", MACHINE),
-    ("engagement_in_ear", {"ear_thread_depth": 5.0}, "ear_material", MACHINE),
+    ("engagement_in_ear", {"ear_thread_depth": 5.0, "ear_thickness": 30.0}, "ear_material", MACHINE),  # metal for any material's depth
     ("caliper_centred", {"ear_face_position": -40.0}, "rotor_plane_position", NO),  # 48 mm off at the least, and 3 of shims
 ]  # fmt: skip
 
@@ -235,7 +235,7 @@ def test_every_torque_inside_beside_and_beyond_its_range(joint: str, torque: flo
 @pytest.mark.parametrize("joint", ["hat", "bracket", "caliper"])
 def test_what_locks_each_joint_is_said(joint: str) -> None:
     """Threadlocker locks; oil alone does not, and that is a remark, no failure."""
-    locked, bare = (first(f"{joint}_locked", **{f"{joint}_screw_condition": how, f"{joint}_nut_kind": "plain"} if joint != "hat" else {"hat_screw_condition": how}) for how in ("threadlocker", "oiled"))  # fmt: skip
+    locked, bare = (first(f"{joint}_locked", **{f"{joint}_screw_condition": how, f"{joint}_nut_kind": "plain"} if joint != "hat" else {"hat_screw_condition": how, "hat_thread_depth": 12.0}) for how in ("threadlocker", "oiled"))  # fmt: skip
     assert (locked.verdict, bare.verdict) == (FITS, FITS)
     assert not locked.do
     assert "Nothing but the torque" in bare.do

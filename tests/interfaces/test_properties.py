@@ -70,7 +70,7 @@ RISES = {
     "lug_screw_in_caliper": "caliper_screw_length caliper_thread_depth",
     "screw_in_caliper": "caliper_screw_length caliper_thread_depth", "stud_engagement": "hub_stud_length nut_thread_depth",
     "closed_nut_bottoms": "nut_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "bolt_engagement": "wheel_bolt_length hub_thread_depth",
-    "bolt_bottoms": "hub_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "nut_shank_enters": "wheel_hole_diameter",
+    "bolt_bottoms": "hub_thread_depth hat_flange_thickness wheel_spacer_thickness_now wheel_seat_depth", "nut_shank_enters": "wheel_hole_diameter", "stud_in_wheel_hole": "wheel_hole_diameter",
     "shank_centres_wheel": "wheel_hole_diameter", "wheel_circle": "wheel_circle_diameter", "wheel_bore_fit": "wheel_bore", "pilot_left_for_wheel": "wheel_pilot_length",
     "wheel_pad_carried": "hat_face_diameter", "track_change": "hat_flange_thickness wheel_spacer_thickness_now",
     "wheel_past_step": "hat_flange_thickness wheel_spacer_thickness_now wheel_bore wheel_bore_chamfer",

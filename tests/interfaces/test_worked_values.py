@@ -121,6 +121,8 @@ WORKED: list[tuple[str, dict[str, Any], float]] = [
     ("bolt_engagement", BOLT, 1.5),  # (35 - 7 - 10) / 12
     ("bolt_bottoms", BOLT, 2.0),  # 20 - 18
     ("nut_shank_enters", {"nut_shank_diameter": 14.0}, 1.0),
+    ("stud_in_wheel_hole", {}, 3.0),  # a hole of 15 over M12
+    ("stud_in_wheel_hole", {**BOLT, "wheel_hole_diameter": 11.5}, -0.5),
     ("wheel_circle", {"wheel_bolt_circle": "5x112.1"}, 0.1),
     ("wheel_bore_fit", {}, 0.1),
     ("wheel_bore_fit", {"hub_wheel_pilot_diameter": 66.4}, 0.2),  # the wheel's own step

@@ -44,6 +44,11 @@ def bolt_bottoms(t: True_sizes, s: float) -> float | None:
 
 
 @ruling()
+def stud_in_wheel_hole(t: True_sizes, s: float) -> float | None:
+    return t["wheel_hole_diameter"] - t["hub_stud_thread"].diameter - 0.2 if "wheel_hole_diameter" in t else None
+
+
+@ruling()
 def nut_shank_enters(t: True_sizes, s: float) -> float | None:
     if "nut_shank_diameter" not in t:
         return None

@@ -180,6 +180,8 @@ def _wheel(dice: Dice, typed: dict[str, Any]) -> dict[str, Any]:
         found["wheel_spacer_thickness"] = spacer
     if dice.yes(0.4):
         found["nut_shank_diameter"] = dice.near(14.8)
+    if dice.yes(0.15):
+        found["wheel_hole_diameter"] = round(thread.diameter + dice.choice((0.2, -1.0)), 2)
     typed.pop("rotor_plane_position_used")
     return found
 

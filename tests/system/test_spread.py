@@ -125,3 +125,20 @@ def test_a_size_that_is_blank_is_named():
     with pytest.raises(Unknown) as unknown:
         car_with_kit(job, sizes_of(job)).over(formulas.share)
     assert unknown.value.keys == ("present_rear_friction",)
+
+
+def test_the_size_that_decides_by_hand() -> None:
+    """Of a pressure in the stop asked for, the mass times 8 m/s² over what both axles make: the size whose ± moves it most stands first;
+    with that one exact the next does, and with every one exact none."""
+    job = car(1.0)
+    state = car_with_kit(job, sizes_of(job))
+    first, second, *_ = state.decisive(formulas.pressure)
+    least = state.over(formulas.pressure).low
+    gains = {}
+    for key, size in state.ranges.items():
+        if size.low < size.high:
+            gains[key] = state.put(**{key: size.middle}).over(formulas.pressure).low - least
+    assert max(gains, key=lambda key: gains[key]) == first
+    exact = state.put(**{first: state.ranges[first].middle})
+    assert exact.decisive(formulas.pressure)[0] == second
+    assert state.put(**{key: size.middle for key, size in state.ranges.items()}).decisive(formulas.pressure) == []

@@ -73,5 +73,5 @@ def test_in_order_as_stated_asks_for_closer_sizes(bores, valve):
     told = _lock(1.0, **{**REAR, "caliper_bores": bores, "pad_friction": 0.30, **valve})
     assert word(told) == LOOK
     assert told.value.middle >= 0
-    assert "state the sizes more closely" in told.do
+    assert "state the sizes more closely, first of all " in told.do
     assert "does not cure" not in told.do

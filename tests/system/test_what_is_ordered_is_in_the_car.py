@@ -309,10 +309,9 @@ def test_pads_that_are_bought_are_judged_by_their_edge_code() -> None:
         job, values={**job.values, "pad_friction": friction}
     )  # the kit's own have the friction of those that are bought
     assert not any(note in one for one in not_looked_at(assess(same)))
-    assert (any(note in one for one in not_looked_at(bought)), any(note in one for one in not_looked_at(unknown))) == (
-        False,
-        True,
-    )
+    assert not any(note in one for report in (bought, unknown) for one in not_looked_at(report))
+    assert word(of[2]["lock_order"]) == UNKNOWN
+    assert "state no edge code" in of[2]["lock_order"].said
 
 
 @pytest.mark.parametrize(("over", "said"), [(0.999, GOOD), (1.001, BAD)])

@@ -25,6 +25,7 @@ SUMS = (
 )
 """Fields of which the first is the other two together; and those that are used no more where it is not."""
 TINY = 1e-9
+OFF_MIDDLE = 3.0  # mm by which a piston may press beside the middle of the pad: common practice, no source
 
 
 def find_contradictions(found: Found, system: str) -> None:
@@ -35,6 +36,7 @@ def find_contradictions(found: Found, system: str) -> None:
         if (values := _have(found, *sizes)) is not None:
             _must_follow(found, system, values, add, values[1:], held)
     _effective_radius(found)
+    _caliper_bottom(found, system)
     _words_apart(found)
     _bores(found)
     _rim(found, system)
@@ -42,6 +44,24 @@ def find_contradictions(found: Found, system: str) -> None:
     for row in rows("sizes_in_order"):
         if row["instead"] not in known and all(known.get(key) in held for key, held in condition(row["when"]).items()):
             _wrong_order(found, row["smaller"], row["larger"], system)
+
+
+def _caliper_bottom(found: Found, system: str) -> None:
+    """A body that ends above its own pistons, which press on the middle of the pad: most often a forgotten minus sign."""
+    values = _have(found, "caliper_lowest", "caliper_pad_top", "pad_height", "caliper_bores")
+    if values is None:
+        return
+    lowest, top, height, bores = values
+    middle = top.value + top.plus_minus - (height.value - height.plus_minus) / 2
+    end = middle - max(bores.value) / 2
+    if lowest.value - lowest.plus_minus > end + OFF_MIDDLE:
+        wrong = f"{at(lowest)} is {_show(lowest.value, lowest, system)}, but the largest piston goes down to {_show(end, lowest, system)}"
+        disagree(
+            found,
+            ("caliper_lowest",),
+            wrong,
+            "Look at the sign: below the mount it is negative; else correct the one that is wrong",
+        )
 
 
 def disagree(found: Found, keys: tuple[str, ...], wrong: str, instead: str = MEASURE) -> Fault:
