@@ -43,14 +43,7 @@ def assess(job: Job, today: date | None = None) -> Report:
     with said_in(job.get("units", "metric")):
         told = _past_day_said(job, today)
         report = _car(told, today) if job.axles else _one_axle(told, today)
-        if any(fault.kind == "heading missing" and fault.place.sheet.startswith(READ_WHOLE) for fault in told.faults):
-            report = replace(
-                report, verdict=worst([report.verdict, Verdict.NOT_KNOWN])
-            )  # a sheet that was not read at all
         return replace(report, kits=tuple(assess(one, today) for one in job.kits)) if job.kits else report
-
-
-READ_WHOLE = ("Job", "Corner", "Kit")
 
 
 @dataclass(frozen=True)

@@ -165,10 +165,10 @@ STEP, TORQUE = "bench step Put the rotor on", "bench torque bracket"
         ("bench tick box, bracket screw @ bracket to ear", "used", 5.0, ""),
         ("bench tick box, shim @ bracket to ear, 0.4", "used", 0.0, ""),
         ("bench tick box, bracket screw @ bracket to ear", "ticked", "damaged", '"damaged" stands there'),
-        *((STEP, "done", words, f'"{words}" stands there') for words in ("not ok", "No", "failed: runout", "leaks", "loose")),
-        *((STEP, "done", words, "") for words in ("ok", "no leak", "AB", "leak test ok", "✓", "none", "Norton")),
-        *((TORQUE, "done", words, "is asked") for words in ("60 N·m", "60", "AB 59 Nm", "35 lb·ft", "44 ft-lbs", "51,6 Nm")),
-        *((TORQUE, "done", words, "") for words in ("AB", "55", "41", "55 Nm", "58.2 N·m", "51.8 Nm", "41 lb·ft", "486 in-lb")),
+        *((STEP, "done", words, f'"{words}" stands there') for words in ("not ok", "No", "failed: runout", "leaks", "loose", "AB not done", "undicht", "nein", "nicht ok", "pas serré")),
+        *((STEP, "done", words, "") for words in ("ok", "no leak", "AB", "leak test ok", "✓", "none", "Norton", "no leaks", "nothing loose", "nicht lose", "kein Teil fehlt")),
+        *((TORQUE, "done", words, "is asked") for words in ("60 N·m", "60", "AB 59 Nm", "35 lb·ft", "44 ft-lbs", "51,6 Nm", "6.5 mkg", "60 AB")),
+        *((TORQUE, "done", words, "") for words in ("AB", "55", "41", "55 Nm", "58.2 N·m", "51.8 Nm", "41 lb·ft", "486 in-lb", "5.6 mkg", "55 AB", "12.11. AB")),
     ],
 )  # fmt: skip
 def test_what_the_bench_wrote_against_driving(key: str, column: str, typed: object, said: str) -> None:

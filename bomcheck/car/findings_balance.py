@@ -27,10 +27,6 @@ def stop_given(scene: Scene, found: Finding) -> Finding:
     return _given(scene, found, *(partial(_stop_room, axle=axle) for axle in formulas.AXLES))
 
 
-def _grip_left(at: Point, axle: str) -> float:
-    return at["tyre_friction"] - formulas.grip_in_stop(at, axle)
-
-
 def _stop_room(at: Point, axle: str) -> float:
     """One over the stop asked for less one over the one at which this axle locks [s²/m]: not below zero where it holds."""
     return 1 / at["design_deceleration"] - formulas.locks(at, axle)
@@ -199,7 +195,9 @@ def balance(scene: Scene) -> Iterator[Finding]:
     yield compared(scene, "ideal_share", formulas.ideal_share)
     for axle in formulas.AXLES:
         grip = compared(scene, f"grip_{axle}", partial(formulas.grip_in_stop, axle=axle), axle)
-        yield _given(scene, grip, partial(_grip_left, axle=axle))
+        yield _given(
+            scene, grip, partial(lambda at, axle: at["tyre_friction"] - formulas.grip_in_stop(at, axle), axle=axle)
+        )
     yield from _one_side(scene)
     yield lock_order(scene)
     yield _best_stop(scene)

@@ -11,6 +11,7 @@ from bomcheck.model.records import dataclass
 IN_KIT, ON_CAR, ON_SHELF, TO_ORDER = "in kit", "on car", "on shelf", "to order"
 NO_SOURCE, SURPLUS, ASK, WORK = "no source known", "surplus", "ask", "work"
 HERE, PARTLY = "here", "partly here"
+PACK = ", pack "  # behind the name of a line: its second and further kinds of pack
 TINY = 1e-9
 STATUSES = (IN_KIT, ON_CAR, ON_SHELF, TO_ORDER, NO_SOURCE, SURPLUS, ASK, WORK)
 

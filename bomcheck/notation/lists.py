@@ -53,14 +53,9 @@ def read_numbers(typed: object, unit: str, cell_unit: str | None = None) -> tupl
     text = list_text(typed, unit)
     if text is None:
         return None
-    items = [part for item in split_list(text) for part in _slashed(item)]
+    items = split_list(re.sub(r"([.,]\d+)\s*/\s*(?=[.\d])", r"\1; ", text))  # ".030/.060" are two sizes
     shared = (unit_at_end(text) if unit == "mm" else None) or cell_unit
     return tuple(one_size(item, unit, shared, typed) for item in items)
-
-
-def _slashed(item: str) -> list[str]:
-    """ ".030/.060" as two sizes; a fraction and a unit such as km/h stay whole."""
-    return re.split(r"\s*/\s*", item) if re.search(r"[.,]\d+\s*/\s*[.\d]", item) else [item]
 
 
 def read_pair_sizes(typed: object, cell_unit: str | None = None) -> tuple[float, float] | None:

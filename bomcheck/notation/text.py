@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Iterable
 
 from bomcheck.model.errors import Unreadable
+from bomcheck.tables import rows
 
 LONGEST = 1000
 BLANKS = frozenset((
@@ -78,6 +79,29 @@ def short(typed: object) -> str:
 def refuse(typed: object, wrong: str, instead: str, kind: str = "unreadable text") -> Unreadable:
     """An Unreadable, to be raised, with the typed text kept short."""
     return Unreadable(kind, short(typed), wrong, instead)
+
+
+def written(kind: str, around: str = r"\b({})(?!\w)") -> re.Pattern[str]:
+    """The words of a kind of `written_words.txt`, in the last group of the pattern; `around` says what stands beside them."""
+    words = "|".join(row["words"] for row in rows("written_words") if row["kind"] == kind)
+    return re.compile(around.format(words), re.IGNORECASE)
+
+
+_DENIED = re.compile(
+    r"(?:\b(?:(?:no|none|nothing|without|kein\w*|nichts|ohne|sans|aucune?)\s+(?:[^\W\d]+\s+)?|(?:not|nicht|pas)\s+)|(?<![\d.,])0\s+(?:x|pcs)?\s*)$",
+    re.IGNORECASE,
+)
+_NONE = re.compile(r"\s*[:=]?\s*(?:0|none|nil|no|nein|keine)\s*(?=$|[,;.)])", re.IGNORECASE)
+
+
+def says(words: re.Pattern[str], text: str) -> re.Match[str] | None:
+    """The first place where a text says one of the words of `written`; "no", "nothing" or "0" before it, or ": none" behind, denies it.
+
+    >>> says(written("bad"), "not damaged"), says(written("bad"), "Damaged: none"), says(written("bad"), "box damaged")[1]
+    (None, None, 'damaged')
+    """
+    found = ((one, one.start(one.lastindex or 0)) for one in words.finditer(text))
+    return next((one for one, at in found if not _DENIED.search(text[:at]) and not _NONE.match(text, one.end())), None)
 
 
 def split_list(text: str) -> list[str]:

@@ -14,13 +14,13 @@ from bomcheck.model.verdict import Verdict
 from bomcheck.notation.units import spelled
 from bomcheck.paper.fit_up import written_against
 from bomcheck.paper.order_rows import lacking, left_out
-from bomcheck.supply.counting import per_unit
+from bomcheck.supply.counting import PADS_IN_SET, per_unit
 
 BOX, ORDER = "the kit's box", "the order"
 MOST_NAMED = 3  # things without a day
 NO_MEASURE = ("", "pc", "pcs", "piece", "pieces", "each", "ea", "off", "no", "nos", "x", "stk", "stück", "pz", "szt")
 _OF = r"(\d+(?:[.,]\d+)?)\s*([a-zü]*)"
-_CAN = "pack|pk|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet|packung|beutel|dose|karton|rolle|flasche|vpe"
+_CAN = "pack|pk|pck|pkt|pkg|packet|package|box|boxe|bag|bottle|tube|can|tin|spool|roll|cartridge|carton|blister|sachet|packung|beutel|dose|karton|rolle|flasche|vpe"
 PACK = re.compile(rf"(?:{_OF}(?:[\s/-]|per)*)?(?:{_CAN})s?\.?(?:(?:of|[\s/x@(-])*{_OF}\)?)?", re.IGNORECASE)
 """How suppliers write one pack and what it holds: "pack of 10", "75 g tube", "10-pack", "pkt/10", "box"."""
 PIECES = ("each", "pair", "set", "")
@@ -70,7 +70,11 @@ class Expected:
         ordered = [one for one in among or [self] if one.source == self.source]
         packs, amount = sum(one.packs for one in ordered), sum(one.quantity for one in ordered)
         is_amount = quantity <= amount and round(quantity / size, 6).is_integer()
-        if word and word in NO_MEASURE and quantity == {"set": 4, "pair": 2}.get(self.line.unit, 0) * amount > 0:
+        if (
+            word
+            and word in NO_MEASURE
+            and quantity == {"set": PADS_IN_SET, "pair": 2}.get(self.line.unit, 0) * amount > 0
+        ):
             return None
         if PACK.fullmatch(word):
             stated = any(sign.isdigit() for sign in word)

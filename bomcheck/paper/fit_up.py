@@ -1,7 +1,7 @@
 """The work in its order, with the parts of each step, and all that the fitter needs beside the kit's own sheet. Pure data."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain
 
 from bomcheck.car.checks import BAD, word
@@ -9,9 +9,11 @@ from bomcheck.model.line import HERE, Line
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.model.verdict import Verdict
+from bomcheck.notation import units
+from bomcheck.notation.text import says, written
 from bomcheck.paper import fit_up_words as words
 from bomcheck.paper.setting import Shims, shim_rows
-from bomcheck.paper.tick_list import as_used
+from bomcheck.paper.tick_list import BENCH_PREFIX, as_used
 from bomcheck.paper.torques import Tool, Torque, tool_list, torques
 from bomcheck.tables import rows, texts
 
@@ -96,7 +98,10 @@ class FitUp:
 
 def fit_up(report: Report) -> FitUp:
     """All that the fitter needs beside the kit's own sheet."""
-    return _of_car(report) if report.axles else _of_axle(report)
+    made = _of_car(report) if report.axles else _of_axle(report)
+    names = [f"torque {row.joint}" for row in made.torques]
+    names = [name + " again" * names[:at].count(name) for at, name in enumerate(names)]
+    return replace(made, torques=tuple(replace(row, bench=name) for row, name in zip(made.torques, names, strict=True)))
 
 
 def _of_car(report: Report) -> FitUp:
@@ -176,13 +181,9 @@ def _warning(report: Report) -> str:
     return f"Do not begin: {WHY.get(report.verdict, str(report.verdict))}: {named}"
 
 
-BENCH = "bench "
-NOT_DONE = re.compile(
-    r"\s*(?:(?:no|nok|bad|open|later|to ?do)[\s.!]*$|not (?:ok|done|yet|good|tight|here)\b|fail|damaged|missing|leak(?:s|ing)\b|loose\b|wrong)",
-    re.IGNORECASE,
-)
-TURNED = re.compile(r"(\d+(?:[.,]\d+)?)\s*(n[·.\s]?m|(?:lbf?|ft)[·.\s-]?(?:ft|in|lbf?)s?)\b", re.IGNORECASE)
-INCH, FOOT = 0.112985, 1.355818  # N·m of a lb·in, of a lb·ft
+UNDONE, ALONE = written("undone"), written("alone", r"[\s.!]*({})[\s.!]*")
+FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*([^\W\d_]*(?:[·.\s/*-]?[^\W\d_]+)?)")
+BARE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*[A-Za-z]{0,3}\s*")  # with initials
 OF_WRENCH = 0.06  # the share by which a hand torque tool may be off: ISO 6789, from memory
 AS_NEEDED = ("shim", "cable tie", "cleaner", "torque paint", "line cap")
 """Of these fewer than planned may be right."""
@@ -190,37 +191,35 @@ AS_NEEDED = ("shim", "cable tie", "cleaner", "torque paint", "line cap")
 
 def written_against(report: Report) -> Iterator[str]:
     """What the bench wrote on Tick list and Fit-up that speaks against driving: fewer used, not done, another torque."""
-    own = report.job.own
-    if not any(key.startswith(BENCH) for key in own):
+    own = {
+        key.removeprefix(BENCH_PREFIX): typed for key, typed in report.job.own.items() if key.startswith(BENCH_PREFIX)
+    }
+    if not own:
         return
-    planned, used = as_used(report.parts, {}), as_used(report.parts, own)
+    planned, used = as_used(report.parts, {}), as_used(report.parts, report.job.own)
     for line in planned.values():
         if used[line.key].needed < line.needed - 1e-6 and line.unit in ("each", "set") and line.role not in AS_NEEDED:
             yield f"Tick list, {line.named[0]}: {used[line.key].needed:g} used, {line.needed:g} needed"
     for key, typed in own.items():
-        said = next((str(typed[one]) for one in ("done", "ticked") if NOT_DONE.match(str(typed.get(one, "")))), "")
-        if key.startswith(BENCH) and said:
-            sheet, _, row = key.removeprefix(BENCH).partition(" ")
+        texts = (str(typed.get(one, "")) for one in ("done", "ticked"))
+        if said := next((text for text in texts if says(UNDONE, text) or ALONE.fullmatch(text)), ""):
+            sheet, _, row = key.partition(" ")
             named = f"{row}..." if sheet == "check" else row.removesuffix(" again")
             yield f'{"Tick list" if sheet == "tick" else "Fit-up"}, {named}: "{said}" stands there'
-    yield from _turned_wrong(report, own)
+    for joint in fit_up(report).torques:
+        turned = str(own.get(joint.bench, {}).get("done", ""))
+        tried = _newton_metres(turned) if joint.asked else []
+        if tried and all(abs(one - joint.asked) > OF_WRENCH * joint.asked for one in tried):
+            yield f'Fit-up, {joint.place}: "{turned.strip()}" stands there, {joint.torque} is asked'
 
 
-def _turned_wrong(report: Report, own: Mapping[str, Mapping[str, object]]) -> Iterator[str]:
-    """Joints beside which another torque is written than the one that is asked."""
-    counted: list[str] = []
-    for row in fit_up(report).torques:
-        key, said = f"{BENCH}torque {row.joint}{' again' * counted.count(row.joint)}", TURNED.findall(row.torque)
-        counted.append(row.joint)
-        typed = str(own.get(key, {}).get("done", ""))
-        wrote = TURNED.findall(typed)
-        asked = _newton_metres(*said[0]) if said and row.usable else 0.0
-        bare = re.fullmatch(r"\s*\d+(?:[.,]\d+)?\s*", typed) is not None
-        tried = [_newton_metres(*one) for one in wrote] or [_newton_metres(typed, unit) for _, unit in said if bare]
-        if asked and tried and all(abs(one - asked) > OF_WRENCH * asked for one in tried):
-            yield f'Fit-up, {row.place}: "{typed.strip()}" stands there, {row.torque} is asked'
-
-
-def _newton_metres(figure: str, unit: str) -> float:
-    words = unit.casefold()
-    return float(figure.replace(",", ".")) * (1.0 if words[0] == "n" else INCH if "in" in words else FOOT)
+def _newton_metres(typed: str) -> list[float]:
+    """The torques that a text names [N·m]; a bare figure may be in any unit."""
+    here, bare = units.named("N·m"), BARE.fullmatch(typed)
+    named = [
+        (figure, units.find(words, "torque") or units.find(words.split(" ")[0], "torque"))
+        for figure, words in FIGURE.findall(typed)
+    ]
+    if not any(unit for _, unit in named) and bare:
+        named = [(bare[1], units.named(unit)) for unit in ("N·m", "lb·ft", "lb·in")]
+    return [units.convert(float(figure.replace(",", ".")), unit, here) for figure, unit in named if unit and here]

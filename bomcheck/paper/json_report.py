@@ -5,8 +5,8 @@ from typing import Any
 
 from bomcheck.car.checks import word
 from bomcheck.model.box import Range
-from bomcheck.model.errors import Fault, Place
-from bomcheck.model.finding import Finding, PairFound
+from bomcheck.model.errors import Place
+from bomcheck.model.finding import Finding
 from bomcheck.model.report import Report
 from bomcheck.model.version import __version__
 from bomcheck.paper.compare import compared
@@ -31,8 +31,11 @@ def report_as_json(report: Report) -> dict[str, Any]:
         "axles": [report_as_json(one) for one in report.axles],
         **compared(report),
         "questions": [asdict(question) for question in report.questions],
-        "faults": [_fault(fault) for fault in report.job.faults],
-    }
+        "faults": [{
+            "kind": fault.kind, "file": fault.place.file, "cell": cell(fault.place), "typed": fault.typed, "wrong": fault.wrong,
+            "instead": fault.instead, "field": fault.key, "stops": fault.stops,
+        } for fault in report.job.faults],
+    }  # fmt: skip
 
 
 def _system(finding: Finding) -> dict[str, Any]:
@@ -102,17 +105,17 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         ],
         "source": finding.source,
         "chain": list(finding.chain),
-        "pairs": [_pair(pair) for pair in finding.pairs],
+        "pairs": [
+            {
+                "bodies": [pair.fixed, pair.turning],
+                "value": _range(pair.value),
+                "verdict": str(pair.verdict),
+                "limit": {"name": pair.limit.name, "low": pair.limit.low, "ruled_by": pair.limit.ruled_by},
+            }
+            for pair in finding.pairs
+        ],
         "basis": finding.basis,
     }
-
-
-def _pair(pair: PairFound) -> dict[str, Any]:
-    """Two bodies in space: how far apart they are, and must be."""
-    return {
-        "bodies": [pair.fixed, pair.turning], "value": _range(pair.value), "verdict": str(pair.verdict),
-        "limit": {"name": pair.limit.name, "low": pair.limit.low, "ruled_by": pair.limit.ruled_by},
-    }  # fmt: skip
 
 
 def cell(place: Place) -> str:
@@ -126,10 +129,3 @@ def _plan(plan: Any) -> dict[str, Any]:
         **{name: {"thickness": s.thickness, "pieces": [list(p) for p in s.pieces]} for name, s in stacks.items()},
         "covered": plan.covered,
     }
-
-
-def _fault(fault: Fault) -> dict[str, Any]:
-    return {
-        "kind": fault.kind, "file": fault.place.file, "cell": cell(fault.place), "typed": fault.typed, "wrong": fault.wrong,
-        "instead": fault.instead, "field": fault.key, "stops": fault.stops,
-    }  # fmt: skip

@@ -31,14 +31,13 @@ class PartColumn:
     json: str = ""
 
 
-def _column(row: dict[str, str]) -> PartColumn:
-    return PartColumn(
+PART_COLUMNS = tuple(
+    PartColumn(
         row["name"], row["heading"], float(row["width"] or 0), row["kind"] or "text", row["typed"] == "yes", row["judged"],
         row["printed"] != "no", row["order"], int(row["file"] or 0), row["title"], row["type"] or TEXT, row["says"], row["json"],
-    )  # fmt: skip
-
-
-PART_COLUMNS = tuple(map(_column, rows("parts_columns")))
+    )
+    for row in rows("parts_columns")
+)  # fmt: skip
 ON_PAPER = {
     "description": 25.2, "status": 17, "to_order": 8, "side": 6, "needed": 8.7, "in_kit": 8.1, "pack_size": 7.2, "packs": 7.1,
     "list_price": 9, "line_total": 9.5, "part_number": 13.2, "supplier": 11.2, "lead_days": 7.6,

@@ -7,6 +7,7 @@ from bomcheck.model.records import dataclass, replace
 from bomcheck.tables import rows
 
 LOOKS = {row["role"]: row["look"] for row in rows("tick_looks")}
+BENCH_PREFIX = "bench "  # of the names of all rows in which the bench writes
 PLAIN = "Part number and count, no damage"
 # What is looked at besides: at a part for one side only, and at one for either side.
 HANDED = {
@@ -70,11 +71,11 @@ def tick_name(group: str, line: Line) -> str:
 
 def wrote(line: Line, written: Mapping[str, Mapping[str, object]]) -> dict[str, dict[str, object]]:
     """What the bench wrote in the rows of a line, by group; what stands in a row that is no longer there goes along with another."""
-    rows = {group: f"bench {tick_name(group, line)}" for group, _ in _places(line)}
+    rows = {group: BENCH_PREFIX + tick_name(group, line) for group, _ in _places(line)}
     found = {group: dict(written.get(name, {})) for group, name in rows.items()}
     for name, typed in written.items():
-        if name.startswith("bench tick ") and name.endswith(f", {line.key}") and name not in rows.values():
-            box = name.startswith(("bench tick box, ", "bench tick In the "))
+        if name.startswith(f"{BENCH_PREFIX}tick ") and name.endswith(f", {line.key}") and name not in rows.values():
+            box = name.startswith((f"{BENCH_PREFIX}tick box, ", f"{BENCH_PREFIX}tick In the "))
             into = next((stands for group, stands in found.items() if from_a_box(group) == box), {})
             for key, value in typed.items():
                 both = (amount(into, key), amount(typed, key))

@@ -104,18 +104,19 @@ OPEN_KINDS = ("hexagon", "older hexagon", "12-point", "socket")
 @dataclass(frozen=True, slots=True)
 class Torque:
     """One joint. joint: row of `tables/joints.txt`. place: as the parts list names it. screws: what they are. torque:
-    in both units, or what to ask. usable: False where the figure must be asked first. how: stages, order, locking.
-    wrenches, sockets: tools. strength: what the figure asks of the screw."""
+    in both units, or what to ask. asked [N·m]: 0 where the figure must be asked first. how: stages, order, locking.
+    wrenches, sockets: tools. strength: what the figure asks of the screw. bench: name of its row for what the bench writes."""
 
     joint: str
     place: str
     screws: str
     torque: str
-    usable: bool
+    asked: float
     how: str
     wrenches: tuple[str, ...]
     sockets: tuple[str, ...]
     strength: str
+    bench: str = ""
 
 
 PLACES = {joint: row["place"] for joint, row in JOINTS.items()}
@@ -148,7 +149,7 @@ def _printed(report: Report, row: Mapping[str, str]) -> Torque:
     if row["joint"] == "wheel" and count and int(count) > 2:
         how.append(f"order {'-'.join(map(str, star_order(int(count))))}")
     return Torque(
-        row["joint"], row["place"], " ".join(name for name in names if name), screws.both_units(torque) if torque else BLANK, torque is not None,
+        row["joint"], row["place"], " ".join(name for name in names if name), screws.both_units(torque) if torque else BLANK, torque or 0.0,
         "; ".join(how), _wrenches(torque, int(count)) if torque and count else (), _turned_by(row, thread), "",
     )  # fmt: skip
 
@@ -167,12 +168,12 @@ def _torque(report: Report, joint: str) -> Torque:
     count = screw_count(joint, get)
     names = (f"{count} x" if count else "", thread.name if thread else "", str(grade or ""))
     doubt = _doubt(report, joint) if torque is not None else ""
-    usable = torque is not None and not doubt
+    usable = torque if not doubt else None
     named, figure = " ".join(filter(None, names)) or "not known", _figure(joint, torque, doubt)
-    how, sockets = "; ".join(_how(report, joint, torque if usable else None, count)), _sockets(report, joint, thread)
-    strength = strength_of(report, joint) if usable else doubt
-    wrenches = _wrenches(torque, count) if usable and torque else ()
-    return Torque(joint, PLACES[joint], named, figure, usable, how, wrenches, sockets, strength)
+    how, sockets = "; ".join(_how(report, joint, usable, count)), _sockets(report, joint, thread)
+    strength = strength_of(report, joint) if usable is not None else doubt
+    wrenches = _wrenches(usable, count) if usable else ()
+    return Torque(joint, PLACES[joint], named, figure, usable or 0.0, how, wrenches, sockets, strength)
 
 
 def _wrenches(torque: float, count: int | None) -> tuple[str, ...]:

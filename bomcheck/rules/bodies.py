@@ -38,10 +38,6 @@ def _refused(fails: str, reading: Reading) -> Cure:
     return no_cure(Verdict.DOES_NOT_FIT, fails.format(against=against))
 
 
-def _shield_off(reading: Reading) -> Cure:
-    return shield_away(reading, "Trim the dust shield", "the dust shield is in the rotor's way")
-
-
 SPACERS = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0)  # mm, thicknesses commonly sold: common practice, no source
 
 
@@ -98,7 +94,7 @@ def _wheel_spacer(reading: Reading) -> Cure:
 
 
 OWN = {
-    "dust_shield": Remedy(_shield_off, reads=("shield",)),
+    "dust_shield": Remedy(lambda reading: shield_away(reading, "Trim the dust shield", "the dust shield is in the rotor's way"), reads=("shield",)),
     "caliper_in_wheel": Remedy(
         _under_the_wheel, verdicts=(Verdict.FITS_WITH_PARTS, Verdict.DOES_NOT_FIT),
         reads=("wheel_weight_thickness", "wheel_spacer_thickness", "hub_bolt_circle", "caliper_envelope", "wheel_pilot_length", "hub_pilot_diameter", "wheel_bore"),

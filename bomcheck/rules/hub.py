@@ -286,13 +286,13 @@ def hub_inside_hat(hat_inner_diameter: Any, hub_flange_diameter: Any) -> Any:
     return (hat_inner_diameter - hub_flange_diameter) / 2
 
 
-def _true_face(reading: Reading) -> Cure:
-    return Cure(
+@check(
+    limit="hub_runout",
+    requires=("hub_face_runout",),
+    remedy=lambda _: Cure(
         MACHINE, "Clean the hub face and measure again; if it stays, have the hub or its bearing put right first"
-    )
-
-
-@check(limit="hub_runout", requires=("hub_face_runout",), remedy=_true_face)
+    ),
+)
 def hub_face_true(hub_face_runout: Any) -> Any:
     """Hub face runout
 

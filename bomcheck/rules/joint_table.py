@@ -129,11 +129,6 @@ def _total(*sizes: Any) -> Any:
     return sum(sizes[1:], sizes[0]) if sizes else 0.0
 
 
-def _float(*sizes: Any) -> Any:
-    """Play of a screw, the last of the sizes, in all its plain holes together [mm]."""
-    return _total(*sizes[:-1]) - sizes[-1] * float(len(sizes) - 1)
-
-
 def _sizes_of_a_screw(joint: str) -> None:
     """Diameter, pitch (never assumed), size of hole and bearing of the screws of bracket, caliper and hat."""
     thread, screw = f"{joint}_screw_thread", f"{joint} screw"
@@ -154,7 +149,8 @@ def _washers_of_a_screw(joint: str) -> None:
 def _sizes_of_joints() -> None:
     for row in rows("joint_sizes"):
         parts = listed(f"{row['sum']}; {row['screw']}")
-        _derive(row["key"], row["title"], parts, _float if row["screw"] else _total, row["when"])
+        plays = (lambda *sizes: _total(*sizes[:-1]) - sizes[-1] * float(len(sizes) - 1)) if row["screw"] else _total
+        _derive(row["key"], row["title"], parts, plays, row["when"])
     for place in ("ear", "lug"):  # 1 where the axial shims lie there
         key, title = f"shims_in_{place}_joint", f"axial shims in the {place} joint"
         _derive(key, title, ("axial_shim_joint",), lambda at, place=place: float(at == place))

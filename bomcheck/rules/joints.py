@@ -80,10 +80,6 @@ COMPARED: dict[str, Callable[..., Any]] = {
 }
 
 
-def _compare(act: Callable[..., Any], names: tuple[str, ...], **sizes: Any) -> Any:
-    return act(*(sizes[name] for name in names))
-
-
 def manual(kind: str, words: Mapping[str, str], example: str) -> str:
     """The manual page of a check made from a row, by `tables/joint_pages.txt`."""
     page = next(row for row in rows("joint_pages") if row["kind"] == kind)
@@ -121,7 +117,7 @@ def _write_hole(row: Mapping[str, str]) -> None:
     limit = {"limit": row["limit"]} if row["limit"] else {"limit": BANDS, "limit_by": f"{row['joint']}_band"}
     remedy = (wheel.HOLES if row["joint"] == "wheel" else cures.HOLES)[kind](row["joint"], *sizes)
     rest: dict[str, Any] = {"when": condition(row["when"]), "requires": listed(row["requires"]), "remedy": remedy}
-    _write(kind, row, partial(_compare, COMPARED[kind], sizes), sizes, **limit, **rest)
+    _write(kind, row, lambda **known: COMPARED[kind](*(known[name] for name in sizes)), sizes, **limit, **rest)
 
 
 def _write_grip(grip: Grip) -> None:

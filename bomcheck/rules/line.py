@@ -53,7 +53,10 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
         return Match(None, brake_line.refused, ("hose_arrangement",))
     if brake_line.open:
         return Match(None, " ".join(brake_line.open), ("hose_arrangement",))
-    traps = [_never(trap) for answer in brake_line.answers for trap in answer.traps if not _in_use(trap, answer)]
+    traps = [
+        f"never screw the {trap.end.name} of {trap.part.description or trap.part.role} to {trap.against.name}: {trap.reason}"
+        for answer in brake_line.answers for trap in answer.traps if not _in_use(trap, answer)
+    ]  # fmt: skip
     asks = [
         question
         for answer in brake_line.answers
@@ -71,10 +74,6 @@ def line_closes(line_end: LineEnd, caliper_inlet: LineEnd, hose_path_length: Any
     do = "; ".join(dict.fromkeys(traps))
     whole = not opened and all(link.source == "box" for answer in brake_line.answers for link in answer.chain.links)
     return Match(whole, f"{said}{'; ' if do and said else ''}{do}", do=f"{do[:1].upper()}{do[1:]}")
-
-
-def _never(trap: Any) -> str:
-    return f"never screw the {trap.end.name} of {trap.part.description or trap.part.role} to {trap.against.name}: {trap.reason}"
 
 
 def _in_use(trap: Any, answer: Any) -> bool:

@@ -17,7 +17,7 @@ _not_worked = never(
 )
 
 
-@match(when={"caliper_position_present": ("drum",)}, requires=("caliper_position_present", "hub_removed"))
+@match(when={"caliper_position_present": ("drum",)}, requires=("caliper_position_present",))
 def drum_plate_off(hub_removed: str) -> Match:
     """Drum's backing plate off the car
 

@@ -208,15 +208,10 @@ def stages_said(steps: Sequence[float], system: str) -> str:
     >>> stages_said((27.5, 55.0), "metric"), stages_said((9.04, 15.82, 22.6), "inch")
     ('27.5, 55 N·m (20, 41 lb·ft)', '80, 140, 200 lb·in (9, 15.8, 22.6 N·m)')
     """
-    factor, unit = _inch(steps[-1])
+    factor, unit = (POUND_INCH, "lb·in") if steps[-1] < SMALL else (POUND_FOOT, "lb·ft")
     metric = f"{', '.join(bare(step) for step in steps)} N·m"
     inch = f"{', '.join(f'{step / factor:.0f}' for step in steps)} {unit}"
     return f"{inch} ({metric})" if system == "inch" else f"{metric} ({inch})"
-
-
-def _inch(torque: float) -> tuple[float, str]:
-    """(N·m in one, name) of the inch unit in which a torque [N·m] is printed."""
-    return (POUND_INCH, "lb·in") if torque < SMALL else (POUND_FOOT, "lb·ft")
 
 
 def bare(torque: float) -> str:

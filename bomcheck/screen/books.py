@@ -74,15 +74,13 @@ class CellEntries:
             text = data.decode()
             if text.count("&") != len(MARK.findall(text)):
                 raise ValueError
-            text = MARK.sub(_unmarked, text)
+            text = MARK.sub(
+                lambda one: NAMED[one[1]] if one[1] else chr(int(one[2]) if one[2] else int(one[3], 16)), text
+            )
             if NO_TEXT.search(text):
                 raise ValueError
             self.texts[data] = unescape(text)
         return self.texts[data]
-
-
-def _unmarked(found: re.Match[str]) -> str:
-    return NAMED[found[1]] if found[1] else chr(int(found[2]) if found[2] else int(found[3], 16))
 
 
 CELL = re.compile(

@@ -14,6 +14,7 @@ from bomcheck.model.line import (
     NO_SOURCE,
     ON_CAR,
     ON_SHELF,
+    PACK,
     TO_ORDER,
     WORK,
     Entries,
@@ -114,7 +115,7 @@ class Balanced:
         left = max(0.0, round(before.to_order - before.packs * before.pack_size, 6))
         packs = up(left / buy.pack_size)
         last = number == len(self._orders())
-        key = f"{self.wanted.key}, pack {number}"
+        key = f"{self.wanted.key}{PACK}{number}"
         own = entries_of(self.job.own.get(key, {}))
         paid = self._paid(buy, packs if last else min(packs, float(order.packs)), own)
         return replace(

@@ -83,14 +83,15 @@ def spacers(assembly: Assembly) -> Iterator[Demand]:
     for joint, place in (("bracket", "bracket to ear"), ("caliper", "caliper to bracket")):
         thick = assembly.get(f"{joint}_spacer_thickness")
         if thick:
-            spec, said = {"thickness": around(thick, SPACER_SLACK)}, f"spacer {mm(thick, 2)} thick"
+            spec = known({"thickness": around(thick, SPACER_SLACK), "inner_diameter": hole_for(assembly, joint)})
+            said, count = f"spacer {mm(thick, 2)} thick", screw_count(joint, assembly.get) or 2
             reason = "the kit's offset and heights are counted with it"
             role = (
                 "caliper spacer"
                 if joint == "caliper" and assembly.get("caliper_mount") == "radial"
                 else "bracket spacer"
             )
-            yield Demand(role, 2, spec=spec, said=said, reason=reason, used_at=place)
+            yield Demand(role, count, spec=spec, said=said, reason=reason, used_at=place)
 
 
 @needs

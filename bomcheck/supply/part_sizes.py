@@ -47,7 +47,7 @@ _AMOUNT = re.compile(r"\b(\d+(?:[.,]\d+)?) ?(ml|l|g|kg)\b", re.IGNORECASE)
 AMOUNTS = {"ml": 0.001, "l": 1.0, "g": 1.0, "kg": 1000.0}
 _DASH = re.compile(r"(?<![\w.,/-])-(\d{1,2})(?![\w.,/-])")
 _PIPE = re.compile(r"\b1/[48](?:-\d\d)? ?(NPT|BSPT|BSPP|BSP)\b")
-_PACK = re.compile(r"\b(?:pack|box|bag|set|packet)s? of (\d[\d,]*)\b|\bper (\d{2,})\b", re.IGNORECASE)
+_PACK = re.compile(r"\b(?:pack|box|bag|set|packet)s? of (\d[\d,]*)\b|\bper (\d{2,})\b|\b(\d{2,}) ?pcs\b", re.IGNORECASE)
 _PAIR = re.compile(r"\bpairs? of\b|\(pair\)", re.IGNORECASE)
 HANDED = ("rotor", "caliper")  # of which left and right are two parts, where one side is asked for
 _SIDE = re.compile(r"(?<!mm )\b(left(?:-hand)?|l\.?h\.?s?|l|right(?:-hand)?|r\.?h\.?s?|r)(?![\w-])", re.IGNORECASE)
@@ -150,10 +150,11 @@ def _other_ends(part: Part) -> str:
     ends = [end for end in (part.end_a, part.end_b) if end is not None and end.thread is not None]
     if part.role not in ENDED or len(ends) < 2:
         return ""
-    dashes = {row["dash"]: row["thread"] for row in rows("tube_fittings") if row["seat"] == "37"}
-    named = [(text, thread_in(text)) for text in THREAD.findall(part.description)]
-    named += [(f"-{dash}", thread_in(dashes.get(dash, ""))) for dash in _DASH.findall(part.description)]
-    other = [text for text, thread in named if thread and not any(thread.may_be(end.thread) for end in ends)]
+    other = [
+        text
+        for text, thread in _threads_in(part.description)
+        if thread and not any(thread.may_be(end.thread) for end in ends)
+    ]
     other += [one[0] for one in _PIPE.finditer(part.description) if not any(end.thread.form == one[1] for end in ends)]
     both = " and ".join(end.name for end in ends)
     return f"its words say {other[0]}, its ends are {both}: look which is right" if other else ""
@@ -163,18 +164,33 @@ def _other_pack(part: Part) -> str:
     """What the words of a line of the price list say a pack holds, or that its price is for, against its columns."""
     if part.unit_price is None or part.unit in ("set", "pair"):
         return ""
-    said, size = _PACK.search(part.description), part.pack_size or 1.0
-    held = float((said[1] or said[2]).replace(",", "")) if said else 2.0 if _PAIR.search(part.description) else size
-    if said and said[2]:
-        return f"its words say a price per {said[2]}: type what one costs"
-    amount, unit = _AMOUNT.search(part.description), part.unit.lower()
+    held, per, amount = _pack_in(part.description)
+    size, unit = part.pack_size or 1.0, part.unit.lower()
+    if per:
+        return f"its words say a price per {per}: type what one costs"
     if amount and unit in AMOUNTS and part.pack_size and unit.endswith("l") == amount[2].lower().endswith("l"):
-        held = _mm(amount[1]) * AMOUNTS[amount[2].lower()] / AMOUNTS[unit]
-        other = abs(held - size) > 0.01 * size
+        of_it = _mm(amount[1]) * AMOUNTS[amount[2].lower()] / AMOUNTS[unit]
+        other = abs(of_it - size) > 0.01 * size
         return f"its words say {amount[0]}, its columns {size:g} {part.unit}: look which is right" if other else ""
-    if unit not in ("", "each") or abs(held - size) < 1e-6:
+    if unit not in ("", "each") or not held or abs(held - size) < 1e-6:
         return ""
     return f"its words say a pack of {held:g}, its columns {size:g}: look which is right, and type what one costs"
+
+
+@cache
+def _pack_in(words: str) -> tuple[float, str, re.Match[str] | None]:
+    """(how many a pack holds, for how many a price is, an amount) by its words; 0, "" and None where they do not say."""
+    said = _PACK.search(words)
+    held = float((said[1] or said[2] or said[3]).replace(",", "")) if said else 2.0 if _PAIR.search(words) else 0.0
+    return held, said[2] or "" if said else "", _AMOUNT.search(words)
+
+
+@cache
+def _threads_in(words: str) -> tuple[tuple[str, Thread | None], ...]:
+    """The threads in the words of a hose or an adapter, those of dash sizes too."""
+    dashes = {row["dash"]: row["thread"] for row in rows("tube_fittings") if row["seat"] == "37"}
+    named = ((text, thread_in(text)) for text in THREAD.findall(words))
+    return (*named, *((f"-{dash}", thread_in(dashes.get(dash, ""))) for dash in _DASH.findall(words)))
 
 
 def _alike(role: str, key: str, said: Any, typed: Any) -> bool:

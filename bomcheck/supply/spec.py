@@ -90,7 +90,7 @@ def called(part: Part) -> str:
 def _matcher(key: str) -> Matcher:
     if key in SIZES:
         return _size
-    own = {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer, "metal": _no_answer, "road_marked": _road, "chosen": _chosen,
+    own = {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer, "metal": _no_answer, "road_marked": _road, "chosen": lambda *_: ("its length is chosen on the car first", ""),
            "stack": _stack, ALL_STATED: _no_answer, REFUSED: _refused}  # fmt: skip
     return own.get(key) or BY_WORDS.get(key, text_says)
 
@@ -207,10 +207,6 @@ def _road(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
     if part.road_marked == "yes":
         return kept_off_roads(part)
     return ("it is not road-marked" if part.road_marked == "no" else "it does not say that it is road-marked"), ""
-
-
-def _chosen(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
-    return "its length is chosen on the car first", ""
 
 
 def on_side(demand: Demand, side: str) -> Demand:

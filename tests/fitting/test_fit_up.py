@@ -181,7 +181,7 @@ def test_a_head_that_was_measured_is_the_only_socket():
 def test_a_torque_that_cannot_be_right_is_not_printed_for_use():
     """120 ft·lb on a quarter-inch screw: the sheet says ask first, and names no wrench for it."""
     row = {row.joint: row for row in sheet(hat_screw_torque=120 * 1.3558179483).torques}["hat"]
-    assert not row.usable
+    assert not row.asked
     assert row.torque.startswith("Ask first")
     assert not row.wrenches
     assert "120 lb·in instead of 120 lb·ft" in row.strength
@@ -190,7 +190,7 @@ def test_a_torque_that_cannot_be_right_is_not_printed_for_use():
 def test_a_blank_torque_is_asked_for_and_never_made_up():
     """The kit's figure rules; the tables only test it."""
     row = {row.joint: row for row in sheet(bracket_screw_torque=None).torques}["bracket"]
-    assert not row.usable
+    assert not row.asked
     assert "______" in row.torque
     assert not any(digit in row.torque for digit in "123456789")
 

@@ -284,7 +284,7 @@ def test_sizes_that_stand_in_words_count(words: str, columns: dict[str, object],
         ("centring ring", {"metal": True}, "ABS ring", False), ("centring ring", {"metal": True}, "polycarbonate", False),
         ("pad set", {"shape": "P-44"}, "pads P-52", False), ("pad set", {"shape": "P-44"}, "pads P-44", True),
         ("pad set", {"pad_thickness": 15.5}, "pads, 18 mm thick", False), ("pad set", {"pad_thickness": 15.5}, "pads", True),
-        ("pad set", {"public_roads": "yes"}, "competition pads", False), ("pad set", {"public_roads": "yes"}, "no road homologation", False),
+        ("pad set", {"public_roads": "yes"}, "competition pads", False), ("pad set", {"public_roads": "yes"}, "no road homologation", False), ("pad set", {"public_roads": "yes"}, "pads, no road mark", False),
         ("pad set", {"public_roads": "yes"}, "fast road, no ECE approval", False), ("pad set", {"public_roads": "yes"}, "for closed course", False),
         ("pad set", {"for_use": ("fast road", ())}, "pads for road use", False),
         ("pad set", {"for_use": ("fast road", ())}, "pads for fast road and track", True),
@@ -421,7 +421,7 @@ def test_threads_in_the_words_of_a_hose_against_its_ends(words: str, against: st
 @pytest.mark.parametrize(
     ("words", "pack", "against"),
     [("clips, pack of 10", None, "pack of 10"), ("clips, pack of 10", 10.0, ""), ("clips, pack of 10", 5.0, "pack of 10"), ("screws, set of 4", None, "pack of 4"),
-     ("box of 200", None, "pack of 200"), ("pair of clips", None, "pack of 2"), ("pair of clips", 2.0, ""), ("price per 100", None, "per 100"), ("clip", None, "")],
+     ("box of 200", None, "pack of 200"), ("pair of clips", None, "pack of 2"), ("pair of clips", 2.0, ""), ("price per 100", None, "per 100"), ("20 pcs bag", None, "pack of 20"), ("20 pcs", 20.0, ""), ("clip", None, "")],
 )  # fmt: skip
 def test_what_a_pack_holds_in_the_words_of_the_price_list(words: str, pack: float | None, against: str) -> None:
     """Against its columns: a line so contradicted is not taken; of what lies in the box it says nothing."""

@@ -5,8 +5,10 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
+from bomcheck.io.receive.said import denied
 from bomcheck.io.receive.slip import read_slips
 from bomcheck.model.errors import WorkbookError
+from bomcheck.model.job import Part
 from tests.receive.test_slips_of_the_trade import HOSE, came, job, receive, slip
 
 LINE = f"Part no,Description,Qty,Remark\n{HOSE},hose,2,"
@@ -16,7 +18,7 @@ LINE = f"Part no,Description,Qty,Remark\n{HOSE},hose,2,"
     "words",
     ["ETA 15.12.2026", "due 15 Dec", "awaiting stock", "on order", "short shipped", "shipped separately", "not in this parcel",
      "missing from carton", "discontinued", "folgt", "Nachlieferung folgt", "wird nachgeliefert", "im Rückstand", "nicht lieferbar",
-     "vergriffen", "storniert", "entfällt", "à suivre", "to follow", "B/O"],
+     "vergriffen", "storniert", "entfällt", "à suivre", "to follow", "B/O", "nicht geliefert", "fehlt", "manquant"],
 )  # fmt: skip
 def test_what_has_not_come_is_not_booked(tmp_path: Path, words: str) -> None:
     """Whatever the language: nothing of it came."""
@@ -28,7 +30,19 @@ def test_what_has_not_come_is_not_booked(tmp_path: Path, words: str) -> None:
 
 @pytest.mark.parametrize(
     "words",
-    ["damaged", "broken in transit", "wrong part, collect", "returned", "credit", "RMA 12", "beschädigt", "Gutschrift"],
+    [
+        "damaged",
+        "broken in transit",
+        "wrong part, collect",
+        "returned",
+        "credit",
+        "RMA 12",
+        "beschädigt",
+        "Gutschrift",
+        "driver will collect",
+        "cassé",
+        "verbogen",
+    ],
 )
 def test_what_came_but_may_go_back_is_asked(tmp_path: Path, words: str) -> None:
     """Nothing is booked until somebody says how many are kept."""
@@ -38,8 +52,11 @@ def test_what_came_but_may_go_back_is_asked(tmp_path: Path, words: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["", "undamaged", "not damaged", "nothing missing", "with return spring", "in good order", "due care"]
-)
+    "words",
+    ["", "undamaged", "not damaged", "nothing missing", "with return spring", "in good order", "due care", "collect at counter", "credit account",
+     "on order no. 55", "awaiting signature", "invoice to follow", "no backorder", "Backorder: 0", "0 to follow", "damaged: none", "none missing",
+     "no parts missing", "keine Teile beschädigt", "sans reliquat", "was backordered", "nicht beschädigt"],
+)  # fmt: skip
 def test_words_that_say_nothing_against_it(tmp_path: Path, words: str) -> None:
     """They book as a line without a word."""
     (line,) = read_slips(slip(tmp_path, f"{LINE}{words}\n"))[0].lines
@@ -65,7 +82,7 @@ def test_another_paper_is_not_booked(tmp_path: Path, paper: str, taken: bool) ->
 @pytest.mark.parametrize(
     ("head", "booked"),
     [("Your order,HC-0999", 0), ("Customer PO: HC-0999", 0), ("Order no.,HC-0417", 2), ("Reference,HC-0417 / blue car", 2),
-     ("Our order,88231", 2), ("Ihre Bestellung,HC-0999", 0), ("Reference,SO-77", 2)],
+     ("Our order,88231", 2), ("Projekt,HC-0999", 0), ("Contract,HC-0999", 0), ("Ihre Bestellung,HC-0999", 0), ("Reference,SO-77", 2)],
 )  # fmt: skip
 def test_a_reference_made_up_as_a_job_s_number(tmp_path: Path, head: str, booked: float) -> None:
     """HC-0417 is this job; another number of that make-up is another job, one of any other make-up is the supplier's own."""
@@ -84,6 +101,44 @@ def test_headings_by_the_likeliest(tmp_path: Path, head: str, number: str, words
     """ "Item" is the number beside a description and the words where it stands alone; what was shipped is what came."""
     (line,) = read_slips(slip(tmp_path, f"{head}\n{HOSE},hose,3,2\n"))[0].lines
     assert (line.part_number, line.description, line.quantity) == (number, words, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("head", "words"),
+    [("Artikelnummer,Bezeichnung,Liefermenge", "Schlauch"), ("Réf,Désignation,Qté livrée", "durite"), ("Référence,Libellé,Quantité", "durite")],
+)  # fmt: skip
+def test_headings_of_other_languages(tmp_path: Path, head: str, words: str) -> None:
+    """German and French slips book as English ones do."""
+    (line,) = read_slips(slip(tmp_path, f"{head}\n{HOSE},{words},2\n"))[0].lines
+    assert (line.part_number, line.description, line.quantity) == (HOSE, words, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("rows", "remarks"),
+    [("Thank you for your order,,", 1), (",All goods remain ours until they are paid,", 1), (",Signed for by,", 1), (",,7", 1), ("Total,,2", 0), (",,", 0)],
+)  # fmt: skip
+def test_text_below_the_lines_is_no_part(tmp_path: Path, rows: str, remarks: int) -> None:
+    """What stands below the lines is told, and books nothing; a number without a quantity is still refused."""
+    (one,) = read_slips(slip(tmp_path, f"Part no,Description,Qty\n{HOSE},hose,2\n{rows}\n"))
+    assert ([line.quantity for line in one.lines], len(one.remarks)) == ([2.0], remarks)
+    with pytest.raises(WorkbookError, match="is missing"):
+        read_slips(slip(tmp_path, "Part no,Description,Qty\nA-1,hose,\n", "other.csv"))
+
+
+@pytest.mark.parametrize(
+    ("part", "words", "wrong"),
+    [(Part("pad set", strength_class="P44"), "pads, compound R2", "compound R2 on the slip, P44 expected"),
+     (Part("pad set", strength_class="P44"), "pads, compound P44", ""),
+     (Part("pad set", strength_class="FF"), "pads, edge code EE", "edge code EE on the slip, FF expected"),
+     (Part("pad set", strength_class="FF"), "pads, compound R2, edge code FF", ""),
+     (Part("fluid", strength_class="DOT 4"), "brake fluid DOT 3", "class 3 on the slip, 4 expected"),
+     (Part("fluid", strength_class="DOT 4"), "brake fluid DOT4", ""),
+     (Part("bracket screw", description="screw M10x1.25, 10.9"), "screw M10x1.25 8.8", "strength 8.8 on the slip, 10.9 expected"),
+     (Part("shim"), "shim 8.8 mm", "")],
+)  # fmt: skip
+def test_what_both_name_must_be_the_same(part: Part, words: str, wrong: str) -> None:
+    """Compound, edge code, class of fluid and strength, where the expected part has one too."""
+    assert list(denied(words, part)) == [wrong] * bool(wrong)
 
 
 def test_a_slip_of_which_nothing_was_known_is_not_booked_before(tmp_path: Path) -> None:

@@ -84,6 +84,9 @@ def test_a_drum_s_plate_behind_a_hub_that_stays() -> None:
         found = finding("drum_plate_off", assess(good_job(caliper_position_present="drum", hub_removed=removed)))
         assert found.verdict is FITS
         assert bool(found.do) is said
+    job = good_job(caliper_position_present="drum")
+    left = {key: value for key, value in job.values.items() if key != "hub_removed"}
+    assert finding("drum_plate_off", assess(replace(job, values=left))).verdict is OPEN
 
 
 def test_a_sheet_that_was_not_read_never_fits(tmp_path: Path) -> None:

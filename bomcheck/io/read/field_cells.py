@@ -17,7 +17,7 @@ from bomcheck.model.types import Thread
 from bomcheck.notation import units
 from bomcheck.notation.text import read_choice
 from bomcheck.notation.tolerance import Toleranced, read_toleranced
-from bomcheck.tables.fields import Field, find_label, nearest_label
+from bomcheck.tables.fields import Field, find_label, nearest_label, section_fields
 from bomcheck.tables.sources import SOURCES, default_source, usual_interval
 
 WHAT, VALUE, UNIT, PLUS_MINUS, FROM, USUAL, HELP = layout.FIELD_HEADINGS
@@ -247,6 +247,7 @@ def read_fields(found: Found, context: Context, section: str, cells: dict[str, C
     """Reads a whole sheet into `found`. section: "job", "corner", "kit" or "system"."""
     grid = read_grid(found, cells, HEADINGS)
     if grid is None:
+        found.hold((one.key for one in section_fields(section) if found.faults), *found.faults[-1:])
         return
     for line in sorted(
         field_lines(found, grid, section), key=lambda one: (one.field.key == LAST, one.field.key != FIRST)

@@ -8,12 +8,13 @@ from bomcheck.io import layout
 from bomcheck.io.mark import marked_sheets
 from bomcheck.io.package import Package
 from bomcheck.io.read.found import Found
-from bomcheck.io.read.own import BENCH_PREFIX, MEASURE_PREFIX, TRY_PREFIX, Own, kept_from, over
+from bomcheck.io.read.own import MEASURE_PREFIX, TRY_PREFIX, Own, kept_from, over
 from bomcheck.io.read.tables import PartLine
 from bomcheck.model.errors import Fault, Place
 from bomcheck.model.job import Job, Value
 from bomcheck.model.records import replace
 from bomcheck.paper.quote import QUOTE_PREFIX
+from bomcheck.paper.tick_list import BENCH_PREFIX
 from bomcheck.tables.fields import fields, plain
 
 FIRST = layout.KITS[0]

@@ -14,9 +14,10 @@ from bomcheck.io.read.value import read_money
 from bomcheck.io.refusal import one_line, refuse
 from bomcheck.model.errors import BomcheckError, Fault, Place, Unreadable, WorkbookError
 from bomcheck.model.job import Job
-from bomcheck.model.line import amount
+from bomcheck.model.line import PACK, amount
 from bomcheck.paper.parts_columns import PART_COLUMNS, TYPED
 from bomcheck.paper.quote import QUOTE_PREFIX
+from bomcheck.paper.tick_list import BENCH_PREFIX
 from bomcheck.tables import rows
 from bomcheck.tables.fields import plain
 
@@ -32,7 +33,7 @@ BENCH |= {USED_UP: "used", TICKED: "ticked"}
 ROOM = ("☐", "_______")
 """What stands there as long as nobody wrote anything."""
 NUMBERS = ("on_hand", "own_price", "received", "figure")
-MEASURE_PREFIX, BENCH_PREFIX, TRY_PREFIX = "measure ", "bench ", "try "
+MEASURE_PREFIX, TRY_PREFIX = "measure ", "try "
 BILL_PREFIX = f"{QUOTE_PREFIX}bill "
 OTHER_SHEETS = (MEASURE_PREFIX, QUOTE_PREFIX, BENCH_PREFIX, TRY_PREFIX)
 
@@ -101,7 +102,7 @@ def as_ordered(package: Package) -> dict[str, frozenset[tuple[str, str]]]:
     name, found = marked_sheets(package).get("parts"), dict[str, frozenset[tuple[str, str]]]()
     for line, number, supplier in texts_below(package.cells(name), (KEY_HEADING, *ORDERED)) if name else ():
         if line and number and supplier:
-            key = re.sub(r", pack \d+$", "", line)
+            key = re.sub(rf"{PACK}\d+$", "", line)
             found[key] = found.get(key, frozenset()) | {(number, supplier)}
     return found
 

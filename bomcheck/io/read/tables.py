@@ -106,14 +106,6 @@ def _number(column: Column, cell: Cell, context: Context) -> float | None:
     return notation.read_quantity(typed, column.field.unit, column.unit.name if column.unit else None)
 
 
-def _choice(column: Column, cell: Cell, context: Context) -> Any:
-    return cell.text if cell.text in column.field.choices else _any(column, cell, context)
-
-
-def _text(column: Column, cell: Cell, _context: Context) -> str:
-    return reading.text_of(column.field, cell)
-
-
 def _count(column: Column, cell: Cell, context: Context) -> Any:
     if cell.kind == "number" and isinstance(cell.value, float) and cell.value.is_integer():
         return int(cell.value)
@@ -126,8 +118,10 @@ def _any(column: Column, cell: Cell, _context: Context) -> Any:
 
 READERS: dict[str, Callable[[Column, Cell, Context], Any]] = {
     "number": _number,
-    "choice": _choice,
-    "text": _text,
+    "choice": lambda column, cell, context: (
+        cell.text if cell.text in column.field.choices else _any(column, cell, context)
+    ),
+    "text": lambda column, cell, _context: reading.text_of(column.field, cell),
     "count": _count,
 }
 ATTRIBUTES = {"class": "strength_class"}

@@ -5,29 +5,26 @@ from collections.abc import Iterator, Sequence
 
 from bomcheck.model.job import Part
 from bomcheck.model.records import replace
+from bomcheck.notation.text import written
 from bomcheck.paper.awaited import PIECES, Expected
 from bomcheck.supply.part_sizes import THREAD, thread_in
 from bomcheck.supply.spec import fit
-from bomcheck.tables import rows
 from bomcheck.tables.fields import plain
 
-
-def _words(kind: str, around: str = r"\b({})(?!\w)") -> re.Pattern[str]:
-    """What a paper says, by rows of `slip_words.txt`."""
-    words = "|".join(row["words"] for row in rows("slip_words") if row["kind"] == kind)
-    return re.compile(around.format(words), re.IGNORECASE)
-
-
-LATER = _words("later", r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?\b({})(?!\w)")
-BAD = _words("bad", r"(?<!\w)({})(?!\w| springs?\b| lines?\b| hoses?\b)")
-PAPER, SLIP = _words("paper"), _words("slip")
+LATER = written("later", r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?\b({})(?!\w)")
+BAD = written("bad", r"(?<!\w)({})(?!\w| springs?\b| lines?\b| hoses?\b)")
+PAPER, SLIP = written("paper"), written("slip")
 HOLDS = re.compile(
     r"\b(?:pack|bag|box|tube|bottle|can)s? of (\d+(?:[.,]\d+)?)|\b(\d+(?:[.,]\d+)? ?(?:m?l|k?g))\b", re.IGNORECASE
 )
 REST = re.compile(r"\b(?:rest|balance|remainder)\b", re.IGNORECASE)
 _LENGTH = re.compile(r"(?:[x×]\s*|\blength\s*)(\d{1,3}(?:[.,]\d+)?)(?:\s*mm)?\b(?!\s*[x×])", re.IGNORECASE)
 _MM = re.compile(r"\b(\d{1,3}(?:[.,]\d+)?)\s*mm\b")
-_COMPOUND = re.compile(r"\bcompound\s+([\w-]+)", re.IGNORECASE)
+NAMED = {
+    "compound": re.compile(r"\bcompound:?\s+([\w-]+)", re.IGNORECASE), "class": re.compile(r"\bDOT[ -]?([34])(?![\d.])", re.IGNORECASE),
+    "edge code": re.compile(r"\bedge code:?\s+([A-H]{2})\b", re.IGNORECASE), "strength": re.compile(r"\b(8\.8|10\.9|12\.9)\b"),
+}  # fmt: skip
+"""What a slip's words may name of a part that has it too."""
 LENGTH_SLACK, THICKNESS_SLACK = 0.6, 0.03  # mm
 
 
@@ -46,9 +43,12 @@ def denied(said: str, part: Part) -> Iterator[str]:
         yield from _other_size("length", _sizes(_LENGTH, rest) or _sizes(_MM, rest), part.length, LENGTH_SLACK)
     elif part.thickness is not None and part.role == "shim":
         yield from _other_size("thickness", _sizes(_MM, rest), part.thickness, THICKNESS_SLACK)
-    compound = _COMPOUND.search(said)
-    if compound and part.role == "pad set" and part.strength_class and plain(compound[1]) != plain(part.strength_class):
-        yield f"compound {compound[1]} on the slip, {part.strength_class} expected"
+    kind = "edge code" if re.fullmatch("[A-H]{2}", part.strength_class) else "compound"
+    own = f"{part.description} {kind if part.role == 'pad set' else ''} {part.strength_class}"
+    for name, words in NAMED.items():
+        told, has = words.search(said), words.findall(own)
+        if told and has and plain(told[1]) not in map(plain, has):
+            yield f"{name} {told[1]} on the slip, {has[-1]} expected"
 
 
 def denied_by_words(said: str, one: Expected) -> list[str]:

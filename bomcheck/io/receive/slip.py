@@ -12,7 +12,7 @@ from bomcheck.io.receive.said import BAD, HOLDS, LATER, PAPER, REST, SLIP
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
-from bomcheck.notation.text import decimal
+from bomcheck.notation.text import decimal, says, short
 from bomcheck.paper.awaited import PACK
 from bomcheck.supply.part_sizes import side_in_words
 from bomcheck.tables.fields import other_headings, plain
@@ -53,7 +53,7 @@ HEADINGS_WITHIN = 40  # rows from the top
 LARGEST = 20_000_000  # bytes
 MOST_ROWS, MOST_COLUMNS = 5_000, 500
 NAMES = other_headings("slip")
-SENT = frozenset(plain(one) for one in NAMES["quantity"] if re.search("ship|deliver|sent|suppl|patch|liefer", one))
+SENT = frozenset(plain(one) for one in NAMES["quantity"] if re.search("ship|deliver|sent|suppl|patch|liefer|livr", one))
 RANKS = {key: {plain(words): rank for rank, words in reversed([*enumerate(names)])} for key, names in NAMES.items()}
 
 
@@ -209,7 +209,7 @@ _NOTE = re.compile(
 )
 _JOB = re.compile(r"\b(?:your\s+|for\s+)?job(?:\s*(?:no|nr|number))?\b[.:#\s]*(.*)", re.IGNORECASE)
 _REFERENCE = re.compile(
-    r"\b(?:(?:your|customer'?s?|ihre?|votre)\s+)?(?:purchase order|order|p\.?o|ref(?:erence)?|commission|kommission|bestellung|auftrag|commande)\b"
+    r"\b(?:(?:your|customer'?s?|ihre?|votre)\s+)?(?:purchase order|order|p\.?o|ref(?:erence)?|commission|kommission|project|projekt|contract|vertrag|bestellung|auftrag|commande)\b"
     r"(?:\s*(?:no|nr|number))?[.:#\s]*(.*)",
     re.IGNORECASE,
 )
@@ -332,9 +332,11 @@ def _line_of(file: str, row: _Row, remarks: list[str], answers: Mapping[str, str
     number, words = got.get("part_number", ""), got.get("description", "")
     if plain(number or words).startswith("total") and not (number and words):
         return None
-    if not number and not words:
-        if got["quantity"]:
-            remarks.append(f'{file}: {where}: "{got["quantity"]}": a quantity without a part; the row is not used.')
+    typed = got["quantity"]
+    if not (number or (words and typed)) or (number.count(" ") > 1 and not (words or typed)):
+        if text := typed or words or number:
+            wrong = "a quantity without a part" if typed else "no line of a part"
+            remarks.append(f'{file}: {where}: "{short(text)}": {wrong}; the row is not used.')
         return None
     answer = answers.get(number) or answers.get(where) or answers.get(where.rpartition(" ")[2])
     return _line(file, where, {**got, "job": row.job, "reference": row.reference}, row.cells, row.sent, answer)
@@ -342,15 +344,15 @@ def _line_of(file: str, row: _Row, remarks: list[str], answers: Mapping[str, str
 
 def _line(file: str, where: str, got: Mapping[str, str], cells: list[str], sent: bool, answer: str | None) -> SlipLine:
     number, words = got.get("part_number", ""), got.get("description", "")
-    typed, later = got["quantity"], LATER.search(" ".join(cells))
-    in_cell = LATER.search(typed)
+    typed, later = got["quantity"], says(LATER, " | ".join(cells))
+    in_cell = says(LATER, typed)
     unsure, count = "", counted(answer or typed)
     if answer is None and in_cell:
         count, unsure = _with_later(LATER.sub("", typed).strip(" ,;()+"), in_cell, sent)
     elif answer is None and count is not None and (later or (counted(got.get("follows", "")) or (0.0, ""))[0] > 0):
         unsure, count = _of_which(count, later, got.get("follows", ""), sent)
-    if answer is None and count is not None and count[0] and (bad := BAD.search(" ".join(cells))):
-        unsure = f'how many of the {count[0]:g} came and are kept, as the slip says "{bad[0]}"'
+    if answer is None and count is not None and count[0] and (bad := says(BAD, " | ".join(cells))):
+        unsure = f'how many of the {count[0]:g} came and are kept, as the slip says "{bad[1]}"'
     if count is None and not unsure:
         raise _no_quantity(file, where, typed, number or words)
     side = side_of(got.get("side", ""), words)
@@ -358,7 +360,7 @@ def _line(file: str, where: str, got: Mapping[str, str], cells: list[str], sent:
         place = f"{file}: {where}"
         raise refuse("not one of the choices", place, "this is no side", "Type left or right", typed=got["side"])
     came, of = count or (0.0, "")
-    stated = "" if LATER.search(got.get("unit", "")) else got.get("unit", "").strip()
+    stated = "" if says(LATER, got.get("unit", "")) else got.get("unit", "").strip()
     follows = later[0].strip() if later else f"{got['follows']} to follow" if got.get("follows", "").strip("0 ") else ""
     unit = of if answer and of else stated or of
     if PACK.fullmatch(unit.strip(" .")) and not re.search(r"\d", unit):

@@ -38,7 +38,9 @@ def keep(job: Job, path: Path, today: date) -> Kept:
         _file(records, tables.WHEELS, {tables.WHEEL_NAME: wheel}, job, mark, kept)
     if any(key in job.values for key in tables.OF_SHOP):
         _file(records, tables.SHOP, {}, job, mark, kept)
-    box = ({**_kit_cells(job), **part_cells(tables.BOXES, part)} for part in job.box)
+    names = ((tables.heading_of("kit_number"), "kit_number"), (tables.KIT_REVISION, "kit_revision"))
+    kit = {heading: str(job.get(key) or "") for heading, key in names}
+    box = ({**kit, **part_cells(tables.BOXES, part)} for part in job.box)
     _file_lines(records, tables.BOXES, box, mark, kept)
     _file_lines(records, tables.PRICES, (part_cells(tables.PRICES, part) for part in job.prices), mark, kept)
     _file_lines(records, tables.TERMS, map(_terms_cells, job.terms), mark, kept)
@@ -58,13 +60,6 @@ def wheel_name(job: Job) -> str:
     """How a wheel is called: its code, width and offset; "" where these are not all known."""
     code, width, offset = (job.get(key) for key in ("wheel_rim_code", "wheel_rim_width", "wheel_offset"))
     return "" if code is None or width is None or offset is None else f"{code} x {width:g} ET {offset:g}"
-
-
-def _kit_cells(job: Job) -> dict[str, tables.Text]:
-    return {
-        tables.heading_of("kit_number"): str(job.get("kit_number") or ""),
-        tables.KIT_REVISION: str(job.get("kit_revision") or ""),
-    }
 
 
 def _file(

@@ -232,7 +232,14 @@ def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[
 
     free = gap.aside * frame.scale
     steps = [*(share * free for share in ASIDE), *(way * (free + 8 * n) for n in range(1, 12) for way in (1, -1))]
-    by = next((one for one in steps if not any(_meet(a, b) for a in areas(one) for b in taken)), 0.0)
+    by = next(
+        (
+            one
+            for one in steps
+            if not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3] for a in areas(one) for b in taken)
+        ),
+        0.0,
+    )
     taken += areas(by)
     before, (xa, ya, xb, yb) = ((xa, ya), (xb, yb)), (xa + by * dy, ya + by * dx, xb + by * dy, yb + by * dx)
     if abs(by) > free:
@@ -244,10 +251,6 @@ def _dimension(canvas: Canvas, frame: Frame, gap: Gap, system: str, taken: list[
     canvas.lines([[(xa - far * dx, ya - far * dy), (xb + far * dx, yb + far * dy)], *ends], DIMENSION)
     left, top, _, bottom = taken[-1]
     canvas.words((left, (top + bottom) / 2), words, LETTERS, palette.INK, bold=True, under=palette.WHITE)
-
-
-def _meet(one: Area, other: Area) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _names(canvas: Canvas, shown: Mapping[str, Points], left: float) -> None:

@@ -66,7 +66,7 @@ def _torques(page: Page, made: FitUp) -> None:
         )
     )
     for row in made.torques:
-        done = _written(page, f"torque {row.joint}", f"{sentence(row.place)}: {row.torque}")
+        done = _written(page, row.bench, f"{sentence(row.place)}: {row.torque}")
         figure = Cell(row.torque, ("cell", "bold"), more=((row.how, ("small", "plain")),) if row.how else ())
         page.line(
             {

@@ -6,13 +6,12 @@ from datetime import date
 from bomcheck.io import layout as palette
 from bomcheck.io.cells import Cell as ReadCell
 from bomcheck.io.package import texts_below
-from bomcheck.io.read.own import BENCH_PREFIX
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.model.line import Line
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.paper.fit_up import fit_up
-from bomcheck.paper.tick_list import as_used
+from bomcheck.paper.tick_list import BENCH_PREFIX, as_used
 
 NAME, KIND = "Job history", "history"
 WIDTHS = (19, 55, 38, 3)

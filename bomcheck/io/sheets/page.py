@@ -26,6 +26,7 @@ from bomcheck.io.sheets.pictures import NUMBERED, Picture
 from bomcheck.model.records import dataclass, replace
 from bomcheck.model.report import Report
 from bomcheck.paper.quote import kit_name
+from bomcheck.paper.tick_list import BENCH_PREFIX
 
 LONGEST_TEXT = 32_000
 TALLEST_ROW = 400.0
@@ -285,7 +286,7 @@ class Page:
 
     def written(self, name: str, about: str) -> Mapping[str, Any]:
         """Names the present row; returns what the bench wrote there before. about: in words, for the job's history."""
-        key = f"bench {self.book.axle} {name}" if self.book.axle else f"bench {name}"
+        key = f"{BENCH_PREFIX}{self.book.axle} {name}" if self.book.axle else BENCH_PREFIX + name
         while key in self.book.bench:
             key += " again"
         self.put(len(self.widths), Cell(key, ("key",)))

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator
 
 from bomcheck.engine.adjust import CORNERS
 from bomcheck.engine.stacks import HOUSE_SIZES
-from bomcheck.io.read.own import BENCH_PREFIX, TRIED
+from bomcheck.io.read.own import TRIED
 from bomcheck.io.sheets.page import Book, Cell, Page, address, text
 from bomcheck.io.sheets.proof import Proof, colour_words
 from bomcheck.io.sheets.sizes import COUNTS, COUNTS_HALF, Sizes
@@ -17,6 +17,7 @@ from bomcheck.model.rule import STACKS
 from bomcheck.model.stack import StackPlan
 from bomcheck.model.verdict import Verdict
 from bomcheck.paper.setting import lengths, stack_words
+from bomcheck.paper.tick_list import BENCH_PREFIX
 from bomcheck.rules import all_checks
 from bomcheck.rules.joint_table import shim_screws
 from bomcheck.tables import texts

@@ -20,7 +20,6 @@ from bomcheck.io import layout as palette
 from bomcheck.io.sheets.page import Book, Cell, Page, text
 from bomcheck.io.sheets.pictures import Picture
 from bomcheck.io.sheets.words import label, places, sentence
-from bomcheck.model.box import Range
 from bomcheck.model.finding import Finding
 from bomcheck.model.job import Job
 from bomcheck.model.records import dataclass, replace
@@ -339,7 +338,7 @@ def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
         0: text(finding.title, "bold"),
         1: Cell(word(finding), (LOOKS[word(finding)],)),
         **{
-            at: text(_signed(_figure(finding, size, book.system)))
+            at: text(_signed(shown(size, finding.unit, book.system, finding.check) if size else ""))
             for at, size in ((2, finding.before), (3, finding.value))
         },
         4: text(limit, "quiet"),
@@ -351,7 +350,3 @@ def _cells(finding: Finding, book: Book, asked: set[str]) -> dict[int, Cell]:
 
 def _signed(words: str) -> str:
     return re.sub(r"(?<!\w)-(?=\d)", "−", words)  # behind this sign no line ends
-
-
-def _figure(finding: Finding, value: Range | None, system: str) -> str:
-    return shown(value, finding.unit, system, finding.check) if value else ""
