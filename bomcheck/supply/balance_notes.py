@@ -20,7 +20,7 @@ ALIKE = ("cleaner", "cable tie", "torque paint", "line cap")  # one is as good a
 def notes(line: "Balanced", buy: Purchase | None, status: str) -> str:
     """Sentences, each once."""
     texts = [
-        *line.wanted.asks, *_remarks(line), *_shortage(line), *_source(line, buy), *_work(line), *_own_price(line, buy),
+        *line.wanted.asks, *_remarks(line), *_shortage(line), *_source(line, buy), *_work(line), *_own_price(line, buy), *_ordered_else(line),
     ]  # fmt: skip
     texts += _purchase(line, buy) if status == TO_ORDER and buy else ()
     return ". ".join(dict.fromkeys(text.rstrip(".") for text in texts if text)).replace("?. ", "? ")
@@ -34,6 +34,14 @@ def _own_price(line: "Balanced", buy: Purchase | None) -> Iterator[str]:
     if own.price is not None and stated and own_price(own, per) is None:
         was = own.price_per or "something not stated"
         yield f"Your price of {own.price:,.2f} was for {was}, this is priced per {per}: type it anew with what it is for"
+
+
+def _ordered_else(line: "Balanced") -> Iterator[str]:
+    """What was ordered and is not what is bought now; a supplier that is typed since then rules."""
+    was = line.job.ordered.get(line.wanted.key, frozenset()) if line.short and not line.chosen else frozenset()
+    if was and not was & {(one.part_number, one.supplier) for one in line.named()}:
+        what = " and ".join(f"{number} of {supplier}" for number, supplier in sorted(was))
+        yield f"Ordered was {what}: the price list has it no longer, or it serves no more. Look what becomes of that order"
 
 
 def _remarks(line: "Balanced") -> list[str]:

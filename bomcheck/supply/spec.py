@@ -91,16 +91,12 @@ def _matcher(key: str) -> Matcher:
     if key in SIZES:
         return _size
     own = {"thread": _thread, "class": _class, "end_a": _ends, "end_b": _no_answer, "side": _no_answer, "metal": _no_answer, "road_marked": _road, "chosen": lambda *_: ("its length is chosen on the car first", ""),
-           "stack": _stack, ALL_STATED: _no_answer, REFUSED: _refused}  # fmt: skip
+           "stack": _stack, ALL_STATED: _no_answer, REFUSED: lambda part, _key, wanted, _demand: next(((why, "") for other, why in wanted if other == part), YES)}  # fmt: skip
     return own.get(key) or BY_WORDS.get(key, text_says)
 
 
 def _no_answer(_part: Part, _key: str, _wanted: Any, _demand: Demand) -> Answer:
     return YES
-
-
-def _refused(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:
-    return next(((why, "") for other, why in wanted if other == part), YES)
 
 
 def _stack(part: Part, _key: str, wanted: Any, _demand: Demand) -> Answer:

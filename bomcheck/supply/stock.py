@@ -305,7 +305,12 @@ def surplus_lines(allotment: Allotment, wanted: Sequence[Wanted]) -> list[Line]:
     for row, stock in enumerate(allotment.stock):
         left = allotment.left(row)
         if stock.kind == BOX and left > TINY and not allotment.enough_for_any(row):
-            lines.append(_line(stock.part, left, _key(stock.part, taken), wanted))
+            part, key, place = stock.part, _key(stock.part, taken), str(stock.part.place)
+            lines.append(Line(
+                key=key, role=part.role, description=part.description or part.role, side=part.side or "either", in_kit=left,
+                unit=part.unit if part.unit in UNITS else "each", part_number=part.part_number, supplier=part.supplier,
+                status=SURPLUS, note=_why(part, wanted), sources=(place,) if place else (), axle=part.axle,
+            ))  # fmt: skip
     return lines
 
 
@@ -318,14 +323,6 @@ def _key(part: Part, taken: set[str]) -> str:
         key = f"{name} | {number}"
     taken.add(key)
     return key
-
-
-def _line(part: Part, left: float, key: str, wanted: Sequence[Wanted]) -> Line:
-    return Line(
-        key=key, role=part.role, description=part.description or part.role, side=part.side or "either", in_kit=left,
-        unit=part.unit if part.unit in UNITS else "each", part_number=part.part_number, supplier=part.supplier,
-        status=SURPLUS, note=_why(part, wanted), sources=(str(part.place),) if str(part.place) else (), axle=part.axle,
-    )  # fmt: skip
 
 
 def _why(part: Part, wanted: Sequence[Wanted]) -> str:

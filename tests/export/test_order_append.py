@@ -169,7 +169,7 @@ def test_a_proposal_that_lacks_a_quantity_is_written_down(tmp_path: Path) -> Non
     """One line says what is missing and where to write it; completed there, the next run adds the lines."""
     path = tmp_path / "shop.xlsx"
     book = xlsxwriter.Workbook(path)
-    book.add_worksheet("Orders").write_row(0, 0, ["Part no", "Supplier", "Stück"])
+    book.add_worksheet("Orders").write_row(0, 0, ["Part no", "Supplier", "Ctd"])
     book.close()
     before = path.read_bytes()
     with pytest.raises(WorkbookError, match="no column is known to take how many are ordered"):
@@ -177,7 +177,7 @@ def test_a_proposal_that_lacks_a_quantity_is_written_down(tmp_path: Path) -> Non
     assert path.read_bytes() == before
     kept = tmp_path / "shop.xlsx.columns.json"
     read = json.loads(kept.read_text("utf-8"))
-    read["columns"]["Stück"] = "packs"
+    read["columns"]["Ctd"] = "packs"
     kept.write_text(json.dumps(read), "utf-8")
     append_rows(path, ROWS)
     assert one_sheet(path, "Orders")["C2"].value == 1

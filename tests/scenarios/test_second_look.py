@@ -151,6 +151,6 @@ def test_what_was_ordered_stays(tmp_path: Path, ordered: bool) -> None:
     ]
     assert numbers == ["HS-BU-3-430" if ordered else "C-1"]
     gone = tuple(one for one in job.prices if one.part_number != "HS-BU-3-430")
-    assert [one.part_number for one in assess(replace(job, prices=(*gone, cheap))).parts if one.role == "hose"] == [
-        "C-1"
-    ]
+    (anew,) = (one for one in assess(replace(job, prices=(*gone, cheap))).parts if one.role == "hose")
+    assert anew.part_number == "C-1"
+    assert ("Ordered was HS-BU-3-430 of" in anew.note) is ordered
