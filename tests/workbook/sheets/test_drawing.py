@@ -246,7 +246,16 @@ def test_no_figure_lies_on_another(name: str, monkeypatch: pytest.MonkeyPatch) -
         monkeypatch.setattr(drawing, "_dimension", _kept(taken, drawing._dimension))
         drawing.drawn(side_view(one), drawing.ROOM["side"], "metric", "")
         monkeypatch.undo()
-        assert not [1 for at, a in enumerate(taken) for b in taken[at + 1 :] if drawing._meet(a, b)]
+        assert not [1 for at, a in enumerate(taken) for b in taken[at + 1 :] if _overlap(a, b)]
+
+
+def _overlap(one: drawing.Area, other: drawing.Area) -> bool:
+    """Whether the middles of two areas are nearer than half of both, along and across."""
+    ways = [
+        (abs(one[at] + one[at + 2] - other[at] - other[at + 2]), one[at + 2] - one[at] + other[at + 2] - other[at])
+        for at in (0, 1)
+    ]
+    return all(apart < room - 1e-9 for apart, room in ways)
 
 
 def _kept(kept: list[drawing.Area], dimension: Callable[..., None]) -> Callable[..., None]:
