@@ -82,8 +82,8 @@ def refuse(typed: object, wrong: str, instead: str, kind: str = "unreadable text
 
 
 def written(kind: str, around: str = r"\b({})(?!\w)") -> re.Pattern[str]:
-    """The words of a kind of `written_words.txt`, in the last group of the pattern; `around` says what stands beside them."""
-    words = "|".join(row["words"] for row in rows("written_words") if row["kind"] == kind)
+    """The words of a kind, and of its own kinds, of `written_words.txt`, in the last group of the pattern; `around` says what stands beside them."""
+    words = "|".join(row["words"] for row in rows("written_words") if row["kind"].startswith(kind))
     return re.compile(around.format(words), re.IGNORECASE)
 
 

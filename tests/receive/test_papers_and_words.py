@@ -126,6 +126,25 @@ def test_text_below_the_lines_is_no_part(tmp_path: Path, rows: str, remarks: int
 
 
 @pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("fehlt", True),
+        ("missing", True),
+        ("not in this parcel", True),
+        ("1 missing", True),
+        ("rest to follow", False),
+        ("backorder", False),
+        ("none missing", False),
+    ],
+)
+def test_what_was_sent_and_is_not_there_is_asked(tmp_path: Path, words: str, asked: bool) -> None:
+    """Beside what was shipped a rest may follow; what the slip says is missing is booked by nobody until it is said how many came."""
+    (line,) = read_slips(slip(tmp_path, f"Part no,Description,Shipped,Remark\n{HOSE},hose,2,{words}\n"))[0].lines
+    assert bool(line.unsure) is asked
+    assert line.quantity == (0.0 if asked else 2.0)
+
+
+@pytest.mark.parametrize(
     ("part", "words", "wrong"),
     [(Part("pad set", strength_class="P44"), "pads, compound R2", "compound R2 on the slip, P44 expected"),
      (Part("pad set", strength_class="P44"), "pads, compound P44", ""),

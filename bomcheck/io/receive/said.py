@@ -13,7 +13,7 @@ from bomcheck.tables.fields import plain
 
 LATER = written("later", r"(?:(\d+(?:[.,]\d+)?)\s*(?:x|pcs?\.?|pieces?|packs?|cans?|bottles?|tubes?)?\s*)?\b({})(?!\w)")
 BAD = written("bad", r"(?<!\w)({})(?!\w| springs?\b| lines?\b| hoses?\b)")
-PAPER, SLIP = written("paper"), written("slip")
+PAPER, SLIP, GONE = written("paper"), written("slip"), written("later gone")
 HOLDS = re.compile(
     r"\b(?:pack|bag|box|tube|bottle|can)s? of (\d+(?:[.,]\d+)?)|\b(\d+(?:[.,]\d+)? ?(?:m?l|k?g))\b", re.IGNORECASE
 )

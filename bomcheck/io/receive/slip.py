@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bomcheck.io.disk import mark_of, read_ordinary
 from bomcheck.io.package import cells_by_row
-from bomcheck.io.receive.said import BAD, HOLDS, LATER, PAPER, REST, SLIP
+from bomcheck.io.receive.said import BAD, GONE, HOLDS, LATER, PAPER, REST, SLIP
 from bomcheck.io.refusal import refuse, too_large
 from bomcheck.model.errors import WorkbookError
 from bomcheck.model.records import dataclass, replace
@@ -386,6 +386,8 @@ def _of_which(
     quantity, unit = count
     said = counted(follows)
     number = said[0] if said and said[0] > 0 else float((later[1] or "0").replace(",", ".")) if later else 0.0
+    if sent and later is not None and GONE.search(later[0]):
+        return f'how many of the {quantity:g} came, as the slip says "{later[0].strip()}"', None
     if sent or number > quantity or (later is not None and REST.search(later.string)):
         return "", count
     if number in (0.0, quantity):
